@@ -1,0 +1,1 @@
+"""The practice folder: its nouns, its reader, its rules."""

@@ -1,0 +1,68 @@
+"""The words that a practice folder may use for drawings, marks, materials and areas."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+#: Every kind of instrument that kitdocs can draw. ``kitdocs.drawings`` draws each of them.
+DrawingKind = Literal[
+    # hinged, with a box joint
+    "weingart-plier",
+    "howe-plier",
+    "bird-beak-plier",
+    "three-prong-plier",
+    "hollow-chop-plier",
+    "step-plier",
+    "hook-crimping-plier",
+    "distal-end-cutter",
+    "ligature-cutter",
+    "hard-wire-cutter",
+    "bracket-removing-plier",
+    "band-removing-plier",
+    "adhesive-removing-plier",
+    "separator-plier",
+    "mathieu-needle-holder",
+    "mosquito-forceps",
+    "scissors",
+    # sprung
+    "cotton-plier",
+    "bracket-holder",
+    # straight, held like a pencil
+    "mouth-mirror",
+    "explorer",
+    "scaler",
+    "periodontal-probe",
+    "band-pusher",
+    "band-seater",
+    "ligature-director",
+    "bracket-height-gauge",
+    "cement-spatula",
+    # the rest
+    "cheek-retractor",
+    "wire-turret",
+]
+
+#: Plain shapes for chairs. Sets have their own family, so that neither is taken for the other.
+ChairMark = Literal[
+    "circle",
+    "square",
+    "triangle",
+    "diamond",
+    "star",
+    "cross",
+    "ring",
+    "hexagon",
+    "crescent",
+    "drop",
+    "arrow",
+    "heart",
+]
+
+#: Marks for cassettes, as strips of tape or engraved lines make them.
+SetMark = Literal["one-bar", "two-bars", "three-bars", "slash", "chevron", "zigzag", "corner", "dots"]
+
+Material = Literal["steel", "carbide-tipped", "titanium", "aluminium", "plastic"]
+
+#: The four sections of the reprocessing room, dirty to clean. Source: CDC, Guidelines for Infection
+#: Control in Dental Health-Care Settings 2003, MMWR 52(RR-17), part VI.
+Area = Literal["receiving", "packaging", "sterilization", "storage"]

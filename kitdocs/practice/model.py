@@ -1,0 +1,281 @@
+"""The nouns of a practice, as its folder describes them: frozen, typed, nothing computed.
+
+Lengths are millimetres, durations minutes, times of day minutes after midnight, shares 0 to 1,
+money the practice's currency, temperatures degrees Celsius.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from types import MappingProxyType
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema
+
+from kitdocs.practice.colours import Colour, colour
+from kitdocs.practice.kinds import ChairMark, DrawingKind, Material, SetMark
+from kitdocs.practice.places import Places
+from kitdocs.practice.problems import Problem
+from kitdocs.practice.record import Box, Count, Record, Size
+from kitdocs.practice.room import Room
+from kitdocs.practice.values import (
+    LANGUAGE_PATTERN,
+    Clock,
+    Days,
+    Id,
+    Millimetres,
+    MillimetresOrNone,
+    Minutes,
+    Money,
+    Share,
+    Words,
+)
+
+Code = Annotated[str, Field(pattern=r"^[A-Z0-9]{1,6}$")]
+Language = Annotated[str, Field(pattern=LANGUAGE_PATTERN)]
+PerDay = Annotated[float, Field(ge=0, le=1000)]
+ColourValue = Annotated[
+    Colour,
+    BeforeValidator(colour),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "string", "examples": ["teal"]},
+                {
+                    "type": "object",
+                    "properties": {"name": {}, "hex": {"type": "string", "pattern": "^#[0-9A-Fa-f]{6}$"}},
+                    "required": ["name", "hex"],
+                    "additionalProperties": False,
+                },
+            ]
+        }
+    ),
+]
+
+
+# practice.yaml ---------------------------------------------------------------------------------
+
+
+class Pause(Record):
+    start: Clock
+    end: Clock
+
+
+class WorkingDay(Record):
+    opens: Clock
+    closes: Clock
+    pause: Pause | None = None
+    """The midday break, in which no visit is booked."""
+    per_week: Annotated[int, Field(ge=1, le=7)] = 5
+    """Working days a week."""
+
+
+class Contact(Record):
+    """Whom to ask: a role, not a person, and where that role is found."""
+
+    who: Words
+    where: Words
+
+
+class Accepted(Record):
+    """A warning that somebody has looked at and accepted, and why."""
+
+    warning: Id
+    at: str
+    reason: Annotated[str, Field(min_length=3)]
+
+
+class Before(Record):
+    """What was counted before the change to sets. Leave out what nobody counted."""
+
+    walks_per_day: Annotated[float, Field(ge=0)] | None = None
+    glove_pairs_per_day: Annotated[float, Field(ge=0)] | None = None
+    loose_instruments_per_day: Annotated[float, Field(ge=0)] | None = None
+    technician_time_per_day: Minutes | None = None
+
+
+class Settings(Record):
+    """practice.yaml: what holds for the whole practice."""
+
+    name: Words
+    site: Annotated[str, Field(pattern=r"^https?://[^\s#?]+$", max_length=120)] | None = None
+    """Where the finished site will be put. Without it, the codes hold the cards' text themselves."""
+    languages: Annotated[tuple[Language, ...], Field(min_length=1)] = ("en",)
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "USD"
+    paper: Literal["letter", "a4"] = "letter"
+    card: Size
+    """The size of a refill card."""
+    reading_distance: Millimetres = 500.0
+    """How far a posted card is read from; letters are at least this ÷ 200 high."""
+    scanning_distance: Millimetres = 250.0
+    """How far a telephone is held from a code; codes are at least this ÷ 10 wide."""
+    day: WorkingDay
+    service: Annotated[Share, Field(lt=1)] = 0.95
+    """The share of busy days on which nobody waits for a set."""
+    ask: tuple[Contact, ...] = ()
+    before: Before | None = None
+    accepted: tuple[Accepted, ...] = ()
+
+
+# chairs.yaml -----------------------------------------------------------------------------------
+
+
+class Chair(Record):
+    name: Words
+    colour: ColourValue
+    mark: ChairMark
+    drawer: Annotated[Mapping[Id, Literal["auto"] | Count], AfterValidator(MappingProxyType)] = (
+        MappingProxyType({})
+    )
+    """Drawer pouches by id: how many should be there, or `auto` for the computed number."""
+
+
+# instruments.yaml ------------------------------------------------------------------------------
+
+
+class Repair(Record):
+    """How often an instrument goes away to be sharpened or mended."""
+
+    uses_between: Annotated[float, Field(gt=0)]
+    days_away: Days
+
+
+class Instrument(Record):
+    name: Words
+    drawing: DrawingKind
+    length: Millimetres
+    width: Millimetres
+    """Across the widest part, closed."""
+    material: Material = "steel"
+    price: Money | None = None
+    repair: Repair | None = None
+
+
+# cassettes.yaml --------------------------------------------------------------------------------
+
+
+class Cassette(Record):
+    """A cassette. Instruments lie along its length on `rails`; between two of them stays `gap`."""
+
+    name: Words
+    inside: Box
+    outside: Box
+    rails: Annotated[int, Field(ge=1, le=6)] = 1
+    """Layers of rails, one above the other; each is as wide as the inside."""
+    gap: MillimetresOrNone = 3.0
+    positions: Annotated[int, Field(ge=1, le=60)] | None = None
+    """How many fixed places the rails have, when they have fixed places."""
+    material: Material = "steel"
+    price: Money | None = None
+    on_hand: Count = 0
+
+
+# sets.yaml, pouches.yaml -----------------------------------------------------------------------
+
+
+class InstrumentSet(Record):
+    """A procedure set: the same instruments, always in the same places. `contents` in the order they lie."""
+
+    name: Words
+    code: Code
+    cassette: Id
+    mark: SetMark
+    colour: ColourValue | None = None
+    """The colour of the tape that makes the mark, when it is not black."""
+    contents: Annotated[tuple[Id, ...], Field(min_length=1, max_length=60)]
+
+
+class Pouch(Record):
+    """A pouch: an add-on is laid on top of a set; a drawer pouch lives at the chair."""
+
+    name: Words
+    code: Code
+    kind: Literal["add-on", "drawer"]
+    size: Id
+    contents: Annotated[tuple[Id, ...], Field(min_length=1, max_length=30)]
+    on_hand: Count = 0
+
+
+# procedures.yaml -------------------------------------------------------------------------------
+
+Shares = Annotated[Mapping[Id, Share], AfterValidator(MappingProxyType)]
+
+
+class Procedure(Record):
+    name: Words
+    minutes: Minutes
+    per_day: PerDay
+    """On a busy day; a fraction is drawn."""
+    set: Id
+    add_ons: Shares = Field(default_factory=dict, validate_default=True)
+    """Add-on pouches by id, with the share of these visits that take one."""
+    needs: Shares
+    """Instruments by id, with the share of these visits that want one."""
+    chairs: tuple[Id, ...] = ()
+    """Where it is done; empty for any chair."""
+
+
+# tables, pages, the whole ------------------------------------------------------------------------
+
+
+class StockLine(Record):
+    """stock.csv: how many of an instrument there are today."""
+
+    instrument: Id
+    on_hand: Count
+    in_repair: Count = 0
+
+
+class Visit(Record):
+    """schedule.csv: one visit of a real busy day."""
+
+    day: Annotated[str, Field(min_length=1, max_length=40)]
+    start: Clock
+    chair: Id
+    procedure: Id
+    minutes: Minutes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """A page of prose: ``pages/house-rules.md``, and ``pages/house-rules.es.md`` for Spanish."""
+
+    id: str
+    text: Mapping[str, str]
+    """Markdown by language; the key '' is the file without a language in its name."""
+
+    def in_language(self, language: str, first: str) -> str:
+        return (
+            self.text.get(language)
+            or self.text.get("")
+            or self.text.get(first)
+            or next(iter(self.text.values()))
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Practice:
+    """One practice, read and found whole. `problems` holds the warnings, accepted ones too."""
+
+    folder: Path
+    settings: Settings
+    chairs: Mapping[str, Chair]
+    instruments: Mapping[str, Instrument]
+    cassettes: Mapping[str, Cassette]
+    sets: Mapping[str, InstrumentSet]
+    pouches: Mapping[str, Pouch]
+    procedures: Mapping[str, Procedure]
+    room: Room
+    stock: Mapping[str, StockLine]
+    schedule: tuple[Visit, ...] = ()
+    pages: tuple[Page, ...] = ()
+    photos: Mapping[str, Path] = field(default_factory=dict)
+    places: Places = field(default_factory=Places)
+    problems: tuple[Problem, ...] = ()
+
+    def chairs_for(self, procedure: str) -> tuple[str, ...]:
+        """The chairs at which a procedure is done, in the order of chairs.yaml."""
+        named = self.procedures[procedure].chairs
+        return tuple(c for c in self.chairs if not named or c in named)

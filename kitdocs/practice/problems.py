@@ -1,0 +1,79 @@
+"""What is wrong with a practice folder, as values; and the one exception that carries them."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from kitdocs.practice.places import Path, Place
+
+Severity = Literal["error", "warning"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """One thing that is wrong, where it was written, and what would mend it.
+
+    An *error* keeps the handbook from being published; a *warning* is reported with it.
+    `accepted` holds the reason written in practice.yaml when somebody has accepted a warning.
+    """
+
+    rule: str
+    severity: Severity
+    place: Place
+    path: str
+    message: str
+    remedy: str = ""
+    accepted: str = ""
+
+    def __str__(self) -> str:
+        lines = [f"{self.place}: {self.path}: {self.message}"]
+        if self.place.text.strip():
+            # A tab stays a tab below the line, so that the caret stands under its letter.
+            before = "".join("\t" if c == "\t" else " " for c in self.place.text[: self.place.column - 1])
+            lines += [f"    {self.place.text}", f"    {before}^"]
+        if self.remedy:
+            lines.append(f"    {self.remedy}")
+        return "\n".join(lines)
+
+
+class KitdocsError(Exception):
+    """Everything kitdocs raises on purpose."""
+
+
+class PracticeError(KitdocsError):
+    """The practice folder cannot be published as it is. `problems` lists everything, sorted by place."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems: tuple[Problem, ...] = in_order(problems)
+        super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class PublishError(KitdocsError):
+    """The handbook could not be written; whatever was there before is untouched."""
+
+
+def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """The problems sorted by place, each once."""
+    return tuple(sorted(dict.fromkeys(problems), key=lambda p: (p.place, p.path, p.rule, p.message)))
+
+
+def written(path: Path) -> str:
+    """A path as people read it: ``sets.core.contents[3]``, counting from 1 as the places on a template do."""
+    text = ""
+    for part in path:
+        text += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if text else part
+    return text
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """A remedy that names the nearest of the known words, or lists them when they are few."""
+    choices: Sequence[str] = sorted(set(known))
+    close = difflib.get_close_matches(word, choices, n=1, cutoff=0.6)
+    if close:
+        return f"did you mean '{close[0]}'?"
+    if choices and len(choices) <= 12:
+        return "it can be " + ", ".join(choices)
+    return ""

@@ -1,0 +1,33 @@
+"""What every record of the practice folder shares."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from kitdocs.practice.values import Millimetres
+
+Count = Annotated[int, Field(ge=0, le=100_000)]
+CountOfOneOrMore = Annotated[int, Field(ge=1, le=100_000)]
+
+
+class Record(BaseModel):
+    """A record of the practice folder: frozen, and no key that it does not know."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
+
+
+class Size(Record):
+    """A flat size."""
+
+    width: Millimetres
+    height: Millimetres
+
+
+class Box(Record):
+    """A box; `height` is the smallest side of a closed cassette lying flat."""
+
+    length: Millimetres
+    width: Millimetres
+    height: Millimetres

@@ -1,0 +1,183 @@
+"""Values with a unit, as people write them: ``8 in``, ``55 min``, ``12%``, ``08:30``.
+
+Each type here is a plain number (or text) with the parser that reads it; what the parser refuses it
+refuses with a sentence that shows how to write the value.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from types import MappingProxyType
+from typing import Annotated, Any, TypeVar
+
+from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema
+
+ID_PATTERN = r"^[a-z0-9]+(-[a-z0-9]+)*$"
+LANGUAGE_PATTERN = r"^[a-z]{2,3}$"
+
+_NUMBER = r"\d+(?:\.\d+)?"
+_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
+_MINUTES = {"s": 1 / 60, "min": 1.0, "h": 60.0}
+_DAYS = {"day": 1.0, "days": 1.0, "week": 7.0, "weeks": 7.0}
+
+
+def _amount(value: Any, units: Mapping[str, float], example: str) -> float:
+    """One or more ``number unit`` pairs, added up."""
+    pattern = rf"\s*({_NUMBER})\s*({'|'.join(units)})(?![a-z])"
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        raise ValueError(f"{value} needs a unit, as in {example}")
+    pairs = re.findall(pattern, value) if isinstance(value, str) else []
+    if not pairs or re.sub(pattern, "", value).strip():
+        raise ValueError(f"'{value}' is not written as in {example}")
+    total = sum(float(number) * units[unit] for number, unit in pairs)
+    if not math.isfinite(total) or total > 1e7:
+        raise ValueError(f"'{value}' is too large")
+    return total
+
+
+def length(value: Any) -> float:
+    """A length in millimetres, from ``8 in``, ``203 mm``, ``20 cm``."""
+    return round(_amount(value, _MM, "'8 in', '203 mm' or '20 cm'"), 4)
+
+
+def duration(value: Any) -> float:
+    """A duration in minutes, from ``55 min``, ``90 s``, ``1 h 10 min``."""
+    return round(_amount(value, _MINUTES, "'55 min', '90 s' or '1 h 10 min'"), 4)
+
+
+def days(value: Any) -> float:
+    """A number of days, from ``10 days`` or ``2 weeks``."""
+    return _amount(value, _DAYS, "'10 days' or '2 weeks'")
+
+
+def share(value: Any) -> float:
+    """A share of visits from 0 to 1, from ``always`` or ``12%``."""
+    if value == "always":
+        return 1.0
+    match = re.fullmatch(rf"(-?{_NUMBER})\s*%", value) if isinstance(value, str) else None
+    if not match:
+        raise ValueError(f"'{value}' is not written as in '12%' or 'always'")
+    percent = float(match[1])
+    if not 0 < percent <= 100:
+        raise ValueError(f"'{value}' is outside what a share can be (above 0%, up to 100%)")
+    return percent / 100
+
+
+def clock(value: Any) -> int:
+    """A time of day in minutes after midnight, from ``08:30``."""
+    match = re.fullmatch(r"(\d{1,2}):(\d{2})", value) if isinstance(value, str) else None
+    if not match or int(match[1]) > 23 or int(match[2]) > 59:
+        raise ValueError(f"'{value}' is not a time of day as in '08:30'")
+    return int(match[1]) * 60 + int(match[2])
+
+
+def temperature(value: Any) -> float:
+    """A temperature in degrees Celsius, from ``132 C`` or ``270 F``."""
+    match = re.fullmatch(rf"({_NUMBER})\s*°?\s*([CF])", value) if isinstance(value, str) else None
+    if not match:
+        raise ValueError(f"'{value}' is not written as in '132 C' or '270 F'")
+    degrees = float(match[1])
+    return degrees if match[2] == "C" else round((degrees - 32) * 5 / 9, 1)
+
+
+def money(value: Any) -> Decimal:
+    """An amount of money in the practice's currency, from a plain number."""
+    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
+        raise ValueError(f"'{value}' is not a plain number; the currency stands in practice.yaml")
+    try:
+        amount = Decimal(str(value))
+    except InvalidOperation:
+        amount = Decimal("NaN")
+    if not amount.is_finite() or not 0 <= amount < 10**9:
+        raise ValueError(f"'{value}' is not a price (0 or more)")
+    return amount
+
+
+def clock_text(minutes: float) -> str:
+    """Minutes after midnight as people read them: ``13:05``; past midnight ``01:05 next day``."""
+    days_on, rest = divmod(round(minutes), 24 * 60)
+    return f"{rest // 60:02d}:{rest % 60:02d}" + (
+        " next day" if days_on == 1 else f" +{days_on} d" if days_on else ""
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A name or sentence as the practice wrote it: once for every language, or once per language."""
+
+    plain: str = ""
+    by_language: tuple[tuple[str, str], ...] = ()
+
+    def in_language(self, language: str) -> str:
+        """The words in `language`; the first language written when that one is missing."""
+        words = dict(self.by_language)
+        return self.plain or words.get(language) or next(iter(words.values()), "")
+
+    def lacks(self, language: str) -> bool:
+        """Whether the text is written per language but not in this one."""
+        return not self.plain and language not in dict(self.by_language)
+
+    def __str__(self) -> str:
+        return self.plain or next(iter(dict(self.by_language).values()), "")
+
+
+def text(value: Any) -> Text:
+    """A `Text` from a string or from a mapping ``{en: ..., es: ...}``."""
+    if isinstance(value, Text):
+        return value
+    if isinstance(value, str) and value.strip():
+        return Text(plain=" ".join(value.split()))
+    if isinstance(value, Mapping) and value:
+        for language, words in value.items():
+            if not re.fullmatch(LANGUAGE_PATTERN, str(language)):
+                raise ValueError(f"'{language}' is not a language code as in 'en' or 'es'")
+            if not isinstance(words, str) or not words.strip():
+                raise ValueError(f"the words for '{language}' are missing")
+        return Text(by_language=tuple((str(k), " ".join(v.split())) for k, v in value.items()))
+    raise ValueError("words are missing: write a name, or one per language as in {en: Scissors, es: Tijeras}")
+
+
+def _written(pattern: str, *examples: str) -> WithJsonSchema:
+    return WithJsonSchema({"type": "string", "pattern": pattern, "examples": list(examples)})
+
+
+_LENGTH = rf"^(\s*{_NUMBER}\s*({'|'.join(_MM)}))+\s*$"
+_DURATION = rf"^(\s*{_NUMBER}\s*({'|'.join(_MINUTES)}))+\s*$"
+_DAY_COUNT = rf"^\s*{_NUMBER}\s*({'|'.join(_DAYS)})\s*$"
+
+Millimetres = Annotated[float, BeforeValidator(length), _written(_LENGTH, "8 in", "203 mm"), Field(gt=0)]
+MillimetresOrNone = Annotated[float, BeforeValidator(length), _written(_LENGTH, "70 mm", "0 mm")]
+Minutes = Annotated[float, BeforeValidator(duration), _written(_DURATION, "55 min", "1 h 10 min")]
+Days = Annotated[float, BeforeValidator(days), _written(_DAY_COUNT, "10 days", "2 weeks")]
+Share = Annotated[float, BeforeValidator(share), _written(rf"^(always|{_NUMBER}\s*%)$", "12%", "always")]
+Clock = Annotated[int, BeforeValidator(clock), _written(r"^\d{1,2}:\d{2}$", "08:30")]
+Celsius = Annotated[
+    float, BeforeValidator(temperature), _written(rf"^{_NUMBER}\s*°?\s*[CF]$", "132 C", "270 F")
+]
+Money = Annotated[Decimal, BeforeValidator(money), WithJsonSchema({"type": "number", "minimum": 0})]
+Words = Annotated[
+    Text,
+    BeforeValidator(text),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "string", "minLength": 1},
+                {
+                    "type": "object",
+                    "minProperties": 1,
+                    "propertyNames": {"pattern": LANGUAGE_PATTERN},
+                    "additionalProperties": {"type": "string", "minLength": 1},
+                },
+            ]
+        }
+    ),
+]
+Id = Annotated[str, Field(pattern=ID_PATTERN, max_length=60)]
+
+T = TypeVar("T")
+#: Records by id, in the order in which they were written; cannot be changed.
+Table = Annotated[Mapping[Id, T], AfterValidator(MappingProxyType)]
