@@ -126,8 +126,8 @@ class Chair(Record):
     name: Words
     colour: ColourValue
     mark: ChairMark
-    drawer: Annotated[Mapping[Id, Literal["auto"] | Count], AfterValidator(MappingProxyType)] = (
-        MappingProxyType({})
+    drawer: Annotated[Mapping[Id, Literal["auto"] | Count], AfterValidator(MappingProxyType)] = Field(
+        default_factory=dict, validate_default=True
     )
     """Drawer pouches by id: how many should be there, or `auto` for the computed number."""
 
