@@ -1,0 +1,94 @@
+"""A card: a heading, an edition and a list of blocks; and the handbook, all cards of one language in order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from kitdocs.handbook.blocks import Block
+
+CardKind = Literal[
+    "first-day",
+    "key",
+    "map",
+    "room",
+    "template",
+    "refill-chair",
+    "refill-add-on",
+    "refill-set",
+    "pouch-list",
+    "load-guide",
+    "wrap-guide",
+    "storage-map",
+    "repair",
+    "spore-test",
+    "page",
+    "current-cards",
+]
+
+#: How a card is printed: *wall* cards have the practice's card size, a front and a back; a *template* stands
+#: beside the bench at true size; everything else is a *sheet*.
+Form = Literal["wall", "sheet", "template"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Card:
+    """One card. `id` is also the address of its page: ``r/teal`` is ``r/teal.html``.
+
+    `edition` is a short code of the content, the same as long as the content is the same.
+    `hangs` says in words where the printed card belongs. `next` is the card that a person takes up after this one.
+    `back` is the back of a wall card; on a page it follows the front.
+    """
+
+    id: str
+    kind: CardKind
+    form: Form
+    title: str
+    subtitle: str = ""
+    edition: str = ""
+    section: str
+    hangs: str = ""
+    front: tuple[Block, ...]
+    back: tuple[Block, ...] = ()
+    next: str = ""
+
+    @property
+    def blocks(self) -> tuple[Block, ...]:
+        return self.front + self.back
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handbook:
+    """Every card of one language, in the order of the binder.
+
+    `language` is the one of this handbook; `languages` all that the practice lists, the first one first.
+    `paper` is ``letter`` or ``a4``. `card_mm` is the size of a wall card, width and height. `text_mm` is the least
+    height of a capital letter on a wall card.
+    """
+
+    practice: str
+    language: str
+    languages: tuple[str, ...]
+    site: str
+    paper: Literal["letter", "a4"]
+    card_mm: tuple[float, float]
+    text_mm: float
+    cards: tuple[Card, ...]
+
+    @property
+    def folder(self) -> str:
+        """The site's folder for this language: the first language lives at the top."""
+        return "" if self.language == self.languages[0] else f"{self.language}/"
+
+    def card(self, card_id: str) -> Card:
+        """The card of that id; `KeyError` when there is none."""
+        for card in self.cards:
+            if card.id == card_id:
+                return card
+        raise KeyError(card_id)
+
+    @property
+    def sections(self) -> tuple[tuple[str, tuple[Card, ...]], ...]:
+        """The cards by section, both in order."""
+        names = dict.fromkeys(card.section for card in self.cards)
+        return tuple((name, tuple(c for c in self.cards if c.section == name)) for name in names)
