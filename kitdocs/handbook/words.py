@@ -44,10 +44,13 @@ def languages() -> tuple[str, ...]:
 @cache
 def words_of(language: str) -> Words:
     """The words of `language`. `KitdocsError` when kitdocs has none."""
-    path = shipped_folder("site_templates") / "words" / f"{language}.yaml"
-    if not path.is_file():
+    folder = shipped_folder("site_templates") / "words" / language
+    if not folder.is_dir():
         raise KitdocsError(f"kitdocs has no words for the language '{language}'; it has {', '.join(languages())}")
-    return Words(language, MappingProxyType(dict(_flat("", yaml.safe_load(path.read_text("utf-8"))))))
+    sentences: dict[str, str] = {}
+    for path in sorted(folder.glob("*.yaml")):
+        sentences.update(_flat(f"{path.stem}.", yaml.safe_load(path.read_text("utf-8"))))
+    return Words(language, MappingProxyType(sentences))
 
 
 def _flat(prefix: str, tree: Mapping[str, object]) -> list[tuple[str, str]]:
