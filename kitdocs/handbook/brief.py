@@ -1,0 +1,75 @@
+"""What every card is written from: the practice, its plan, and the words of one language."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from kitdocs.handbook.words import Words
+from kitdocs.planning.plan import Plan
+from kitdocs.practice.model import Practice
+from kitdocs.practice.values import Text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Brief:
+    practice: Practice
+    plan: Plan
+    words: Words
+
+    @property
+    def language(self) -> str:
+        return self.words.language
+
+    def say(self, text: Text) -> str:
+        """What the practice wrote, in this language."""
+        return text.in_language(self.language)
+
+    def instrument(self, instrument: str) -> str:
+        return self.say(self.practice.instruments[instrument].name)
+
+    def pouch(self, pouch: str) -> str:
+        return self.say(self.practice.pouches[pouch].name)
+
+    def set(self, set_id: str) -> str:
+        return self.say(self.practice.sets[set_id].name)
+
+    def procedure(self, procedure: str) -> str:
+        return self.say(self.practice.procedures[procedure].name)
+
+    def chair(self, chair: str) -> str:
+        return self.say(self.practice.chairs[chair].name)
+
+    def contents(self, instruments: Iterable[str]) -> str:
+        """What lies in a pouch, as one line: ``bird-beak plier · scissors × 2``."""
+        counted = Counter(instruments)
+        return " · ".join(
+            self.instrument(name) + (f" × {count}" if count > 1 else "") for name, count in counted.items()
+        )
+
+    def listed(self, names: Iterable[str]) -> str:
+        """Names as a sentence lists them: ``a, b and c``."""
+        *most, last = list(names) or [""]
+        return f"{', '.join(most)} {self.words('card.and')} {last}" if most else last
+
+    def length(self, mm: float) -> str:
+        """A length as the practice's country reads it: inches beside Letter paper, millimetres always."""
+        metric = f"{mm:.0f} mm"
+        return f"{inches(mm)} in ({metric})" if self.practice.settings.paper == "letter" else metric
+
+    def size(self, width_mm: float, length_mm: float) -> str:
+        """A flat size, width first."""
+        metric = f"{width_mm:.0f} × {length_mm:.0f} mm"
+        if self.practice.settings.paper != "letter":
+            return metric
+        return f"{inches(width_mm)} × {inches(length_mm)} in ({metric})"
+
+
+_FRACTIONS = {0: "", 1: "¼", 2: "½", 3: "¾"}
+
+
+def inches(mm: float) -> str:
+    """Millimetres as inches to the nearest quarter: ``3½``."""
+    whole, quarters = divmod(round(mm / 25.4 * 4), 4)
+    return f"{whole or ''}{_FRACTIONS[quarters]}" or "0"

@@ -1,0 +1,125 @@
+"""The cards of a chair: the refill card on the wall and the pouch list in the drawer."""
+
+from __future__ import annotations
+
+from kitdocs.handbook.blocks import Band, Block, Fact, Facts, Item, Items, Paragraph, Prose, Span, Step, Steps
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.codes import code_block
+from kitdocs.handbook.packing import pack_caution, pouch_packing
+from kitdocs.handbook.pictures import chair_mark_of, tips_of
+from kitdocs.planning.ink import ink_on, needs_outline
+
+
+def refill_chair(brief: Brief, chair: str) -> Card:
+    """The refill card of a chair: which pouches its drawer gets back, and how many."""
+    words = brief.words
+    chairs = list(brief.practice.chairs)
+    following = chairs[(chairs.index(chair) + 1) % len(chairs)]
+    page = f"r/{chair}"
+    band = chair_band(brief, chair, words("card.chair.note"))
+    return Card(
+        id=page,
+        kind="refill-chair",
+        form="wall",
+        title=words("card.chair.title", chair=brief.chair(chair)),
+        subtitle=band.word,
+        section=words("card.section.refill"),
+        hangs=words("card.hangs.refill"),
+        front=(band, drawer_items(brief, chair), pack_caution(brief), code_block(brief, page, _as_text(brief, chair))),
+        back=(pouch_packing(brief), pouch_sizes(brief, tuple(brief.practice.chairs[chair].drawer))),
+        next=f"r/{following}" if following != chair else "",
+    )
+
+
+def pouch_list(brief: Brief, chair: str) -> Card:
+    """The list that lies in a chair's drawer: what is there, and for which procedures."""
+    words = brief.words
+    page = f"drawer/{chair}"
+    opened = Steps(
+        title=words("card.opened.title"),
+        steps=tuple(Step(text=words(f"card.opened.{number}")) for number in (1, 2, 3)),
+    )
+    blocks: tuple[Block, ...] = (
+        chair_band(brief, chair, words("card.chair.note")),
+        drawer_items(brief, chair, with_procedures=True, ticks=False),
+        opened,
+        pack_caution(brief),
+        code_block(brief, page, _as_text(brief, chair)),
+    )
+    return Card(
+        id=page,
+        kind="pouch-list",
+        form="sheet",
+        title=words("card.pouch-list.title", chair=brief.chair(chair)),
+        subtitle=brief.say(brief.practice.chairs[chair].colour.name),
+        section=words("card.section.drawers"),
+        hangs=words("card.hangs.drawer", chair=brief.chair(chair)),
+        front=blocks,
+    )
+
+
+def chair_band(brief: Brief, chair: str, note: str = "") -> Band:
+    """The band of a chair: its colour, mark, colour name and name."""
+    of = brief.practice.chairs[chair]
+    ink = ink_on(of.colour.hex)
+    return Band(
+        word=brief.say(of.colour.name),
+        name=brief.chair(chair),
+        note=note,
+        colour=of.colour.hex,
+        ink=ink,
+        outlined=needs_outline(of.colour.hex),
+        mark=chair_mark_of(brief, chair, colour=ink),
+    )
+
+
+def drawer_items(
+    brief: Brief, chair: str, *, with_procedures: bool = False, ticks: bool = True
+) -> Items | Prose:
+    """One row a drawer pouch, with how many should be there; a sentence when the drawer holds none."""
+    drawer = brief.practice.chairs[chair].drawer
+    if not drawer:
+        return Prose(parts=(Paragraph(spans=(Span(text=brief.words("card.chair.empty")),)),))
+    return Items(
+        ticks=ticks,
+        items=tuple(
+            Item(
+                id=pouch,
+                name=brief.pouch(pouch),
+                detail=brief.contents(brief.practice.pouches[pouch].contents),
+                note=_called_for_by(brief, chair, pouch) if with_procedures else "",
+                count=brief.plan.par[chair, pouch],
+                pictures=tips_of(brief, brief.practice.pouches[pouch].contents),
+            )
+            for pouch in drawer
+        ),
+    )
+
+
+def pouch_sizes(brief: Brief, pouches: tuple[str, ...]) -> Facts:
+    """Which size of pouch each is packed in, and what its label says."""
+    sizes = brief.practice.room.pouch_sizes
+    facts = []
+    for pouch in pouches:
+        of = brief.practice.pouches[pouch]
+        size = sizes[of.size]
+        measure = brief.size(size.width, size.length)
+        value = brief.words("card.pouch-size", size=brief.say(size.name), measure=measure, code=of.code)
+        facts.append(Fact(label=brief.pouch(pouch), value=value))
+    return Facts(title=brief.words("card.pouch-size-title"), facts=tuple(facts))
+
+
+def _called_for_by(brief: Brief, chair: str, pouch: str) -> str:
+    names = [
+        brief.procedure(procedure)
+        for procedure in brief.plan.procedures_of_pouch[pouch]
+        if chair in brief.practice.chairs_for(procedure)
+    ]
+    return brief.words("card.called-for", procedures=brief.listed(names)) if names else ""
+
+
+def _as_text(brief: Brief, chair: str) -> str:
+    of = brief.practice.chairs[chair]
+    rows = [f"{brief.plan.par[chair, pouch]} × {brief.pouch(pouch)}" for pouch in of.drawer]
+    return "\n".join([f"{brief.chair(chair)} · {brief.say(of.colour.name)}", *rows])

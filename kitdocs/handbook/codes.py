@@ -1,0 +1,73 @@
+"""The code on a card: its page's address with the card's edition, or, without a site, the card's text itself."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from kitdocs.drawings.codes import code
+from kitdocs.handbook.blocks import Block, Code, Picture
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.edition import with_edition
+from kitdocs.handbook.pictures import drawn_once
+
+#: The printed side with its quiet zone, millimetres. A code that holds text may grow to the second.
+SIDE_MM, LARGEST_SIDE_MM = 28.0, 40.0
+#: Least width of a module in print, millimetres (figures.md, section 9).
+MODULE_MM = 0.5
+#: Bytes of text that a code of level Q holds in 40 mm: version 13, 69 + 8 modules (ISO/IEC 18004: 244 bytes).
+TEXT_BYTES = 236
+
+
+def code_block(brief: Brief, page: str, text: str) -> Code:
+    """The code of the card whose page is `page`, still without edition and picture; see `finished`.
+
+    `text` is the card in a few words: what the code holds where there is no site.
+    """
+    site = brief.practice.settings.site
+    where = address(brief, page)
+    return Code(
+        payload=where or shortened(text),
+        address=where.split("://")[-1],
+        edition="",
+        note=brief.words("card.code.open" if site else "card.code.text"),
+        picture=Picture(name="", data=b"", width_mm=SIDE_MM, height_mm=SIDE_MM),
+    )
+
+
+def address(brief: Brief, page: str) -> str:
+    """Where a page will be found on the web; empty without a site."""
+    settings = brief.practice.settings
+    if not settings.site:
+        return ""
+    folder = "" if brief.language == settings.languages[0] else f"{brief.language}/"
+    return f"{settings.site.rstrip('/')}/{folder}{page}.html"
+
+
+def shortened(text: str) -> str:
+    """As many whole lines of `text` as a code of 40 mm holds, with ``…`` where some are left out."""
+    kept: list[str] = []
+    for line in text.splitlines():
+        if len("\n".join([*kept, line, "…"]).encode()) > TEXT_BYTES:
+            return "\n".join([*kept, "…"])
+        kept.append(line)
+    return "\n".join(kept)
+
+
+def finished(brief: Brief, card: Card) -> Card:
+    """The card with its edition, and the edition in its code."""
+    card = with_edition(card)
+
+    def told(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
+        return tuple(_with_edition(brief, block, card) if isinstance(block, Code) else block for block in blocks)
+
+    return replace(card, front=told(card.front), back=told(card.back))
+
+
+def _with_edition(brief: Brief, block: Code, card: Card) -> Code:
+    payload = f"{block.payload}#{card.edition}" if block.address else f"{block.payload}\n{card.edition}"
+    drawing = code(payload, level="Q", side_mm=SIDE_MM)
+    if drawing.modules * MODULE_MM > SIDE_MM:
+        drawing = code(payload, level="Q", side_mm=min(LARGEST_SIDE_MM, drawing.modules * MODULE_MM))
+    alt = brief.words("card.code.alt", title=card.title, edition=card.edition)
+    return replace(block, payload=payload, edition=card.edition, picture=drawn_once("code", drawing.drawing, alt))

@@ -1,0 +1,72 @@
+"""The handbook of a practice in one language: every card, in the order of the binder."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.chairs import pouch_list, refill_chair
+from kitdocs.handbook.codes import finished
+from kitdocs.handbook.current import current_cards
+from kitdocs.handbook.first_day import first_day, key
+from kitdocs.handbook.procedure_map import procedure_map
+from kitdocs.handbook.prose import page_card
+from kitdocs.handbook.room_cards import load_guide, repair, spore_test, storage_map, wrap_guide
+from kitdocs.handbook.sets import refill_add_on, refill_set, template
+from kitdocs.handbook.words import words_of
+from kitdocs.planning.legibility import letter_height_mm
+from kitdocs.planning.plan import Plan
+from kitdocs.practice.model import Practice
+
+
+def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -> Handbook:
+    """The handbook in `language`, by default the first one that the practice lists.
+
+    Raises `KitdocsError` when kitdocs has no words for the language.
+    """
+    settings = practice.settings
+    chosen = language or settings.languages[0]
+    brief = Brief(practice=practice, plan=plan, words=words_of(chosen))
+    cards = [finished(brief, card) for card in _cards(brief)]
+    cards.append(finished(brief, current_cards(brief, cards)))
+    return Handbook(
+        practice=brief.say(settings.name),
+        language=chosen,
+        languages=settings.languages,
+        site=settings.site or "",
+        paper=settings.paper,
+        card_mm=(settings.card.width, settings.card.height),
+        text_mm=letter_height_mm(settings.reading_distance),
+        cards=tuple(cards),
+    )
+
+
+def make_handbooks(practice: Practice, plan: Plan) -> tuple[Handbook, ...]:
+    """The handbook in every language that the practice lists."""
+    return tuple(make_handbook(practice, plan, language) for language in practice.settings.languages)
+
+
+def _cards(brief: Brief) -> Iterator[Card]:
+    practice = brief.practice
+    yield first_day(brief)
+    yield key(brief)
+    yield procedure_map(brief)
+    for page in practice.pages:
+        yield page_card(brief, page)
+    for chair in practice.chairs:
+        yield refill_chair(brief, chair)
+    for pouch, of in practice.pouches.items():
+        if of.kind == "add-on":
+            yield refill_add_on(brief, pouch)
+    for set_id in practice.sets:
+        yield refill_set(brief, set_id)
+    for chair in practice.chairs:
+        yield pouch_list(brief, chair)
+    for set_id in practice.sets:
+        yield template(brief, set_id)
+    yield load_guide(brief)
+    yield wrap_guide(brief)
+    yield storage_map(brief)
+    yield repair(brief)
+    yield spore_test(brief)

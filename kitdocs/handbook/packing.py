@@ -1,0 +1,38 @@
+"""How packs are made ready: the pictured steps that cards and guides share."""
+
+from __future__ import annotations
+
+from kitdocs.drawings.icons import icon
+from kitdocs.drawings.wrap import pouch_steps
+from kitdocs.handbook.blocks import Caution, Step, Steps
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.pictures import drawn
+
+
+def pouch_packing(brief: Brief) -> Steps:
+    """How a pouch is packed, in six pictured steps."""
+    pictures = pouch_steps()
+    steps = tuple(
+        Step(text=brief.words(f"card.pouch-step.{number}"), picture=drawn(f"pouch-step-{number}", picture))
+        for number, picture in enumerate(pictures, 1)
+    )
+    return Steps(title=brief.words("card.pouch-step.title"), steps=steps)
+
+
+def five_looks(brief: Brief) -> Steps:
+    """The five looks before a cassette is closed."""
+    names = ("count", "order", "clean", "sharp", "indicator")
+    steps = tuple(
+        Step(text=brief.words(f"card.look.{name}"), picture=drawn(f"icon-{name}", icon(name))) for name in names
+    )
+    return Steps(title=brief.words("card.look.title"), steps=steps)
+
+
+def pack_caution(brief: Brief) -> Caution:
+    """What to do with a pack that is not whole and dry. Source: CDC 2003, MMWR 52(RR-17), part VI.G."""
+    return Caution(title=brief.words("card.bad-pack.title"), text=brief.words("card.bad-pack.text"))
+
+
+def makers_caution(brief: Brief) -> Caution:
+    """Whose word counts: the makers', the law's, the practice's licensed people's."""
+    return Caution(title=brief.words("card.makers.title"), text=brief.words("card.makers.text"))

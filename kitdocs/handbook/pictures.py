@@ -1,0 +1,77 @@
+"""The pictures on cards: drawings of ours, or the practice's photos where it has them."""
+
+from __future__ import annotations
+
+import hashlib
+from collections import Counter
+from collections.abc import Iterable
+
+from kitdocs.drawings.drawing import Drawing
+from kitdocs.drawings.instruments import tip, whole
+from kitdocs.drawings.marks import chair_mark, set_mark
+from kitdocs.handbook.blocks import Picture
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.photos import upright_photo
+
+def drawn(name: str, drawing: Drawing, alt: str = "") -> Picture:
+    """A drawing as a picture of that name."""
+    return Picture(
+        name=name, alt=alt, data=drawing.svg.encode(), width_mm=drawing.width_mm, height_mm=drawing.height_mm
+    )
+
+
+def drawn_once(stem: str, drawing: Drawing, alt: str) -> Picture:
+    """A drawing that is one of many alike: its name tells it from the others by what is drawn."""
+    digest = hashlib.sha256(drawing.svg.encode()).hexdigest()[:10]
+    return drawn(f"{stem}-{digest}", drawing, alt)
+
+
+def photo_of(brief: Brief, thing: str, alt: str) -> Picture | None:
+    """The practice's photo of an instrument, set or pouch, turned upright and without what cameras add."""
+    path = brief.practice.photos.get(thing)
+    if path is None:
+        return None
+    photo = upright_photo(path)
+    return Picture(
+        name=f"photo-{thing}-{photo.digest}",
+        alt=alt,
+        data=photo.jpeg,
+        format="jpeg",
+        width_mm=60.0,
+        height_mm=round(60.0 * photo.height_px / photo.width_px, 2),
+    )
+
+
+def tip_of(brief: Brief, instrument: str) -> Picture:
+    """The picture by which an instrument is told from the others: its photo, or its working end enlarged."""
+    name = brief.instrument(instrument)
+    kind = brief.practice.instruments[instrument].drawing
+    return photo_of(brief, instrument, name) or drawn(f"tip-{kind}", tip(kind))
+
+
+def whole_of(brief: Brief, instrument: str) -> Picture:
+    """The whole instrument at true size."""
+    of = brief.practice.instruments[instrument]
+    name = f"whole-{of.drawing}-{of.length:.0f}x{of.width:.0f}"
+    return drawn(name, whole(of.drawing, of.length, of.width), brief.instrument(instrument))
+
+
+def tips_of(brief: Brief, instruments: Iterable[str]) -> tuple[Picture, ...]:
+    """One picture for each different instrument, in order."""
+    return tuple(tip_of(brief, instrument) for instrument in Counter(instruments))
+
+
+def chair_mark_of(brief: Brief, chair: str, *, colour: str | None = None) -> Picture:
+    """A chair's mark, in its own colour unless another is named."""
+    of = brief.practice.chairs[chair]
+    ink = colour or of.colour.hex
+    alt = brief.words(f"card.chair-mark.{of.mark}")
+    return drawn(f"chair-{of.mark}-{ink[1:]}", chair_mark(of.mark, ink), alt)
+
+
+def set_mark_of(brief: Brief, set_id: str) -> Picture:
+    """The mark on a set's cassette."""
+    of = brief.practice.sets[set_id]
+    ink = of.colour.hex if of.colour else "#1b1b1d"
+    alt = brief.words(f"card.set-mark.{of.mark}")
+    return drawn(f"set-{of.mark}-{ink[1:]}", set_mark(of.mark, ink), alt)

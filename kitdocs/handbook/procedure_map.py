@@ -1,0 +1,89 @@
+"""The procedure map, both ways: what a procedure takes, and what a set or pouch is for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from kitdocs.handbook.blocks import Cell, Matrix
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.pictures import set_mark_of
+
+
+def procedure_map(brief: Brief) -> Card:
+    """Procedure → set, add-ons and drawer pouches; and back."""
+    words = brief.words
+    return Card(
+        id="map",
+        kind="map",
+        form="sheet",
+        title=words("card.map.title"),
+        section=words("card.section.start"),
+        hangs=words("card.hangs.map"),
+        front=(_by_procedure(brief), _by_set(brief), _by_pouch(brief)),
+    )
+
+
+def _by_procedure(brief: Brief) -> Matrix:
+    words = brief.words
+    rows = []
+    for procedure, of in brief.practice.procedures.items():
+        add_ons = _with_shares(brief, of.add_ons)
+        drawer = _with_shares(brief, brief.plan.drawer_pouches[procedure])
+        rows.append(
+            (
+                Cell(text=brief.procedure(procedure), detail=_where(brief, procedure)),
+                Cell(text=brief.set(of.set), detail=brief.practice.sets[of.set].code, link=f"s/{of.set}"),
+                Cell(text=add_ons or "–"),
+                Cell(text=drawer or "–"),
+            )
+        )
+    head = tuple(words(f"card.map.{name}") for name in ("procedure", "set", "add-ons", "drawer"))
+    return Matrix(title=words("card.map.by-procedure"), head=head, rows=tuple(rows))
+
+
+def _by_set(brief: Brief) -> Matrix:
+    words = brief.words
+    rows = []
+    for set_id, of in brief.practice.sets.items():
+        procedures = [brief.procedure(p) for p, what in brief.practice.procedures.items() if what.set == set_id]
+        rows.append(
+            (
+                Cell(
+                    text=brief.set(set_id), detail=of.code, picture=set_mark_of(brief, set_id), link=f"s/{set_id}"
+                ),
+                Cell(text=" · ".join(procedures) or "–"),
+            )
+        )
+    head = (words("card.map.set"), words("card.map.procedures"))
+    return Matrix(title=words("card.map.by-set"), head=head, rows=tuple(rows))
+
+
+def _by_pouch(brief: Brief) -> Matrix:
+    words = brief.words
+    rows = []
+    for pouch, of in brief.practice.pouches.items():
+        procedures = [brief.procedure(p) for p in brief.plan.procedures_of_pouch[pouch]]
+        kind = words(f"card.pouch-kind.{of.kind}")
+        link = f"p/{pouch}" if of.kind == "add-on" else ""
+        rows.append(
+            (
+                Cell(text=brief.pouch(pouch), detail=f"{of.code} · {kind}", link=link),
+                Cell(text=brief.contents(of.contents)),
+                Cell(text=" · ".join(procedures) or "–"),
+            )
+        )
+    head = (words("card.map.pouch"), words("card.map.contents"), words("card.map.procedures"))
+    return Matrix(title=words("card.map.by-pouch"), head=head, rows=tuple(rows))
+
+
+def _with_shares(brief: Brief, pouches: Mapping[str, float]) -> str:
+    """Pouches by name, with the share of visits that take one where that is not every visit."""
+    return " · ".join(
+        brief.pouch(pouch) + ("" if share == 1 else f" ({share:.0%})") for pouch, share in pouches.items()
+    )
+
+
+def _where(brief: Brief, procedure: str) -> str:
+    chairs = brief.practice.procedures[procedure].chairs
+    return brief.words("card.map.where", chairs=brief.listed(brief.chair(c) for c in chairs)) if chairs else ""

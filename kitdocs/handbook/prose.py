@@ -1,0 +1,119 @@
+"""The practice's own pages: Markdown becomes blocks, so that no raw HTML from a file ever reaches a page."""
+
+from __future__ import annotations
+
+import xml.etree.ElementTree as ET
+from collections.abc import Iterator
+
+import markdown
+
+from kitdocs.handbook.blocks import Cell, Heading, Listing, Matrix, Paragraph, Prose, ProsePart, Span
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card
+from kitdocs.practice.model import Page
+
+
+def page_card(brief: Brief, page: Page) -> Card:
+    """One of the practice's own pages as a card; its title is the page's first heading."""
+    text = page.in_language(brief.language, brief.practice.settings.languages[0])
+    title, parts = titled(prose(text))
+    return Card(
+        id=f"pages/{page.id}",
+        kind="page",
+        form="sheet",
+        title=title or page.id,
+        section=brief.words("card.section.pages"),
+        hangs=brief.words("card.hangs.pages"),
+        front=(Prose(parts=parts),),
+    )
+
+
+def titled(parts: tuple[ProsePart, ...]) -> tuple[str, tuple[ProsePart, ...]]:
+    """The first heading as the title, and what is left."""
+    for index, part in enumerate(parts):
+        if isinstance(part, Heading):
+            return part.text, parts[:index] + parts[index + 1 :]
+    return "", parts
+
+
+def prose(text: str) -> tuple[ProsePart, ...]:
+    """Markdown as blocks: headings, paragraphs, lists, tables. What else it holds is shown as text."""
+    reader = markdown.Markdown(extensions=["tables", "sane_lists"])
+    reader.preprocessors.deregister("html_block")
+    reader.inlinePatterns.deregister("html")
+    reader.inlinePatterns.deregister("entity")
+    lines = text.splitlines()
+    for before in reader.preprocessors:
+        lines = before.run(lines)
+    root = reader.parser.parseDocument(lines).getroot()
+    for treat in reader.treeprocessors:
+        root = treat.run(root) or root
+    return tuple(_parts(root))
+
+
+def _parts(element: ET.Element) -> Iterator[ProsePart]:
+    for child in element:
+        if len(child.tag) == 2 and child.tag[0] == "h" and child.tag[1].isdigit():
+            yield Heading(text="".join(span.text for span in _spans(child)).strip(), level=max(2, int(child.tag[1])))
+        elif child.tag in ("ul", "ol"):
+            yield Listing(ordered=child.tag == "ol", items=tuple(tuple(_item(item)) for item in child))
+        elif child.tag == "table":
+            yield _table(child)
+        elif child.tag in ("blockquote", "div"):
+            yield from _parts(child)
+        elif child.tag == "pre":
+            yield Paragraph(spans=(Span(text="".join(child.itertext()).strip()),))
+        elif child.tag != "hr":
+            yield Paragraph(spans=_trimmed(_spans(child)))
+
+
+def _item(item: ET.Element) -> Iterator[ProsePart]:
+    """A list item: its own words, then what stands below it. A loose list wraps the words in a paragraph."""
+    blocks = {"p", "ul", "ol", "table", "blockquote", "pre"}
+    own = ET.Element("p")
+    own.text = item.text
+    own.extend(child for child in item if child.tag not in blocks)
+    spans = _trimmed(_spans(own))
+    if any(span.text for span in spans):
+        yield Paragraph(spans=spans)
+    rest = ET.Element("div")
+    rest.extend(child for child in item if child.tag in blocks)
+    yield from _parts(rest)
+
+
+def _table(table: ET.Element) -> Matrix:
+    rows = [tuple("".join(s.text for s in _spans(cell)).strip() for cell in row) for row in table.iter("tr")]
+    return Matrix(head=rows[0], rows=tuple(tuple(Cell(text=text) for text in row) for row in rows[1:]))
+
+
+def _spans(element: ET.Element, strong: bool = False, emphasis: bool = False, href: str = "") -> Iterator[Span]:
+    if element.text:
+        yield Span(text=element.text, strong=strong, emphasis=emphasis, href=href)
+    for child in element:
+        if child.tag == "br":
+            yield Span(text=" ")
+        elif child.tag == "img":
+            yield Span(text=child.get("alt", ""), strong=strong, emphasis=emphasis, href=href)
+        else:
+            yield from _spans(
+                child,
+                strong=strong or child.tag == "strong",
+                emphasis=emphasis or child.tag == "em",
+                href=child.get("href", "") if child.tag == "a" else href,
+            )
+        if child.tail:
+            yield Span(text=child.tail, strong=strong, emphasis=emphasis, href=href)
+
+
+def _trimmed(spans: Iterator[Span]) -> tuple[Span, ...]:
+    """The spans with their line ends as spaces and none at either end."""
+    joined = [
+        Span(text=" ".join(f"x{span.text}x".split())[1:-1], strong=span.strong, emphasis=span.emphasis, href=span.href)
+        for span in spans
+    ]
+    if joined:
+        first, last = joined[0], joined[-1]
+        joined[0] = Span(text=first.text.lstrip(), strong=first.strong, emphasis=first.emphasis, href=first.href)
+        last = joined[-1]
+        joined[-1] = Span(text=last.text.rstrip(), strong=last.strong, emphasis=last.emphasis, href=last.href)
+    return tuple(span for span in joined if span.text)

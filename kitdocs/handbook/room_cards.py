@@ -1,0 +1,155 @@
+"""The guides at the stations of the reprocessing room: loads, wrap, storage, repair, spore tests."""
+
+from __future__ import annotations
+
+from kitdocs.handbook.blocks import Block, Caution, Cell, Fact, Facts, Matrix, Step, Steps
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card, CardKind
+from kitdocs.handbook.packing import makers_caution, pack_caution, pouch_packing
+from kitdocs.handbook.pictures import set_mark_of
+from kitdocs.handbook.sets import sheet_text
+from kitdocs.handbook.wrapping import fold_steps
+from kitdocs.practice.room import MachineStage
+
+
+def load_guide(brief: Brief) -> Card:
+    """What fits in one load of each machine, as tables; kitdocs does not validate a cycle."""
+    words = brief.words
+    blocks: list[Block] = []
+    for stage, guide in brief.plan.load_guides.items():
+        of = brief.practice.room.stages[stage]
+        assert isinstance(of, MachineStage)
+        name = brief.say(of.name)
+        head = (words("card.load.mix"), *(packed_name(brief, kind) for kind in guide.kinds))
+        rows = tuple(
+            (Cell(text=str(number)), *(Cell(text=str(count) if count else "–") for count in mix))
+            for number, mix in enumerate(guide.mixes, 1)
+        )
+        numbers = tuple(range(1, len(head)))
+        blocks.append(Matrix(title=words("card.load.title", machine=name), head=head, rows=rows, numbers=numbers))
+        if guide.left_out:
+            blocks.append(Facts(facts=(Fact(label=words("card.load.more"), value=words("card.load.more-text")),)))
+    loading = Steps(
+        title=words("card.load.rules"),
+        steps=tuple(Step(text=words(f"card.load.rule.{number}")) for number in (1, 2, 3, 4)),
+        numbered=False,
+    )
+    return _guide(brief, "load-guide", "sterilizer", (*blocks, loading, makers_caution(brief)))
+
+
+def wrap_guide(brief: Brief) -> Card:
+    """How a cassette is wrapped and a pouch packed, and which sheet each set takes."""
+    words = brief.words
+    rows = tuple(
+        (
+            Cell(text=brief.set(set_id), detail=of.code, picture=set_mark_of(brief, set_id), link=f"s/{set_id}"),
+            Cell(text=brief.say(brief.practice.cassettes[of.cassette].name)),
+            Cell(text=sheet_text(brief, set_id)),
+        )
+        for set_id, of in brief.practice.sets.items()
+    )
+    head = (words("card.map.set"), words("card.fact.cassette"), words("card.fact.sheet"))
+    sheets = Matrix(title=words("card.wrap.sheets"), head=head, rows=rows)
+    pouches = Matrix(
+        title=words("card.wrap.pouches"),
+        head=(words("card.map.pouch"), words("card.wrap.size"), words("card.map.contents")),
+        rows=tuple(
+            (
+                Cell(text=brief.pouch(pouch), detail=of.code),
+                Cell(text=brief.say(brief.practice.room.pouch_sizes[of.size].name)),
+                Cell(text=brief.contents(of.contents)),
+            )
+            for pouch, of in brief.practice.pouches.items()
+        ),
+    )
+    return _guide(brief, "wrap-guide", "bench", (fold_steps(brief), sheets, pouch_packing(brief), pouches))
+
+
+def storage_map(brief: Brief) -> Card:
+    """Where finished packs and supplies lie. Clearances: CDC, Guideline for Disinfection and Sterilization in
+    Healthcare Facilities 2008, Sterilizing Practices, Storage (as quoted)."""
+    words, room = brief.words, brief.practice.room
+    shelves = tuple(
+        (
+            Cell(text=brief.say(shelf.name)),
+            Cell(text=brief.length(shelf.length)),
+            Cell(text=brief.length(shelf.from_floor)),
+            Cell(text=brief.length(shelf.from_ceiling)),
+        )
+        for shelf in room.shelves.values()
+    )
+    drawers = tuple(
+        (
+            Cell(text=brief.say(drawer.name)),
+            Cell(text=words(f"card.storage.holds.{drawer.holds}")),
+            Cell(text=brief.size(drawer.width, drawer.depth)),
+        )
+        for drawer in room.drawers.values()
+    )
+    rules = Steps(
+        title=words("card.storage.rules"),
+        steps=tuple(Step(text=words(f"card.storage.rule.{number}")) for number in (1, 2, 3, 4)),
+        numbered=False,
+    )
+    shelf_head = tuple(words(f"card.storage.{name}") for name in ("shelf", "length", "floor", "ceiling"))
+    drawer_head = tuple(words(f"card.storage.{name}") for name in ("drawer", "for", "size"))
+    blocks: list[Block] = [rules]
+    if shelves:
+        blocks.append(Matrix(title=words("card.storage.shelves"), head=shelf_head, rows=shelves))
+    if drawers:
+        blocks.append(Matrix(title=words("card.storage.drawers"), head=drawer_head, rows=drawers))
+    return _guide(brief, "storage-map", "storage", (*blocks, pack_caution(brief)))
+
+
+def repair(brief: Brief) -> Card:
+    """A dull or damaged instrument: out, tagged, replaced, so that the set is whole again."""
+    words = brief.words
+    steps = Steps(
+        title=words("card.repair.steps"),
+        steps=tuple(Step(text=words(f"card.repair.{number}")) for number in (1, 2, 3, 4, 5)),
+    )
+    habits = tuple(
+        (
+            Cell(text=brief.say(of.name)),
+            Cell(text=f"{of.repair.uses_between:,.0f}"),
+            Cell(text=words.count("card.days", round(of.repair.days_away))),
+        )
+        for of in brief.practice.instruments.values()
+        if of.repair
+    )
+    head = (words("card.repair.instrument"), words("card.repair.uses"), words("card.repair.away"))
+    table = (Matrix(title=words("card.repair.habits"), head=head, rows=habits, numbers=(1, 2)),) if habits else ()
+    return _guide(brief, "repair", "receiving", (steps, *table))
+
+
+def spore_test(brief: Brief) -> Card:
+    """What to do weekly, and when a spore test is positive. Source: CDC 2003, MMWR 52(RR-17), part VI.F."""
+    words = brief.words
+    weekly = Steps(
+        title=words("card.spore.weekly"),
+        steps=tuple(Step(text=words(f"card.spore.week.{number}")) for number in (1, 2, 3)),
+    )
+    positive = Steps(
+        title=words("card.spore.positive"),
+        steps=tuple(Step(text=words(f"card.spore.answer.{number}")) for number in (1, 2, 3, 4, 5)),
+    )
+    caution = Caution(title=words("card.spore.caution-title"), text=words("card.spore.caution"))
+    return _guide(brief, "spore-test", "sterilizer", (weekly, caution, positive, makers_caution(brief)))
+
+
+def packed_name(brief: Brief, kind: str) -> str:
+    """The name of what goes into a machine: a cassette or a size of pouch."""
+    cassette = brief.practice.cassettes.get(kind)
+    return brief.say(cassette.name if cassette else brief.practice.room.pouch_sizes[kind].name)
+
+
+def _guide(brief: Brief, kind: CardKind, hangs: str, blocks: tuple[Block, ...]) -> Card:
+    return Card(
+        id=kind,
+        kind=kind,
+        form="sheet",
+        title=brief.words(f"card.guide.{kind}"),
+        section=brief.words("card.section.room"),
+        hangs=brief.words(f"card.hangs.{hangs}"),
+        front=blocks,
+    )

@@ -1,0 +1,185 @@
+"""The cards of a set and of an add-on pouch: what belongs in it, and how it lies."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from kitdocs.drawings.layouts import Piece, cassette_layout, cassette_mark, end_label
+from kitdocs.handbook.blocks import Band, Fact, Facts, Illustration, Item, Items
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.chairs import pouch_sizes
+from kitdocs.handbook.codes import code_block
+from kitdocs.handbook.packing import five_looks, makers_caution, pack_caution, pouch_packing
+from kitdocs.handbook.pictures import drawn_once, photo_of, set_mark_of, tip_of
+from kitdocs.handbook.wrapping import fold_steps
+
+
+def refill_set(brief: Brief, set_id: str) -> Card:
+    """The refill card of a set: what belongs in its cassette, and how the cassette is wrapped."""
+    words, of = brief.words, brief.practice.sets[set_id]
+    page = f"s/{set_id}"
+    return Card(
+        id=page,
+        kind="refill-set",
+        form="wall",
+        title=brief.set(set_id),
+        subtitle=of.code,
+        section=words("card.section.refill"),
+        hangs=words("card.hangs.refill"),
+        front=(
+            set_band(brief, set_id, words("card.set.note")),
+            instruments(brief, of.contents),
+            pack_caution(brief),
+            code_block(brief, page, _as_text(brief, brief.set(set_id), of.contents)),
+        ),
+        back=(fold_steps(brief), set_facts(brief, set_id)),
+    )
+
+
+def refill_add_on(brief: Brief, pouch: str) -> Card:
+    """The refill card of an add-on pouch: what belongs in it, and how it is packed."""
+    words, of = brief.words, brief.practice.pouches[pouch]
+    page = f"p/{pouch}"
+    return Card(
+        id=page,
+        kind="refill-add-on",
+        form="wall",
+        title=brief.pouch(pouch),
+        subtitle=of.code,
+        section=words("card.section.refill"),
+        hangs=words("card.hangs.refill"),
+        front=(
+            Band(word=of.code, name=brief.pouch(pouch), note=_laid_on(brief, pouch)),
+            instruments(brief, of.contents),
+            pack_caution(brief),
+            code_block(brief, page, _as_text(brief, brief.pouch(pouch), of.contents)),
+        ),
+        back=(pouch_packing(brief), pouch_sizes(brief, (pouch,))),
+    )
+
+
+def template(brief: Brief, set_id: str) -> Card:
+    """The set template: the cassette at true size with numbered places, and the same list beside it."""
+    words, of = brief.words, brief.practice.sets[set_id]
+    blocks = [set_band(brief, set_id, words("card.template.note")), layout(brief, set_id)]
+    photo = photo_of(brief, set_id, brief.set(set_id))
+    if photo:
+        blocks.append(Illustration(picture=photo, caption=words("card.template.photo")))
+    numbered = tuple(
+        Item(
+            id=f"{laid.number}-{laid.instrument}",
+            name=brief.instrument(laid.instrument),
+            number=laid.number,
+            pictures=(tip_of(brief, laid.instrument),),
+        )
+        for laid in brief.plan.fits[set_id].layout
+    )
+    return Card(
+        id=f"t/{set_id}",
+        kind="template",
+        form="template",
+        title=words("card.template.title", set=brief.set(set_id)),
+        subtitle=of.code,
+        section=words("card.section.templates"),
+        hangs=words("card.hangs.bench"),
+        front=(
+            *blocks,
+            Items(title=words("card.template.order"), items=numbered),
+            set_facts(brief, set_id, with_pictures=True),
+            five_looks(brief),
+            makers_caution(brief),
+            code_block(brief, f"t/{set_id}", _as_text(brief, brief.set(set_id), of.contents)),
+        ),
+    )
+
+
+def set_band(brief: Brief, set_id: str, note: str = "") -> Band:
+    """The band of a set: its code, its name, and the mark on its cassette. Sets have no band colour: chairs have."""
+    of = brief.practice.sets[set_id]
+    return Band(word=of.code, name=brief.set(set_id), note=note, mark=set_mark_of(brief, set_id))
+
+
+def layout(brief: Brief, set_id: str) -> Illustration:
+    """The set as it lies in its cassette, at true size."""
+    of = brief.practice.sets[set_id]
+    cassette = brief.practice.cassettes[of.cassette]
+    pieces = tuple(
+        Piece(
+            number=laid.number,
+            kind=brief.practice.instruments[laid.instrument].drawing,
+            x_mm=laid.x_mm,
+            y_mm=laid.y_mm,
+            length_mm=laid.length_mm,
+            width_mm=laid.width_mm,
+            rail=laid.rail,
+        )
+        for laid in brief.plan.fits[set_id].layout
+    )
+    drawing = cassette_layout(cassette.inside.length, cassette.inside.width, cassette.rails, pieces)
+    alt = brief.words("card.template.alt", set=brief.set(set_id), contents=brief.contents(of.contents))
+    caption = brief.words("card.template.caption", cassette=brief.say(cassette.name))
+    return Illustration(picture=drawn_once(f"layout-{set_id}", drawing, alt), caption=caption, true_size=True)
+
+
+def instruments(brief: Brief, contents: tuple[str, ...]) -> Items:
+    """One row for each different instrument, to be ticked off, with how many belong there."""
+    return Items(
+        ticks=True,
+        items=tuple(
+            Item(
+                id=instrument, name=brief.instrument(instrument), count=count, pictures=(tip_of(brief, instrument),)
+            )
+            for instrument, count in Counter(contents).items()
+        ),
+    )
+
+
+def set_facts(brief: Brief, set_id: str, *, with_pictures: bool = False) -> Facts:
+    """Cassette, sheet, tape, mark and end label of a set."""
+    words, of = brief.words, brief.practice.sets[set_id]
+    cassette = brief.practice.cassettes[of.cassette]
+    mark = set_mark_of(brief, set_id)
+    marked = words("card.fact.mark-value", mark=mark.alt)
+    label = words("card.fact.end-label-value", code=of.code)
+    facts = [
+        Fact(label=words("card.fact.cassette"), value=brief.say(cassette.name)),
+        Fact(label=words("card.fact.sheet"), value=sheet_text(brief, set_id)),
+        Fact(label=words("card.fact.tape"), value=words.count("card.fact.strips", brief.practice.room.wrap.strips)),
+    ]
+    if with_pictures:
+        ink = of.colour.hex if of.colour else "#1b1b1d"
+        on_cassette = cassette_mark(of.mark, of.code, cassette.outside.length, cassette.outside.height, ink)
+        facts += [
+            Fact(label=words("card.fact.mark"), value=marked, picture=drawn_once("cassette-mark", on_cassette, marked)),
+            Fact(
+                label=words("card.fact.end-label"),
+                value=label,
+                picture=drawn_once("end-label", end_label(of.code, brief.set(set_id)), label),
+            ),
+        ]
+    else:
+        facts += [
+            Fact(label=words("card.fact.mark"), value=marked, picture=mark),
+            Fact(label=words("card.fact.end-label"), value=label),
+        ]
+    return Facts(title=words("card.fact.set-title"), facts=tuple(facts))
+
+
+def sheet_text(brief: Brief, set_id: str) -> str:
+    """The sheet that a set's cassette takes."""
+    sheet = brief.plan.sheets[set_id].sheet
+    if sheet is None:
+        return brief.words("card.fact.no-sheet")
+    return brief.say(brief.practice.room.sheets[sheet].name)
+
+
+def _laid_on(brief: Brief, pouch: str) -> str:
+    sets = dict.fromkeys(p.set for p in brief.practice.procedures.values() if pouch in p.add_ons)
+    names = brief.listed(brief.set(set_id) for set_id in sets)
+    return brief.words("card.add-on.note", sets=names) if sets else brief.words("card.add-on.note-alone")
+
+
+def _as_text(brief: Brief, name: str, contents: tuple[str, ...]) -> str:
+    rows = [f"{count} × {brief.instrument(instrument)}" for instrument, count in Counter(contents).items()]
+    return "\n".join([name, *rows])
