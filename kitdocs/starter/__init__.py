@@ -1,0 +1,63 @@
+"""A new practice folder: small, valid, and commented so that it teaches the format."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+
+from kitdocs.practice.problems import KitdocsError
+
+_FOLDER = Path(__file__).parent / "folder"
+
+
+def start(folder: Path) -> tuple[Path, ...]:
+    """Write a new practice folder; the files written, sorted.
+
+    Raises `KitdocsError`, and writes nothing, when `folder` already holds something or cannot be written.
+    """
+    try:
+        if folder.is_symlink() and not folder.exists():
+            raise KitdocsError(f"{folder} is a link to nowhere; name a new folder")
+        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+            raise KitdocsError(f"{folder} already exists and is not empty; name a new folder")
+        if folder.exists():
+            _fill(folder)
+        else:
+            _create(folder)
+        return tuple(sorted(path for path in folder.rglob("*") if path.is_file()))
+    except OSError as error:
+        raise KitdocsError(f"{folder} cannot be written: {error.strerror or error}") from error
+
+
+def _create(folder: Path) -> None:
+    """Written beside its place and moved there in one step: a run cut short leaves no half a folder."""
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(prefix=f".{folder.name}-", dir=folder.parent) as beside:
+        ready = Path(beside) / "folder"
+        _write(ready)
+        ready.rename(folder)
+
+
+def _fill(folder: Path) -> None:
+    """The empty folder stays what it is: somebody may be standing in it, or it may be a disk of its own."""
+    with tempfile.TemporaryDirectory(prefix=".new-", dir=folder) as inside:
+        ready = Path(inside) / "folder"
+        _write(ready)
+        names = sorted(item.name for item in ready.iterdir())
+        try:
+            for name in names:
+                (ready / name).rename(folder / name)
+        except OSError:
+            for name in names:
+                if (folder / name).exists():
+                    (folder / name).rename(ready / name)
+            raise
+
+
+def _write(folder: Path) -> None:
+    """A fresh copy of every file, with the permissions that new files get here."""
+    for source in sorted(_FOLDER.rglob("*")):
+        if source.is_file():
+            target = folder / source.relative_to(_FOLDER)
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_bytes(source.read_bytes())
