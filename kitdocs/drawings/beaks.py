@@ -1,0 +1,122 @@
+"""Pliers that bend, hold, squeeze and spread: their working ends."""
+
+from __future__ import annotations
+
+from kitdocs.drawings.drawing import INK
+from kitdocs.drawings.head import Head, half, plier, ticks
+from kitdocs.drawings.outline import ellipse, path, smooth
+from kitdocs.drawings.shape import Shape, black, both, grip, metal, stroke
+
+
+def weingart() -> Head:
+    """Slim tapered beaks, bent to one side, serrated where they meet."""
+    left = smooth(
+        "-0.15,15.2! -0.35,11 0.1,7 1.3,3.9 2.75,1.3! 2.1,0.8! -0.1,3.4 -1.9,7 -3,11.5 -3.9,16.4 -3.5,18.6 -2,19.8 -0.15,20.1!"
+    )
+    right = smooth(
+        "0.15,15.2! -0.05,11 0.45,7.1 1.65,4.1 3.15,1.5! 3.8,1.9! 2.9,4.9 2.6,8 3,12 3.9,16.4 3.5,18.6 2,19.8 0.15,20.1!"
+    )
+    marks = ticks(
+        *(
+            (x - 0.62, y - 0.32, x + 0.7, y + 0.4)
+            for x, y in ((2.45, 2.6), (1.9, 3.6), (1.4, 4.7), (0.95, 5.8), (0.6, 6.95), (0.35, 8.15))
+        ),
+        line=0.5,
+    )
+    return plier(metal(left), metal(right), *marks)
+
+
+def howe() -> Head:
+    """Straight parallel beaks that end in round flat pads."""
+    arm = half("0.45,15.2! 0.45,5! 1.5,5! 1.6,8 2.3,12")
+    pad = path("M0.4 0.7 C4.2 0.7 4.2 6.3 0.4 6.3 Z")
+    rows = ticks(*((0.8, y, 2.6 if 1.9 < y < 5.1 else 2.0, y) for y in (1.6, 2.55, 3.5, 4.45, 5.4)))
+    return plier(*both(metal(arm), metal(pad), *rows))
+
+
+def bird_beak() -> Head:
+    """One round cone against one square pyramid, slightly open."""
+    cone = smooth("-0.2,15! -0.35,13.2! -0.75,2.2 -1.15,1.6 -1.6,2.2 -3.4,13 -3.9,16.4 -3.5,18.6 -2,19.8 -0.15,20.1!")
+    rings = [
+        stroke(smooth(f"{x1},{y} {(x1 + x2) / 2},{y + 0.75} {x2},{y}", closed=False))
+        for x1, x2, y in ((-1.85, -0.8, 5), (-2.4, -0.7, 8.2), (-3, -0.5, 11.4))
+    ]
+    pyramid = smooth("0.2,15! 0.35,13.2! 0.8,1.6! 1.5,1.6! 3.1,12.4! 3.9,13! 3.9,16.4 3.5,18.6 2,19.8 0.15,20.1!")
+    facet = grip(path("M1.15 1.6 H1.5 L3.1 12.4 L1.75 13.2 Z"))
+    return plier(metal(cone), *rings, metal(pyramid), facet)
+
+
+def three_prong() -> Head:
+    """Two prongs on one beak, one on the other, which closes between them."""
+    fork = smooth(
+        "0,12.5! -1.35,11! -1.35,2.6 -2.1,1.7 -2.9,2.6 -3.1,9 -3.9,16.4 -3.5,18.6 -2,19.8 0,20.1! 2,19.8 3.5,18.6 3.9,16.4 3.1,9 2.9,2.6 2.1,1.7 1.35,2.6 1.35,11!"
+    )
+    middle = smooth("-0.65,15.2! -0.65,3.6 0,2.9 0.65,3.6 0.65,15.2!")
+    return plier(metal(fork), grip(middle))
+
+
+def hollow_chop() -> Head:
+    """One jaw hollow, the other rounded to match it."""
+    hollow = smooth(
+        "-0.15,15.2! -0.5,12.6 -2.1,10 -2.3,6.8 -1.4,3.6 0.4,1.3! -1.2,1.2 -3.4,3.8 -4.2,7 -4.1,11 -3.9,16.4 -3.5,18.6 -2,19.8 -0.15,20.1!"
+    )
+    rounded = smooth(
+        "0.15,15.2! -0.1,12.3 -1.35,9.8 -1.5,6.8 -0.7,4 0.9,1.8! 2.6,3.4 3.1,6.6 2.9,11 3.9,16.4 3.5,18.6 2,19.8 0.15,20.1!"
+    )
+    return plier(
+        black(smooth("0,14.5! -2.4,10 -2.4,6.5 0.5,1.4! 0.9,1.8! 0.2,8 0.2,14.5!")), metal(hollow), metal(rounded)
+    )
+
+
+def step() -> Head:
+    """Square jaws whose meeting line makes a stair."""
+    jaws = smooth("-3.3,1.6! 3.3,1.6! 3.3,9.5! 3.9,16.4 3.5,18.6 2,19.8 0,20.1! -2,19.8 -3.5,18.6 -3.9,16.4 -3.3,9.5!")
+    stair = Shape(outline=path("M0 15 V10.4 H-1.7 V6.2 H1.5 V1.6"), line=0.95)
+    return plier(metal(jaws), stair)
+
+
+def hook_crimping() -> Head:
+    """Slender beaks with a small round seat across the tips that presses a hook on to the wire."""
+    arm = half(
+        "0.15,15.2! 0.15,5.4! 0.9,4.9 1.15,4 0.9,3.1 0.3,2.7! 0.3,1! 1.9,1! 2.2,3.4! 2.2,5.6! 1.5,6.8 1.6,9.5 2.6,12.8"
+    )
+    seat = black(ellipse(0, 4, 0.95))
+    grooves = ticks((0.3, 1.9, 1.5, 1.9), (1.2, 4, 2.1, 4), line=0.5)
+    return plier(*both(metal(arm)), seat, *both(*grooves))
+
+
+def bracket_removing() -> Head:
+    """Arched beaks that meet only in two thin chisel edges, across the top of an open oval."""
+    arm = half("0.3,13.2! 1.6,11.4 2.6,8.4 2.3,5.4 0.25,3.1! 0.25,1.7! 3.1,3.1 4.6,6.6 4.1,11")
+    edge = black(path("M0.25 1.4 L2.7 2.9 L1.9 4.4 L0.25 3.3 Z"))
+    return plier(*both(metal(arm), edge))
+
+
+def band_removing() -> Head:
+    """A long beak with a dome-shaped plastic pad against a short beak with a claw."""
+    long_beak = smooth(
+        "-0.15,15.2! -0.4,12.5 -1.7,9.5 -2.1,4.6! -3.9,4.6! -4.1,9.5 -3.9,16.4 -3.5,18.6 -2,19.8 -0.15,20.1!"
+    )
+    pad = grip(smooth("-5.1,4.8! -5.1,2.6 -3,0.8 -0.9,2.6 -0.9,4.8!"))
+    short = half("0.15,15.2! 1.3,12.8 1.2,10.9 -0.7,9.3! 2.2,8.1 3.9,10.6 4.1,13.4")
+    claw = black(smooth("-0.9,9.2! 1.2,10.9 1.5,11.3! 2.4,10.4 2,8.1!"))
+    return plier(metal(long_beak), pad, metal(short), claw)
+
+
+def adhesive_removing() -> Head:
+    """A straight beak with a round plastic pad against an arched beak that carries a flat screwed-on blade."""
+    straight = smooth("-0.15,15.2! -1.1,12.5 -2.3,9.5 -2.5,5! -4.1,5! -4.4,9.5 -3.9,16.4 -3.5,18.6 -2,19.8 -0.15,20.1!")
+    pad = grip(ellipse(-3.3, 3.3, 2.3))
+    arch = half("0.15,15.2! 1.3,12.3 2.6,9.5 2.3,6.8 0.3,5.8! 1.1,3.2! 4.6,4.6 5.4,8 4.5,12.5")
+    blade = Shape(outline=path("M-0.6 3.4 L3.9 4.2 L3.3 7.1 L-0.6 5.4 Z"), fill=INK, line=0.3)
+    screw = Shape(outline=ellipse(2.4, 5.2, 0.62), fill="#ffffff", line=0.0)
+    return plier(metal(straight), pad, metal(arch), blade, screw)
+
+
+def separator() -> Head:
+    """Long slender beaks that lie together and end in small hooks turned outwards: they spread when squeezed."""
+    arm = half(
+        "0.2,15.2! 0.25,11 0.6,7 1.5,4.4 3.4,2! 4.5,1.2! 4.9,1.9! 4.3,2.7! 4.7,3.6! 3.9,4 2.6,5.5 1.9,8 1.8,11 2.9,14"
+    )
+    notch = black(smooth("3.4,2! 4.5,1.2! 4.9,1.9! 4.3,2.7!"))
+    return plier(*both(metal(arm), notch))

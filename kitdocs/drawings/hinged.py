@@ -1,0 +1,89 @@
+"""Whole hinged instruments: head, joint and handles, lying down with the tip to the left."""
+
+from __future__ import annotations
+
+from kitdocs.drawings.drawing import SHADE
+from kitdocs.drawings.head import Head
+from kitdocs.drawings.outline import Affine, ellipse, path, ribbon, scale, shift
+from kitdocs.drawings.shape import FINE, Shape, Shapes, all_moved, metal, stroke
+
+LYING = Affine(a=0.0, b=-1.0, c=1.0, d=0.0)
+"""Turns what points up into what points left."""
+ACROSS = Affine(d=-1.0)
+"""Upper for lower, about the long axis."""
+
+
+def whole_hinged(head: Head, length: float, width: float) -> Shapes:
+    """The instrument with its long axis on y = 0; about `length` × `width`, the caller makes it exact."""
+    real = head.real * length / 140
+    front = all_moved((*head.beaks, *head.joint), shift(0, -head.centre))
+    top = min(point[1] for shape in front for _, points in shape.outline for point in points)
+    joint_x = -top * real
+    lay = (scale(real), LYING, shift(joint_x, 0))
+    for by in lay:
+        front = all_moved(front, by)
+    handles = {"plier": _plier, "rings": _rings, "palm": _palm}[head.handles]
+    lower = handles(joint_x, length, width / 2, real)
+    return (*lower, *all_moved(lower, ACROSS), *front)
+
+
+def _plier(joint: float, length: float, half: float, real: float) -> Shapes:
+    run = length - joint
+    thick = min(3.6 * length / 140, half / 2.2)
+    far = half - thick
+    spine = [
+        (joint + 0.4 * real, 0.4 * real, thick * 0.6),
+        (joint + run * 0.08, far * 0.26, thick * 0.85),
+        (joint + run * 0.22, far * 0.66, thick * 0.95),
+        (joint + run * 0.42, far * 0.95, thick),
+        (joint + run * 0.6, far, thick * 1.02),
+        (joint + run * 0.8, far * 0.9, thick),
+        (length - thick * 0.9, far * 0.74, thick * 0.85),
+    ]
+    return (Shape(outline=ribbon(spine), fill=SHADE),)
+
+
+def _rings(joint: float, length: float, half: float, real: float) -> Shapes:
+    run = length - joint
+    ring = min(half * 0.52, run * 0.22)
+    cx, cy = length - ring * 1.15, half - ring
+    thin = min(2.1 * length / 140, ring * 0.3)
+    shank = ribbon(
+        [
+            (joint, 0.3 * real, thin * 1.1),
+            (joint + run * 0.25, cy * 0.38, thin * 1.05),
+            (joint + run * 0.5, cy * 0.66, thin),
+            (cx - ring * 0.9, cy * 0.94 - ring * 0.3, thin),
+            (cx - ring * 0.4, cy - ring * 0.78, thin * 0.9),
+        ]
+    )
+    bow = ellipse(cx, cy, ring * 1.15, ring) + ellipse(cx, cy, ring * 0.8, ring * 0.66)
+    at = joint + run * 0.55
+    bar = path(f"M{at} {cy * 0.6} L{at + 2} {cy * 0.6} L{at + 1.4} 0.4 L{at + 0.4} 0.4 Z")
+    lock = [stroke(path(f"M{at + 0.3} {y} H{at + 1.8}"), FINE) for y in (1.2, 2.2, 3.2) if y < cy * 0.5]
+    return (metal(bar), *lock, Shape(outline=shank, fill=SHADE), Shape(outline=bow, fill=SHADE))
+
+
+def _palm(joint: float, length: float, half: float, real: float) -> Shapes:
+    run = length - joint
+    thick = min(2.6 * length / 140, half / 3)
+    far = half - thick
+    spine = [
+        (joint + 0.2 * real, 0.5 * real, thick * 0.8),
+        (joint + run * 0.1, far * 0.42, thick * 0.95),
+        (joint + run * 0.26, far * 0.82, thick),
+        (joint + run * 0.45, far, thick * 1.05),
+        (joint + run * 0.65, far * 0.92, thick),
+        (joint + run * 0.83, far * 0.55, thick * 0.9),
+        (length - thick * 2.2, far * 0.2, thick * 0.75),
+        (length - thick * 0.7, far * 0.2, thick * 0.7),
+    ]
+    spring = ribbon(
+        [
+            (joint + run * 0.2, far * 0.62, 0.55),
+            (joint + run * 0.33, far * 0.36, 0.5),
+            (joint + run * 0.47, 0.5, 0.45),
+        ]
+    )
+    teeth = [stroke(path(f"M{length - thick * (2.6 - 0.45 * i)} 0 V{far * 0.2}"), FINE) for i in range(4)]
+    return (Shape(outline=spring, fill=SHADE), *teeth, Shape(outline=ribbon(spine), fill=SHADE))

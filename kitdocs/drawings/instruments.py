@@ -1,0 +1,110 @@
+"""Every kind of instrument in two views: the whole at true size, and the working end enlarged.
+
+Whole pliers look alike at 15 mm, their tips do not: a picture that must tell instruments apart shows
+the tip, one that must show length and place shows the whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kitdocs.drawings import beaks, cutters, ends, others, sprung
+from kitdocs.drawings.drawing import Drawing, document
+from kitdocs.drawings.ends import End
+from kitdocs.drawings.head import Head
+from kitdocs.drawings.hinged import LYING, whole_hinged
+from kitdocs.drawings.outline import scale, shift
+from kitdocs.drawings.shape import Shapes, all_moved, ink_bounds
+from kitdocs.drawings.straight import whole_straight
+from kitdocs.practice.kinds import DrawingKind
+
+TIP_WIDTH_MM = 18.0
+TIP_HEIGHT_MM = 22.0
+WHOLE_LINE = 0.6
+"""Lines of a whole are this share of those of a tip: 0.36 mm at true size."""
+
+_HINGED: dict[DrawingKind, Callable[[], Head]] = {
+    "weingart-plier": beaks.weingart,
+    "howe-plier": beaks.howe,
+    "bird-beak-plier": beaks.bird_beak,
+    "three-prong-plier": beaks.three_prong,
+    "hollow-chop-plier": beaks.hollow_chop,
+    "step-plier": beaks.step,
+    "hook-crimping-plier": beaks.hook_crimping,
+    "distal-end-cutter": cutters.distal_end_cutter,
+    "ligature-cutter": cutters.ligature_cutter,
+    "hard-wire-cutter": cutters.hard_wire_cutter,
+    "bracket-removing-plier": beaks.bracket_removing,
+    "band-removing-plier": beaks.band_removing,
+    "adhesive-removing-plier": beaks.adhesive_removing,
+    "separator-plier": beaks.separator,
+    "mathieu-needle-holder": cutters.mathieu,
+    "mosquito-forceps": cutters.mosquito,
+    "scissors": cutters.scissors,
+}
+_STRAIGHT: dict[DrawingKind, Callable[[], End]] = {
+    "mouth-mirror": ends.mouth_mirror,
+    "explorer": ends.explorer,
+    "scaler": ends.scaler,
+    "periodontal-probe": ends.periodontal_probe,
+    "band-pusher": ends.band_pusher,
+    "band-seater": ends.band_seater,
+    "ligature-director": ends.ligature_director,
+    "cement-spatula": ends.cement_spatula,
+}
+_OWN_TIPS: dict[DrawingKind, Callable[[], Shapes]] = {
+    "cotton-plier": sprung.cotton_plier_tip,
+    "bracket-holder": sprung.bracket_holder_tip,
+    "bracket-height-gauge": others.height_gauge_tip,
+    "cheek-retractor": others.cheek_retractor,
+    "wire-turret": others.wire_turret,
+}
+_OWN_WHOLES: dict[DrawingKind, Callable[[float, float], Shapes]] = {
+    "cotton-plier": sprung.whole_cotton_plier,
+    "bracket-holder": sprung.whole_bracket_holder,
+    "bracket-height-gauge": lambda length, width: others.height_gauge_star(width, length),
+    "cheek-retractor": lambda _length, _width: all_moved(others.cheek_retractor(), LYING),
+    "wire-turret": lambda _length, _width: all_moved(others.wire_turret(), LYING),
+}
+
+
+def tip(kind: DrawingKind) -> Drawing:
+    """The working end, enlarged, pointing up; every kind on the same 18 mm × 22 mm canvas."""
+    shapes = all_moved(_tip(kind), shift(TIP_WIDTH_MM / 2, 0))
+    return document((s.element() for s in shapes), width_mm=TIP_WIDTH_MM, height_mm=TIP_HEIGHT_MM)
+
+
+def whole(kind: DrawingKind, length_mm: float, width_mm: float) -> Drawing:
+    """The closed instrument at true size, tip to the left; its ink fills length × width exactly."""
+    shapes = whole_shapes(kind, length_mm, width_mm)
+    return document((s.element(WHOLE_LINE) for s in shapes), width_mm=length_mm, height_mm=width_mm)
+
+
+def whole_shapes(kind: DrawingKind, length_mm: float, width_mm: float) -> Shapes:
+    """What `whole` draws, for drawings that hold several instruments."""
+    if kind in _HINGED:
+        shapes = whole_hinged(_HINGED[kind](), length_mm, width_mm)
+    elif kind in _STRAIGHT:
+        shapes = whole_straight(_STRAIGHT[kind](), length_mm, width_mm)
+    else:
+        shapes = _OWN_WHOLES[kind](length_mm, width_mm)
+    return _fitted(shapes, length_mm, width_mm)
+
+
+def _tip(kind: DrawingKind) -> Shapes:
+    if kind in _HINGED:
+        head = _HINGED[kind]()
+        return (*head.stubs, *head.beaks, *head.joint)
+    if kind in _STRAIGHT:
+        return _STRAIGHT[kind]().shapes
+    return _OWN_TIPS[kind]()
+
+
+def _fitted(shapes: Shapes, length: float, width: float) -> Shapes:
+    """Stretched until the ink touches all four sides of the box. Lines keep their width, so a few rounds are needed."""
+    for _ in range(6):
+        left, top, right, bottom = ink_bounds(shapes, WHOLE_LINE)
+        stretch = scale(length / (right - left), width / (bottom - top))
+        shapes = all_moved(all_moved(shapes, shift(-left, -top)), stretch)
+    left, top, right, bottom = ink_bounds(shapes, WHOLE_LINE)
+    return all_moved(shapes, shift((length - left - right) / 2, (width - top - bottom) / 2))

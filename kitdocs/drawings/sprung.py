@@ -1,0 +1,84 @@
+"""Tweezers: two sprung arms joined at the far end."""
+
+from __future__ import annotations
+
+from kitdocs.drawings.drawing import SHADE
+from kitdocs.drawings.head import ticks
+from kitdocs.drawings.hinged import ACROSS
+from kitdocs.drawings.outline import ellipse, path, ribbon
+from kitdocs.drawings.shape import Shape, Shapes, all_moved, black, metal, shade
+
+
+def cotton_plier_tip() -> Shapes:
+    """Two fine arms that bend to one side together and are serrated where they meet."""
+    left = shade(ribbon([(-4.6, 22.6, 0.95), (-3.5, 17, 0.9), (-1.9, 12.2, 0.85), (1.2, 7, 0.75), (5.1, 1.5, 0.45)]))
+    right = metal(ribbon([(3.4, 22.6, 0.95), (2.6, 17.6, 0.9), (1.9, 13, 0.85), (3, 8, 0.75), (6.1, 2.1, 0.45)]))
+    grooves = ticks(
+        *((x - 0.75, y - 0.5, x + 0.85, y + 0.55) for x, y in ((4.75, 3), (4.2, 3.95), (3.65, 4.9), (3.1, 5.85))),
+        line=0.5,
+    )
+    return (left, right, *grooves)
+
+
+def bracket_holder_tip() -> Shapes:
+    """Arms that cross, so that they open when squeezed; fine square-ended points."""
+    a = ribbon([(5.2, 22.6, 1.1), (3.6, 18.4, 1.1), (0, 13.6, 1.0), (-1.5, 9.6, 0.8), (-1, 3.4, 0.5)], cap="flat")
+    b = ribbon([(-5.2, 22.6, 1.1), (-3.6, 18.4, 1.1), (0, 13.6, 1.0), (1.5, 9.6, 0.8), (1, 3.4, 0.5)], cap="flat")
+    pads = path("M-1.7 1 H-0.2 V4.4 H-1.7 Z"), path("M0.2 1 H1.7 V4.4 H0.2 Z")
+    return (shade(a), metal(b), *(black(p) for p in pads))
+
+
+def whole_cotton_plier(length: float, width: float) -> Shapes:
+    """Side view: the arms meet at both ends; the points bend upwards."""
+    thin = min(1.1, width / 8)
+    bend = length * 0.2
+    low = width / 2 - thin
+    lower = ribbon(
+        [
+            (thin, -low, thin * 0.4),
+            (bend * 0.5, -low * 0.35, thin * 0.75),
+            (bend, low * 0.3, thin * 0.95),
+            (length * 0.42, low * 0.95, thin),
+            (length * 0.62, low, thin),
+            (length * 0.85, low * 0.55, thin),
+            (length - thin * 2, low * 0.2, thin),
+        ]
+    )
+    upper = ribbon(
+        [
+            (thin * 2.2, -low * 0.98, thin * 0.4),
+            (bend * 0.6, -low * 0.4, thin * 0.75),
+            (bend * 1.15, 0, thin * 0.95),
+            (length * 0.42, -low * 0.55, thin),
+            (length * 0.62, -low * 0.6, thin),
+            (length * 0.85, -low * 0.25, thin),
+            (length - thin * 2, low * 0.2, thin),
+        ]
+    )
+    ribs = ticks(
+        *((length * t, low * 0.99 - thin, length * t, low * 0.99 + thin) for t in (0.46, 0.48, 0.5, 0.52, 0.54, 0.56))
+    )
+    return (Shape(outline=lower, fill=SHADE), metal(upper), *ribs)
+
+
+def whole_bracket_holder(length: float, width: float) -> Shapes:
+    """The arms cross behind the points and bow apart under round finger rests."""
+    thin = min(1.2, width / 8)
+    far = width / 2 - thin
+    arm = ribbon(
+        [
+            (0.4, -0.8, thin * 0.5),
+            (length * 0.08, -1.4, thin * 0.75),
+            (length * 0.15, -0.9, thin),
+            (length * 0.21, far * 0.3, thin),
+            (length * 0.34, far * 0.9, thin),
+            (length * 0.5, far, thin),
+            (length * 0.72, far * 0.75, thin),
+            (length * 0.9, far * 0.25, thin),
+            (length - thin, far * 0.08, thin),
+        ]
+    )
+    rest = ellipse(length * 0.46, far * 0.98, min(5.0, length / 28), thin)
+    one = (Shape(outline=arm, fill=SHADE), metal(rest))
+    point = black(path(f"M0 -1.5 H{length * 0.03:.2f} V-0.25 H0 Z"))
+    return (*one, *all_moved(one, ACROSS), point, *all_moved((point,), ACROSS))
