@@ -1,0 +1,184 @@
+"""The busy day: many days drawn, run through reprocessing, and counted.
+
+Each day starts with everything in the store (a run in which that cannot be is a problem) and has its own
+stream of random numbers, so that day 17 is the same day whatever else is run.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from kitdocs.planning.bookings import Booking, Diary, OverbookedError
+from kitdocs.planning.day_problems import cannot_be_booked, cannot_pass, day_too_long, par_too_small
+from kitdocs.planning.flow import DayFlow, Flow
+from kitdocs.planning.instants import seconds
+from kitdocs.planning.par import DrawerPouch, Par, ParTally, Restocking
+from kitdocs.planning.stock import Stock, StockTally, outs_and_backs
+from kitdocs.planning.tally import Spread, Tally
+from kitdocs.planning.timeline import Band, BandTally, Timeline, timeline
+from kitdocs.planning.turnaround import StageDay, StageTally, Turnaround
+from kitdocs.practice.model import Practice
+from kitdocs.practice.problems import PracticeError, Problem
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BusyDays:
+    """What `days` busy days of a practice say. Times in seconds, of day after midnight; ids as in the folder."""
+
+    days: int
+    seed: int
+    service: float
+    visits: Spread
+    """Per day."""
+    sets: Mapping[str, Stock]
+    add_ons: Mapping[str, Stock]
+    pars: Mapping[tuple[str, str], Par]
+    """By chair and drawer pouch."""
+    drawer_pouches: Mapping[str, DrawerPouch]
+    restockings: tuple[Restocking, ...]
+    stages: Mapping[str, StageDay]
+    turnaround: Turnaround
+    ends: Spread
+    """When the last item is back in the store."""
+    bands: Mapping[str, Band]
+    """By set."""
+    median_day: Timeline
+    """The first day that ends when half of the days have ended."""
+    problems: tuple[Problem, ...]
+
+    @property
+    def stock(self) -> dict[str, int]:
+        """How many of each set to own."""
+        return {id_: stock.own for id_, stock in self.sets.items()}
+
+    @property
+    def pouch_stock(self) -> dict[str, int]:
+        """How many of each pouch to own, add-on or drawer."""
+        return {
+            **{id_: stock.own for id_, stock in self.add_ons.items()},
+            **{id_: pouch.own for id_, pouch in self.drawer_pouches.items()},
+        }
+
+    @property
+    def par(self) -> dict[tuple[str, str], int]:
+        """How many of a pouch should be in the drawer of a chair, by (chair, pouch)."""
+        return {place: par.par for place, par in self.pars.items()}
+
+    @property
+    def loads_per_day(self) -> float:
+        """Of all machines together, on average."""
+        return sum(stage.loads.mean for stage in self.stages.values() if stage.loads)
+
+
+def busy_days(
+    practice: Practice,
+    *,
+    days: int = 1000,
+    seed: int = 1,
+    spares: Mapping[str, int] = MappingProxyType({}),
+    bookings: Sequence[Sequence[Booking]] | None = None,
+) -> BusyDays:
+    """Run `days` busy days. `spares` are sets and pouches, by id, that are kept for those in repair.
+
+    `bookings` (from `drawn_days`, the day before first) reuses days that were drawn before: the same visits
+    with the same luck, tried with other sets and pouches.
+
+    Raises PracticeError when the days cannot be booked or an item cannot pass a stage.
+    """
+    blocked = cannot_pass(practice)
+    if blocked:
+        raise PracticeError(blocked)
+    drawn = bookings if bookings is not None else _drawn(practice, days, seed)
+    return _Run(practice).over(drawn, seed).result(seed, spares)
+
+
+def drawn_days(practice: Practice, *, days: int = 1000, seed: int = 1) -> tuple[tuple[Booking, ...], ...]:
+    """The bookings of the day before and of `days` days. Raises PracticeError when they do not fit."""
+    return tuple(_drawn(practice, days, seed))
+
+
+def simulate_day(practice: Practice, *, day: int = 1, seed: int = 1) -> tuple[tuple[Booking, ...], DayFlow]:
+    """One day of a run, with every item's history."""
+    bookings = Diary(practice).day(seed, day)
+    return bookings, Flow(practice).of_day(bookings)
+
+
+def _drawn(practice: Practice, days: int, seed: int) -> Iterator[tuple[Booking, ...]]:
+    diary = Diary(practice)
+    overbooked: list[OverbookedError] = []
+    for number in range(days + 1):
+        try:
+            bookings = diary.day(seed, number)
+        except OverbookedError as error:
+            overbooked.append(error)
+            continue
+        if not overbooked:
+            yield bookings
+    if overbooked:
+        raise PracticeError([cannot_be_booked(practice, overbooked, days + 1)])
+
+
+class _Run:
+    """Everything that is gathered while the days go by."""
+
+    def __init__(self, practice: Practice) -> None:
+        self._practice = practice
+        self._flow = Flow(practice)
+        self._visits = Tally()
+        self._ends = Tally()
+        self._ended: dict[int, tuple[int, Sequence[Booking]]] = {}
+        self._stock = StockTally(self._flow.kinds)
+        self._stages = StageTally(practice, self._flow.kinds)
+        self._bands = BandTally(practice, self._flow.kinds)
+        self._par: ParTally
+
+    def over(self, drawn: Iterator[Sequence[Booking]] | Sequence[Sequence[Booking]], seed: int) -> _Run:
+        days = iter(drawn)
+        day_before = next(days)
+        self._par = ParTally(self._practice, (day_before, self._flow.of_day(day_before)))
+        for number, bookings in enumerate(days, 1):
+            self._add(number, bookings)
+        return self
+
+    def _add(self, number: int, bookings: Sequence[Booking]) -> None:
+        day = self._flow.of_day(bookings)
+        times = outs_and_backs(day)
+        ended = max(day.back, default=seconds(self._practice.settings.day.closes))
+        self._visits.add((len(bookings),))
+        self._ends.add((ended,))
+        self._ended.setdefault(ended, (number, bookings))
+        self._stock.add(day, times)
+        self._par.add(bookings, day)
+        self._stages.add(bookings, day, ended)
+        self._bands.add(times)
+
+    def result(self, seed: int, spares: Mapping[str, int]) -> BusyDays:
+        practice, days = self._practice, len(self._visits)
+        service = practice.settings.service
+        stock = self._stock.result(service, spares)
+        pars = self._par.pars(service)
+        stages = self._stages.stages()
+        number, bookings = self._ended[self._ends.quantile(0.5)]
+        ends_late = self._ends.quantile(service)
+        return BusyDays(
+            days=days,
+            seed=seed,
+            service=service,
+            visits=self._visits.spread(),
+            sets={id_: s for id_, s in stock.items() if id_ in practice.sets},
+            add_ons={id_: s for id_, s in stock.items() if id_ in practice.pouches},
+            pars=pars,
+            drawer_pouches=self._par.pouches(service, spares),
+            restockings=self._par.restockings(),
+            stages=stages,
+            turnaround=self._stages.turnaround(),
+            ends=self._ends.spread(),
+            bands=self._bands.result(days),
+            median_day=timeline(practice, number, self._flow.of_day(bookings), len(bookings)),
+            problems=(
+                *day_too_long(practice, ends_late, stages.values()),
+                *(problem for par in pars.values() for problem in par_too_small(practice, par)),
+            ),
+        )

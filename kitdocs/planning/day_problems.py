@@ -1,0 +1,103 @@
+"""What can be wrong with a busy day, said with the numbers and the cheapest remedy."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from kitdocs.planning.bookings import OverbookedError
+from kitdocs.planning.instants import DAY, hours_and_minutes, seconds
+from kitdocs.planning.items import Takings
+from kitdocs.planning.par import Par
+from kitdocs.planning.turnaround import StageDay
+from kitdocs.practice.model import Practice
+from kitdocs.practice.problems import Problem, Severity, written
+from kitdocs.practice.room import HandStage, MachineStage
+from kitdocs.practice.values import clock_text
+
+
+def cannot_be_booked(practice: Practice, days: Sequence[OverbookedError], of: int) -> Problem:
+    """Days on which the visits do not fit the chairs."""
+    fullest = max(days, key=lambda day: day.booked)
+    name = practice.procedures[fullest.procedure].name
+    return _problem(
+        practice,
+        "day-cannot-be-booked",
+        ("procedures", fullest.procedure, "per_day"),
+        f"on {len(days):,} of {of:,} busy days the visits do not fit the chairs: on the fullest, "
+        f"{fullest.booked:,.0f} chair-minutes are booked, {fullest.available:,.0f} are available, and a visit "
+        f"for '{name}' finds no chair with {practice.procedures[fullest.procedure].minutes:g} minutes left "
+        "before the break or closing",
+        f"plan fewer or shorter visits, or let more chairs do '{fullest.procedure}'",
+    )
+
+
+def cannot_pass(practice: Practice) -> list[Problem]:
+    """Machine stages whose capacity does not name the size of something that has to pass."""
+    takings = Takings(practice)
+    kinds = [takings.kinds[n] for n in sorted(takings.in_use())]
+    return [
+        _problem(
+            practice,
+            "stage-never-finishes",
+            ("room", "stages", id_, "capacity"),
+            f"'{id_}' does not say how many '{size}' a load holds, and '{first.id}' has to pass it",
+            f"add '{size}' to its capacity",
+        )
+        for id_, stage in practice.room.stages.items()
+        if isinstance(stage, MachineStage)
+        for size, first in {kind.size: kind for kind in reversed(kinds)}.items()
+        if size not in stage.capacity
+    ]
+
+
+def day_too_long(practice: Practice, ends: int, stages: Iterable[StageDay]) -> Iterator[Problem]:
+    """Reprocessing that is not done when the practice opens the next day; `ends` at the service level."""
+    opens = seconds(practice.settings.day.opens) + DAY
+    if ends <= opens:
+        return
+    bottleneck = max(stages, key=lambda stage: stage.work_per_unit)
+    stage = practice.room.stages[bottleneck.id]
+    what = "person" if isinstance(stage, HandStage) else "machine"
+    yield _problem(
+        practice,
+        "reprocessing-not-finished",
+        ("room", "stages", bottleneck.id),
+        f"on a busy day reprocessing ends at {clock_text(ends / 60)} (not later on "
+        f"{practice.settings.service:.0%} of days), after the practice opens again at "
+        f"{clock_text(opens / 60)}; the bottleneck is '{bottleneck.id}', which works "
+        f"{hours_and_minutes(bottleneck.work_per_unit)} a day for each {what}",
+        f"one {what} more at '{bottleneck.id}', a shorter way through it, or fewer visits",
+    )
+
+
+def par_too_small(practice: Practice, par: Par) -> Iterator[Problem]:
+    """A number written for a drawer that a busy day uses up."""
+    if par.written is None or par.written >= par.computed:
+        return
+    yield _problem(
+        practice,
+        "drawer-runs-out",
+        ("chairs", par.chair, "drawer", par.pouch),
+        f"{par.written} in the drawer, but at the service level of {practice.settings.service:.0%} a busy day "
+        f"opens up to {par.computed} there between two restockings",
+        f"write {par.computed} or auto",
+        "warning",
+    )
+
+
+def _problem(
+    practice: Practice,
+    rule: str,
+    path: tuple[str, ...],
+    message: str,
+    remedy: str,
+    severity: Severity = "error",
+) -> Problem:
+    return Problem(
+        rule=rule,
+        severity=severity,
+        place=practice.places.value(*path),
+        path=written(path),
+        message=message,
+        remedy=remedy,
+    )

@@ -1,0 +1,98 @@
+"""One day's items on their way through the stages of reprocessing, until the last is back in the store."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from kitdocs.planning.bookings import Booking
+from kitdocs.planning.items import ItemKind, Items, Takings
+from kitdocs.planning.stages import Load, Pass, stage_pass
+from kitdocs.practice.model import Practice
+
+
+class Stay(NamedTuple):
+    """A stage's day, in the order of its queue: which item, when it joined, was started and was done."""
+
+    queue: list[int]
+    joined: list[int]
+    starts: list[int]
+    ends: list[int]
+    loads: tuple[Load, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ItemHistory:
+    """One item's day. Seconds after midnight; `stages` holds (joined, started, done) in order of the stages."""
+
+    kind: ItemKind
+    visit: int
+    out: int
+    received: int
+    stages: tuple[tuple[int, int, int], ...]
+    back: int
+
+
+class DayFlow(NamedTuple):
+    """A day: its items in the order of receiving, its stages, and when each item is back in the store."""
+
+    kinds: tuple[ItemKind, ...]
+    items: Items
+    stays: tuple[Stay, ...]
+    back: list[int]
+
+    def histories(self) -> tuple[ItemHistory, ...]:
+        """Every item's day, in the order of receiving."""
+        return tuple(self._histories())
+
+    def _histories(self) -> Iterator[ItemHistory]:
+        stages: list[list[tuple[int, int, int]]] = [[] for _ in self.back]
+        for stay in self.stays:
+            for item, *times in zip(stay.queue, stay.joined, stay.starts, stay.ends, strict=True):
+                stages[item].append((times[0], times[1], times[2]))
+        for item, (kind, visit, out, received) in enumerate(zip(*self.items, strict=True)):
+            yield ItemHistory(
+                kind=self.kinds[kind],
+                visit=visit,
+                out=out,
+                received=received,
+                stages=tuple(stages[item]),
+                back=self.back[item],
+            )
+
+
+class Flow:
+    """The way of `practice`'s items; nothing of it changes from day to day."""
+
+    def __init__(self, practice: Practice) -> None:
+        self.takings = Takings(practice)
+        self.kinds = self.takings.kinds
+        self.stage_ids = tuple(practice.room.stages)
+        in_use = self.takings.in_use()
+        self._passes: tuple[Pass, ...] = tuple(
+            stage_pass(stage, self.kinds, in_use) for stage in practice.room.stages.values()
+        )
+
+    def of_day(self, bookings: Sequence[Booking]) -> DayFlow:
+        """What becomes of the items that a day's bookings take."""
+        items = self.takings.of_day(bookings)
+        queue, kind, joined = list(range(len(items.kind))), items.kind, items.received
+        stays: list[Stay] = []
+        for run in self._passes:
+            starts, ends, order, loads = run(joined, kind)
+            stays.append(Stay(queue, joined, starts, ends, loads))
+            joined = ends
+            if order is not None:
+                queue = [queue[n] for n in order]
+                kind = [kind[n] for n in order]
+                joined = [ends[n] for n in order]
+        back = joined
+        if queue != sorted(queue):
+            back = [end for _, end in sorted(zip(queue, joined, strict=True))]
+        return DayFlow(self.kinds, items, tuple(stays), back)
+
+
+def run_flow(practice: Practice, bookings: Sequence[Booking]) -> DayFlow:
+    """The flow of one day's bookings. For many days, keep one `Flow`."""
+    return Flow(practice).of_day(bookings)

@@ -1,0 +1,140 @@
+"""The stages of reprocessing, one pass over the items of a day each.
+
+A stage gets the times at which items join its queue, in the order of the queue, and what kinds they are.
+All times are whole seconds. What a model of the same stage must do, to agree item for item:
+
+- *Queue.* First in, first out: by the time of joining; at one time, in the order in which the items passed
+  the stage before (at the first stage: the order of `Items`). Nothing overtakes what waits.
+- *Equal times.* Whatever joins at an instant is in the queue, and a machine or person that ends at that instant
+  is free, before anything is started at that instant.
+- *Hand stage.* The first of the queue goes to a person as soon as one is free, and keeps that person for the
+  minutes of a cassette or a pouch.
+- *Machine stage.* With a machine free, the load is as much of the head of the queue as fits: items are
+  added first in, first out, until the next does not fit (a smaller one behind it does not jump ahead). An item
+  takes 1/capacity of the load for its size; a load never takes more than 1, in exact whole units. The load is *full*
+  when the next of the queue does not fit, or when not even the smallest item that this practice uses would
+  still fit. A full load starts at once; another starts when its oldest item has waited `wait`. Of several free
+  machines the first is taken. There is no end of day: the last load, too, is full or has waited.
+- *Rest stage.* Every item rests for the same time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from heapq import heapreplace
+from math import lcm
+from typing import NamedTuple
+
+from kitdocs.planning.instants import seconds
+from kitdocs.planning.items import ItemKind
+from kitdocs.practice.room import AnyStage, HandStage, MachineStage, RestStage
+
+_EVER_SINCE = -(10**9)
+
+
+class Load(NamedTuple):
+    """A load of a machine (counted from 0): the items `first` to before `end` of the queue."""
+
+    machine: int
+    start: int
+    first: int
+    end: int
+
+
+class Passed(NamedTuple):
+    """When each item of the queue was started and done, and the loads; `order` when some overtook others.
+
+    `order` lists places in the queue by the time at which they are done; without it that is the queue itself.
+    """
+
+    starts: list[int]
+    ends: list[int]
+    order: list[int] | None = None
+    loads: tuple[Load, ...] = ()
+
+
+Pass = Callable[[list[int], list[int]], Passed]
+
+
+def stage_pass(stage: AnyStage, kinds: Sequence[ItemKind], in_use: frozenset[int]) -> Pass:
+    """The pass of one stage. A machine's capacity must name the size of every kind in use."""
+    if isinstance(stage, MachineStage):
+        return _machine_pass(stage, kinds, in_use)
+    if isinstance(stage, HandStage):
+        return _hand_pass(stage, kinds)
+    return _rest_pass(stage)
+
+
+def units(stage: MachineStage, sizes: Sequence[str]) -> tuple[int, dict[str, int]]:
+    """A load in whole units, and what an item of each size takes of it: exact, whatever the capacities."""
+    whole = lcm(*(stage.capacity[size] for size in sizes)) if sizes else 1
+    return whole, {size: whole // stage.capacity[size] for size in sizes}
+
+
+def _machine_pass(stage: MachineStage, kinds: Sequence[ItemKind], in_use: frozenset[int]) -> Pass:
+    whole, by_size = units(stage, sorted({kinds[k].size for k in in_use}))
+    takes = [by_size.get(kind.size, 0) for kind in kinds]
+    smallest = min(by_size.values(), default=1)
+    wait, cycle, machines = seconds(stage.wait), seconds(stage.cycle), stage.machines
+
+    def run(joined: list[int], kind: list[int]) -> Passed:
+        count = len(joined)
+        free = [_EVER_SINCE] * machines
+        starts: list[int] = []
+        loads: list[Load] = []
+        first = 0
+        while first < count:
+            machine_free = min(free)
+            start = max(joined[first] + wait, machine_free)  # unless it is full before
+            room, end = whole, first
+            while end < count and joined[end] <= start:
+                room -= takes[kind[end]]
+                if room >= 0:
+                    end += 1
+                if room < smallest:
+                    full = joined[end] if room < 0 else joined[end - 1]
+                    start = max(min(start, full), machine_free)
+                    break
+            machine = next(m for m, since in enumerate(free) if since <= start)
+            free[machine] = start + cycle
+            loads.append(Load(machine, start, first, end))
+            starts += [start] * (end - first)
+            first = end
+        return Passed(starts, [start + cycle for start in starts], None, tuple(loads))
+
+    return run
+
+
+def _hand_pass(stage: HandStage, kinds: Sequence[ItemKind]) -> Pass:
+    cassette, pouch = seconds(stage.per_cassette), seconds(stage.per_pouch)
+    takes = [cassette if kind.in_cassette else pouch for kind in kinds]
+
+    def alone(joined: list[int], kind: list[int]) -> Passed:
+        starts: list[int] = []
+        ends: list[int] = []
+        free = _EVER_SINCE
+        for at, k in zip(joined, kind, strict=True):
+            start = at if at > free else free
+            free = start + takes[k]
+            starts.append(start)
+            ends.append(free)
+        return Passed(starts, ends)
+
+    def together(joined: list[int], kind: list[int]) -> Passed:
+        starts: list[int] = []
+        ends: list[int] = []
+        free = [_EVER_SINCE] * stage.people  # a heap
+        for at, k in zip(joined, kind, strict=True):
+            start = max(at, free[0])
+            heapreplace(free, start + takes[k])
+            starts.append(start)
+            ends.append(start + takes[k])
+        order = sorted(range(len(ends)), key=ends.__getitem__)
+        return Passed(starts, ends, order)
+
+    return alone if stage.people == 1 else together
+
+
+def _rest_pass(stage: RestStage) -> Pass:
+    takes = seconds(stage.takes)
+    return lambda joined, kind: Passed(joined, [at + takes for at in joined])

@@ -1,0 +1,87 @@
+"""How many sets and add-on pouches to own: the day's peak of what is out of the store.
+
+The day is run with as many as wanted; the largest number out at once is then exactly the stock with
+which nobody would have waited that day. Something that is back at an instant can leave again at that instant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from kitdocs.planning.flow import DayFlow
+from kitdocs.planning.items import ItemKind
+from kitdocs.planning.tally import Spread, Tally
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """How many of a set or an add-on pouch to own. `away` in seconds, from leaving the store to being back."""
+
+    id: str
+    taken_per_day: float
+    away: Spread
+    peak: Spread
+    """Out of the store at once, per day."""
+    needed: int
+    """The `service` quantile of the day's peak."""
+    spares: int
+    """For those that are away for repair as a whole."""
+
+    @property
+    def own(self) -> int:
+        return self.needed + self.spares
+
+
+def peak_out(outs: Sequence[int], backs: Sequence[int]) -> int:
+    """The most that are out at once, from the sorted times of leaving and of coming back."""
+    back = most = 0
+    for out, time in enumerate(outs, 1):
+        while backs[back] <= time:
+            back += 1
+        most = max(most, out - back)
+    return most
+
+
+def outs_and_backs(day: DayFlow) -> tuple[tuple[list[int], list[int]], ...]:
+    """For each kind, when its items left the store (or were opened) and when they were back; sorted."""
+    times: tuple[tuple[list[int], list[int]], ...] = tuple(([], []) for _ in day.kinds)
+    for kind, out, back in zip(day.items.kind, day.items.out, day.back, strict=True):
+        outs, backs = times[kind]
+        outs.append(out)
+        backs.append(back)
+    for outs, backs in times:
+        outs.sort()
+        backs.sort()
+    return times
+
+
+class StockTally:
+    """Gathers, day by day, what sets and add-ons to own depends on."""
+
+    def __init__(self, kinds: Sequence[ItemKind]) -> None:
+        self._kinds = [(n, kind) for n, kind in enumerate(kinds) if kind.role != "drawer"]
+        self._peaks = [Tally() for _ in kinds]
+        self._away = [Tally() for _ in kinds]
+        self._days = 0
+
+    def add(self, day: DayFlow, times: Sequence[tuple[list[int], list[int]]]) -> None:
+        """A day, and its `outs_and_backs`."""
+        self._days += 1
+        for n, _ in self._kinds:
+            self._peaks[n].add((peak_out(*times[n]),))
+        for kind, out, back in zip(day.items.kind, day.items.out, day.back, strict=True):
+            self._away[kind].counts[back - out] += 1
+
+    def result(self, service: float, spares: Mapping[str, int]) -> dict[str, Stock]:
+        return {
+            kind.id: Stock(
+                id=kind.id,
+                taken_per_day=len(self._away[n]) / self._days,
+                away=self._away[n].spread(),
+                peak=self._peaks[n].spread(),
+                needed=self._peaks[n].quantile(service),
+                spares=spares.get(kind.id, 0),
+            )
+            for n, kind in self._kinds
+        }

@@ -1,0 +1,146 @@
+"""Where a set's time away goes, and how busy each stage is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import compress
+from operator import sub
+
+from kitdocs.planning.bookings import Booking
+from kitdocs.planning.flow import DayFlow
+from kitdocs.planning.instants import seconds
+from kitdocs.planning.items import ItemKind
+from kitdocs.planning.tally import Spread, Tally
+from kitdocs.practice.model import Practice
+from kitdocs.practice.room import HandStage, MachineStage, RestStage
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageDay:
+    """A stage on a busy day. Seconds, per item or per day."""
+
+    id: str
+    kind: str
+    units: int
+    """Machines or people; 0 where time passes by itself."""
+    wait: Spread
+    """How long sets and pouches wait in front of it."""
+    work_per_day: float
+    """How long all its machines or people together are at work on a day."""
+    utilisation: float
+    """The share of their time, from opening until the last item is stored or the practice closes, at work."""
+    loads: Spread | None
+    """Loads a day, of all its machines."""
+    loads_by_machine: tuple[Spread, ...]
+
+    @property
+    def work_per_unit(self) -> float:
+        return self.work_per_day / self.units if self.units else 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """A part of the turnaround: mean seconds. `stage` is empty on the way to the reprocessing room."""
+
+    name: str
+    stage: str
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turnaround:
+    """From leaving the store to being back in it, over all sets. The parts add up to the mean."""
+
+    total: Spread
+    parts: tuple[Part, ...]
+
+
+class StageTally:
+    """Gathers, day by day, the waits, loads and work of every stage."""
+
+    def __init__(self, practice: Practice, kinds: Sequence[ItemKind]) -> None:
+        self._practice = practice
+        stages = practice.room.stages
+        self._machines = [s.machines if isinstance(s, MachineStage) else 0 for s in stages.values()]
+        self._hand = [isinstance(s, HandStage) for s in stages.values()]
+        self._waits = [Tally() for _ in stages]
+        self._set_waits = [0 for _ in stages]
+        self._loads = [Tally() for _ in stages]
+        self._by_machine = [[Tally() for _ in range(m)] for m in self._machines]
+        self._work = [0 for _ in stages]
+        self._open = 0
+        self._days = 0
+        self._is_set = [kind.in_cassette for kind in kinds]
+        self._away = Tally()
+        self._in_use = 0
+
+    def add(self, bookings: Sequence[Booking], day: DayFlow, ended: int) -> None:
+        """A day that ended (its last item stored) at `ended`."""
+        hours = self._practice.settings.day
+        self._days += 1
+        self._open += max(ended, seconds(hours.closes)) - seconds(hours.opens)
+        is_set = [self._is_set[kind] for kind in day.items.kind]
+        for n, stay in enumerate(day.stays):
+            waits = list(map(sub, stay.starts, stay.joined))
+            self._waits[n].add(waits)
+            self._set_waits[n] += sum(compress(waits, [is_set[item] for item in stay.queue]))
+            if self._hand[n]:
+                self._work[n] += sum(stay.ends) - sum(stay.starts)
+            if self._machines[n]:
+                self._add_loads(n, [load.machine for load in stay.loads])
+        self._away.add(compress(map(sub, day.back, day.items.out), is_set))
+        for visit in compress(day.items.visit, is_set):
+            booking = bookings[visit]
+            self._in_use += booking.end - booking.start
+
+    def _add_loads(self, stage: int, machines: Sequence[int]) -> None:
+        self._loads[stage].add((len(machines),))
+        for machine, tally in enumerate(self._by_machine[stage]):
+            tally.add((machines.count(machine),))
+
+    def stages(self) -> dict[str, StageDay]:
+        """By id, in order. Needs at least one day."""
+        return {id_: self._stage(n, id_) for n, id_ in enumerate(self._practice.room.stages)}
+
+    def _stage(self, n: int, id_: str) -> StageDay:
+        stage = self._practice.room.stages[id_]
+        work, units = float(self._work[n]), 0
+        days = self._days
+        if isinstance(stage, MachineStage):
+            units = stage.machines
+            work = float(seconds(stage.cycle) * self._loads[n].mean * days)
+        elif isinstance(stage, HandStage):
+            units = stage.people
+        return StageDay(
+            id=id_,
+            kind=stage.kind,
+            units=units,
+            wait=self._waits[n].spread(),
+            work_per_day=work / days,
+            utilisation=work / (units * self._open) if units and self._open else 0.0,
+            loads=self._loads[n].spread() if self._machines[n] else None,
+            loads_by_machine=tuple(tally.spread() for tally in self._by_machine[n]),
+        )
+
+    def turnaround(self) -> Turnaround:
+        room = self._practice.room
+        sets = max(1, len(self._away))
+        parts = [
+            Part(name="setup", stage="", seconds=seconds(room.setup)),
+            Part(name="in use", stage="", seconds=self._in_use / sets),
+            Part(name="carry", stage="", seconds=seconds(room.carry)),
+        ]
+        for n, (id_, stage) in enumerate(room.stages.items()):
+            if not isinstance(stage, RestStage):
+                parts.append(Part(name="waiting", stage=id_, seconds=self._set_waits[n] / sets))
+            parts.append(Part(name=stage.kind, stage=id_, seconds=_takes_a_set(stage)))
+        return Turnaround(total=self._away.spread(), parts=tuple(parts))
+
+
+def _takes_a_set(stage: MachineStage | HandStage | RestStage) -> int:
+    if isinstance(stage, MachineStage):
+        return seconds(stage.cycle)
+    if isinstance(stage, HandStage):
+        return seconds(stage.per_cassette)
+    return seconds(stage.takes)
