@@ -12,7 +12,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema
+from pydantic import AfterValidator, BeforeValidator, Field, StrictFloat, StrictInt, WithJsonSchema
 
 from kitdocs.practice.colours import Colour, colour
 from kitdocs.practice.kinds import ChairMark, DrawingKind, Material, SetMark
@@ -35,7 +35,7 @@ from kitdocs.practice.values import (
 
 Code = Annotated[str, Field(pattern=r"^[A-Z0-9]{1,6}$")]
 Language = Annotated[str, Field(pattern=LANGUAGE_PATTERN)]
-PerDay = Annotated[float, Field(ge=0, le=1000)]
+PerDay = Annotated[StrictFloat, Field(ge=0, le=1000)]
 ColourValue = Annotated[
     Colour,
     BeforeValidator(colour),
@@ -68,7 +68,7 @@ class WorkingDay(Record):
     closes: Clock
     pause: Pause | None = None
     """The midday break, in which no visit is booked."""
-    per_week: Annotated[int, Field(ge=1, le=7)] = 5
+    per_week: Annotated[StrictInt, Field(ge=1, le=7)] = 5
     """Working days a week."""
 
 
@@ -90,9 +90,9 @@ class Accepted(Record):
 class Before(Record):
     """What was counted before the change to sets. Leave out what nobody counted."""
 
-    walks_per_day: Annotated[float, Field(ge=0)] | None = None
-    glove_pairs_per_day: Annotated[float, Field(ge=0)] | None = None
-    loose_instruments_per_day: Annotated[float, Field(ge=0)] | None = None
+    walks_per_day: Annotated[StrictFloat, Field(ge=0)] | None = None
+    glove_pairs_per_day: Annotated[StrictFloat, Field(ge=0)] | None = None
+    loose_instruments_per_day: Annotated[StrictFloat, Field(ge=0)] | None = None
     technician_time_per_day: Minutes | None = None
 
 
@@ -138,7 +138,7 @@ class Chair(Record):
 class Repair(Record):
     """How often an instrument goes away to be sharpened or mended."""
 
-    uses_between: Annotated[float, Field(gt=0)]
+    uses_between: Annotated[StrictFloat, Field(gt=0)]
     days_away: Days
 
 
@@ -162,10 +162,10 @@ class Cassette(Record):
     name: Words
     inside: Box
     outside: Box
-    rails: Annotated[int, Field(ge=1, le=6)] = 1
+    rails: Annotated[StrictInt, Field(ge=1, le=6)] = 1
     """Layers of rails, one above the other; each is as wide as the inside."""
     gap: MillimetresOrNone = 3.0
-    positions: Annotated[int, Field(ge=1, le=60)] | None = None
+    positions: Annotated[StrictInt, Field(ge=1, le=60)] | None = None
     """How many fixed places the rails have, when they have fixed places."""
     material: Material = "steel"
     price: Money | None = None
@@ -247,12 +247,7 @@ class Page:
     """Markdown by language; the key '' is the file without a language in its name."""
 
     def in_language(self, language: str, first: str) -> str:
-        return (
-            self.text.get(language)
-            or self.text.get("")
-            or self.text.get(first)
-            or next(iter(self.text.values()))
-        )
+        return self.text.get(language) or self.text.get("") or self.text.get(first) or next(iter(self.text.values()))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

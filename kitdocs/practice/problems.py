@@ -55,6 +55,10 @@ class PublishError(KitdocsError):
     """The handbook could not be written; whatever was there before is untouched."""
 
 
+class TargetError(PublishError):
+    """The folder to be written to holds something that kitdocs did not write."""
+
+
 def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
     """The problems sorted by place, each once."""
     return tuple(sorted(dict.fromkeys(problems), key=lambda p: (p.place, p.path, p.rule, p.message)))

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, Field
+from pydantic import AfterValidator, Field, StrictInt
 
 from kitdocs.practice.kinds import Area
 from kitdocs.practice.record import CountOfOneOrMore, Record
@@ -62,7 +62,7 @@ class MachineStage(Stage):
     """Machines that run loads: started when full or when the oldest item has waited `wait`."""
 
     kind: Literal["machine"]
-    machines: Annotated[int, Field(ge=1, le=20)] = 1
+    machines: Annotated[StrictInt, Field(ge=1, le=20)] = 1
     cycle: Annotated[Minutes, Field(gt=0)]
     capacity: Annotated[Mapping[Id, CountOfOneOrMore], AfterValidator(MappingProxyType)]
     """How many of each cassette or pouch size one load holds; mixes share it in proportion."""
@@ -75,7 +75,7 @@ class HandStage(Stage):
     """People who take one item after the other."""
 
     kind: Literal["hand"]
-    people: Annotated[int, Field(ge=1, le=20)] = 1
+    people: Annotated[StrictInt, Field(ge=1, le=20)] = 1
     per_cassette: Minutes
     per_pouch: Minutes
 
@@ -124,7 +124,7 @@ class Wrap(Record):
     fold: Literal["envelope", "parcel"] = "envelope"
     overlap: MillimetresOrNone = 70.0
     """How far the sheet reaches past bare cover. No published number exists: the practice's to set."""
-    strips: Annotated[int, Field(ge=1, le=6)] = 3
+    strips: Annotated[StrictInt, Field(ge=1, le=6)] = 3
 
 
 class Supplies(Record):

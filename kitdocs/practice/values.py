@@ -100,9 +100,7 @@ def money(value: Any) -> Decimal:
 def clock_text(minutes: float) -> str:
     """Minutes after midnight as people read them: ``13:05``; past midnight ``01:05 next day``."""
     days_on, rest = divmod(round(minutes), 24 * 60)
-    return f"{rest // 60:02d}:{rest % 60:02d}" + (
-        " next day" if days_on == 1 else f" +{days_on} d" if days_on else ""
-    )
+    return f"{rest // 60:02d}:{rest % 60:02d}" + (" next day" if days_on == 1 else f" +{days_on} d" if days_on else "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,9 +153,7 @@ Minutes = Annotated[float, BeforeValidator(duration), _written(_DURATION, "55 mi
 Days = Annotated[float, BeforeValidator(days), _written(_DAY_COUNT, "10 days", "2 weeks")]
 Share = Annotated[float, BeforeValidator(share), _written(rf"^(always|{_NUMBER}\s*%)$", "12%", "always")]
 Clock = Annotated[int, BeforeValidator(clock), _written(r"^\d{1,2}:\d{2}$", "08:30")]
-Celsius = Annotated[
-    float, BeforeValidator(temperature), _written(rf"^{_NUMBER}\s*°?\s*[CF]$", "132 C", "270 F")
-]
+Celsius = Annotated[float, BeforeValidator(temperature), _written(rf"^{_NUMBER}\s*°?\s*[CF]$", "132 C", "270 F")]
 Money = Annotated[Decimal, BeforeValidator(money), WithJsonSchema({"type": "number", "minimum": 0})]
 Words = Annotated[
     Text,

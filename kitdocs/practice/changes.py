@@ -1,0 +1,69 @@
+"""What-if changes: another value for one place of the practice folder, without touching a file."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from kitdocs.practice.places import Path, Place
+from kitdocs.practice.problems import Problem, nearest, written
+from kitdocs.practice.text_file import text_file
+from kitdocs.practice.yaml_file import YamlFile, read_yaml
+
+FILE = "(change)"
+
+
+def apply(changes: Mapping[str, str], files: Mapping[str, YamlFile]) -> list[Problem]:
+    """Overwrite values in `files` (by stem) before they are checked; what cannot be changed is a problem."""
+    return [problem for where, value in changes.items() for problem in _change(where, value, files)]
+
+
+def path_of(text: str) -> Path:
+    """``sets.core.contents[3]`` as a path; the opposite of `problems.written`."""
+    parts = re.findall(r"[^.\[\]]+|\[\d+\]", text)
+    return tuple(int(part[1:-1]) - 1 if part[0] == "[" else part for part in parts)
+
+
+def _change(where: str, value: str, files: Mapping[str, YamlFile]) -> list[Problem]:
+    path = path_of(where)
+    if len(path) < 2:
+        return [_wrong(where, value, "does not say which value to change", "as in sets.core.mark")]
+    file = files.get(str(path[0]))
+    if not file:
+        return [_wrong(where, value, f"there is no file '{path[0]}'", nearest(str(path[0]), files))]
+    holder: Any = file.data
+    for depth, part in enumerate(path[1:-1], 1):
+        if not _has(holder, part):
+            known = holder if isinstance(holder, dict) else ()
+            return [_wrong(where, value, f"there is no '{written(path[: depth + 1])}'", nearest(str(part), known))]
+        holder = holder[part]
+    last = path[-1]
+    if not (isinstance(holder, dict) and isinstance(last, str)) and not _has(holder, last):
+        return [_wrong(where, value, f"there is no '{where}'", "")]
+    # The value stands after 'path=', so that the caret finds it.
+    source = text_file(FILE, path, value)
+    read = read_yaml(source)
+    if read.problems:
+        return [_wrong(where, value, problem.message, problem.remedy) for problem in read.problems]
+    holder[last] = read.data
+    place = Place(file=FILE, line=1, column=len(where) + 2, text=f"{where}={value}")
+    for table in (file.keys, file.values):
+        for inner in [p for p in table if p[: len(path)] == path]:
+            del table[inner]
+    for inner in (*read.values, path):
+        file.values[inner] = place
+    for inner in (*read.keys, path):
+        file.keys[inner] = Place(file=FILE, line=1, column=1, text=place.text)
+    return []
+
+
+def _has(holder: Any, part: str | int) -> bool:
+    if isinstance(holder, dict):
+        return part in holder
+    return isinstance(holder, list) and isinstance(part, int) and 0 <= part < len(holder)
+
+
+def _wrong(where: str, value: str, message: str, remedy: str) -> Problem:
+    place = Place(file=FILE, line=1, column=1, text=f"{where}={value}")
+    return Problem(rule="change", severity="error", place=place, path=where, message=message, remedy=remedy)

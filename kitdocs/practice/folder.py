@@ -1,0 +1,204 @@
+"""The files of a practice folder: which there are, which are missing, which are something else."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from kitdocs.practice.csv_file import read_csv
+from kitdocs.practice.markdown_file import page_problems
+from kitdocs.practice.model import Page
+from kitdocs.practice.photos import FORMATS, photo_problem
+from kitdocs.practice.places import Path as ValuePath
+from kitdocs.practice.places import Place
+from kitdocs.practice.problems import Problem, nearest
+from kitdocs.practice.schema import YAML_FILES
+from kitdocs.practice.text_file import leaves, read_text, whole_file_problem
+from kitdocs.practice.values import ID_PATTERN
+from kitdocs.practice.yaml_file import YamlFile, read_yaml
+
+#: The tables: file, columns, and which of them may be left out.
+_TABLES = {
+    "stock": (("instrument", "on_hand", "in_repair"), ("in_repair",)),
+    "schedule": (("day", "start", "chair", "procedure", "minutes"), ()),
+}
+_NAMES = tuple(f"{stem}.yaml" for stem in YAML_FILES) + tuple(f"{stem}.csv" for stem in _TABLES)
+_PAGE = re.compile(rf"({ID_PATTERN[1:-1]})(?:\.([a-z]{{2,3}}))?\.md")
+
+
+@dataclass(slots=True)
+class Folder:
+    """What the files of a folder hold as plain data, before anything is known about a practice."""
+
+    path: Path
+    files: dict[str, YamlFile] = field(default_factory=dict)
+    pages: tuple[Page, ...] = ()
+    page_places: dict[ValuePath, Place] = field(default_factory=dict)
+    photos: dict[str, Path] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+
+
+def read_folder(path: Path) -> Folder:
+    """Everything that can be read of a folder, with every problem that a single file can have."""
+    folder = Folder(path)
+    if problem := _not_a_practice(path):
+        folder.problems.append(problem)
+        return folder
+    names = sorted(entry.name for entry in path.iterdir() if not entry.name.startswith("."))
+    for stem in YAML_FILES:
+        folder.files[stem] = _yaml(path, stem, names)
+    for stem, (columns, optional) in _TABLES.items():
+        folder.files[stem] = _csv(path, stem, names, columns, optional)
+    folder.problems += [problem for file in folder.files.values() for problem in file.problems]
+    folder.problems += _strangers(names)
+    _read_pages(folder)
+    _read_photos(folder)
+    return folder
+
+
+def _not_a_practice(path: Path) -> Problem | None:
+    """The one thing to say about something that is no practice folder at all."""
+    start = f"'kitdocs start {path}' makes a small practice folder to begin with"
+    try:
+        if not path.exists():
+            return _folder_problem(path, "no-folder", "there is no such folder", start)
+        if not path.is_dir():
+            return _folder_problem(
+                path,
+                "not-a-folder",
+                "is a file, not a practice folder",
+                f"name the folder around it: {path.parent}",
+            )
+        if not any(entry.name in _NAMES for entry in path.iterdir()):
+            return _folder_problem(
+                path, "empty-folder", "holds none of the files of a practice (practice.yaml, ...)", start
+            )
+    except OSError as error:
+        return _folder_problem(path, "unreadable", f"cannot be read: {error.strerror or error}", "")
+    return None
+
+
+def _folder_problem(path: Path, rule: str, message: str, remedy: str) -> Problem:
+    return Problem(
+        rule=rule, severity="error", place=Place(file=str(path)), path="folder", message=message, remedy=remedy
+    )
+
+
+def _yaml(folder: Path, stem: str, names: list[str]) -> YamlFile:
+    name = f"{stem}.yaml"
+    if name not in names:
+        other = next((n for n in names if n.lower() in (name, f"{stem}.yml")), "")
+        remedy = f"rename '{other}' to '{name}'" if other else "'kitdocs start' in a new folder shows what it holds"
+        return YamlFile(problems=[whole_file_problem("no-file", name, (stem,), "is missing", remedy)])
+    source = read_text(folder, name, (stem,))
+    if isinstance(source, Problem):
+        return YamlFile(problems=[source])
+    file = read_yaml(source)
+    if file.data is None and not file.problems:
+        file.problems.append(
+            whole_file_problem(
+                "empty-file", name, (stem,), "holds nothing", "'kitdocs start' in a new folder shows what it holds"
+            )
+        )
+    return file
+
+
+def _csv(folder: Path, stem: str, names: list[str], columns: tuple[str, ...], optional: tuple[str, ...]) -> YamlFile:
+    name = f"{stem}.csv"
+    if name not in names:
+        return YamlFile(data=[])
+    source = read_text(folder, name, (stem,))
+    if isinstance(source, Problem):
+        return YamlFile(problems=[source])
+    if not source.text.strip():
+        remedy = f"delete it, or let it begin with: {','.join(columns)}"
+        return YamlFile(problems=[source.problem("empty-file", source.place(1), "holds nothing", remedy)])
+    return read_csv(source, columns, optional)
+
+
+def _strangers(names: list[str]) -> Iterator[Problem]:
+    """Tables and YAML files that nothing reads: most often a name with a slip in it."""
+    for name in names:
+        stem, _, suffix = name.rpartition(".")
+        renamed = suffix == "yml" and stem in YAML_FILES and f"{stem}.yaml" not in names
+        if suffix.lower() in ("yaml", "yml", "csv") and name not in _NAMES and not renamed:
+            yield Problem(
+                rule="unknown-file",
+                severity="warning",
+                place=Place(file=name),
+                path=stem,
+                message="is not a file that kitdocs reads",
+                remedy=nearest(name, _NAMES),
+            )
+
+
+def _inside(folder: Folder, name: str) -> list[str]:
+    """The names in a sub-folder, which may be missing."""
+    path = folder.path / name
+    if not path.is_dir():
+        return []
+    if leaves(folder.path, path):
+        folder.problems.append(
+            whole_file_problem(
+                "outside",
+                name,
+                (name,),
+                "is a link to something outside the practice folder, which is not read",
+                "put the folder itself there",
+            )
+        )
+        return []
+    hidden = (".", "Thumbs.db", "desktop.ini")
+    return sorted(entry.name for entry in path.iterdir() if not entry.name.startswith(hidden))
+
+
+def _read_pages(folder: Folder) -> None:
+    texts: dict[str, dict[str, str]] = {}
+    for name in _inside(folder, "pages"):
+        at = ("pages", name.removesuffix(".md"))
+        match = _PAGE.fullmatch(name)
+        if not match:
+            folder.problems.append(
+                whole_file_problem(
+                    "page-name",
+                    f"pages/{name}",
+                    at,
+                    "is not named as a page is",
+                    "as in house-rules.md, or house-rules.es.md for Spanish",
+                )
+            )
+            continue
+        source = read_text(folder.path, f"pages/{name}", at)
+        if isinstance(source, Problem):
+            folder.problems.append(source)
+            continue
+        folder.problems += page_problems(source)
+        folder.page_places[at] = source.place(1)
+        texts.setdefault(match[1], {})[match[3] or ""] = source.text
+    folder.pages = tuple(Page(id=page, text=text) for page, text in texts.items())
+
+
+def _read_photos(folder: Folder) -> None:
+    for name in _inside(folder, "photos"):
+        stem, _, suffix = name.rpartition(".")
+        full = f"photos/{name}"
+        at = ("photos", stem)
+        if f".{suffix.lower()}" not in FORMATS:
+            folder.problems.append(
+                whole_file_problem(
+                    "photo-name", full, at, "is not a picture that can be printed", "save it as .jpg, .png or .webp"
+                )
+            )
+        elif stem in folder.photos:
+            other = folder.photos[stem].name
+            folder.problems.append(
+                whole_file_problem(
+                    "same-photo", full, at, f"is a second photo of '{stem}', beside '{other}'", "keep one of the two"
+                )
+            )
+        elif problem := photo_problem(folder.path, full):
+            folder.problems.append(problem)
+        else:
+            folder.photos[stem] = folder.path / full

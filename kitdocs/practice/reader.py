@@ -1,0 +1,75 @@
+"""A practice folder becomes a `Practice`, or everything that is wrong with it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from kitdocs.practice.changes import apply
+from kitdocs.practice.folder import Folder, read_folder
+from kitdocs.practice.model import Practice
+from kitdocs.practice.places import Places
+from kitdocs.practice.problems import PracticeError, Problem, in_order
+from kitdocs.practice.rules import RULES
+from kitdocs.practice.rules.accepting import accept
+from kitdocs.practice.shapes import shaped, unshaped
+
+
+def read_practice(folder: Path | str, changes: Mapping[str, str] = MappingProxyType({})) -> Practice:
+    """The practice that `folder` describes; its `problems` are the warnings, in order of place.
+
+    `changes` are what-ifs: values by path (``{"procedures.wire-change.per_day": "45"}``), written as
+    they would be in the file, that hold instead of what is written there.
+
+    Raises `PracticeError` with every problem when there is any error.
+    """
+    found = read_folder(Path(folder))
+    if not found.files:
+        raise PracticeError(found.problems)
+    found.problems += apply(changes, found.files)
+    practice = _checked(_practice(found))
+    if any(problem.severity == "error" for problem in practice.problems):
+        raise PracticeError(practice.problems)
+    return practice
+
+
+def _practice(found: Folder) -> Practice:
+    """Every file's records, with `UNREAD` for what is broken, and the problems of each value by itself."""
+    places = _places(found)
+    problems = list(found.problems)
+    records: dict[str, Any] = {}
+    for stem, file in found.files.items():
+        if file.data is None:
+            records[stem] = unshaped(stem, None)
+            continue
+        records[stem], more = shaped(stem, file.data, places)
+        problems += more
+    return Practice(
+        folder=found.path,
+        settings=records.pop("practice"),
+        stock=MappingProxyType({line.instrument: line for line in records.pop("stock")}),
+        **records,
+        pages=found.pages,
+        photos=MappingProxyType(found.photos),
+        places=places,
+        problems=tuple(problems),
+    )
+
+
+def _places(found: Folder) -> Places:
+    keys, values = {}, dict(found.page_places)
+    for file in found.files.values():
+        keys.update(file.keys)
+        values.update(file.values)
+    return Places(keys=MappingProxyType(keys), values=MappingProxyType(values))
+
+
+def _checked(practice: Practice) -> Practice:
+    """The practice after every rule; each rule sees what was found before it."""
+    for rule in RULES:
+        found: list[Problem] = list(rule(practice))
+        practice = replace(practice, problems=(*practice.problems, *found))
+    return replace(practice, problems=in_order(accept(practice.problems, practice.settings, practice.places)))

@@ -1,0 +1,54 @@
+"""Warnings that somebody has looked at and accepted, with a reason, in practice.yaml."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from kitdocs.practice.model import Settings
+from kitdocs.practice.places import Places
+from kitdocs.practice.problems import Problem, nearest
+
+
+def accept(
+    problems: Iterable[Problem], settings: Settings, places: Places, *, all_known: bool = False
+) -> tuple[Problem, ...]:
+    """The problems, with `accepted` set on each warning that practice.yaml accepts.
+
+    An entry of practice.yaml that accepts nothing becomes a warning itself, but only with
+    `all_known`: the last one who adds problems says so, because an entry may mean a later one.
+    """
+    known = tuple(problems)
+    reasons = {(entry.warning, entry.at): entry.reason for entry in settings.accepted}
+    result = tuple(
+        replace(problem, accepted=reasons.get((problem.rule, problem.path), ""))
+        if problem.severity == "warning"
+        else problem
+        for problem in known
+    )
+    return (*result, *_idle(known, settings, places)) if all_known else result
+
+
+def _idle(problems: tuple[Problem, ...], settings: Settings, places: Places) -> Iterator[Problem]:
+    """A warning for each entry that accepts nothing."""
+    warnings = {(p.rule, p.path) for p in problems if p.severity == "warning"}
+    errors = {(p.rule, p.path) for p in problems if p.severity == "error"}
+    for index, entry in enumerate(settings.accepted):
+        key = (entry.warning, entry.at)
+        if key in warnings:
+            continue
+        if key in errors:
+            message, remedy = "is an error, and errors cannot be accepted", "mend it, or delete this entry"
+        else:
+            here = [rule for rule, path in warnings if path == entry.at]
+            there = [path for rule, path in warnings if rule == entry.warning]
+            message = f"accepts '{entry.warning}' at '{entry.at}', but there is no such warning"
+            remedy = nearest(entry.warning, here) or nearest(entry.at, there) or "delete this entry if it is mended"
+        yield Problem(
+            rule="accepts-nothing",
+            severity="warning",
+            place=places.value("practice", "accepted", index),
+            path=f"practice.accepted[{index + 1}]",
+            message=message,
+            remedy=remedy,
+        )

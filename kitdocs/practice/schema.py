@@ -1,0 +1,123 @@
+"""JSON Schema for every YAML file, generated from the model; and a way to look things up in one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from typing import Annotated, Any
+
+from pydantic import Field, TypeAdapter
+
+from kitdocs.practice.model import (
+    Cassette,
+    Chair,
+    Instrument,
+    InstrumentSet,
+    Pouch,
+    Procedure,
+    Settings,
+    StockLine,
+    Visit,
+)
+from kitdocs.practice.places import Path
+from kitdocs.practice.room import Room
+from kitdocs.practice.values import Table
+
+_SOME = Field(min_length=1)
+
+#: What each file of the folder holds, by the file's stem.
+SHAPES: Mapping[str, TypeAdapter[Any]] = {
+    "practice": TypeAdapter(Settings),
+    "chairs": TypeAdapter(Annotated[Table[Chair], _SOME]),
+    "instruments": TypeAdapter(Annotated[Table[Instrument], _SOME]),
+    "cassettes": TypeAdapter(Annotated[Table[Cassette], _SOME]),
+    "sets": TypeAdapter(Annotated[Table[InstrumentSet], _SOME]),
+    "pouches": TypeAdapter(Table[Pouch]),
+    "procedures": TypeAdapter(Annotated[Table[Procedure], _SOME]),
+    "room": TypeAdapter(Room),
+    "stock": TypeAdapter(tuple[StockLine, ...]),
+    "schedule": TypeAdapter(tuple[Visit, ...]),
+}
+
+#: The files every practice folder has, in the order in which a person fills them.
+YAML_FILES = tuple(stem for stem in SHAPES if stem not in ("stock", "schedule"))
+
+_TITLES = {
+    "practice": "What holds for the whole practice",
+    "chairs": "The chairs, by id",
+    "instruments": "The instruments, by id",
+    "cassettes": "The cassettes, by id",
+    "sets": "The instrument sets, by id",
+    "pouches": "The pouches, by id",
+    "procedures": "The procedures, by id",
+    "room": "The reprocessing room",
+}
+
+
+def schemas() -> Mapping[str, dict[str, Any]]:
+    """A JSON Schema (2020-12) for each YAML file of a practice folder, by file name."""
+    return {
+        f"{stem}.yaml": {
+            "$schema": "https://json-schema.org/draft/2020-12/schema",
+            **_without_model_defaults(schema_of(stem)),
+            "title": _TITLES[stem],
+        }
+        for stem in YAML_FILES
+    }
+
+
+@cache
+def schema_of(stem: str) -> dict[str, Any]:
+    """The schema of one file as pydantic makes it."""
+    return SHAPES[stem].json_schema()
+
+
+def _without_model_defaults(part: Any) -> Any:
+    """Drops defaults that stand in the model's units (millimetres), which nobody may write that way."""
+    if isinstance(part, list):
+        return [_without_model_defaults(item) for item in part]
+    if not isinstance(part, dict):
+        return part
+    kept = {key: _without_model_defaults(value) for key, value in part.items()}
+    odd = part.get("type") == "string" and not isinstance(part.get("default", ""), str)
+    if "default" in part and (odd or "$ref" in part or part["default"] is None):
+        del kept["default"]
+    return kept
+
+
+def schema_at(stem: str, data: Any, path: Path) -> Mapping[str, Any]:
+    """The part of a file's schema that describes the value at `path` (without the stem) of `data`."""
+    root = schema_of(stem)
+    here = _resolved(root, root, data)
+    for part in path:
+        data = _step(data, part)
+        if isinstance(part, int):
+            inner = here.get("items", {})
+        else:
+            inner = here.get("properties", {}).get(part) or here.get("additionalProperties") or {}
+        here = _resolved(root, inner if isinstance(inner, dict) else {}, data)
+    return here
+
+
+def _step(data: Any, part: str | int) -> Any:
+    try:
+        return data[part]
+    except (KeyError, IndexError, TypeError):
+        return None
+
+
+def _resolved(root: Mapping[str, Any], part: Mapping[str, Any], data: Any) -> Mapping[str, Any]:
+    """A part with its references followed and its alternatives narrowed to the one that is meant."""
+    while True:
+        if "$ref" in part:
+            part = root["$defs"][part["$ref"].rpartition("/")[2]]
+        elif "discriminator" in part:
+            kinds = part["discriminator"]
+            chosen = kinds["mapping"].get(_step(data, kinds["propertyName"]))
+            if not chosen:
+                return {}
+            part = {"$ref": chosen}
+        elif "anyOf" in part and any(choice.get("type") == "null" for choice in part["anyOf"]):
+            part = next(choice for choice in part["anyOf"] if choice.get("type") != "null")
+        else:
+            return part

@@ -1,0 +1,33 @@
+"""Plain data becomes records; what does not fit becomes problems, and the rest is kept for the rules."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic import ValidationError
+
+from kitdocs.practice.places import Places
+from kitdocs.practice.problems import Problem
+from kitdocs.practice.schema import SHAPES
+from kitdocs.practice.teaching import taught
+from kitdocs.practice.unread import LENIENT, or_unread
+
+
+def shaped(stem: str, data: Any, places: Places) -> tuple[Any, list[Problem]]:
+    """The records of one file and every mistake in them; a broken value is `UNREAD` in its record."""
+    adapter = SHAPES[stem]
+    try:
+        return adapter.validate_python(data), []
+    except ValidationError as error:
+        problems = taught(stem, data, error.errors(include_url=False), places)
+    return unshaped(stem, data), problems
+
+
+def unshaped(stem: str, data: Any) -> Any:
+    """What can be kept of a file that holds mistakes or is missing altogether."""
+    adapter = SHAPES[stem]
+    empty: Any = () if stem in ("stock", "schedule") else {}
+    kept = or_unread(data, lambda part: adapter.validate_python(part, context=LENIENT))
+    if kept or stem not in ("practice", "room"):
+        return kept or empty
+    return adapter.validate_python({}, context=LENIENT)

@@ -1,0 +1,138 @@
+"""A text file of the practice folder: found inside the folder, small enough, and really text."""
+
+from __future__ import annotations
+
+import re
+import stat
+from dataclasses import dataclass
+from pathlib import Path
+
+from kitdocs.practice.places import Path as ValuePath
+from kitdocs.practice.places import Place
+from kitdocs.practice.problems import Problem, written
+
+LARGEST = 1024 * 1024
+
+#: Line breaks as YAML 1.1 counts them; used for every file, so that places agree.
+_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
+
+#: Everything that YAML calls printable; the rest has no business in a text file.
+UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TextFile:
+    """A text that was read. `name` is relative to the practice folder; `at` is the path of its values."""
+
+    name: str
+    at: ValuePath
+    text: str
+    lines: tuple[str, ...]
+
+    def place(self, line: int, column: int = 1) -> Place:
+        """A place in this file; line and column from 1."""
+        text = self.lines[line - 1] if line <= len(self.lines) else ""
+        return Place(file=self.name, line=line, column=column, text=text)
+
+    def place_of(self, index: int) -> Place:
+        """The place of a character of the text, counted from 0."""
+        before = _BREAK.split(self.text[:index])
+        return self.place(len(before), len(before[-1]) + 1)
+
+    def problem(self, rule: str, place: Place, message: str, remedy: str = "") -> Problem:
+        """An error of this file as a whole."""
+        return Problem(rule=rule, severity="error", place=place, path=written(self.at), message=message, remedy=remedy)
+
+
+def text_file(name: str, at: ValuePath, text: str) -> TextFile:
+    """A `TextFile` from a text that is already there."""
+    return TextFile(name=name, at=at, text=text, lines=tuple(_BREAK.split(text)))
+
+
+def whole_file_problem(
+    rule: str, name: str, at: ValuePath, message: str, remedy: str = "", *, place: Place | None = None
+) -> Problem:
+    """An error that concerns a file as a whole, for a file that could not be read."""
+    return Problem(
+        rule=rule,
+        severity="error",
+        place=place or Place(file=name),
+        path=written(at),
+        message=message,
+        remedy=remedy,
+    )
+
+
+def leaves(folder: Path, path: Path) -> bool:
+    """Whether `path`, links followed, lies outside `folder`."""
+    try:
+        return not path.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError):  # a link that leads to itself
+        return True
+
+
+def bytes_of(folder: Path, name: str, at: ValuePath, largest: int) -> bytes | Problem:
+    """The bytes of a file of the folder, or why they are not to be had."""
+    path = folder / name
+    if leaves(folder, path):
+        return whole_file_problem(
+            "outside",
+            name,
+            at,
+            "is a link to something outside the practice folder, which is not read",
+            "put the file itself into the folder",
+        )
+    try:
+        about = path.stat()
+        if not stat.S_ISREG(about.st_mode):
+            return whole_file_problem("not-a-file", name, at, "is not a file")
+        if about.st_size > largest:
+            return whole_file_problem(
+                "too-large",
+                name,
+                at,
+                f"is larger than {largest // 1024 // 1024} MiB ({about.st_size:,} bytes), which is not read",
+                "is it really this file? A practice's files are a few pages long",
+            )
+        return path.read_bytes()
+    except OSError as error:
+        return whole_file_problem(
+            "unreadable", name, at, f"cannot be read: {error.strerror or error}", "is it open elsewhere?"
+        )
+
+
+def read_text(folder: Path, name: str, at: ValuePath) -> TextFile | Problem:
+    """A UTF-8 text of the folder, with or without a byte order mark; or why it is not to be had."""
+    data = bytes_of(folder, name, at, LARGEST)
+    if isinstance(data, Problem):
+        return data
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        return _not_utf8(name, at, data, error)
+    file = text_file(name, at, text)
+    if strange := UNPRINTABLE.search(text):
+        return file.problem(
+            "not-text",
+            file.place_of(strange.start()),
+            f"holds an invisible character (U+{ord(strange[0]):04X}) that does not belong in a text",
+            "delete it and type what stood there again",
+        )
+    return file
+
+
+def _not_utf8(name: str, at: ValuePath, data: bytes, error: UnicodeDecodeError) -> Problem:
+    # The codec counts from after the byte order mark.
+    body = data.removeprefix(b"\xef\xbb\xbf")
+    good = body[: error.start].decode("utf-8")
+    lines = _BREAK.split(good)
+    rest = _BREAK.split(body[error.start :].decode("utf-8", "replace"))[0]
+    place = Place(file=name, line=len(lines), column=len(lines[-1]) + 1, text=lines[-1] + rest)
+    return whole_file_problem(
+        "not-utf8",
+        name,
+        at,
+        "is not saved as UTF-8 text; the first wrong letter is here",
+        "save it again as UTF-8 (a spreadsheet calls it 'CSV UTF-8', an editor 'encoding')",
+        place=place,
+    )

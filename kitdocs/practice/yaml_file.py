@@ -1,0 +1,253 @@
+"""YAML read by its events: plain values, the place of each, and nothing that a file could run or blow up.
+
+A plain word is a number, true, false or null only where YAML 1.2 says so and nobody could mean
+something else: ``08:30``, ``yes``, ``1_000``, ``007`` and ``2025-01-01`` stay text. Keys are always text.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+import yaml
+
+from kitdocs.practice.places import Path, Place, Places
+from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.text_file import UNPRINTABLE, TextFile
+
+DEEPEST = 20
+MOST_REPEATED = 10_000
+
+_CONSTANTS = {"": None, "~": None, "null": None, "Null": None, "NULL": None} | {
+    word: word.lower() == "true" for word in ("true", "True", "TRUE", "false", "False", "FALSE")
+}
+_INTEGER = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,14})")
+_DECIMAL = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,14})?\.[0-9]{1,15}")
+
+
+def plain(text: str) -> Any:
+    """What a word without quotes means."""
+    if text in _CONSTANTS:
+        return _CONSTANTS[text]
+    if _INTEGER.fullmatch(text):
+        return int(text)
+    return float(text) if _DECIMAL.fullmatch(text) else text
+
+
+@dataclass(slots=True)
+class YamlFile:
+    """What a file holds, where each value was written, and what is wrong with it as YAML."""
+
+    data: Any = None
+    keys: dict[Path, Place] = field(default_factory=dict)
+    values: dict[Path, Place] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+
+    @property
+    def places(self) -> Places:
+        return Places(keys=self.keys, values=self.values)
+
+
+class _Stop(Exception):
+    """The rest of the file cannot be read; the problem is already noted."""
+
+
+@dataclass(slots=True)
+class _Anchor:
+    data: Any
+    path: Path
+    size: int
+
+
+class _Reader:
+    """One walk through the events of one file."""
+
+    def __init__(self, source: TextFile, events: Iterator[Any]) -> None:
+        self.source = source
+        self.events = events
+        self.out = YamlFile()
+        self.anchors: dict[str, _Anchor | None] = {}
+        self.size = 0
+        self.repeated = 0
+        self.skipping = False
+
+    def read(self) -> YamlFile:
+        try:
+            self._next(yaml.StreamStartEvent)
+            if isinstance(event := next(self.events), yaml.DocumentStartEvent):
+                self.out.data = self._value(next(self.events), self.source.at)
+                self._next(yaml.DocumentEndEvent)
+                event = next(self.events)
+            if isinstance(event, yaml.DocumentStartEvent):
+                self._stop(
+                    event.start_mark,
+                    "documents",
+                    "a second document begins here ('---'); one file holds one document",
+                    "delete the line with '---'",
+                )
+        except _Stop:
+            self.out.data = None
+        return self.out
+
+    def _next(self, kind: type) -> None:
+        event = next(self.events)
+        assert isinstance(event, kind), event
+
+    def _place(self, mark: Any) -> Place:
+        return self.source.place(mark.line + 1, mark.column + 1)
+
+    def _note(self, mark: Any, rule: str, message: str, remedy: str = "", path: Path | None = None) -> None:
+        self.out.problems.append(
+            Problem(
+                rule=rule,
+                severity="error",
+                place=self._place(mark),
+                path=written(path or self.source.at),
+                message=message,
+                remedy=remedy,
+            )
+        )
+
+    def _stop(self, mark: Any, rule: str, message: str, remedy: str = "") -> None:
+        self._note(mark, rule, message, remedy)
+        raise _Stop
+
+    def _value(self, event: Any, path: Path) -> Any:
+        if len(path) > DEEPEST:
+            self._stop(
+                event.start_mark,
+                "too-deep",
+                f"lists and keys lie more than {DEEPEST} deep in each other here",
+                "is a bracket '[' or '{' missing its partner?",
+            )
+        self._keep(self.out.values, path, self._place(event.start_mark))
+        if isinstance(event, yaml.AliasEvent):
+            return self._alias(event, path)
+        if event.tag and not (isinstance(event, yaml.ScalarEvent) and event.tag == "!"):
+            self._note(event.start_mark, "tag", "begins with '!', which marks a YAML tag; tags are not used",
+                       "put the text in quotes, or delete the tag", path)  # fmt: skip
+        if event.anchor:
+            self.anchors[event.anchor] = None
+        before = self.size
+        self.size += 1
+        if isinstance(event, yaml.ScalarEvent):
+            data = self._scalar(event, path)
+        elif isinstance(event, yaml.SequenceStartEvent):
+            data = self._list(path)
+        else:
+            data = self._mapping(path)
+        if event.anchor:
+            self.anchors[event.anchor] = _Anchor(data, path, self.size - before)
+        return data
+
+    def _scalar(self, event: Any, path: Path) -> Any:
+        if strange := UNPRINTABLE.search(event.value):
+            self._note(event.start_mark, "not-text",
+                       f"holds an invisible character (U+{ord(strange[0]):04X})", "delete it", path)  # fmt: skip
+            return ""
+        return plain(event.value) if event.implicit[0] else event.value
+
+    def _list(self, path: Path) -> list[Any]:
+        items: list[Any] = []
+        while not isinstance(event := next(self.events), yaml.SequenceEndEvent):
+            items.append(self._value(event, (*path, len(items))))
+        return items
+
+    def _mapping(self, path: Path) -> dict[str, Any]:
+        entries: dict[str, Any] = {}
+        while not isinstance(event := next(self.events), yaml.MappingEndEvent):
+            key = self._key(event, path)
+            place = self._place(event.start_mark)
+            if key in entries:
+                first = self.out.keys.get((*path, key), place)
+                self._note(
+                    event.start_mark,
+                    "same-key",
+                    f"'{key}' was already written in line {first.line}; only one of the two can count",
+                    "rename or delete one of them",
+                    (*path, key),
+                )
+                self._skip(path)
+                continue
+            self._keep(self.out.keys, (*path, key), place)
+            entries[key] = self._value(next(self.events), (*path, key))
+        return entries
+
+    def _key(self, event: Any, path: Path) -> str:
+        if not isinstance(event, yaml.ScalarEvent):
+            self._stop(
+                event.start_mark,
+                "key",
+                "a word followed by a colon is expected here",
+                "a text that begins with one of [ ] { } * & ! needs quotes",
+            )
+        if event.value == "<<" and event.implicit[0]:
+            self._stop(event.start_mark, "merge", "'<<' (merging keys) is not read", "write the keys out here")
+        return str(event.value)
+
+    def _keep(self, table: dict[Path, Place], path: Path, place: Place) -> None:
+        if not self.skipping:
+            table[path] = place
+
+    def _skip(self, path: Path) -> None:
+        """Read a value for its mistakes only; its places are not kept."""
+        before, self.skipping = self.skipping, True
+        self._value(next(self.events), path)
+        self.skipping = before
+
+    def _alias(self, event: Any, path: Path) -> Any:
+        anchor = self.anchors.get(event.anchor)
+        if anchor is None:
+            self._stop(
+                event.start_mark,
+                "alias",
+                f"'*{event.anchor}' repeats something that is not finished or not written above",
+                f"a text that begins with * needs quotes; what is repeated is marked &{event.anchor}",
+            )
+        assert anchor is not None
+        self.size += anchor.size
+        self.repeated += anchor.size
+        if self.repeated > MOST_REPEATED:
+            self._stop(
+                event.start_mark,
+                "too-many-repeats",
+                f"the repeats in this file (words with *) stand for more than {MOST_REPEATED:,} values",
+                "write out what is meant; a practice's files need no repeats",
+            )
+        if not self.skipping:
+            self._repeat(anchor.data, anchor.path, path)
+        return anchor.data
+
+    def _repeat(self, data: Any, source: Path, target: Path) -> None:
+        """Places of what lies inside a repeat: it is mended where it was written."""
+        inside = data.items() if isinstance(data, dict) else enumerate(data) if isinstance(data, list) else ()
+        for key, part in inside:
+            written_at, repeated_at = (*source, key), (*target, key)
+            for table in (self.out.keys, self.out.values):
+                if written_at in table:
+                    table[repeated_at] = table[written_at]
+            self._repeat(part, written_at, repeated_at)
+
+
+def read_yaml(source: TextFile) -> YamlFile:
+    """The data of a YAML text, with the place of every key and value and every mistake in it as YAML."""
+    try:
+        return _Reader(source, yaml.parse(source.text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))).read()
+    except yaml.YAMLError:
+        pass
+    # The two parsers word their complaints differently; only one is listened to.
+    reader = _Reader(source, yaml.parse(source.text, Loader=yaml.SafeLoader))
+    try:
+        return reader.read()
+    except yaml.MarkedYAMLError as error:
+        reader.out.data = None
+        reader.out.problems.append(_syntax(source, error))
+        return reader.out
+
+
+def _syntax(source: TextFile, error: yaml.MarkedYAMLError) -> Problem:
+    mark = error.problem_mark or error.context_mark
+    place = source.place(mark.line + 1, mark.column + 1) if mark else source.place(1)
+    return source.problem("yaml", place, str(error.problem or error.context))
