@@ -41,6 +41,15 @@ class Brief:
     def chair(self, chair: str) -> str:
         return self.say(self.practice.chairs[chair].name)
 
+    def procedures_of(self, pouch: str, chair: str = "") -> list[str]:
+        """The names of the procedures that take a pouch, at one chair or at any."""
+        return [
+            self.procedure(procedure)
+            for procedure, of in self.practice.procedures.items()
+            if pouch in {*of.add_ons, *self.plan.drawer_pouches[procedure]}
+            and (not chair or chair in self.practice.chairs_for(procedure))
+        ]
+
     def contents(self, instruments: Iterable[str]) -> str:
         """What lies in a pouch, as one line: ``bird-beak plier · scissors × 2``."""
         counted = Counter(instruments)

@@ -74,9 +74,7 @@ def chair_band(brief: Brief, chair: str, note: str = "") -> Band:
     )
 
 
-def drawer_items(
-    brief: Brief, chair: str, *, with_procedures: bool = False, ticks: bool = True
-) -> Items | Prose:
+def drawer_items(brief: Brief, chair: str, *, with_procedures: bool = False, ticks: bool = True) -> Items | Prose:
     """One row a drawer pouch, with how many should be there; a sentence when the drawer holds none."""
     drawer = brief.practice.chairs[chair].drawer
     if not drawer:
@@ -111,11 +109,7 @@ def pouch_sizes(brief: Brief, pouches: tuple[str, ...]) -> Facts:
 
 
 def _called_for_by(brief: Brief, chair: str, pouch: str) -> str:
-    names = [
-        brief.procedure(procedure)
-        for procedure in brief.plan.procedures_of_pouch[pouch]
-        if chair in brief.practice.chairs_for(procedure)
-    ]
+    names = brief.procedures_of(pouch, chair)
     return brief.words("card.called-for", procedures=brief.listed(names)) if names else ""
 
 

@@ -70,4 +70,4 @@ def _with_edition(brief: Brief, block: Code, card: Card) -> Code:
     if drawing.modules * MODULE_MM > SIDE_MM:
         drawing = code(payload, level="Q", side_mm=min(LARGEST_SIDE_MM, drawing.modules * MODULE_MM))
     alt = brief.words("card.code.alt", title=card.title, edition=card.edition)
-    return replace(block, payload=payload, edition=card.edition, picture=drawn_once("code", drawing.drawing, alt))
+    return replace(block, payload=payload, edition=card.edition, picture=drawn_once("code", drawing, alt))

@@ -39,7 +39,9 @@ def edition_of(thing: object) -> str:
 
 def content(card: Card) -> object:
     """What is on the card, as plain lists and mappings: all its words, counts and colours, without its edition."""
-    return _plain({"id": card.id, "title": card.title, "subtitle": card.subtitle, "front": card.front, "back": card.back})
+    return _plain(
+        {"id": card.id, "title": card.title, "subtitle": card.subtitle, "front": card.front, "back": card.back}
+    )
 
 
 def _plain(thing: object) -> object:

@@ -60,9 +60,7 @@ def key(brief: Brief) -> Card:
         Item(
             id=set_id,
             name=brief.set(set_id),
-            detail=words(
-                "card.key.set", code=of.code, cassette=brief.say(brief.practice.cassettes[of.cassette].name)
-            ),
+            detail=words("card.key.set", code=of.code, cassette=brief.say(brief.practice.cassettes[of.cassette].name)),
             pictures=(set_mark_of(brief, set_id),),
             link=f"s/{set_id}",
         )

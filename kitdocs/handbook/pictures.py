@@ -13,6 +13,7 @@ from kitdocs.handbook.blocks import Picture
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.photos import upright_photo
 
+
 def drawn(name: str, drawing: Drawing, alt: str = "") -> Picture:
     """A drawing as a picture of that name."""
     return Picture(

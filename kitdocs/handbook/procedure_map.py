@@ -49,9 +49,7 @@ def _by_set(brief: Brief) -> Matrix:
         procedures = [brief.procedure(p) for p, what in brief.practice.procedures.items() if what.set == set_id]
         rows.append(
             (
-                Cell(
-                    text=brief.set(set_id), detail=of.code, picture=set_mark_of(brief, set_id), link=f"s/{set_id}"
-                ),
+                Cell(text=brief.set(set_id), detail=of.code, picture=set_mark_of(brief, set_id), link=f"s/{set_id}"),
                 Cell(text=" · ".join(procedures) or "–"),
             )
         )
@@ -63,7 +61,7 @@ def _by_pouch(brief: Brief) -> Matrix:
     words = brief.words
     rows = []
     for pouch, of in brief.practice.pouches.items():
-        procedures = [brief.procedure(p) for p in brief.plan.procedures_of_pouch[pouch]]
+        procedures = brief.procedures_of(pouch)
         kind = words(f"card.pouch-kind.{of.kind}")
         link = f"p/{pouch}" if of.kind == "add-on" else ""
         rows.append(

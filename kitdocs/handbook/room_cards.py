@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from kitdocs.handbook.blocks import Block, Caution, Cell, Fact, Facts, Matrix, Step, Steps
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card, CardKind
@@ -9,32 +11,55 @@ from kitdocs.handbook.packing import makers_caution, pack_caution, pouch_packing
 from kitdocs.handbook.pictures import set_mark_of
 from kitdocs.handbook.sets import sheet_text
 from kitdocs.handbook.wrapping import fold_steps
-from kitdocs.practice.room import MachineStage
+from kitdocs.planning.loads import LoadGuide, LoadRow
 
 
 def load_guide(brief: Brief) -> Card:
     """What fits in one load of each machine, as tables; kitdocs does not validate a cycle."""
     words = brief.words
-    blocks: list[Block] = []
-    for stage, guide in brief.plan.load_guides.items():
-        of = brief.practice.room.stages[stage]
-        assert isinstance(of, MachineStage)
-        name = brief.say(of.name)
-        head = (words("card.load.mix"), *(packed_name(brief, kind) for kind in guide.kinds))
-        rows = tuple(
-            (Cell(text=str(number)), *(Cell(text=str(count) if count else "–") for count in mix))
-            for number, mix in enumerate(guide.mixes, 1)
-        )
-        numbers = tuple(range(1, len(head)))
-        blocks.append(Matrix(title=words("card.load.title", machine=name), head=head, rows=rows, numbers=numbers))
-        if guide.left_out:
-            blocks.append(Facts(facts=(Fact(label=words("card.load.more"), value=words("card.load.more-text")),)))
     loading = Steps(
         title=words("card.load.rules"),
         steps=tuple(Step(text=words(f"card.load.rule.{number}")) for number in (1, 2, 3, 4)),
         numbered=False,
     )
-    return _guide(brief, "load-guide", "sterilizer", (*blocks, loading, makers_caution(brief)))
+    tables = [block for guide in brief.plan.load_guides for block in _one_load(brief, guide)]
+    return _guide(brief, "load-guide", "sterilizer", (*tables, loading, makers_caution(brief)))
+
+
+def _one_load(brief: Brief, guide: LoadGuide) -> Iterator[Block]:
+    """Cassettes alone, then cassettes with pouches beside them, then the exact rule for every other mix."""
+    words = brief.words
+    machine = brief.say(brief.practice.room.stages[guide.stage].name)
+    cassettes = [kind for kind in guide.points if kind in brief.practice.cassettes]
+    pouches = [kind for kind in guide.points if kind not in cassettes]
+    names = {kind: packed_name(brief, kind) for kind in guide.points}
+
+    def table(title: str, kinds: list[str], rows: tuple[LoadRow, ...], others: list[str]) -> Matrix:
+        return Matrix(
+            title=title,
+            head=(words("card.load.mix"), *(names[kind] for kind in kinds), *(names[kind] for kind in others)),
+            rows=tuple(
+                (
+                    Cell(text=str(number)),
+                    *(Cell(text=_count(row.cassettes.get(kind, 0))) for kind in kinds),
+                    *(Cell(text=_count(row.pouches.get(kind, 0))) for kind in others),
+                )
+                for number, row in enumerate(rows, 1)
+            ),
+            numbers=tuple(range(1, 1 + len(kinds) + len(others))),
+        )
+
+    yield table(words("card.load.title", machine=machine), cassettes, guide.full_of_cassettes, [])
+    if pouches:
+        title = words("card.load.with-pouches", machine=machine)
+        yield table(title, cassettes, guide.cassettes_and_pouches, pouches)
+    each = " · ".join(f"{names[kind]} {points}" for kind, points in guide.points.items())
+    rule = words("card.load.points", each=each, whole=guide.points_in_a_load)
+    yield Facts(facts=(Fact(label=words("card.load.more"), value=rule),))
+
+
+def _count(number: int) -> str:
+    return str(number) if number else "–"
 
 
 def wrap_guide(brief: Brief) -> Card:

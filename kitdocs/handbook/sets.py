@@ -127,9 +127,7 @@ def instruments(brief: Brief, contents: tuple[str, ...]) -> Items:
     return Items(
         ticks=True,
         items=tuple(
-            Item(
-                id=instrument, name=brief.instrument(instrument), count=count, pictures=(tip_of(brief, instrument),)
-            )
+            Item(id=instrument, name=brief.instrument(instrument), count=count, pictures=(tip_of(brief, instrument),))
             for instrument, count in Counter(contents).items()
         ),
     )

@@ -1,0 +1,5 @@
+"""``python -m kitdocs``."""
+
+from kitdocs.cli import main
+
+main()

@@ -1,0 +1,121 @@
+"""The command: one thin function a command. Exit status 0: fine; 1: problems in the folder; 2: wrong use."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.console import Console
+
+from kitdocs.handbook.make import make_handbooks
+from kitdocs.planning.plan import make_plan
+from kitdocs.practice import read_practice, schemas
+from kitdocs.practice.problems import KitdocsError, PracticeError, Problem, TargetError
+from kitdocs.progress import Progress
+from kitdocs.publish.handbook_folder import publish_handbook
+from kitdocs.report import plain_problems, problems_json, show_problems, summary
+from kitdocs.starter import start as start_folder
+
+app = typer.Typer(
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    help="One folder describes a practice's procedure sets; kitdocs checks it, works it out and prints the handbook.",
+    epilog="kitdocs defers to the makers' instructions for use, local law and codes, and the practice's licensed people.",
+)
+out = Console(highlight=False)
+err = Console(stderr=True, highlight=False)
+
+Folder = Annotated[Path, typer.Argument(metavar="FOLDER", help="The practice folder.", show_default=False)]
+Json = Annotated[bool, typer.Option("--json", help="Answer as JSON, for another program.")]
+
+
+@app.command()
+def check(folder: Folder, as_json: Json = False) -> None:
+    """Say what is wrong with a practice folder: everything at once, each with its place and a remedy."""
+    with Progress(err) as tell:
+        tell("reading and working out")
+        problems, practice = (), None
+        try:
+            practice = read_practice(folder)
+            problems = make_plan(practice).problems
+        except PracticeError as error:
+            problems = error.problems
+    if as_json:
+        print(problems_json(problems))
+    else:
+        show_problems(out, problems)
+        out.print(summary(practice, problems), markup=False, soft_wrap=True)
+    raise typer.Exit(int(_has_errors(problems)))
+
+
+@app.command()
+def handbook(
+    folder: Folder,
+    to: Annotated[Path, typer.Option("--to", metavar="OUT", help="The folder to write.", show_default=False)],
+    as_json: Json = False,
+) -> None:
+    """Write the handbook: the site and the sheets to print, in one go, all or nothing."""
+    with Progress(err) as tell:
+        tell("reading the practice folder")
+        practice = read_practice(folder)
+        tell("working the figures out")
+        plan = make_plan(practice)
+        handbooks = make_handbooks(practice, plan)
+        changed = publish_handbook(handbooks, to, tell)
+    cards = sum(len(each.cards) for each in handbooks)
+    if as_json:
+        print(
+            json.dumps(
+                {"folder": str(to), "cards": cards, "changed": changed, "problems": plain_problems(plan.problems)}
+            )
+        )
+        return
+    show_problems(out, [problem for problem in plan.problems if not problem.accepted])
+    done = "wrote" if changed else "nothing has changed in"
+    out.print(f"{done} {to}: {cards} cards; open {to / 'index.html'}", markup=False, soft_wrap=True)
+
+
+@app.command()
+def start(folder: Annotated[Path, typer.Argument(metavar="FOLDER", show_default=False)]) -> None:
+    """Make a new, small practice folder whose comments teach the format."""
+    files = start_folder(folder)
+    out.print(f"made {folder} with {len(files)} files; next: kitdocs check {folder}", markup=False, soft_wrap=True)
+
+
+@app.command()
+def schema(
+    file: Annotated[str, typer.Argument(metavar="[FILE]", help="As in sets.yaml; all of them if left out.")] = "",
+) -> None:
+    """Print the JSON Schema of the practice folder's files, for an editor that completes and checks while typing."""
+    known = schemas()
+    if file and file not in known:
+        raise typer.BadParameter(f"'{file}' is none of {', '.join(known)}")
+    print(json.dumps(known[file] if file else known, indent=2, ensure_ascii=False))
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run the command; every error that kitdocs knows is said in words, without a traceback."""
+    try:
+        app(args=list(arguments) if arguments is not None else None, standalone_mode=True)
+    except PracticeError as error:
+        if "--json" in (arguments if arguments is not None else sys.argv):
+            print(problems_json(error.problems))
+        else:
+            show_problems(out, error.problems)
+            out.print(summary(None, error.problems), markup=False, soft_wrap=True)
+        sys.exit(1)
+    except TargetError as error:
+        err.print(f"kitdocs: {error}", markup=False, soft_wrap=True)
+        sys.exit(2)
+    except KitdocsError as error:
+        err.print(f"kitdocs: {error}", markup=False, soft_wrap=True)
+        sys.exit(1)
+
+
+def _has_errors(problems: Sequence[Problem]) -> bool:
+    return any(problem.severity == "error" for problem in problems)

@@ -1,0 +1,70 @@
+"""The whole handbook as one folder: gather everything, then write everything."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from kitdocs.handbook.blocks import Code
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.publish.folder import write_folder
+from kitdocs.publish.print import binder, pouch_lists, refill_cards
+from kitdocs.publish.readback import check_codes
+from kitdocs.publish.site import site
+
+Tell = Callable[[str], None]
+
+
+def publish_handbook(handbooks: Sequence[Handbook], to: Path | str, tell: Tell = lambda step: None) -> bool:
+    """Write the site and the PDFs of a practice's handbooks (one a language) to the folder `to`.
+
+    Every code is read back from the finished PDFs first. `tell` is called with each step before it is taken.
+    Returns whether anything changed. Raises `PublishError`; then what was in `to` is as it was.
+    """
+    tell("drawing the pages")
+    files = dict(site(handbooks))
+    files["cards.json"] = cards_json(handbooks)
+    for handbook in handbooks:
+        for name, pdf in prints(handbook, tell).items():
+            files[f"print/{handbook.folder}{name}"] = pdf
+    tell("writing the folder")
+    return write_folder(Path(to), files)
+
+
+def prints(handbook: Handbook, tell: Tell = lambda step: None) -> dict[str, bytes]:
+    """The PDFs of one language by file name, their codes read back."""
+    pdfs: dict[str, bytes] = {}
+    for name, make in (("binder", binder), ("refill-cards", refill_cards), ("pouch-lists", pouch_lists)):
+        tell(f"setting {name}.pdf ({handbook.language})")
+        pdfs[f"{name}.pdf"] = make(handbook)
+        tell(f"reading the codes of {name}.pdf back ({handbook.language})")
+        check_codes(pdfs[f"{name}.pdf"], _payloads(handbook.cards, name))
+    return pdfs
+
+
+def cards_json(handbooks: Sequence[Handbook]) -> bytes:
+    """Every card: id, kind, title, language, edition, page, where it hangs."""
+    cards = [
+        {
+            "id": card.id,
+            "kind": card.kind,
+            "title": card.title,
+            "language": handbook.language,
+            "edition": card.edition,
+            "page": f"{handbook.folder}{card.id}.html",
+            "hangs": card.hangs,
+        }
+        for handbook in handbooks
+        for card in handbook.cards
+    ]
+    return (json.dumps({"cards": cards}, ensure_ascii=False, indent=1) + "\n").encode()
+
+
+def _payloads(cards: Sequence[Card], sheet: str) -> list[str]:
+    chosen = {
+        "binder": lambda card: True,
+        "refill-cards": lambda card: card.form == "wall",
+        "pouch-lists": lambda card: card.kind == "pouch-list",
+    }[sheet]
+    return [block.payload for card in cards if chosen(card) for block in card.blocks if isinstance(block, Code)]

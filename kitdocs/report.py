@@ -1,0 +1,65 @@
+"""What the command says of problems: for people in a terminal, and as JSON."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+
+from rich.console import Console
+
+from kitdocs.practice.model import Practice
+from kitdocs.practice.problems import Problem
+
+
+def show_problems(console: Console, problems: Sequence[Problem]) -> None:
+    """Print each problem with its place, the line, a caret and a remedy."""
+    for problem in problems:
+        kind = f"accepted ({problem.accepted})" if problem.accepted else problem.severity
+        console.print(kind, style="dim" if problem.accepted else _STYLE[problem.severity], end=" ", markup=False)
+        console.print(str(problem), markup=False, soft_wrap=True)
+
+
+def summary(practice: Practice | None, problems: Sequence[Problem]) -> str:
+    """One line: how much there is, and what is wrong with it."""
+    errors = sum(problem.severity == "error" for problem in problems)
+    accepted = sum(bool(problem.accepted) for problem in problems)
+    warnings = len(problems) - errors - accepted
+    counts = [_counted(errors, "error"), _counted(warnings, "warning"), _counted(accepted, "accepted warning")]
+    said = ", ".join(count for count in counts if count) or "nothing wrong"
+    if practice is None:
+        return said
+    return (
+        f"{practice.settings.name}: {_counted(len(practice.chairs), 'chair')}, "
+        f"{_counted(len(practice.procedures), 'procedure')}, {_counted(len(practice.sets), 'set')}, "
+        f"{_counted(len(practice.pouches), 'pouch', 'pouches')}; {said}"
+    )
+
+
+def problems_json(problems: Sequence[Problem]) -> str:
+    """The problems as a JSON document."""
+    return json.dumps({"problems": plain_problems(problems)}, ensure_ascii=False, indent=1)
+
+
+def plain_problems(problems: Sequence[Problem]) -> list[dict[str, object]]:
+    """The problems as plain mappings; line and column count from 1."""
+    return [
+        {
+            "rule": problem.rule,
+            "severity": problem.severity,
+            "file": problem.place.file,
+            "line": problem.place.line,
+            "column": problem.place.column,
+            "path": problem.path,
+            "message": problem.message,
+            "remedy": problem.remedy,
+            "accepted": problem.accepted or None,
+        }
+        for problem in problems
+    ]
+
+
+_STYLE = {"error": "bold red", "warning": "bold yellow"}
+
+
+def _counted(number: int, one: str, many: str = "") -> str:
+    return f"{number} {one if number == 1 else many or one + 's'}" if number else ""
