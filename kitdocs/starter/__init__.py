@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
 
 from kitdocs.practice.problems import KitdocsError
+from kitdocs.practice.schema import schemas
 
 _FOLDER = Path(__file__).parent / "folder"
 
@@ -27,6 +30,14 @@ def start(folder: Path) -> tuple[Path, ...]:
         return tuple(sorted(path for path in folder.rglob("*") if path.is_file()))
     except OSError as error:
         raise KitdocsError(f"{folder} cannot be written: {error.strerror or error}") from error
+
+
+def schema_files() -> Mapping[str, str]:
+    """The text of each JSON Schema file, by the path that the first lines of the YAML files name."""
+    return {
+        f"schemas/{file.removesuffix('.yaml')}.schema.json": json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
+        for file, schema in schemas().items()
+    }
 
 
 def _create(folder: Path) -> None:
@@ -55,9 +66,14 @@ def _fill(folder: Path) -> None:
 
 
 def _write(folder: Path) -> None:
-    """A fresh copy of every file, with the permissions that new files get here."""
-    for source in sorted(_FOLDER.rglob("*")):
-        if source.is_file():
-            target = folder / source.relative_to(_FOLDER)
-            target.parent.mkdir(parents=True, exist_ok=True)
-            target.write_bytes(source.read_bytes())
+    """A fresh copy of every file, with the permissions that new files get here; and the schemas they name."""
+    texts = {
+        source.relative_to(_FOLDER).as_posix(): source.read_bytes()
+        for source in sorted(_FOLDER.rglob("*"))
+        if source.is_file()
+    }
+    texts |= {name: text.encode() for name, text in schema_files().items()}
+    for name, text in texts.items():
+        target = folder / name
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_bytes(text)
