@@ -1,0 +1,42 @@
+"""The handbook on paper: PDFs that print at true size, can be read aloud, and are the same bytes every time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.words import words_of
+from kitdocs.publish.print_data import PrintData
+from kitdocs.publish.print_press import pressed
+
+
+def binder(handbook: Handbook) -> bytes:
+    """Every card in order for a ring binder, printed on both sides, with contents and bookmarks."""
+    return _document("binder.typ", handbook, handbook.cards, _word(handbook, "binder"))
+
+
+def refill_cards(handbook: Handbook) -> bytes:
+    """The wall cards, several to a sheet with crop marks; backs register when the sheet is turned on its long edge."""
+    cards = [card for card in handbook.cards if card.form == "wall"]
+    return _document("refill-cards.typ", handbook, cards, _word(handbook, "refill_cards"))
+
+
+def pouch_lists(handbook: Handbook) -> bytes:
+    """The sheets that lie in the drawers, one a chair."""
+    cards = [card for card in handbook.cards if card.kind == "pouch-list"]
+    return sheets(handbook, cards, title=_word(handbook, "pouch_lists"))
+
+
+def sheets(handbook: Handbook, cards: Sequence[Card], *, title: str) -> bytes:
+    """The given cards on full pages, as a document of its own: for templates, plans, forms."""
+    return _document("sheets.typ", handbook, cards, title)
+
+
+def _document(template: str, handbook: Handbook, cards: Sequence[Card], title: str) -> bytes:
+    data = PrintData(handbook)
+    data.add(cards, title)
+    return pressed(template, data)
+
+
+def _word(handbook: Handbook, key: str) -> str:
+    return words_of(handbook.language)(f"print.{key}")

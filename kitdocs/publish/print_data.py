@@ -1,0 +1,116 @@
+"""The handbook as Typst reads it: one JSON file and the pictures, each once."""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import json
+import re
+import unicodedata
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from kitdocs.handbook.blocks import Heading, Picture
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.words import words_of
+
+#: Width and height in mm. ISO 216 A4; US Letter is 8.5 × 11 in.
+PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+
+#: Fields that hold no words for people: they are passed as they are.
+_NOT_WORDS = frozenset({"id", "link", "href", "payload", "colour", "ink", "format", "kind", "form", "next"})
+
+_NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|ft|min|h|s|d|°C|°F|%|kg|g|lb|l|ml)\b|%|°)")
+
+
+def well_set(text: str) -> str:
+    """The same words with a number held to its unit, and letters composed so that the typeface has them."""
+    return _NUMBER_AND_UNIT.sub("\N{NO-BREAK SPACE}", unicodedata.normalize("NFC", text))
+
+
+@dataclass(slots=True)
+class PrintData:
+    """What one document is made from: `files` are UTF-8 text for Typst, `photos` must lie on a disk."""
+
+    handbook: Handbook
+    files: dict[str, bytes] = field(default_factory=dict)
+    photos: dict[str, bytes] = field(default_factory=dict)
+
+    def add(self, cards: Sequence[Card], title: str, **more: object) -> None:
+        """Put the cards into ``data.json`` and their pictures beside it."""
+        h = self.handbook
+        width, height = PAPER_MM[h.paper]
+        data = {
+            "title": well_set(title),
+            "practice": well_set(h.practice),
+            "language": h.language,
+            "paper": {"width": width, "height": height},
+            "card": {"width": h.card_mm[0], "height": h.card_mm[1]},
+            "text_mm": h.text_mm,
+            "words": dict(words_of(h.language).part("print")),
+            "cards": [self._card(card) for card in cards],
+            **more,
+        }
+        self.files["data.json"] = json.dumps(data, ensure_ascii=False, sort_keys=True).encode()
+
+    def _card(self, card: Card) -> dict[str, object]:
+        depth = _HeadingDepth()
+        said = {f.name: self._value(f.name, getattr(card, f.name), depth) for f in dataclasses.fields(card)}
+        return {**said, "blocks": [*_list(said["front"]), *_list(said["back"])]}
+
+    def _value(self, name: str, value: object, depth: _HeadingDepth) -> object:
+        if isinstance(value, Picture):
+            return self._picture(value)
+        if isinstance(value, Heading):
+            return {"kind": "heading", "text": well_set(value.text), "level": depth.next(value.level)}
+        if dataclasses.is_dataclass(value) and not isinstance(value, type):
+            if type(value).__name__ in _TITLED and getattr(value, "title", ""):
+                depth.next(2)
+            fields = {f.name: self._value(f.name, getattr(value, f.name), depth) for f in dataclasses.fields(value)}
+            return {"kind": _kebab(type(value).__name__), **fields}
+        if isinstance(value, tuple):
+            return [self._value(name, part, depth) for part in value]
+        if isinstance(value, str) and name not in _NOT_WORDS:
+            return well_set(value)
+        return value
+
+    def _picture(self, picture: Picture) -> Mapping[str, object]:
+        suffix = "svg" if picture.format == "svg" else "jpg"
+        path = f"pictures/{hashlib.sha256(picture.data).hexdigest()[:24]}.{suffix}"
+        (self.files if suffix == "svg" else self.photos)[path] = picture.data
+        return {
+            "path": f"/{path}",
+            "alt": well_set(picture.alt),
+            "width_mm": picture.width_mm,
+            "height_mm": picture.height_mm,
+        }
+
+    def write_photos(self, root: Path) -> None:
+        """Typst takes pictures of bytes from a disk only."""
+        for path, data in self.photos.items():
+            (root / path).parent.mkdir(parents=True, exist_ok=True)
+            (root / path).write_bytes(data)
+
+
+#: Blocks whose title is set as a heading of level 2.
+_TITLED = frozenset({"Facts", "Items", "Steps", "Matrix", "Chart", "FormGrid"})
+
+
+class _HeadingDepth:
+    """Levels of a card's headings without gaps, whatever a page's author wrote: PDF/UA-1 (7.4.2) forbids them."""
+
+    def __init__(self) -> None:
+        self._last = 1
+
+    def next(self, level: int) -> int:
+        self._last = max(2, min(level, self._last + 1))
+        return self._last
+
+
+def _kebab(name: str) -> str:
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", "-", name).lower()
+
+
+def _list(value: object) -> list[object]:
+    return value if isinstance(value, list) else []

@@ -1,0 +1,71 @@
+"""The press: Typst, with nothing from this machine in it. The same input gives the same bytes everywhere."""
+
+from __future__ import annotations
+
+import re
+import tempfile
+from datetime import datetime, timezone
+from functools import cache
+from pathlib import Path
+
+import fontpkg_atkinson_hyperlegible
+import typst
+
+from kitdocs.practice.problems import PublishError
+from kitdocs.publish.print_data import PrintData
+from kitdocs.shipped import shipped_folder
+
+#: A document's date is no part of its content: unchanged content must be unchanged bytes.
+TIMESTAMP = datetime(2026, 1, 1, tzinfo=timezone.utc)
+
+_NO_GLYPH = re.compile(r'the text `"(.+?)"` could not be displayed')
+
+
+def pressed(template: str, data: PrintData) -> bytes:
+    """The PDF/UA-1 that `template` (a file of ``site_templates/print``) makes of `data`.
+
+    `PublishError` for anything that Typst refuses or warns of: a sign the typeface lacks, an unknown font, a missing alternative.
+    """
+    files = {**_templates(), **data.files}
+    with tempfile.TemporaryDirectory(prefix="kitdocs-") as folder:
+        data.write_photos(Path(folder))
+        compiler = typst.Compiler(root=folder, font_paths=_fonts())
+        try:
+            pdf, warnings = compiler.compile_with_warnings(
+                {"main.typ": files[template], **files}, format="pdf", pdf_standards=["ua-1"], timestamp=TIMESTAMP
+            )
+        except typst.TypstError as error:
+            raise PublishError(_explained(template, error, data)) from error
+    if warnings:
+        raise PublishError(f"{template}: " + "; ".join(str(warning.message) for warning in warnings))
+    if not isinstance(pdf, bytes):
+        raise PublishError(f"{template}: no PDF was made")
+    return pdf
+
+
+@cache
+def _templates() -> dict[str, bytes]:
+    folder = shipped_folder("site_templates") / "print"
+    return {path.name: path.read_bytes() for path in sorted(folder.glob("*.typ"))}
+
+
+@cache
+def _fonts() -> typst.Fonts:
+    # A folder, never a file: Typst silently takes no font from a file.
+    folder = Path(fontpkg_atkinson_hyperlegible.__file__).parent / "files"
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(folder)])
+
+
+def _explained(template: str, error: typst.TypstError, data: PrintData) -> str:
+    signs = dict.fromkeys(_NO_GLYPH.findall(error.diagnostic))
+    if not signs:
+        at = re.search(r"([\w-]+\.typ:\d+:\d+)", error.diagnostic)
+        return f"{at[1] if at else template}: {error.message}"
+    return "\n".join(f"the typeface cannot print '{sign}'{_where(sign, data)}" for sign in signs)
+
+
+def _where(sign: str, data: PrintData) -> str:
+    """The first text that has the sign, so that a person can find and change it."""
+    text = data.files["data.json"].decode()
+    found = re.search(r'"((?:[^"\\]|\\.)*' + re.escape(sign) + r'(?:[^"\\]|\\.)*)"', text)
+    return f" in “{found[1]}”" if found else ""
