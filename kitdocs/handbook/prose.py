@@ -112,7 +112,7 @@ def _trimmed(spans: Iterator[Span]) -> tuple[Span, ...]:
         for span in spans
     ]
     if joined:
-        first, last = joined[0], joined[-1]
+        first = joined[0]
         joined[0] = Span(text=first.text.lstrip(), strong=first.strong, emphasis=first.emphasis, href=first.href)
         last = joined[-1]
         joined[-1] = Span(text=last.text.rstrip(), strong=last.strong, emphasis=last.emphasis, href=last.href)

@@ -1,0 +1,70 @@
+"""The road is one-way: practice → planning → handbook → publish; every floor may look down, none may look up."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parent.parent / "kitdocs"
+
+#: What each part of kitdocs may import, itself always included.
+MAY_IMPORT = {
+    "practice": set(),
+    "planning": {"practice"},
+    "drawings": {"practice.kinds"},
+    "handbook": {"practice", "planning", "drawings", "shipped"},
+    "publish": {"practice.problems", "handbook", "drawings", "shipped"},
+    "starter": {"practice"},
+    "shipped": set(),
+}
+
+
+def modules_of(part: str) -> list[Path]:
+    folder = PACKAGE / part
+    return sorted(folder.rglob("*.py")) if folder.is_dir() else [PACKAGE / f"{part}.py"]
+
+
+def imports(path: Path) -> set[str]:
+    """The kitdocs modules that a file imports, without the leading ``kitdocs.``."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path} imports relatively"
+            found.add(node.module or "")
+        elif isinstance(node, ast.Import):
+            found.update(alias.name for alias in node.names)
+    return {name.removeprefix("kitdocs.") for name in found if name == "kitdocs" or name.startswith("kitdocs.")}
+
+
+@pytest.mark.parametrize("part", MAY_IMPORT)
+def test_no_floor_looks_up(part: str) -> None:
+    allowed = MAY_IMPORT[part] | {part}
+    for path in modules_of(part):
+        for module in imports(path):
+            assert any(module == a or module.startswith(f"{a}.") for a in allowed), (
+                f"{path.relative_to(PACKAGE)} imports kitdocs.{module}"
+            )
+
+
+def test_the_check_above_found_the_modules() -> None:
+    assert "practice.model" in imports(PACKAGE / "handbook" / "make.py")
+    assert all(modules_of(part) and all(p.is_file() for p in modules_of(part)) for part in MAY_IMPORT)
+    assert sum(len(modules_of(part)) for part in MAY_IMPORT) > 60
+
+
+def test_only_publish_knows_html_and_typst() -> None:
+    renderers = {"jinja2", "typst", "markupsafe", "xlsxwriter", "pypdfium2"}
+    for path in PACKAGE.rglob("*.py"):
+        if "publish" in path.parts:
+            continue
+        tree = ast.parse(path.read_text("utf-8"))
+        names = {a.name.split(".")[0] for n in ast.walk(tree) if isinstance(n, ast.Import) for a in n.names}
+        names |= {(n.module or "").split(".")[0] for n in ast.walk(tree) if isinstance(n, ast.ImportFrom)}
+        assert not names & renderers, path
+
+
+def test_no_module_is_over_400_lines() -> None:
+    long = {p.name: n for p in PACKAGE.rglob("*.py") if (n := len(p.read_text("utf-8").splitlines())) > 400}
+    assert not long
