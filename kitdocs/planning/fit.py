@@ -1,0 +1,256 @@
+"""Whether a set's instruments go into a cassette, where each lies, and which cassette is the smallest.
+
+Instruments lie along the cassette's length, side by side across its width, on one rail above the other.
+A set fits when its longest piece is no longer than the inside, and its pieces can be dealt out to the
+rails so that on each rail the widths and the gaps between neighbours are no wider than the inside.
+Thickness is not considered: the folder does not state it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kitdocs.planning.figure import Figure, Input
+from kitdocs.planning.rail_packing import Rail, on_rails
+from kitdocs.practice.model import Cassette, Practice
+from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.record import Box
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Laid:
+    """One instrument in its place. `x_mm` runs along the inside length, `y_mm` across it, from one inner corner."""
+
+    number: int
+    """1 for the first place."""
+    instrument: str
+    rail: int
+    """1 for the lowest rail."""
+    x_mm: float
+    y_mm: float
+    length_mm: float
+    width_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fit:
+    """How a set lies in its cassette; `layout` is empty when it does not fit."""
+
+    set: str
+    cassette: str
+    fits: bool
+    layout: tuple[Laid, ...]
+    as_written: bool
+    """Whether the pieces lie in the order in which the set's contents are written."""
+    room_left_mm: tuple[float, ...]
+    """What is left of the width of each rail beside the pieces and their gaps."""
+    smallest: str | None
+    """The practice's smallest cassette that holds the set."""
+    why: str
+
+
+def fit_set(practice: Practice, set_id: str) -> Fit:
+    """How a set of the practice fits its cassette."""
+    kit = practice.sets[set_id]
+    cassette = practice.cassettes[kit.cassette]
+    rails = _rails(practice, kit.contents, cassette)
+    smallest = smallest_cassette(practice, kit.contents)
+    layout = _layout(practice, kit.contents, cassette, rails) if rails is not None else ()
+    return Fit(
+        set=set_id,
+        cassette=kit.cassette,
+        fits=rails is not None,
+        layout=layout,
+        as_written=tuple(piece.instrument for piece in layout) == kit.contents,
+        room_left_mm=_room_left_on_each(practice, kit.contents, cassette, rails),
+        smallest=smallest,
+        why=_why(practice, kit.contents, cassette, fits=rails is not None),
+    )
+
+
+def smallest_cassette(practice: Practice, contents: Sequence[str]) -> str | None:
+    """The cassette of least outside volume that holds the instruments; None when none does."""
+    by_size = sorted(practice.cassettes, key=lambda c: _volume(practice.cassettes[c].outside))
+    return next((c for c in by_size if _rails(practice, contents, practice.cassettes[c]) is not None), None)
+
+
+def fit_problems(practice: Practice) -> tuple[Problem, ...]:
+    """A set that does not fit its cassette is an error; one that fits a smaller cassette is a warning."""
+    return tuple(p for s in practice.sets for p in _set_problems(practice, fit_set(practice, s)))
+
+
+def fit_figures(practice: Practice) -> tuple[Figure, ...]:
+    """The room left in each set's cassette."""
+    return tuple(_figure(practice, fit_set(practice, s)) for s in practice.sets)
+
+
+def _volume(box: Box) -> float:
+    return box.length * box.width * box.height
+
+
+def _rails(practice: Practice, contents: Sequence[str], cassette: Cassette) -> tuple[Rail, ...] | None:
+    """Which pieces (by index into `contents`) lie on which rail; None when they do not fit."""
+    pieces = [practice.instruments[i] for i in contents]
+    if any(piece.length > cassette.inside.length for piece in pieces):
+        return None
+    if cassette.positions is not None and len(pieces) > cassette.positions:
+        return None
+    return on_rails(
+        [piece.width for piece in pieces],
+        room=cassette.inside.width,
+        gap=cassette.gap,
+        rails=cassette.rails,
+        places_per_rail=_places_per_rail(cassette),
+    )
+
+
+def _places_per_rail(cassette: Cassette) -> int | None:
+    return None if cassette.positions is None else -(-cassette.positions // cassette.rails)
+
+
+def _layout(practice: Practice, contents: Sequence[str], cassette: Cassette, rails: Sequence[Rail]) -> tuple[Laid, ...]:
+    """Each piece in the middle of the length; what is left of the width is shared evenly."""
+    laid: list[Laid] = []
+    for number, rail in enumerate(rails, start=1):
+        share = _room_left(practice, contents, cassette, rail) / (len(rail) + 1)
+        y = share
+        for index in rail:
+            piece = practice.instruments[contents[index]]
+            laid.append(
+                Laid(
+                    number=len(laid) + 1,
+                    instrument=contents[index],
+                    rail=number,
+                    x_mm=round((cassette.inside.length - piece.length) / 2, 4),
+                    y_mm=round(y, 4),
+                    length_mm=piece.length,
+                    width_mm=piece.width,
+                )
+            )
+            y += piece.width + cassette.gap + share
+    return tuple(laid)
+
+
+def _room_left(practice: Practice, contents: Sequence[str], cassette: Cassette, rail: Rail) -> float:
+    widths = sum(practice.instruments[contents[index]].width for index in rail)
+    return round(cassette.inside.width - widths - cassette.gap * max(0, len(rail) - 1), 4)
+
+
+def _room_left_on_each(
+    practice: Practice, contents: Sequence[str], cassette: Cassette, rails: Sequence[Rail] | None
+) -> tuple[float, ...]:
+    if rails is None:
+        return ()
+    unused: list[Rail] = [()] * (cassette.rails - len(rails))
+    return tuple(_room_left(practice, contents, cassette, rail) for rail in [*rails, *unused])
+
+
+def _why(practice: Practice, contents: Sequence[str], cassette: Cassette, *, fits: bool) -> str:
+    pieces = [practice.instruments[i] for i in contents]
+    longest = max(piece.length for piece in pieces)
+    widths = sum(piece.width for piece in pieces)
+    text = (
+        f"the longest piece is {longest:g} mm and the inside {cassette.inside.length:g} mm long; "
+        f"{len(pieces)} pieces are together {widths:g} mm wide and lie {cassette.gap:g} mm apart on "
+        f"{_count(cassette.rails, 'rail')} of {cassette.inside.width:g} mm"
+    )
+    if cassette.positions is not None:
+        text += f" with {_count(cassette.positions, 'place')}"
+    return text + ("" if fits else "; no way of dealing them out to the rails fits")
+
+
+def _set_problems(practice: Practice, fit: Fit) -> list[Problem]:
+    place = practice.places.value("sets", fit.set, "cassette")
+    path = written(("sets", fit.set, "cassette"))
+    if not fit.fits:
+        remedy = (
+            f"'{fit.smallest}' holds it"
+            if fit.smallest
+            else "no cassette of the practice holds it: move a piece to an add-on pouch, or describe a larger cassette"
+        )
+        return [
+            Problem(
+                rule="does-not-fit",
+                severity="error",
+                place=place,
+                path=path,
+                message=f"the set does not fit cassette '{fit.cassette}': {_why_not(practice, fit)}",
+                remedy=remedy,
+            )
+        ]
+    chosen = practice.cassettes[fit.cassette]
+    if fit.smallest and _volume(practice.cassettes[fit.smallest].outside) < _volume(chosen.outside):
+        return [
+            Problem(
+                rule="smaller-cassette-would-do",
+                severity="warning",
+                place=place,
+                path=path,
+                message=f"the smaller cassette '{fit.smallest}' would hold this set",
+                remedy=f"write cassette: {fit.smallest}, or accept this with a reason",
+            )
+        ]
+    return []
+
+
+def _why_not(practice: Practice, fit: Fit) -> str:
+    """The first thing that stands in the way, with its numbers."""
+    contents = practice.sets[fit.set].contents
+    cassette = practice.cassettes[fit.cassette]
+    longest = max(contents, key=lambda i: practice.instruments[i].length)
+    length = practice.instruments[longest].length
+    if length > cassette.inside.length:
+        return f"'{longest}' is {length:g} mm long and the inside {cassette.inside.length:g} mm"
+    if cassette.positions is not None and len(contents) > cassette.positions:
+        return f"it has {len(contents)} pieces and the cassette {cassette.positions} places"
+    widths = sum(practice.instruments[i].width for i in contents)
+    gaps = cassette.gap * max(0, len(contents) - cassette.rails)
+    room = cassette.inside.width * cassette.rails
+    rails = _count(cassette.rails, "rail")
+    if widths + gaps > room:
+        return (
+            f"{widths:g} mm of pieces and {gaps:g} mm of gaps are {widths + gaps:g} mm, "
+            f"and {rails} of {cassette.inside.width:g} mm have {room:g} mm"
+        )
+    return (
+        f"{len(contents)} pieces cannot be dealt out to {rails} of {cassette.inside.width:g} mm "
+        f"with {cassette.gap:g} mm between neighbours"
+    )
+
+
+def _figure(practice: Practice, fit: Fit) -> Figure:
+    kit = practice.sets[fit.set]
+    cassette = practice.cassettes[fit.cassette]
+    inputs = (
+        Input(
+            name=f"inside of '{fit.cassette}'",
+            value=f"{cassette.inside.length:g} × {cassette.inside.width:g}",
+            unit="mm",
+            source=str(practice.places.value("cassettes", fit.cassette, "inside")),
+        ),
+        Input(name="rails", value=cassette.rails),
+        Input(name="gap between neighbours", value=cassette.gap, unit="mm"),
+        *(
+            Input(
+                name=f"'{i}', length × width",
+                value=f"{practice.instruments[i].length:g} × {practice.instruments[i].width:g}",
+                unit="mm",
+                source=str(practice.places.value("instruments", i)),
+            )
+            for i in dict.fromkeys(kit.contents)
+        ),
+    )
+    return Figure(
+        id=f"fit.{fit.set}",
+        name=f"Room left in the cassette of {kit.name}",
+        value=round(sum(fit.room_left_mm), 1) if fit.fits else "does not fit",
+        unit="mm",
+        why=f"{fit.why}. The practice's smallest cassette that holds the set: {fit.smallest or 'none'}.",
+        inputs=inputs,
+        section="fit",
+    )
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

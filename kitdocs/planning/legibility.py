@@ -1,0 +1,107 @@
+"""How large letters and codes must be printed, from how far they are read.
+
+Letters: height = distance / 200, a rule of the United States Federal Aviation Administration; at that distance they
+span 17.19 minutes of arc, above the 16 that ISO 9241-3 sets as the least. Codes: side = distance / 10, common
+practice and not in ISO/IEC 18004; the quiet zone of 4 modules on every side is in that standard.
+"""
+
+from __future__ import annotations
+
+from kitdocs.planning.figure import Figure, Input
+from kitdocs.practice.model import Practice
+
+#: The least letter height on a posted card, mm. Ours: what stays readable when somebody steps back.
+LEAST_LETTER_MM = 2.5
+
+#: Height of a capital letter as a share of the type size: Atkinson Hyperlegible, OS/2 table, 668 of 1000.
+CAP_HEIGHT = 0.668
+
+POINT_MM = 25.4 / 72
+
+QUIET_MODULES = 4
+
+#: The least module that an office printer holds and a telephone reads, mm. Common practice, no source.
+LEAST_MODULE_MM = 0.5
+
+#: The side that a code gets when its minimum is smaller, mm. Ours.
+USUAL_CODE_MM = 25.0
+
+
+def letter_height_mm(reading_distance: float) -> float:
+    """The least height in mm of a capital letter on a posted card read from so many mm."""
+    return max(LEAST_LETTER_MM, reading_distance / 200)
+
+
+def type_size_pt(cap_height: float) -> float:
+    """The type size in points at which capitals of the handbook's typeface are so many mm high."""
+    return cap_height / CAP_HEIGHT / POINT_MM
+
+
+def code_modules(version: int) -> int:
+    """The modules along one side of a QR code of a version from 1 to 40, without its quiet zone."""
+    return 17 + 4 * version
+
+
+def code_side_mm(scanning_distance: float, modules: int) -> float:
+    """The printed side in mm of a QR code of so many modules, its quiet zone included.
+
+    At least distance / 10, at least 0.5 mm a module, and 25 mm when both allow less.
+    """
+    return max(scanning_distance / 10, LEAST_MODULE_MM * (modules + 2 * QUIET_MODULES), USUAL_CODE_MM)
+
+
+def legibility_figures(practice: Practice) -> tuple[Figure, ...]:
+    """The least letter height, the type size that gives it, and the code's side."""
+    settings = practice.settings
+    letter = letter_height_mm(settings.reading_distance)
+    read_from = Input(
+        name="reading distance",
+        value=settings.reading_distance,
+        unit="mm",
+        source=str(practice.places.value("practice", "reading_distance")),
+    )
+    return (
+        Figure(
+            id="legibility.letter",
+            name="Least height of a letter on a posted card",
+            value=round(letter, 2),
+            unit="mm",
+            why=f"{settings.reading_distance:g} mm ÷ 200, and never below {LEAST_LETTER_MM:g} mm",
+            inputs=(read_from,),
+            section="legibility",
+        ),
+        Figure(
+            id="legibility.type-size",
+            name="Least size of type on a posted card",
+            value=round(type_size_pt(letter), 1),
+            unit="pt",
+            why=(f"{letter:.2f} mm ÷ {CAP_HEIGHT} (height of a capital of the typeface) ÷ {POINT_MM:.4f} mm a point"),
+            inputs=(read_from,),
+            section="legibility",
+        ),
+        _code_figure(practice, version=4),
+    )
+
+
+def _code_figure(practice: Practice, version: int) -> Figure:
+    distance = practice.settings.scanning_distance
+    modules = code_modules(version)
+    return Figure(
+        id="legibility.code",
+        name=f"Side of a code of version {version}, quiet zone included",
+        value=round(code_side_mm(distance, modules), 1),
+        unit="mm",
+        why=(
+            f"the largest of {distance:g} mm ÷ 10; {LEAST_MODULE_MM:g} mm for each of the 17 + 4 × {version} = "
+            f"{modules} modules and 2 × {QUIET_MODULES} modules of quiet zone; and {USUAL_CODE_MM:g} mm"
+        ),
+        inputs=(
+            Input(
+                name="scanning distance",
+                value=distance,
+                unit="mm",
+                source=str(practice.places.value("practice", "scanning_distance")),
+            ),
+        ),
+        section="legibility",
+    )

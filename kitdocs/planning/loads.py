@@ -1,0 +1,198 @@
+"""What fits in one load of a machine, as a table that a technician can read.
+
+The room for one load is one whole; a kind of which `capacity` fill a load takes 1/capacity of it. Whatever
+mix adds up to no more than one fits. All sums are exact.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations, islice
+
+from kitdocs.planning.figure import Figure, Input
+from kitdocs.practice.model import Practice
+from kitdocs.practice.room import MachineStage
+
+#: More rows than this are not read at a bench. Common practice, no source.
+MOST_ROWS = 12
+
+#: So many mixes are looked at before the choice of rows; beyond it their number is not counted.
+_MOST_MIXES = 500
+
+Mix = Mapping[str, int]
+"""How many of each kind."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadRow:
+    """One load: so many of each cassette, and then still so many of *one* of the pouch sizes."""
+
+    cassettes: Mix
+    pouches: Mix
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadGuide:
+    """What fits in one load of a machine."""
+
+    stage: str
+    points: Mapping[str, int]
+    """What one of each kind takes, in points: an exact rule for the mixes that no row shows."""
+    points_in_a_load: int
+    full_of_cassettes: tuple[LoadRow, ...]
+    """Mixes of cassettes to which no further cassette can be added."""
+    cassettes_and_pouches: tuple[LoadRow, ...]
+    """So many of one kind of cassette, none first, with the pouches that fit beside them."""
+    left_out: str
+    """What the rows do not show; empty when they show all mixes of cassettes."""
+
+
+def points(capacities: Mapping[str, int]) -> tuple[dict[str, int], int]:
+    """The points that one of each kind takes, and the points of a whole load: the fewest that are exact."""
+    whole = math.lcm(*capacities.values())
+    return {kind: whole // capacity for kind, capacity in capacities.items()}, whole
+
+
+def maximal_mixes(capacities: Mapping[str, int]) -> Iterator[dict[str, int]]:
+    """Every mix with Σ count/capacity ≤ 1 to which nothing can be added, kinds in the order given.
+
+    Most of the first kind first. Their number grows fast with the number of kinds.
+    """
+    if not capacities:
+        return
+    each, whole = points(capacities)
+    least = min(each.values())
+    for counts in _counts(tuple(each.values()), whole, least):
+        yield dict(zip(capacities, counts, strict=True))
+
+
+def _counts(each: Sequence[int], left: int, least: int) -> Iterator[tuple[int, ...]]:
+    """Counts whose points leave less than `least` of `left`."""
+    first, rest = each[0], each[1:]
+    most = left // first
+    if not rest:
+        if left - most * first < least:
+            yield (most,)
+        return
+    for count in range(most, -1, -1):
+        for others in _counts(rest, left - count * first, least):
+            yield (count, *others)
+
+
+def load_guide(practice: Practice, stage_id: str) -> LoadGuide:
+    """The guide for a machine stage, with the cassettes and pouch sizes that sets and pouches use."""
+    stage = practice.room.stages[stage_id]
+    if not isinstance(stage, MachineStage):
+        raise ValueError(f"'{stage_id}' is not a machine")
+    cassettes, pouches = _kinds(practice, stage)
+    each, whole = points({**cassettes, **pouches}) if cassettes or pouches else ({}, 0)
+    full, left_out = _full_of_cassettes(cassettes, pouches, each, whole)
+    return LoadGuide(
+        stage=stage_id,
+        points=each,
+        points_in_a_load=whole,
+        full_of_cassettes=full,
+        cassettes_and_pouches=_cassettes_and_pouches(cassettes, pouches, each, whole),
+        left_out=left_out,
+    )
+
+
+def load_guides(practice: Practice) -> tuple[LoadGuide, ...]:
+    """The guides of all machine stages, in the order of room.yaml."""
+    machines = [s for s, stage in practice.room.stages.items() if isinstance(stage, MachineStage)]
+    return tuple(load_guide(practice, s) for s in machines)
+
+
+def load_figures(practice: Practice) -> tuple[Figure, ...]:
+    """What one of each kind takes of a load."""
+    return tuple(
+        _figure(practice, guide, kind, each) for guide in load_guides(practice) for kind, each in guide.points.items()
+    )
+
+
+def _kinds(practice: Practice, stage: MachineStage) -> tuple[dict[str, int], dict[str, int]]:
+    """The capacities of the cassettes and the pouch sizes in use, each largest first."""
+    cassettes = {kit.cassette for kit in practice.sets.values()}
+    sizes = {pouch.size for pouch in practice.pouches.values()}
+    by_size = sorted(stage.capacity.items(), key=lambda item: item[1])
+    return {k: n for k, n in by_size if k in cassettes}, {k: n for k, n in by_size if k in sizes}
+
+
+def _full_of_cassettes(
+    cassettes: Mapping[str, int], pouches: Mapping[str, int], each: Mapping[str, int], whole: int
+) -> tuple[tuple[LoadRow, ...], str]:
+    mixes = list(islice(maximal_mixes(cassettes), _MOST_MIXES + 1))
+    left_out = ""
+    if len(mixes) > MOST_ROWS:
+        chosen = _spread(list(_mixes_of_two(cassettes, each, whole)), MOST_ROWS)
+        many = f"more than {_MOST_MIXES}" if len(mixes) > _MOST_MIXES else str(len(mixes))
+        left_out = (
+            f"{len(chosen)} of {many} full mixes of cassettes are shown. "
+            f"Any other fits when its points add up to no more than {whole}."
+        )
+        mixes = chosen
+    return tuple(LoadRow(cassettes=m, pouches=_beside(m, pouches, each, whole)) for m in mixes), left_out
+
+
+def _mixes_of_two(cassettes: Mapping[str, int], each: Mapping[str, int], whole: int) -> Iterator[dict[str, int]]:
+    """Full mixes of one or two kinds, each once."""
+    least = min(each[kind] for kind in cassettes)
+    seen: set[tuple[int, ...]] = set()
+    for one, other in combinations(cassettes, 2):
+        for mix in maximal_mixes({one: cassettes[one], other: cassettes[other]}):
+            full = dict.fromkeys(cassettes, 0) | mix
+            left = whole - sum(each[kind] * count for kind, count in mix.items())
+            if left < least and tuple(full.values()) not in seen:
+                seen.add(tuple(full.values()))
+                yield full
+
+
+def _spread(mixes: Sequence[dict[str, int]], most: int) -> list[dict[str, int]]:
+    """At most so many of the mixes, the first and the last among them, evenly taken."""
+    if len(mixes) <= most:
+        return list(mixes)
+    return [mixes[round(i * (len(mixes) - 1) / (most - 1))] for i in range(most)]
+
+
+def _cassettes_and_pouches(
+    cassettes: Mapping[str, int], pouches: Mapping[str, int], each: Mapping[str, int], whole: int
+) -> tuple[LoadRow, ...]:
+    if not pouches:
+        return ()
+    mixes = [dict.fromkeys(cassettes, 0)]
+    for kind, capacity in cassettes.items():
+        mixes += [dict.fromkeys(cassettes, 0) | {kind: count} for count in range(1, capacity)]
+    return tuple(LoadRow(cassettes=m, pouches=_beside(m, pouches, each, whole)) for m in _spread(mixes, MOST_ROWS))
+
+
+def _beside(mix: Mix, pouches: Mapping[str, int], each: Mapping[str, int], whole: int) -> dict[str, int]:
+    """How many of each pouch size, taken alone, fit beside a mix of cassettes."""
+    left = whole - sum(each[kind] * count for kind, count in mix.items())
+    return {size: left // each[size] for size in pouches}
+
+
+def _figure(practice: Practice, guide: LoadGuide, kind: str, each: int) -> Figure:
+    stage = practice.room.stages[guide.stage]
+    assert isinstance(stage, MachineStage)
+    capacity = stage.capacity[kind]
+    return Figure(
+        id=f"loads.{guide.stage}.{kind}",
+        name=f"What one '{kind}' takes of a load in {stage.name}",
+        value=each,
+        unit=f"points of {guide.points_in_a_load}",
+        why=(
+            f"{capacity} of them fill a load of {guide.points_in_a_load} points, so one takes "
+            f"{guide.points_in_a_load} ÷ {capacity} = {each}; a mix fits when its points add up to no more than "
+            f"{guide.points_in_a_load}"
+        ),
+        inputs=(
+            Input(
+                name=f"'{kind}' in one load",
+                value=capacity,
+                source=str(practice.places.value("room", "stages", guide.stage, "capacity", kind)),
+            ),
+        ),
+        section="loads",
+    )

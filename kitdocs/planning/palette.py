@@ -1,0 +1,158 @@
+"""Colours that stay apart: a proposal of so many, and the nearest that would do.
+
+Colours are apart when ΔE00 is at least 10 for usual vision and for the three kinds of colour blindness. The threshold
+is ours: the eight colours of Okabe and Ito (2008), widely used for this purpose, keep 10.87.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from itertools import combinations, product
+
+from kitdocs.planning.colour_distance import Vision, distance, worst_distance
+from kitdocs.planning.colour_names import name_each
+from kitdocs.planning.ink import needs_outline
+
+#: The least ΔE00 between two colours, and between a colour and a safety colour.
+APART = 10.0
+
+#: The safety colours that cautions use, approximate in sRGB. Source: ISO 3864-4, by way of RAL 1003 and RAL 3001.
+SAFETY: Mapping[str, str] = {"yellow": "#f9a800", "red": "#9b2423"}
+
+MOST_COLOURS = 16
+
+#: Steps of red, green and blue from which a proposal is chosen.
+_STEPS = (0, 40, 80, 120, 160, 200, 240)
+_STARTS = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProposedColour:
+    """A colour of a proposal, with plain names and its distance to the nearest of the others."""
+
+    hex: str
+    english: str
+    spanish: str
+    nearest: float
+    """The least ΔE00 to another colour of the proposal, over four kinds of vision."""
+
+
+@cache
+def candidates() -> tuple[str, ...]:
+    """The colours from which a proposal is chosen: an even grid of red, green and blue.
+
+    Without what is too pale for white paper, what a printer makes black but is not, and safety colours.
+    """
+    levels = [level for level in product(_STEPS, repeat=3) if max(level) >= 80 or max(level) == 0]
+    grid = [f"#{red:02x}{green:02x}{blue:02x}" for red, green, blue in levels]
+    return tuple(c for c in grid if not needs_outline(c) and safety_colour_near(c) is None)
+
+
+@cache
+def propose(count: int) -> tuple[ProposedColour, ...]:
+    """So many colours that are far apart for every kind of vision, the best worst case first: 1 to 16.
+
+    The same on every machine. The first two are farther apart than any other two, and so on down the list.
+    """
+    if not 1 <= count <= MOST_COLOURS:
+        raise ValueError(f"{count} colours cannot be proposed; 1 to {MOST_COLOURS} can")
+    chosen = _farthest_first(max((_improved(_grown(s, count)) for s in _starts()), key=_worst))
+    names = name_each(chosen)
+    return tuple(
+        ProposedColour(
+            hex=colour,
+            english=english,
+            spanish=spanish,
+            nearest=round(min((_apart(colour, c) for c in chosen if c != colour), default=100.0), 2),
+        )
+        for colour, (english, spanish) in zip(chosen, names, strict=True)
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClosestPair:
+    """The two of some colours that are hardest to tell apart, and for whom."""
+
+    one: str
+    other: str
+    vision: Vision
+    distance: float
+
+
+def closest_pair(colours: Mapping[str, str]) -> ClosestPair | None:
+    """The closest two of some colours by their id; None for fewer than two colours."""
+    pairs = [(*worst_distance(colours[a], colours[b]), a, b) for a, b in combinations(colours, 2)]
+    if not pairs:
+        return None
+    least, vision, one, other = min(pairs, key=lambda pair: pair[0])
+    return ClosestPair(one=one, other=other, vision=vision, distance=least)
+
+
+def safety_colour_near(hex_: str) -> str | None:
+    """The safety colour that a colour could be taken for, by its name; None when there is none."""
+    return next((name for name, safety in SAFETY.items() if distance(hex_, safety) < APART), None)
+
+
+def nearest_that_would_do(hex_: str, others: Sequence[str]) -> str | None:
+    """The colour nearest to `hex_` that is apart from all others and from the safety colours, if one is."""
+    return next(
+        (
+            candidate
+            for candidate in sorted(candidates(), key=lambda c: distance(hex_, c))
+            if all(worst_distance(candidate, other)[0] >= APART for other in others)
+        ),
+        None,
+    )
+
+
+def _starts() -> tuple[str, ...]:
+    every = len(candidates()) // _STARTS
+    return candidates()[::every][:_STARTS]
+
+
+def _grown(start: str, count: int) -> tuple[str, ...]:
+    """A choice that always takes the candidate farthest from those already chosen."""
+    chosen = [start]
+    apart = {c: _apart(c, start) for c in candidates()}
+    while len(chosen) < count:
+        chosen.append(max(apart, key=lambda c: apart[c]))
+        apart = {c: min(least, _apart(c, chosen[-1])) for c, least in apart.items()}
+    return tuple(chosen)
+
+
+def _improved(chosen: tuple[str, ...]) -> tuple[str, ...]:
+    """The choice after exchanging one of the closest two, again and again, while that helps."""
+    while len(chosen) > 1:
+        best = max(_exchanges(chosen), key=_worst)
+        if _worst(best) <= _worst(chosen):
+            break
+        chosen = best
+    return chosen
+
+
+def _exchanges(chosen: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    for leaving in min(combinations(chosen, 2), key=lambda pair: _apart(*pair)):
+        stay = tuple(c for c in chosen if c != leaving)
+        yield (*stay, max(candidates(), key=lambda c: min(_apart(c, other) for other in stay)))
+
+
+def _worst(chosen: Sequence[str]) -> float:
+    return min((_apart(a, b) for a, b in combinations(chosen, 2)), default=100.0)
+
+
+def _farthest_first(chosen: Sequence[str]) -> tuple[str, ...]:
+    """The same colours, ordered so that the first few are as far apart as their order allows."""
+    if len(chosen) < 3:
+        return tuple(chosen)
+    ordered = list(max(combinations(chosen, 2), key=lambda pair: _apart(*pair)))
+    while len(ordered) < len(chosen):
+        left = [c for c in chosen if c not in ordered]
+        ordered.append(max(left, key=lambda c: min(_apart(c, o) for o in ordered)))
+    return tuple(ordered)
+
+
+@cache
+def _apart(one: str, other: str) -> float:
+    return worst_distance(one, other)[0]

@@ -1,0 +1,165 @@
+"""Whether a pouch's instruments go into its size of sterilization pouch.
+
+From DIN 58953-7, as quoted in the DGSV guideline for the validation of packaging processes (2011), annex
+A.6: at least 30 mm stay between the item and the closing seal, and at most 75 % of the pouch is filled. That
+a flat pouch loses length and width by the item's thickness, since it bulges round it, is our geometry.
+Instruments lie side by side. Pouch sizes are stated inside the seals.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kitdocs.planning.figure import Figure, Input
+from kitdocs.practice.model import Instrument, Practice
+from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.room import PouchSize
+
+#: mm from the item to the closing seal, and the most of the area that is filled. DIN 58953-7, as above.
+TO_THE_SEAL_MM = 30.0
+MOST_FILLED = 0.75
+
+#: The thickness taken for an instrument, unless it is narrower: through a joint. Common practice, no source.
+THICKNESS_MM = 8.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PouchFit:
+    """How a pouch's instruments fit its size."""
+
+    pouch: str
+    size: str
+    length_needed_mm: float
+    width_needed_mm: float
+    filled: float
+    """The share of the pouch's area that the instruments cover."""
+    goes_in: bool
+    """Whether the instruments, laid side by side, go in at all, seal and fill aside."""
+    fits: bool
+    smallest: str | None
+    """The smallest stocked size that fits."""
+    why: str
+
+
+def fit_pouch(practice: Practice, pouch_id: str) -> PouchFit:
+    """How a pouch of the practice fits its size."""
+    pouch = practice.pouches[pouch_id]
+    sizes = practice.room.pouch_sizes
+    size = sizes[pouch.size]
+    contents = [practice.instruments[i] for i in pouch.contents]
+    length, width = length_needed(contents), width_needed(contents)
+    by_area = sorted(sizes, key=lambda s: sizes[s].length * sizes[s].width)
+    return PouchFit(
+        pouch=pouch_id,
+        size=pouch.size,
+        length_needed_mm=length,
+        width_needed_mm=width,
+        filled=filled(contents, size),
+        goes_in=length - TO_THE_SEAL_MM <= size.length and width <= size.width,
+        fits=fits(contents, size),
+        smallest=next((s for s in by_area if fits(contents, sizes[s])), None),
+        why=_why(contents, size),
+    )
+
+
+def thickness(instrument: Instrument) -> float:
+    """The thickness in mm that is taken for an instrument; the folder does not state one."""
+    return min(instrument.width, THICKNESS_MM)
+
+
+def length_needed(contents: Sequence[Instrument]) -> float:
+    """The usable length in mm: longest item, thickest item, and the way to the seal."""
+    return max(i.length for i in contents) + _thickest(contents) + TO_THE_SEAL_MM
+
+
+def width_needed(contents: Sequence[Instrument]) -> float:
+    """The usable width in mm of a pouch for instruments side by side."""
+    return sum(i.width for i in contents) + _thickest(contents)
+
+
+def filled(contents: Sequence[Instrument], size: PouchSize) -> float:
+    """The share of the pouch's area under the instruments' outlines."""
+    return sum(i.length * i.width for i in contents) / (size.length * size.width)
+
+
+def fits(contents: Sequence[Instrument], size: PouchSize) -> bool:
+    """Whether length, width and filling are all kept."""
+    return (
+        length_needed(contents) <= size.length
+        and width_needed(contents) <= size.width
+        and filled(contents, size) <= MOST_FILLED
+    )
+
+
+def pouch_problems(practice: Practice) -> tuple[Problem, ...]:
+    """Instruments that do not go in are an error; too near the seal or too full is a warning."""
+    return tuple(_problem(practice, fit) for fit in (fit_pouch(practice, p) for p in practice.pouches) if not fit.fits)
+
+
+def pouch_figures(practice: Practice) -> tuple[Figure, ...]:
+    """How full each pouch is."""
+    return tuple(_figure(practice, fit_pouch(practice, p)) for p in practice.pouches)
+
+
+def _thickest(contents: Sequence[Instrument]) -> float:
+    return max(thickness(i) for i in contents)
+
+
+def _why(contents: Sequence[Instrument], size: PouchSize) -> str:
+    longest, thickest = max(i.length for i in contents), _thickest(contents)
+    widths = sum(i.width for i in contents)
+    return (
+        f"length {longest:g} + {thickest:g} thick + {TO_THE_SEAL_MM:g} to the seal = "
+        f"{length_needed(contents):g} of {size.length:g} mm; width {widths:g} + {thickest:g} thick = "
+        f"{width_needed(contents):g} of {size.width:g} mm; {filled(contents, size):.0%} of the area is "
+        f"filled, at most {MOST_FILLED:.0%} (DIN 58953-7)"
+    )
+
+
+def _problem(practice: Practice, fit: PouchFit) -> Problem:
+    path = ("pouches", fit.pouch, "size")
+    if fit.smallest:
+        remedy = f"the smallest stocked size that would do is '{fit.smallest}'"
+    else:
+        remedy = (
+            f"no stocked size would do: stock one of at least {fit.width_needed_mm:g} × "
+            f"{fit.length_needed_mm:g} mm (room.yaml, pouch_sizes), or make two pouches of it"
+        )
+    what = "is too full" if fit.goes_in else "does not hold its instruments"
+    return Problem(
+        rule="pouch-too-full" if fit.goes_in else "pouch-too-small",
+        severity="warning" if fit.goes_in else "error",
+        place=practice.places.value(*path),
+        path=written(path),
+        message=f"the pouch '{fit.size}' {what}: {fit.why}",
+        remedy=remedy,
+    )
+
+
+def _figure(practice: Practice, fit: PouchFit) -> Figure:
+    return Figure(
+        id=f"pouch.{fit.pouch}",
+        name=f"How full the pouch {practice.pouches[fit.pouch].name} is",
+        value=round(100 * fit.filled),
+        unit="%",
+        why=f"{fit.why}. The smallest stocked size that would do: {fit.smallest or 'none'}.",
+        inputs=(
+            Input(
+                name=f"'{fit.size}', width × length",
+                value=f"{practice.room.pouch_sizes[fit.size].width:g} × {practice.room.pouch_sizes[fit.size].length:g}",
+                unit="mm",
+                source=str(practice.places.value("room", "pouch_sizes", fit.size)),
+            ),
+            *(
+                Input(
+                    name=f"'{i}', length × width",
+                    value=f"{practice.instruments[i].length:g} × {practice.instruments[i].width:g}",
+                    unit="mm",
+                    source=str(practice.places.value("instruments", i)),
+                )
+                for i in dict.fromkeys(practice.pouches[fit.pouch].contents)
+            ),
+        ),
+        section="wrap",
+    )

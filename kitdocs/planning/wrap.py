@@ -1,0 +1,142 @@
+"""The sheet that wraps a cassette: how large it must be, and the smallest stocked one that is.
+
+Envelope fold: the cassette lies on a square sheet, turned by 45 degrees, and the four corners are folded
+over it. The sheet just covers a box l × w × h when its side is (l + w + 2h) / √2: the half diagonal of
+the sheet must reach from the box's middle line over half the length, up a side and over half the width.
+Folding each corner a length m further takes m on each half diagonal, √2 · m on the side.
+
+Parcel fold: the sheet goes once round the box, and its ends are folded over the two small sides. Bare cover
+is 2 (w + h) round the box and l + h along it, h being the smallest side; m more on each of the four edges.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from kitdocs.planning.figure import Figure, Input
+from kitdocs.practice.model import Practice
+from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.record import Box
+from kitdocs.practice.room import Sheet, Wrap
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetChoice:
+    """The sheet for one cassette. `sheet` is None when no stocked sheet is large enough."""
+
+    side_needed_mm: float
+    sheet: str | None
+    side_mm: float | None
+    why: str
+
+
+def envelope_side(length: float, width: float, height: float, overlap: float = 0.0) -> float:
+    """The side in mm of the smallest square sheet for the envelope fold. See the top of this module."""
+    return (length + width + 2 * height) / math.sqrt(2) + math.sqrt(2) * overlap
+
+
+def parcel_sides(length: float, width: float, height: float, overlap: float = 0.0) -> tuple[float, float]:
+    """The sides in mm of the smallest sheet for the parcel fold: round the box, and along it.
+
+    Bare cover has the area 2 (lw + lh + wh + h²), as published by Dumas (2007).
+    """
+    long, short, flat = sorted((length, width, height), reverse=True)
+    return 2 * (short + flat) + 2 * overlap, long + flat + 2 * overlap
+
+
+def sheet_for(outside: Box, wrap: Wrap, sheets: Mapping[str, Sheet]) -> SheetChoice:
+    """The smallest stocked sheet that wraps a cassette of these outside measures."""
+    side, why = _side_needed(outside, wrap)
+    large_enough = [s for s in sheets if sheets[s].side >= side - 1e-9]
+    sheet = min(large_enough, key=lambda s: sheets[s].side, default=None)
+    return SheetChoice(
+        side_needed_mm=round(side, 1),
+        sheet=sheet,
+        side_mm=None if sheet is None else sheets[sheet].side,
+        why=why,
+    )
+
+
+def sheets_for_cassettes(practice: Practice) -> dict[str, SheetChoice]:
+    """The sheet for each cassette that a set uses, by the cassette's id, in the order of cassettes.yaml."""
+    used = {kit.cassette for kit in practice.sets.values()}
+    room = practice.room
+    return {
+        c: sheet_for(cassette.outside, room.wrap, room.sheets)
+        for c, cassette in practice.cassettes.items()
+        if c in used
+    }
+
+
+def wrap_problems(practice: Practice) -> tuple[Problem, ...]:
+    """A cassette that no stocked sheet wraps is an error."""
+    return tuple(
+        Problem(
+            rule="no-sheet-large-enough",
+            severity="error",
+            place=practice.places.value("cassettes", cassette, "outside"),
+            path=written(("cassettes", cassette, "outside")),
+            message=f"no stocked sheet wraps this cassette: {choice.why}, {_largest(practice)}",
+            remedy=f"stock a sheet of at least {math.ceil(choice.side_needed_mm)} mm a side (room.yaml, sheets)",
+        )
+        for cassette, choice in sheets_for_cassettes(practice).items()
+        if choice.sheet is None
+    )
+
+
+def wrap_figures(practice: Practice) -> tuple[Figure, ...]:
+    """The side that each cassette's sheet must have."""
+    return tuple(_figure(practice, c, choice) for c, choice in sheets_for_cassettes(practice).items())
+
+
+def _side_needed(outside: Box, wrap: Wrap) -> tuple[float, str]:
+    length, width, height = sorted((outside.length, outside.width, outside.height), reverse=True)
+    m = wrap.overlap
+    if wrap.fold == "envelope":
+        side = envelope_side(length, width, height, m)
+        return side, (
+            f"envelope fold: ({length:g} + {width:g} + 2 × {height:g}) ÷ √2 + √2 × {m:g} overlap = {side:.0f} mm a side"
+        )
+    round_it, along = parcel_sides(length, width, height, m)
+    side = max(round_it, along)
+    return side, (
+        f"parcel fold: the longer of 2 × ({width:g} + {height:g}) + 2 × {m:g} overlap round the cassette "
+        f"and {length:g} + {height:g} + 2 × {m:g} along it = {side:.0f} mm a side"
+    )
+
+
+def _largest(practice: Practice) -> str:
+    sheets = practice.room.sheets
+    if not sheets:
+        return "and no sheet is stocked"
+    largest = max(sheets, key=lambda s: sheets[s].side)
+    return f"and the largest, '{largest}', has {sheets[largest].side:g} mm"
+
+
+def _figure(practice: Practice, cassette: str, choice: SheetChoice) -> Figure:
+    outside = practice.cassettes[cassette].outside
+    taken = f"the smallest stocked sheet that large is '{choice.sheet}'" if choice.sheet else "no sheet is that large"
+    return Figure(
+        id=f"wrap.{cassette}",
+        name=f"Side of the sheet for {practice.cassettes[cassette].name}",
+        value=choice.side_needed_mm,
+        unit="mm",
+        why=f"{choice.why}; {taken}. The overlap is the practice's to set: no published number exists.",
+        inputs=(
+            Input(
+                name="outside, length × width × height",
+                value=f"{outside.length:g} × {outside.width:g} × {outside.height:g}",
+                unit="mm",
+                source=str(practice.places.value("cassettes", cassette, "outside")),
+            ),
+            Input(
+                name="overlap past bare cover",
+                value=practice.room.wrap.overlap,
+                unit="mm",
+                source=str(practice.places.value("room", "wrap", "overlap")),
+            ),
+        ),
+        section="wrap",
+    )

@@ -1,0 +1,61 @@
+from invented_practice import CHAIRS, SETS, practice
+
+from kitdocs.planning.colour_check import colour_figures, colour_problems
+
+
+def chairs(*colours):
+    return practice(chairs={f"chair-{n}": CHAIRS["chair-1"] | {"colour": c} for n, c in enumerate(colours, start=1)})
+
+
+def own(name, hex_):
+    return {"name": name, "hex": hex_}
+
+
+def test_two_colours_alike_to_green_blind_eyes_are_named_with_the_vision_and_a_way_out():
+    # A green and a brown: ΔE00 42 for usual vision, 14 protan, 4.5 deutan, 45 tritan.
+    (problem,) = colour_problems(chairs(own("Fern", "#287850"), own("Clay", "#785050")))
+    assert (problem.rule, problem.severity, problem.path) == (
+        "colours-too-close",
+        "warning",
+        "chairs.chair-2.colour",
+    )
+    assert "Clay and Fern of 'chair-1' look alike to green-blind eyes (deutan)" in problem.message
+    assert problem.remedy.startswith("the nearest colour that would do is {name: ")
+
+
+def test_colours_that_stay_apart_are_no_problem():
+    assert colour_problems(chairs("teal", "pink", "navy", "lime")) == ()
+
+
+def test_a_chair_in_safety_yellow_is_a_warning():
+    (problem,) = colour_problems(chairs("teal", own("Sun", "#f9a800")))
+    assert problem.rule == "colour-near-safety-colour"
+    assert "safety yellow #f9a800 (ISO 3864-4)" in problem.message
+
+
+def test_the_colour_of_the_remedy_is_no_problem_any_more():
+    (problem,) = colour_problems(chairs("teal", own("Sea", "#007a78")))
+    name, hex_ = problem.remedy.split("{name: ")[1].rstrip("}").split(", hex: ")
+    assert colour_problems(chairs("teal", own(name, hex_.strip("'")))) == ()
+
+
+def test_tapes_of_sets_are_looked_at_too_and_black_tape_is_no_colour():
+    def sets(*colours):
+        return practice(sets={f"set-{n}": SETS["core"] | {"colour": c} for n, c in enumerate(colours, start=1)})
+
+    (problem,) = colour_problems(sets("teal", own("Sea", "#007a78")))
+    assert problem.path == "sets.set-2.colour"
+    assert colour_problems(sets(None, None)) == ()
+    assert colour_problems(sets("teal", "teal")) == ()
+
+
+def test_the_figure_is_the_closest_pair():
+    (figure,) = colour_figures(chairs("black", own("Orange", "#e69f00"), own("Purple", "#cc79a7")))
+    # Okabe and Ito: 10.87 between these two for tritan eyes (check-values, section 4d).
+    assert (figure.id, figure.value, figure.unit) == ("colours.chairs", 10.9, "ΔE00")
+    assert "'chair-2' and 'chair-3'" in figure.why
+    assert "tritan" in figure.why
+
+
+def test_one_chair_alone_has_no_closest_pair():
+    assert colour_figures(chairs("teal")) == ()

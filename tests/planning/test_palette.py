@@ -1,0 +1,99 @@
+from itertools import combinations
+
+import pytest
+
+from kitdocs.planning.colour_distance import VISIONS, distance
+from kitdocs.planning.colour_names import NAMES, name_each
+from kitdocs.planning.ink import contrast
+from kitdocs.planning.palette import (
+    MOST_COLOURS,
+    SAFETY,
+    closest_pair,
+    nearest_that_would_do,
+    propose,
+    safety_colour_near,
+)
+from kitdocs.practice.colours import NAMED
+
+
+def least_distance(hexes):
+    return min(distance(a, b, vision) for a, b in combinations(hexes, 2) for vision in VISIONS)
+
+
+# The eight of Okabe and Ito keep 10.87 (check-values, section 4d); more is asked here.
+@pytest.mark.parametrize(("count", "least"), [(2, 60), (4, 40), (8, 15), (10, 15), (12, 12), (16, 10)])
+def test_a_proposal_stays_apart_for_every_kind_of_vision(count, least):
+    assert least_distance([colour.hex for colour in propose(count)]) >= least
+
+
+def test_each_colour_says_how_far_the_nearest_other_is():
+    proposal = propose(8)
+    for colour in proposal:
+        others = [c.hex for c in proposal if c is not colour]
+        nearest = min(distance(colour.hex, other, vision) for other in others for vision in VISIONS)
+        assert colour.nearest == pytest.approx(nearest, abs=0.005)
+
+
+def test_the_first_colours_of_a_proposal_are_the_farthest_apart():
+    hexes = [colour.hex for colour in propose(8)]
+    distances = [least_distance(hexes[:count]) for count in range(2, 9)]
+    assert distances == sorted(distances, reverse=True)
+    assert distances[0] == max(least_distance(pair) for pair in combinations(hexes, 2))
+
+
+@pytest.mark.parametrize("count", range(1, MOST_COLOURS + 1))
+def test_every_colour_has_its_own_name_in_both_languages(count):
+    proposal = propose(count)
+    assert len({colour.english for colour in proposal}) == count
+    assert len({colour.spanish for colour in proposal}) == count
+
+
+def test_a_name_is_close_to_what_it_names():
+    meant = {english: hex_ for english, _, hex_ in NAMES}
+    assert all(distance(c.hex, meant[c.english]) < 13 for n in (6, 8, 12) for c in propose(n))
+
+
+def test_a_proposal_has_no_safety_colour_and_none_that_paper_swallows():
+    for colour in propose(MOST_COLOURS):
+        assert all(distance(colour.hex, safety) >= 10 for safety in SAFETY.values())
+        assert contrast(colour.hex, "#ffffff") >= 1.5
+
+
+@pytest.mark.parametrize("count", [0, MOST_COLOURS + 1])
+def test_too_many_or_no_colours_are_refused(count):
+    with pytest.raises(ValueError, match="cannot be proposed"):
+        propose(count)
+
+
+def test_the_closest_pair_is_found_with_its_vision():
+    # Okabe and Ito: orange and reddish purple are the closest of these to tritan eyes (section 4d).
+    pair = closest_pair({"a": "#000000", "b": "#e69f00", "c": "#cc79a7"})
+    assert pair is not None
+    assert (pair.one, pair.other, pair.vision, round(pair.distance, 2)) == ("b", "c", "tritan", 10.87)
+    assert closest_pair({"a": "#000000"}) is None
+
+
+def test_the_nearest_that_would_do_is_apart_from_all_others():
+    others = ["#00766c", "#6f3fa8", "#ee8fb5"]
+    found = nearest_that_would_do("#00807a", others)
+    assert found is not None
+    assert least_distance([found, *others]) >= 10
+    assert safety_colour_near(found) is None
+
+
+def test_no_colour_would_do_among_too_many():
+    crowd = [colour.hex for colour in propose(16)] + [hex_ for _, _, hex_ in NAMES]
+    assert nearest_that_would_do("#00766c", crowd) is None
+
+
+def test_a_name_that_is_taken_is_not_given_again():
+    assert name_each(["#00766c"]) == (("teal", "turquesa"),)
+    assert name_each(["#00766c"], taken=["teal"])[0][0] != "teal"
+
+
+def test_no_two_names_are_the_same():
+    assert len({english for english, _, _ in NAMES}) == len({spanish for _, spanish, _ in NAMES}) == len(NAMES)
+
+
+def test_the_colours_that_a_practice_may_name_are_no_safety_colours():
+    assert [name for name, (hex_, _) in NAMED.items() if safety_colour_near(hex_)] == []

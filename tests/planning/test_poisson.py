@@ -1,0 +1,55 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.stats import poisson as reference
+
+from kitdocs.planning.poisson import cdf, quantile
+
+# Printed table of the cumulative Poisson distribution, four decimals (check-values, section 3b).
+PRINTED = {
+    (0, 0.5): 0.6065,
+    (3, 0.5): 0.9982,
+    (1, 1.0): 0.7358,
+    (3, 2.0): 0.8571,
+    (2, 2.5): 0.5438,
+    (5, 3.0): 0.9161,
+    (4, 4.0): 0.6288,
+    (12, 4.5): 0.9992,
+    (0, 5.0): 0.0067,
+    (8, 5.0): 0.9319,
+}
+
+# Fewest with P(X <= S) of at least 95 % and 99 % (check-values, section 3a).
+FEWEST = {0.5: (2, 3), 1: (3, 4), 2: (5, 6), 3.5: (7, 8), 5: (9, 11), 10: (15, 18)}
+
+
+@pytest.mark.parametrize(("at", "share"), PRINTED.items())
+def test_the_distribution_is_the_printed_one(at, share):
+    assert cdf(*at) == pytest.approx(share, abs=5e-5)
+
+
+@pytest.mark.parametrize(("mean", "fewest"), FEWEST.items())
+def test_the_quantiles_are_the_published_ones(mean, fewest):
+    assert (quantile(0.95, mean), quantile(0.99, mean)) == fewest
+
+
+@given(st.integers(0, 400), st.floats(0, 300))
+def test_the_distribution_agrees_with_scipy(count, mean):
+    assert cdf(count, mean) == pytest.approx(float(reference.cdf(count, mean)), abs=1e-12)
+
+
+@given(st.floats(0, 0.9999), st.floats(0.001, 2000))
+def test_a_quantile_is_the_smallest_count_that_reaches_the_share(share, mean):
+    found = quantile(share, mean)
+    assert reference.cdf(found, mean) >= share - 1e-11
+    assert found == 0 or reference.cdf(found - 1, mean) < share + 1e-11
+
+
+def test_nothing_happens_at_a_mean_of_nothing():
+    assert (cdf(0, 0.0), quantile(0.999, 0.0)) == (1.0, 0)
+
+
+@pytest.mark.parametrize(("share", "mean"), [(1.0, 2.0), (-0.1, 2.0), (0.5, -1.0)])
+def test_what_has_no_quantile_is_refused(share, mean):
+    with pytest.raises(ValueError, match="is not between|less than none"):
+        quantile(share, mean)
