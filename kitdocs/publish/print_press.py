@@ -24,7 +24,8 @@ _NO_GLYPH = re.compile(r'the text `"(.+?)"` could not be displayed')
 def pressed(template: str, data: PrintData) -> bytes:
     """The PDF/UA-1 that `template` (a file of ``site_templates/print``) makes of `data`.
 
-    `PublishError` for anything that Typst refuses or warns of: a sign the typeface lacks, an unknown font, a missing alternative.
+    `PublishError` for anything that Typst refuses or warns of: a sign the typeface lacks, an unknown font, a picture
+    without an alternative.
     """
     files = {**_templates(), **data.files}
     with tempfile.TemporaryDirectory(prefix="kitdocs-") as folder:

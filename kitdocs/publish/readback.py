@@ -1,0 +1,70 @@
+"""Codes read back from the finished PDF: drawn by one library, read by another, before anybody says it is done."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from typing import NamedTuple
+
+import pypdfium2 as pdfium
+import zxingcpp
+
+from kitdocs.handbook.blocks import Code
+from kitdocs.handbook.card import Card
+from kitdocs.practice.problems import PublishError
+
+#: What a cheap office printer or a phone's camera can be trusted to resolve.
+DPI = 150
+POINTS_PER_INCH = 72
+
+
+class ReadCode(NamedTuple):
+    """A code as a decoder reads it. `page` counts from 0; `ec_level` is L, M, Q or H of ISO/IEC 18004."""
+
+    page: int
+    text: str
+    ec_level: str
+
+
+def payloads(cards: Iterable[Card]) -> list[str]:
+    """What the codes of these cards hold, in order."""
+    return [block.payload for card in cards for block in card.blocks if isinstance(block, Code)]
+
+
+def read_codes(pdf: bytes, *, dpi: int = DPI) -> list[ReadCode]:
+    """Every code of a PDF, by page."""
+    document = pdfium.PdfDocument(pdf)
+    try:
+        return [code for number in range(len(document)) for code in _on_page(document, number, dpi)]
+    finally:
+        document.close()
+
+
+def check_codes(pdf: bytes, expected: Iterable[str], *, level: str = "Q") -> None:
+    """`PublishError` naming what cannot be read, what is not of error correction `level`, and what nobody expects.
+
+    A text may be there more often than expected: a card that goes on to a second one carries its code on both.
+    """
+    wanted = Counter(expected)
+    found = read_codes(pdf)
+    read = Counter(code.text for code in found)
+    faults = [f"the code '{text}' cannot be read back" for text, times in wanted.items() if read[text] < times]
+    for code in found:
+        where = f"page {code.page + 1}: the code '{code.text}'"
+        if code.text not in wanted:
+            faults.append(f"{where} is not one that was asked for")
+        elif code.ec_level != level:
+            faults.append(f"{where} has error correction {code.ec_level}, not {level}")
+    if faults:
+        raise PublishError("\n".join(dict.fromkeys(faults)))
+
+
+def _on_page(document: pdfium.PdfDocument, number: int, dpi: int) -> list[ReadCode]:
+    page = document[number]
+    try:
+        # Whole pages: to look for the codes first and draw only those is no faster.
+        drawn = page.render(scale=dpi / POINTS_PER_INCH, grayscale=True).to_numpy()
+        codes = zxingcpp.read_barcodes(drawn, formats=zxingcpp.BarcodeFormat.QRCode)
+        return [ReadCode(number, code.text, code.ec_level) for code in codes]
+    finally:
+        page.close()
