@@ -70,7 +70,7 @@ _OWN_WHOLES: dict[DrawingKind, Callable[[float, float], Shapes]] = {
 
 def tip(kind: DrawingKind) -> Drawing:
     """The working end, enlarged, pointing up; every kind on the same 18 mm × 22 mm canvas."""
-    shapes = all_moved(_tip(kind), shift(TIP_WIDTH_MM / 2, 0))
+    shapes = all_moved(tip_shapes(kind), shift(TIP_WIDTH_MM / 2, 0))
     return document((s.element() for s in shapes), width_mm=TIP_WIDTH_MM, height_mm=TIP_HEIGHT_MM)
 
 
@@ -91,7 +91,8 @@ def whole_shapes(kind: DrawingKind, length_mm: float, width_mm: float) -> Shapes
     return _fitted(shapes, length_mm, width_mm)
 
 
-def _tip(kind: DrawingKind) -> Shapes:
+def tip_shapes(kind: DrawingKind) -> Shapes:
+    """What `tip` draws, with its axis on x = 0."""
     if kind in _HINGED:
         head = _HINGED[kind]()
         return (*head.stubs, *head.beaks, *head.joint)

@@ -1,0 +1,107 @@
+"""How a pouch is packed, one picture for each step. Common practice, no source."""
+
+from __future__ import annotations
+
+from kitdocs.drawings.drawing import GRIP, METAL, SHADE, WHITE, Drawing
+from kitdocs.drawings.instruments import whole_shapes
+from kitdocs.drawings.outline import Affine, ellipse, ribbon, scale, shift, smooth, turn
+from kitdocs.drawings.scene import INSIDE, LINE, area, arrow, box, cross, dashes, filled, ink_line, picture, tick
+from kitdocs.drawings.shape import Shape, Shapes, all_moved
+
+
+def pouch_steps() -> tuple[Drawing, ...]:
+    """Six pictures: hinge open, slide it in, indicator, peel and fold and press, write, load without stacking."""
+    return (
+        picture((*_open_plier(30, 26, 1.0), *tick(51, 10, 4))),
+        picture((*_pouch(open_end=True), *_lying(13, 17, 0.24), *arrow(55, 38, 44, 44, 30, 38))),
+        picture(
+            (*_pouch(open_end=True), *_lying(6, 15.4, 0.24), *_indicator(13, 29), *arrow(50, 42, 40, 45, 31, 34.5))
+        ),
+        picture(_closing()),
+        picture((*_pouch(open_end=False), *_lying(7, 13.2, 0.2), *_writing())),
+        picture(_loading()),
+    )
+
+
+def _open_plier(x: float, y: float, size: float) -> Shapes:
+    """A plier that stands open at its hinge, tip to the left."""
+    jaw = smooth("-3,-1.6 -14,-1.5! -15,-0.3! -4,0.2 -1,2.4 3,2.6 3,-2.4 0,-3.4")
+    handle = ribbon([(0, 0.5, 1.6), (8, -3, 1.9), (16, -6.5, 2), (24, -8, 1.9)])
+    lower = (filled(handle, SHADE), filled(jaw, METAL))
+    upper = tuple(s.moved(_flip()) for s in lower)
+    halves = (*all_moved(lower, turn(11)), *all_moved(upper, turn(-11)))
+    joint = (filled(ellipse(0, 0, 3.2)), filled(ellipse(0, 0, 1.2), WHITE))
+    whole = (
+        *halves,
+        *joint,
+        *arrow(-17, -1.2, -18.6, -3, -17.4, -5.6, 0.7),
+        *arrow(-17, 1.2, -18.6, 3, -17.4, 5.6, 0.7),
+    )
+    return all_moved(all_moved(whole, scale(size)), shift(x, y))
+
+
+def _flip() -> Affine:
+    return scale(1, -1)
+
+
+def _lying(x: float, y: float, size: float) -> Shapes:
+    """A plier in a pouch: handles to the end that is peeled, tip to the open end."""
+    shapes = whole_shapes("weingart-plier", 140, 56)
+    thin = tuple(Shape(outline=s.outline, fill=s.fill, line=min(s.line, 0.42) * 0.7, ink=s.ink) for s in shapes)
+    return all_moved(all_moved(all_moved(thin, turn(180, (70, 28))), scale(size)), shift(x, y))
+
+
+def _pouch(*, open_end: bool) -> Shapes:
+    """A flat pouch, film side up: the pointed factory seal is the end that is peeled, on the left."""
+    right = 50.0
+    body = box(3, 10, right - 3, 24, INSIDE)
+    seals = (
+        box(3, 10, right - 3, 2, SHADE, 0.2),
+        box(3, 32, right - 3, 2, SHADE, 0.2),
+        area("M9 12 L5 22 L9 32 H7 L3.2 22 L7 12 Z", SHADE, 0.2),
+    )
+    if open_end:
+        flap = box(right, 10, 7, 24, WHITE)
+        strip = box(right + 1.6, 10.6, 2.6, 22.8, GRIP, 0.2)
+        return (body, *seals, flap, strip, *dashes(right, 10, right, 34))
+    return (body, *seals, box(right - 6, 10, 6, 24, SHADE))
+
+
+def _indicator(x: float, y: float) -> Shapes:
+    """A strip of internal indicator."""
+    return (
+        box(x, y - 1.6, 17, 3, WHITE),
+        box(x + 10.5, y - 1.6, 4.6, 3, GRIP, 0.2),
+        ink_line(f"M{x + 1.6} {y} H{x + 8}", 0.4),
+    )
+
+
+def _closing() -> Shapes:
+    """The open end, larger: the cover strip comes off, the flap folds on the line and is pressed flat."""
+    body = area("M4 9 H38 V41 H4 Z", INSIDE, LINE)
+    seals = (box(4, 9, 34, 2.6, SHADE, 0.2), box(4, 38.4, 34, 2.6, SHADE, 0.2))
+    flap = box(27, 9, 11, 32, SHADE)
+    strip = ribbon([(47, 12, 1.5), (48.5, 19, 1.5), (52, 25, 1.5), (51, 32, 1.5), (54, 38, 1.5)], cap="flat")
+    presses = [arrow(32.5, y - 5.5, 32.5, y - 3, 32.5, y, 0.8) for y in (19.5, 29, 38.5)]
+    fold = arrow(46, 7, 41, 1.2, 33.5, 7.2)
+    return (body, *seals, flap, *dashes(38, 9, 38, 41), filled(strip, GRIP), *fold, *(s for a in presses for s in a))
+
+
+def _writing() -> Shapes:
+    """A label with lines, and a pen on the film's edge."""
+    pen = (
+        area("M41.5 38.5 L52.5 25.5 L55.3 27.9 L44.3 40.9 L40.8 42.3 Z", WHITE),
+        area("M41.5 38.5 L44.3 40.9 L40.8 42.3 Z", GRIP),
+    )
+    label = box(12, 26.5, 28, 10.5, WHITE)
+    lines = [ink_line(f"M14.5 {y} H{end}", 0.45) for y, end in ((29.3, 37), (32, 34), (34.7, 29))]
+    return (label, *lines, *pen)
+
+
+def _loading() -> Shapes:
+    """Pouches on edge side by side, with room between them; flat on top of each other is crossed out."""
+    rack = ink_line("M3 40 H36 M5 40 V43 M34 40 V43", 0.8)
+    packs = [area(f"M{x} 40 L{x + 2.4} 16 H{x + 4} L{x + 1.6} 40 Z", INSIDE) for x in (6, 12.5, 19, 25.5)]
+    dividers = [ink_line(f"M{x} 40 L{x + 2} 24", 0.5, GRIP) for x in (4.2, 10.7, 17.2, 23.7, 30.2)]
+    stack = [box(40, y, 17, 2.6, INSIDE) for y in (31.5, 34.3, 37.1)]
+    return (rack, *dividers, *packs, *tick(19, 9.5, 3.4), *stack, ink_line("M39 40 H58", 0.8), *cross(48.5, 34.5, 5.5))
