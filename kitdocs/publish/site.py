@@ -1,0 +1,77 @@
+"""The site: every card of every language as a page, with all that the pages need, in memory.
+
+Opens from a folder, a stick, any static host and any folder of it: every address is relative, and no
+page asks for anything from anywhere else.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+
+from kitdocs.handbook.card import Handbook
+from kitdocs.practice.problems import PublishError
+from kitdocs.publish.site_assets import assets, pictures, script_words
+from kitdocs.publish.site_frame import CARD_INDEX, SEARCH_PAGE, card_page, pages_of
+from kitdocs.publish.site_pages import pages
+from kitdocs.publish.site_search import search_index
+from kitdocs.publish.site_worker import worker
+
+EDITIONS = "editions.json"
+WORKER = "sw.js"
+
+
+def site(handbooks: Sequence[Handbook]) -> Mapping[str, bytes]:
+    """The site of one practice: contents by relative path.
+
+    `handbooks` are the practice's languages, the first one first. The same handbooks give the same bytes.
+    Raises `PublishError` when two things want the same address, or a card points to one that is not there.
+    """
+    files = _Files()
+    files.add(assets())
+    files.add(pictures(handbooks))
+    for handbook in handbooks:
+        files.add(pages(handbook, handbooks))
+        files.add({f"assets/words.{handbook.language}.js": script_words(handbook.language)})
+        files.add({f"assets/index.{handbook.language}.js": search_index(handbook)})
+    kept = dict(files.by_path)
+    files.add({EDITIONS: editions(handbooks)})
+    files.add({WORKER: worker(kept)})
+    return files.by_path
+
+
+def editions(handbooks: Sequence[Handbook]) -> bytes:
+    """The present editions: by card id, then by language. This is what a page asks the network for."""
+    by_card: dict[str, dict[str, str]] = {}
+    for handbook in handbooks:
+        for card in handbook.cards:
+            by_card.setdefault(card.id, {})[handbook.language] = card.edition
+    return json.dumps(by_card, ensure_ascii=False, separators=(",", ":"), sort_keys=True).encode()
+
+
+class _Files:
+    """Contents by path, each path once; on a disk that does not tell ``A`` from ``a``, too."""
+
+    def __init__(self) -> None:
+        self.by_path: dict[str, bytes] = {}
+        self._taken: set[str] = set()
+
+    def add(self, files: Mapping[str, bytes]) -> None:
+        for path, content in files.items():
+            if path.casefold() in self._taken:
+                raise PublishError(f"two things of the site want the address '{path}'")
+            self._taken.add(path.casefold())
+            self.by_path[path] = content
+
+
+def site_addresses(handbooks: Iterable[Handbook]) -> tuple[str, ...]:
+    """The relative path of every page, in order."""
+    return tuple(
+        path
+        for handbook in handbooks
+        for path in (
+            handbook.folder + CARD_INDEX,
+            *(card_page(handbook, card_id) for card_id in pages_of(handbook)),
+            handbook.folder + SEARCH_PAGE,
+        )
+    )

@@ -1,0 +1,141 @@
+"""Where a page of the site stands: its addresses, its language, and what frames every page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from urllib.parse import quote, urlsplit
+
+from kitdocs.handbook.blocks import Band, Picture
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.words import Words, words_of
+from kitdocs.practice.problems import PublishError
+
+CARD_INDEX = "index.html"
+SEARCH_PAGE = "search.html"
+
+#: What an address in a practice's own prose may begin with; anything else stays plain text.
+SCHEMES = ("http", "https", "mailto", "tel")
+
+
+def card_page(handbook: Handbook, card_id: str) -> str:
+    """The path of a card's page inside the site."""
+    return f"{handbook.folder}{card_id}.html"
+
+
+def pages_of(handbook: Handbook) -> tuple[str, ...]:
+    """The ids of the cards that have a page: all of them."""
+    return tuple(card.id for card in handbook.cards)
+
+
+def picture_file(picture: Picture) -> str:
+    """The path of a picture inside the site. Pictures of one name are one file."""
+    parts = picture.name.split("/")
+    if not all(part and part.strip(".") for part in parts) or "\\" in picture.name:
+        raise PublishError(f"a picture cannot be called '{picture.name}'")
+    return f"assets/pictures/{picture.name}.{'svg' if picture.format == 'svg' else 'jpg'}"
+
+
+def colour_class(colour: str, ink: str) -> str:
+    """The class that gives a band its colour and ink; see ``assets/colours.css``."""
+    return f"c-{colour.lstrip('#').lower()}-{ink.lstrip('#').lower()}"
+
+
+def band_of(card: Card) -> Band | None:
+    """The band by which a card is found, when it has one."""
+    return next((block for block in card.front if isinstance(block, Band)), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Here:
+    """The page that is being written: its words, and every address as seen from it.
+
+    `root` is the way up to the site's top: ``../`` for ``r/teal.html``.
+    """
+
+    handbook: Handbook
+    path: str
+
+    @property
+    def root(self) -> str:
+        return "../" * self.path.count("/")
+
+    @property
+    def words(self) -> Words:
+        return words_of(self.handbook.language)
+
+    def file(self, path: str) -> str:
+        """The address of a file of the site."""
+        return self.root + quote(path)
+
+    def picture(self, picture: Picture) -> str:
+        return self.file(picture_file(picture))
+
+    def card(self, card_id: str) -> str:
+        """The address of another card's page."""
+        if card_id not in pages_of(self.handbook):
+            raise PublishError(f"'{self.path}' points to the card '{card_id}', which is not there")
+        return self.file(card_page(self.handbook, card_id))
+
+    def href(self, href: str) -> str:
+        """The address that running text gives: ``#id`` is another card. Empty when it must not be followed."""
+        if href.startswith("#"):
+            return self.card(href[1:])
+        return href if urlsplit(href).scheme.lower() in SCHEMES else ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherLanguage:
+    """The same page in another language."""
+
+    language: str
+    name: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """What stands around every page. `title` is the one of the browser's window, `tint` colours its frame."""
+
+    title: str
+    practice: str
+    language: str
+    root: str
+    home: str
+    search: str
+    others: tuple[OtherLanguage, ...]
+    at_home: bool
+    at_search: bool
+    tint: str = ""
+
+
+def frame(here: Here, title: str, handbooks: Sequence[Handbook], tint: str = "") -> Frame:
+    """The frame of the page at `here`; `title` is what the page itself is called."""
+    book = here.handbook
+    within = here.path[len(book.folder) :]
+    return Frame(
+        title=here.words("site.title", title=title, practice=book.practice),
+        practice=book.practice,
+        language=book.language,
+        root=here.root,
+        home=here.file(book.folder + CARD_INDEX),
+        search=here.file(book.folder + SEARCH_PAGE),
+        others=tuple(
+            OtherLanguage(
+                language=other.language,
+                name=words_of(other.language)("site.language"),
+                href=here.file(_same_page(other, within)),
+            )
+            for other in handbooks
+            if other.language != book.language
+        ),
+        at_home=within == CARD_INDEX,
+        at_search=within == SEARCH_PAGE,
+        tint=tint,
+    )
+
+
+def _same_page(other: Handbook, within: str) -> str:
+    """The page of the same card in another language; the index when that language lacks the card."""
+    has = within in (CARD_INDEX, SEARCH_PAGE) or within.removesuffix(".html") in pages_of(other)
+    return other.folder + (within if has else CARD_INDEX)

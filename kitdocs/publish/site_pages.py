@@ -1,0 +1,180 @@
+"""The pages of the site: one typed context per kind of page, and the templates that draw them."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from kitdocs.handbook.blocks import Band, Block, Code
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.publish.site_frame import (
+    CARD_INDEX,
+    SEARCH_PAGE,
+    Frame,
+    Here,
+    band_of,
+    card_page,
+    colour_class,
+    frame,
+    pages_of,
+)
+from kitdocs.publish.site_search import Entry, entries
+from kitdocs.shipped import shipped_folder
+
+PX_PER_MM = 96 / 25.4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardLink:
+    """A card as it is shown on another page: a tile in its colour when it has a band, else a row."""
+
+    title: str
+    subtitle: str
+    kind: str
+    href: str
+    band: Band | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IndexSection:
+    name: str
+    tiles: tuple[CardLink, ...]
+    rows: tuple[CardLink, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IndexPage:
+    """The wall of cards, by section, the chairs' first."""
+
+    here: Here
+    frame: Frame
+    sections: tuple[IndexSection, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardPage:
+    """One card. `editions` is its present edition in every language, the page's own first."""
+
+    here: Here
+    frame: Frame
+    card: Card
+    band: Band | None
+    front: tuple[Block, ...]
+    editions: tuple[str, ...]
+    address: str
+    ticks: bool
+    next: CardLink | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SearchPage:
+    """Everything from A to Z; a script narrows it down."""
+
+    here: Here
+    frame: Frame
+    entries: tuple[Entry, ...]
+
+
+#: The template that draws each kind of page.
+TEMPLATES: Mapping[type, str] = {
+    IndexPage: "index.html.j2",
+    CardPage: "card.html.j2",
+    SearchPage: "search.html.j2",
+}
+
+
+def pages(handbook: Handbook, handbooks: Sequence[Handbook]) -> Mapping[str, bytes]:
+    """Every page of one language, by path."""
+    drawn = {handbook.folder + CARD_INDEX: _draw(_index(handbook, handbooks))}
+    for card in handbook.cards:
+        drawn[card_page(handbook, card.id)] = _draw(_card(handbook, card, handbooks))
+    drawn[handbook.folder + SEARCH_PAGE] = _draw(_search(handbook, handbooks))
+    return drawn
+
+
+def _index(handbook: Handbook, handbooks: Sequence[Handbook]) -> IndexPage:
+    here = Here(handbook=handbook, path=handbook.folder + CARD_INDEX)
+    sections = []
+    for name, cards in handbook.sections:
+        links = [(card, _link(here, card)) for card in cards]
+        sections.append(
+            IndexSection(
+                name=name,
+                tiles=tuple(link for card, link in links if card.kind == "refill-chair" and link.band),
+                rows=tuple(link for card, link in links if card.kind != "refill-chair" or not link.band),
+            )
+        )
+    # A person with a pouch in hand looks for a colour: the chairs stand on top, all else in the binder's order.
+    return IndexPage(
+        here=here,
+        frame=frame(here, here.words("site.index.title"), handbooks),
+        sections=tuple(sorted(sections, key=lambda section: not section.tiles)),
+    )
+
+
+def _card(handbook: Handbook, card: Card, handbooks: Sequence[Handbook]) -> CardPage:
+    here = Here(handbook=handbook, path=card_page(handbook, card.id))
+    band = band_of(card)
+    others = [book for book in handbooks if book.language != handbook.language and card.id in pages_of(book)]
+    return CardPage(
+        here=here,
+        frame=frame(here, card.title, handbooks, tint=band.colour if band else ""),
+        card=card,
+        band=band,
+        front=tuple(block for block in card.front if block is not band),
+        editions=(card.edition, *(book.card(card.id).edition for book in others)),
+        address=next((block.address for block in card.blocks if isinstance(block, Code)), ""),
+        ticks=any(getattr(block, "ticks", False) for block in card.blocks),
+        next=_link(here, handbook.card(card.next)) if card.next else None,
+    )
+
+
+def _search(handbook: Handbook, handbooks: Sequence[Handbook]) -> SearchPage:
+    here = Here(handbook=handbook, path=handbook.folder + SEARCH_PAGE)
+    return SearchPage(
+        here=here,
+        frame=frame(here, here.words("site.find.title"), handbooks),
+        entries=entries(handbook),
+    )
+
+
+def _link(here: Here, card: Card) -> CardLink:
+    return CardLink(
+        title=card.title,
+        subtitle=card.subtitle,
+        kind=here.words(f"site.kind.{card.kind}"),
+        href=here.card(card.id),
+        band=band_of(card),
+    )
+
+
+def _draw(page: IndexPage | CardPage | SearchPage) -> bytes:
+    fields = {field.name: getattr(page, field.name) for field in dataclasses.fields(page)}
+    return environment().get_template(TEMPLATES[type(page)]).render(fields).encode()
+
+
+@cache
+def environment() -> Environment:
+    """How the templates are read: what is undefined is an error, what a person wrote is escaped."""
+    templates = Environment(
+        loader=FileSystemLoader(shipped_folder("site_templates") / "site"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    templates.filters["kind"] = kind_of
+    templates.filters["px"] = lambda mm: max(1, round(mm * PX_PER_MM))
+    templates.filters["colour_class"] = lambda band: colour_class(band.colour, band.ink)
+    return templates
+
+
+def kind_of(block: object) -> str:
+    """The name of the macro that draws a block: ``form_grid`` for a `FormGrid`."""
+    return re.sub(r"(?<!^)(?=[A-Z])", "_", type(block).__name__).lower()

@@ -1,0 +1,41 @@
+"use strict";
+// What every page shares: the site's top, the words, and what is remembered on this device.
+
+(() => {
+  const root = new URL("../", document.currentScript.src).href;
+  const key = (name) => `kitdocs ${root} ${name}`;
+
+  self.kitdocs = Object.freeze({
+    root,
+    words: self.KITDOCS_WORDS,
+
+    // The sentence with its placeholders filled: {wall}, {now}.
+    say(name, values = {}) {
+      return self.KITDOCS_WORDS[name].replace(/\{(\w+)\}/g, (_, field) => String(values[field]));
+    },
+
+    // Storage may be full, forbidden or spoilt; a page then works without a memory.
+    remember(name, value) {
+      try { localStorage.setItem(key(name), JSON.stringify(value)); } catch { /* without */ }
+    },
+    recall(name) {
+      try { return JSON.parse(localStorage.getItem(key(name))); } catch { return null; }
+    },
+    keyOf: key,
+
+    element(tag, properties = {}, ...children) {
+      const made = Object.assign(document.createElement(tag), properties);
+      made.append(...children);
+      return made;
+    },
+
+    date(moment, options) {
+      return new Intl.DateTimeFormat(document.documentElement.lang, options).format(moment);
+    },
+  });
+
+  document.documentElement.classList.add("js");
+  if ("serviceWorker" in navigator && /^https?:$/.test(location.protocol)) {
+    navigator.serviceWorker.register(`${root}sw.js`, { updateViaCache: "none" }).catch(() => { /* works without */ });
+  }
+})();
