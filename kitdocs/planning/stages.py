@@ -85,7 +85,7 @@ def _machine_pass(stage: MachineStage, kinds: Sequence[ItemKind], in_use: frozen
         first = 0
         while first < count:
             machine_free = min(free)
-            start = max(joined[first] + wait, machine_free)  # unless it is full before
+            start = max(joined[first] + wait, machine_free)  # at the latest; sooner when full
             room, end = whole, first
             while end < count and joined[end] <= start:
                 room -= takes[kind[end]]
@@ -93,7 +93,7 @@ def _machine_pass(stage: MachineStage, kinds: Sequence[ItemKind], in_use: frozen
                     end += 1
                 if room < smallest:
                     full = joined[end] if room < 0 else joined[end - 1]
-                    start = max(min(start, full), machine_free)
+                    start = max(full, machine_free)
                     break
             machine = next(m for m, since in enumerate(free) if since <= start)
             free[machine] = start + cycle
