@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from kitdocs.planning.plan import make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.problems import KitdocsError
 from kitdocs.practice.schema import schemas
@@ -18,6 +19,12 @@ def test_a_new_folder_is_valid_and_has_no_warnings(tmp_path: Path) -> None:
     practice = read_practice(tmp_path / "ours")
     assert [str(problem) for problem in practice.problems] == []
     assert (len(practice.chairs), len(practice.procedures), len(practice.sets)) == (2, 3, 2)
+
+
+def test_a_new_folder_can_be_planned_at_once(tmp_path: Path) -> None:
+    start(tmp_path / "ours")
+    plan = make_plan(read_practice(tmp_path / "ours"), days=20)
+    assert [str(problem) for problem in plan.problems] == []
 
 
 def test_it_says_which_files_it_wrote(tmp_path: Path) -> None:
