@@ -1,1 +1,34 @@
-"""kitdocs"""
+"""kitdocs: one folder describes a practice's procedure sets; kitdocs checks it, works it out, and prints the handbook.
+
+>>> practice = read_practice("example_practice")
+>>> plan = make_plan(practice)
+>>> publish_handbook(make_handbooks(practice, plan), to="out")
+"""
+
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.make import make_handbook, make_handbooks
+from kitdocs.planning.plan import Plan, make_plan
+from kitdocs.practice import read_practice
+from kitdocs.practice.model import Practice
+from kitdocs.practice.problems import KitdocsError, PracticeError, Problem, PublishError
+from kitdocs.practice.schema import schemas
+from kitdocs.publish.handbook_folder import publish_handbook
+from kitdocs.starter import start
+
+__all__ = [
+    "Card",
+    "Handbook",
+    "KitdocsError",
+    "Plan",
+    "Practice",
+    "PracticeError",
+    "Problem",
+    "PublishError",
+    "make_handbook",
+    "make_handbooks",
+    "make_plan",
+    "publish_handbook",
+    "read_practice",
+    "schemas",
+    "start",
+]

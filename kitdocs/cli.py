@@ -13,8 +13,9 @@ from rich.console import Console
 
 from kitdocs.handbook.make import make_handbooks
 from kitdocs.planning.plan import make_plan
-from kitdocs.practice import read_practice, schemas
+from kitdocs.practice import read_practice
 from kitdocs.practice.problems import KitdocsError, PracticeError, Problem, TargetError
+from kitdocs.practice.schema import schemas
 from kitdocs.progress import Progress
 from kitdocs.publish.handbook_folder import publish_handbook
 from kitdocs.report import plain_problems, problems_json, show_problems, summary
@@ -25,7 +26,7 @@ app = typer.Typer(
     no_args_is_help=True,
     pretty_exceptions_enable=False,
     help="One folder describes a practice's procedure sets; kitdocs checks it, works it out and prints the handbook.",
-    epilog="kitdocs defers to the makers' instructions for use, local law and codes, and the practice's licensed people.",
+    epilog="The makers' instructions, local law and codes, and the practice's licensed people decide.",
 )
 out = Console(highlight=False)
 err = Console(stderr=True, highlight=False)
@@ -39,7 +40,8 @@ def check(folder: Folder, as_json: Json = False) -> None:
     """Say what is wrong with a practice folder: everything at once, each with its place and a remedy."""
     with Progress(err) as tell:
         tell("reading and working out")
-        problems, practice = (), None
+        problems: tuple[Problem, ...] = ()
+        practice = None
         try:
             practice = read_practice(folder)
             problems = make_plan(practice).problems

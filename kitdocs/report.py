@@ -14,9 +14,11 @@ from kitdocs.practice.problems import Problem
 def show_problems(console: Console, problems: Sequence[Problem]) -> None:
     """Print each problem with its place, the line, a caret and a remedy."""
     for problem in problems:
-        kind = f"accepted ({problem.accepted})" if problem.accepted else problem.severity
-        console.print(kind, style="dim" if problem.accepted else _STYLE[problem.severity], end=" ", markup=False)
-        console.print(str(problem), markup=False, soft_wrap=True)
+        place, *rest = str(problem).split("\n")
+        console.print(
+            place, style="dim" if problem.accepted else _STYLE[problem.severity], markup=False, soft_wrap=True
+        )
+        console.print("\n".join(rest), markup=False, soft_wrap=True)
 
 
 def summary(practice: Practice | None, problems: Sequence[Problem]) -> str:

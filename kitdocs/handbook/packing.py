@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from kitdocs.drawings.icons import icon
+from kitdocs.drawings.icons import Icon, icon
 from kitdocs.drawings.wrap import pouch_steps
 from kitdocs.handbook.blocks import Caution, Step, Steps
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.pictures import drawn
+
+LOOKS: tuple[Icon, ...] = ("count", "order", "clean", "sharp", "indicator")
 
 
 def pouch_packing(brief: Brief) -> Steps:
@@ -21,9 +23,8 @@ def pouch_packing(brief: Brief) -> Steps:
 
 def five_looks(brief: Brief) -> Steps:
     """The five looks before a cassette is closed."""
-    names = ("count", "order", "clean", "sharp", "indicator")
     steps = tuple(
-        Step(text=brief.words(f"card.look.{name}"), picture=drawn(f"icon-{name}", icon(name))) for name in names
+        Step(text=brief.words(f"card.look.{name}"), picture=drawn(f"icon-{name}", icon(name))) for name in LOOKS
     )
     return Steps(title=brief.words("card.look.title"), steps=steps)
 

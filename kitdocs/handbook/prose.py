@@ -45,10 +45,12 @@ def prose(text: str) -> tuple[ProsePart, ...]:
     lines = text.splitlines()
     for before in reader.preprocessors:
         lines = before.run(lines)
-    root = reader.parser.parseDocument(lines).getroot()
+    root: ET.Element | None = reader.parser.parseDocument(lines).getroot()
     for treat in reader.treeprocessors:
-        root = treat.run(root) or root
-    return tuple(_parts(root))
+        if root is not None:
+            changed = treat.run(root)
+            root = root if changed is None else changed
+    return tuple(_parts(root)) if root is not None else ()
 
 
 def _parts(element: ET.Element) -> Iterator[ProsePart]:

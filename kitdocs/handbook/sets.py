@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from kitdocs.drawings.layouts import Piece, cassette_layout, cassette_mark, end_label
-from kitdocs.handbook.blocks import Band, Fact, Facts, Illustration, Item, Items
+from kitdocs.handbook.blocks import Band, Block, Fact, Facts, Illustration, Item, Items
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.chairs import pouch_sizes
@@ -62,7 +62,7 @@ def refill_add_on(brief: Brief, pouch: str) -> Card:
 def template(brief: Brief, set_id: str) -> Card:
     """The set template: the cassette at true size with numbered places, and the same list beside it."""
     words, of = brief.words, brief.practice.sets[set_id]
-    blocks = [set_band(brief, set_id, words("card.template.note")), layout(brief, set_id)]
+    blocks: list[Block] = [set_band(brief, set_id, words("card.template.note")), layout(brief, set_id)]
     photo = photo_of(brief, set_id, brief.set(set_id))
     if photo:
         blocks.append(Illustration(picture=photo, caption=words("card.template.photo")))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
 from kitdocs.handbook.blocks import Code
@@ -35,11 +35,11 @@ def publish_handbook(handbooks: Sequence[Handbook], to: Path | str, tell: Tell =
 def prints(handbook: Handbook, tell: Tell = lambda step: None) -> dict[str, bytes]:
     """The PDFs of one language by file name, their codes read back."""
     pdfs: dict[str, bytes] = {}
-    for name, make in (("binder", binder), ("refill-cards", refill_cards), ("pouch-lists", pouch_lists)):
-        tell(f"setting {name}.pdf ({handbook.language})")
-        pdfs[f"{name}.pdf"] = make(handbook)
-        tell(f"reading the codes of {name}.pdf back ({handbook.language})")
-        check_codes(pdfs[f"{name}.pdf"], _payloads(handbook.cards, name))
+    for name, make, holds in _SHEETS:
+        tell(f"setting {name} ({handbook.language})")
+        pdfs[name] = make(handbook)
+        tell(f"reading the codes of {name} back ({handbook.language})")
+        check_codes(pdfs[name], _payloads(filter(holds, handbook.cards)))
     return pdfs
 
 
@@ -61,10 +61,25 @@ def cards_json(handbooks: Sequence[Handbook]) -> bytes:
     return (json.dumps({"cards": cards}, ensure_ascii=False, indent=1) + "\n").encode()
 
 
-def _payloads(cards: Sequence[Card], sheet: str) -> list[str]:
-    chosen = {
-        "binder": lambda card: True,
-        "refill-cards": lambda card: card.form == "wall",
-        "pouch-lists": lambda card: card.kind == "pouch-list",
-    }[sheet]
-    return [block.payload for card in cards if chosen(card) for block in card.blocks if isinstance(block, Code)]
+def _payloads(cards: Iterable[Card]) -> list[str]:
+    return [block.payload for card in cards for block in card.blocks if isinstance(block, Code)]
+
+
+def _every(card: Card) -> bool:
+    return True
+
+
+def _wall(card: Card) -> bool:
+    return card.form == "wall"
+
+
+def _pouch_list(card: Card) -> bool:
+    return card.kind == "pouch-list"
+
+
+#: File name, what sets it, and which cards it holds.
+_SHEETS: tuple[tuple[str, Callable[[Handbook], bytes], Callable[[Card], bool]], ...] = (
+    ("binder.pdf", binder, _every),
+    ("refill-cards.pdf", refill_cards, _wall),
+    ("pouch-lists.pdf", pouch_lists, _pouch_list),
+)

@@ -1,0 +1,62 @@
+"""The README's commands and snippets are executed as they stand."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+README = (ROOT / "README.md").read_text("utf-8")
+COMMAND = [sys.executable, "-m", "kitdocs"]
+
+
+def blocks(language: str) -> list[str]:
+    return re.findall(rf"^```{language}\n(.*?)^```", README, re.M | re.S)
+
+
+@pytest.fixture
+def checkout(tmp_path: Path) -> Path:
+    """A folder that has what the README's commands name, and takes what they write."""
+    (tmp_path / "example_practice").symlink_to(ROOT / "example_practice")
+    return tmp_path
+
+
+def test_the_python_snippet_writes_a_handbook(checkout: Path) -> None:
+    (snippet,) = blocks("python")
+    subprocess.run([sys.executable, "-c", snippet], cwd=checkout, check=True)
+    assert (checkout / "out" / "index.html").is_file()
+
+
+def test_the_commands_for_a_practice_of_ones_own_work_one_after_the_other(checkout: Path) -> None:
+    commands = next(block for block in blocks("sh") if "kitdocs start" in block)
+    for line in commands.splitlines():
+        words = line.split("#")[0].split()
+        assert words[0] == "kitdocs"
+        run = subprocess.run([*COMMAND, *words[1:]], cwd=checkout, capture_output=True, text=True, check=False)
+        assert run.returncode == 0, run.stdout + run.stderr
+    assert (checkout / "out" / "print" / "binder.pdf").is_file()
+
+
+def test_the_two_commands_that_set_everything_up_stand_in_the_readme() -> None:
+    run, test = (block.strip() for block in blocks("sh") if "venv" in block)
+    assert run.endswith("kitdocs handbook example_practice --to out")
+    assert test.endswith(".venv/bin/pytest")
+    assert test in (ROOT / "README.md").read_text("utf-8")
+    assert "README.md" in (ROOT / ".ci" / "run").read_text("utf-8"), "CI runs the command from the README itself"
+
+
+def test_the_mistake_that_the_readme_shows_is_answered_just_so(tmp_path: Path) -> None:
+    shown = next(block for block in blocks("") if "did you mean" in block)
+    place, message = shown.splitlines()[0].split(": ", 1)
+    copy = tmp_path / "practice"
+    subprocess.run(["cp", "-r", str(ROOT / "example_practice"), str(copy)], check=True)
+    file = copy / place.split(":")[0]
+    file.write_text(file.read_text("utf-8").replace("set: core\n", "set: croe\n", 1), "utf-8")
+    said = subprocess.run([*COMMAND, "check", str(copy)], capture_output=True, text=True, check=False)
+    assert said.returncode == 1
+    assert message in said.stdout
+    assert "did you mean 'core'?" in said.stdout
