@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from typing import Any
 
-from kitdocs.practice.places import Path, Place
-from kitdocs.practice.problems import Problem, nearest, written
+from kitdocs.practice.places import Place
+from kitdocs.practice.problems import Problem, nearest, path_of, written
 from kitdocs.practice.text_file import text_file
 from kitdocs.practice.yaml_file import YamlFile, read_yaml
 
@@ -17,12 +16,6 @@ FILE = "(change)"
 def apply(changes: Mapping[str, str], files: Mapping[str, YamlFile]) -> list[Problem]:
     """Overwrite values in `files` (by stem) before they are checked; what cannot be changed is a problem."""
     return [problem for where, value in changes.items() for problem in _change(where, value, files)]
-
-
-def path_of(text: str) -> Path:
-    """``sets.core.contents[3]`` as a path; the opposite of `problems.written`."""
-    parts = re.findall(r"[^.\[\]]+|\[\d+\]", text)
-    return tuple(int(part[1:-1]) - 1 if part[0] == "[" else part for part in parts)
 
 
 def _change(where: str, value: str, files: Mapping[str, YamlFile]) -> list[Problem]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from kitdocs.practice.places import Path
@@ -13,17 +13,33 @@ from kitdocs.practice.text_file import TextFile
 from kitdocs.practice.yaml_file import YamlFile, plain
 
 
-def read_csv(source: TextFile, columns: Sequence[str], optional: Sequence[str] = ()) -> YamlFile:
-    """The rows of a CSV text as records by column, commas or semicolons between the cells."""
-    return _Table(source, columns, optional).read()
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Columns:
+    """The columns of a table. Cells stay text, save those of `numbers` and of `minutes`."""
+
+    names: tuple[str, ...]
+    optional: tuple[str, ...] = ()
+    """May be missing, or empty in a line."""
+    numbers: tuple[str, ...] = ()
+    minutes: tuple[str, ...] = ()
+    """Durations; a plain number counts minutes."""
+    key: str = ""
+    """Each line is about another of these; without it, lines are counted."""
+
+
+def read_csv(source: TextFile, columns: Columns) -> YamlFile:
+    """The lines of a CSV text as records by column, commas or semicolons between the cells."""
+    return _Table(source, columns).read()
 
 
 class _Table:
-    def __init__(self, source: TextFile, columns: Sequence[str], optional: Sequence[str]) -> None:
+    """One walk through the lines of one table."""
+
+    def __init__(self, source: TextFile, columns: Columns) -> None:
         self.source = source
         self.columns = columns
-        self.optional = optional
-        self.out = YamlFile(data=[])
+        self.rows: dict[str | int, Any] = {}
+        self.out = YamlFile()
         first = source.lines[0]
         self.separator = ";" if first.count(";") > first.count(",") else ","
         self.cell = re.compile(rf'"(?:[^"]|"")*"[^{self.separator}]*|[^{self.separator}]*')
@@ -34,6 +50,7 @@ class _Table:
         for number, line in enumerate(self.source.lines[1:], 2):
             if header and line.strip(f"{self.separator} \t"):
                 self._row(number, line, header)
+        self.out.data = self.rows if self.columns.key else list(self.rows.values())
         return self.out
 
     def _note(self, rule: str, line: int, column: int, message: str, remedy: str, path: Path = ()) -> None:
@@ -78,17 +95,17 @@ class _Table:
             if names[i] in names[:i]:
                 self._note("same-column", 1, column, f"the column '{name}' stands here a second time",
                            "keep one of the two")  # fmt: skip
-            elif names[i] not in self.columns:
+            elif names[i] not in self.columns.names:
                 what = f"'{name}' is not a column of {self.source.name}" if name else "a column has no name"
-                self._note("unknown-column", 1, column, what, nearest(name, self.columns))
-        missing = [c for c in self.columns if c not in names and c not in self.optional]
+                self._note("unknown-column", 1, column, what, nearest(name, self.columns.names))
+        missing = [c for c in self.columns.names if c not in names and c not in self.columns.optional]
         if missing:
             self._note(
                 "missing-column",
                 1,
                 1,
                 f"the first line lacks the column{'s' if len(missing) > 1 else ''} " + ", ".join(missing),
-                f"the first line reads: {self.separator.join(self.columns)}",
+                f"the first line reads: {self.separator.join(self.columns.names)}",
             )
         return names
 
@@ -96,7 +113,9 @@ class _Table:
         cells = self._cells(number, line)
         if cells is None:
             return
-        path = (*self.source.at, len(self.out.data))
+        found = dict(zip(header, cells, strict=False))
+        row = self._key(found, number)
+        path = (*self.source.at, row)
         if len(cells) != len(header):
             extra = len(cells) > len(header)
             self._note(
@@ -107,12 +126,29 @@ class _Table:
                 f"each line has {len(header) - 1} of the sign '{self.separator}'; a cell that holds one needs quotes",
                 path,
             )
-        row: dict[str, Any] = {}
-        for name, (text, column) in zip(header, cells, strict=False):
-            if name in row or name not in self.columns or (name in self.optional and not text):
-                continue
-            at = (*path, name)
-            self.out.keys[at] = self.out.values[at] = self.source.place(number, column)
-            row[name] = plain(text)
-        self.out.values[path] = self.source.place(number)
-        self.out.data.append(row)
+        if row in self.rows:
+            return
+        self.rows[row] = {}
+        self.out.values[path] = self.out.keys[path] = self.source.place(number)
+        for name, (text, column) in found.items():
+            if name in self.columns.names and (text or name not in self.columns.optional):
+                at = (*path, name)
+                self.out.keys[at] = self.out.values[at] = self.source.place(number, column)
+                self.rows[row][name] = self._meant(name, text)
+
+    def _key(self, found: dict[str, tuple[str, int]], number: int) -> str | int:
+        """What a line is about; a second line about the same thing is a problem."""
+        text, column = found.get(self.columns.key, ("", 1))
+        if not text:
+            return len(self.rows)
+        if text in self.rows:
+            at = (*self.source.at, text)
+            first = self.out.keys[at]
+            self._note("same-key", number, column, f"'{text}' already stands in line {first.line}",
+                       "keep one of the two lines", at)  # fmt: skip
+        return text
+
+    def _meant(self, name: str, text: str) -> Any:
+        if name in self.columns.numbers or not text:
+            return plain(text)
+        return f"{text} min" if name in self.columns.minutes and plain(text) != text else text

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from kitdocs.practice.csv_file import read_csv
+from kitdocs.practice.csv_file import Columns, read_csv
 from kitdocs.practice.markdown_file import page_problems
 from kitdocs.practice.model import Page
 from kitdocs.practice.photos import FORMATS, photo_problem
@@ -19,10 +19,15 @@ from kitdocs.practice.text_file import leaves, read_text, whole_file_problem
 from kitdocs.practice.values import ID_PATTERN
 from kitdocs.practice.yaml_file import YamlFile, read_yaml
 
-#: The tables: file, columns, and which of them may be left out.
+#: The tables, by the file's stem.
 _TABLES = {
-    "stock": (("instrument", "on_hand", "in_repair"), ("in_repair",)),
-    "schedule": (("day", "start", "chair", "procedure", "minutes"), ()),
+    "stock": Columns(
+        names=("instrument", "on_hand", "in_repair"),
+        optional=("in_repair",),
+        numbers=("on_hand", "in_repair"),
+        key="instrument",
+    ),
+    "schedule": Columns(names=("day", "start", "chair", "procedure", "minutes"), minutes=("minutes",)),
 }
 _NAMES = tuple(f"{stem}.yaml" for stem in YAML_FILES) + tuple(f"{stem}.csv" for stem in _TABLES)
 _PAGE = re.compile(rf"({ID_PATTERN[1:-1]})(?:\.([a-z]{{2,3}}))?\.md")
@@ -49,8 +54,8 @@ def read_folder(path: Path) -> Folder:
     names = sorted(entry.name for entry in path.iterdir() if not entry.name.startswith("."))
     for stem in YAML_FILES:
         folder.files[stem] = _yaml(path, stem, names)
-    for stem, (columns, optional) in _TABLES.items():
-        folder.files[stem] = _csv(path, stem, names, columns, optional)
+    for stem, columns in _TABLES.items():
+        folder.files[stem] = _csv(path, stem, names, columns)
     folder.problems += [problem for file in folder.files.values() for problem in file.problems]
     folder.problems += _strangers(names)
     _read_pages(folder)
@@ -105,17 +110,17 @@ def _yaml(folder: Path, stem: str, names: list[str]) -> YamlFile:
     return file
 
 
-def _csv(folder: Path, stem: str, names: list[str], columns: tuple[str, ...], optional: tuple[str, ...]) -> YamlFile:
+def _csv(folder: Path, stem: str, names: list[str], columns: Columns) -> YamlFile:
     name = f"{stem}.csv"
     if name not in names:
-        return YamlFile(data=[])
+        return YamlFile(data={} if columns.key else [])
     source = read_text(folder, name, (stem,))
     if isinstance(source, Problem):
         return YamlFile(problems=[source])
     if not source.text.strip():
-        remedy = f"delete it, or let it begin with: {','.join(columns)}"
+        remedy = f"delete it, or let it begin with: {','.join(columns.names)}"
         return YamlFile(problems=[source.problem("empty-file", source.place(1), "holds nothing", remedy)])
-    return read_csv(source, columns, optional)
+    return read_csv(source, columns)
 
 
 def _strangers(names: list[str]) -> Iterator[Problem]:

@@ -18,37 +18,40 @@ MOST_PIXELS = 50_000_000
 
 def photo_problem(folder: Path, name: str) -> Problem | None:
     """Why the picture `name` of the folder cannot be printed, or None."""
-    at = ("photos", Path(name).stem)
-    data = bytes_of(folder, name, at, LARGEST_FILE)
+    data = bytes_of(folder, name, ("photos", Path(name).stem), LARGEST_FILE)
     if isinstance(data, Problem):
         return data
     expected = FORMATS[Path(name).suffix.lower()]
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", Image.DecompressionBombWarning)
-            picture = Image.open(io.BytesIO(data), formats=(expected,))
+            return _picture_problem(name, io.BytesIO(data), expected)
     except Image.DecompressionBombError:
         return _too_many(name)
     except UnidentifiedImageError:
         return whole_file_problem(
             "picture",
             name,
-            at,
-            f"is not a {expected} picture, whatever its name says",
+            ("photos", Path(name).stem),
+            f"is not a {expected} picture, whatever its name says, or is broken",
             "open it in a picture program and save it again",
         )
-    except Exception:  # a broken header can make the decoder fail in many ways
-        return _broken(name)
+    except Exception:  # a broken picture can make a decoder fail in many ways
+        return whole_file_problem(
+            "picture", name, ("photos", Path(name).stem), "is a broken picture", "copy it again from the camera"
+        )
+
+
+def _picture_problem(name: str, data: io.BytesIO, expected: str) -> Problem | None:
+    """Looks at the size in the header first, then at the whole picture; raises what the decoder raises."""
+    picture = Image.open(data, formats=(expected,))
     if picture.width * picture.height > MOST_PIXELS:
         return _too_many(name, f"{picture.width} × {picture.height}")
-    try:
-        if expected == "PNG":
-            picture.verify()
-        else:
-            picture.draft("RGB", (64, 64))
-            picture.load()
-    except Exception:
-        return _broken(name)
+    if expected == "PNG":
+        picture.verify()  # every chunk has a checksum, so nothing need be decoded
+    else:
+        picture.draft("RGB", (64, 64))  # a JPEG can be decoded small, and still shows where it is cut off
+        picture.load()
     return None
 
 
@@ -59,14 +62,4 @@ def _too_many(name: str, size: str = "") -> Problem:
         ("photos", Path(name).stem),
         f"has more than {MOST_PIXELS // 1_000_000} million pixels{f' ({size})' if size else ''}, which is not read",
         "a photo for a card needs no more than 2000 × 2000; save a smaller copy",
-    )
-
-
-def _broken(name: str) -> Problem:
-    return whole_file_problem(
-        "picture",
-        name,
-        ("photos", Path(name).stem),
-        "is a broken picture",
-        "copy it again from the camera or telephone",
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -29,13 +30,16 @@ class Problem:
     accepted: str = ""
 
     def __str__(self) -> str:
-        lines = [f"{self.place}: {self.path}: {self.message}"]
+        warning = "warning: " if self.severity == "warning" else ""
+        lines = [f"{self.place}: {self.path}: {warning}{self.message}"]
         if self.place.text.strip():
             # A tab stays a tab below the line, so that the caret stands under its letter.
             before = "".join("\t" if c == "\t" else " " for c in self.place.text[: self.place.column - 1])
             lines += [f"    {self.place.text}", f"    {before}^"]
         if self.remedy:
             lines.append(f"    {self.remedy}")
+        if self.accepted:
+            lines.append(f"    accepted: {self.accepted}")
         return "\n".join(lines)
 
 
@@ -70,6 +74,12 @@ def written(path: Path) -> str:
     for part in path:
         text += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if text else part
     return text
+
+
+def path_of(text: str) -> Path:
+    """``sets.core.contents[3]`` as a path; the opposite of `written`."""
+    parts = re.findall(r"[^.\[\]]+|\[\d{1,6}\]", text)
+    return tuple(int(part[1:-1]) - 1 if part[0] == "[" else part for part in parts)
 
 
 def nearest(word: str, known: Iterable[str]) -> str:

@@ -50,7 +50,6 @@ def _practice(found: Folder) -> Practice:
     return Practice(
         folder=found.path,
         settings=records.pop("practice"),
-        stock=MappingProxyType({line.instrument: line for line in records.pop("stock")}),
         **records,
         pages=found.pages,
         photos=MappingProxyType(found.photos),

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
+from types import MappingProxyType
 from typing import Annotated, Any
 
-from pydantic import Field, TypeAdapter
+from pydantic import AfterValidator, Field, TypeAdapter
 
 from kitdocs.practice.model import (
     Cassette,
@@ -35,7 +36,7 @@ SHAPES: Mapping[str, TypeAdapter[Any]] = {
     "pouches": TypeAdapter(Table[Pouch]),
     "procedures": TypeAdapter(Annotated[Table[Procedure], _SOME]),
     "room": TypeAdapter(Room),
-    "stock": TypeAdapter(tuple[StockLine, ...]),
+    "stock": TypeAdapter(Annotated[Mapping[str, StockLine], AfterValidator(MappingProxyType)]),
     "schedule": TypeAdapter(tuple[Visit, ...]),
 }
 

@@ -26,7 +26,7 @@ def shaped(stem: str, data: Any, places: Places) -> tuple[Any, list[Problem]]:
 def unshaped(stem: str, data: Any) -> Any:
     """What can be kept of a file that holds mistakes or is missing altogether."""
     adapter = SHAPES[stem]
-    empty: Any = () if stem in ("stock", "schedule") else {}
+    empty: Any = () if stem == "schedule" else {}
     kept = or_unread(data, lambda part: adapter.validate_python(part, context=LENIENT))
     if kept or stem not in ("practice", "room"):
         return kept or empty

@@ -11,6 +11,9 @@ from kitdocs.practice.problems import Problem, nearest, written
 from kitdocs.practice.schema import schema_at
 from kitdocs.practice.values import ID_PATTERN, LANGUAGE_PATTERN
 
+#: Rule, message, remedy.
+_Said = tuple[str, str, str]
+
 #: How a file calls one of its records.
 _ONE = {
     "practice": "practice.yaml",
@@ -49,9 +52,8 @@ def _walk(data: Any, error: Mapping[str, Any]) -> tuple[Path, bool]:
         if part == "[key]":
             return tuple(path), True
         is_tag = isinstance(here, dict) and part in (here.get("kind"), here.get("shape"))
-        if isinstance(here, dict) and part in here and not is_tag:
-            here = here[part]
-        elif isinstance(here, list) and isinstance(part, int) and part < len(here):
+        inside = part in here if isinstance(here, dict) else isinstance(here, list) and isinstance(part, int)
+        if inside and not is_tag:
             here = here[part]
         elif error["type"] == "missing" and not is_tag:
             here = None
@@ -75,31 +77,19 @@ def _problem(
     return Problem(rule=rule, severity="error", place=place, path=written(full), message=message, remedy=remedy)
 
 
-def _said(stem: str, data: Any, path: Path, is_key: bool, errors: Sequence[Mapping[str, Any]]) -> tuple[str, str, str]:
+def _said(stem: str, data: Any, path: Path, is_key: bool, errors: Sequence[Mapping[str, Any]]) -> _Said:
     """The rule, the message and the remedy for the errors of one value."""
     error = errors[0]
-    kind, context, value = error["type"], error.get("ctx", {}), error["input"]
     shape = schema_at(stem, data, path)
-    if kind == "missing":
+    if error["type"] == "missing":
         return "missing", f"'{path[-1]}' is missing", _add(path[-1], shape)
-    if kind == "union_tag_not_found":
-        return _tag_missing(context)
-    if kind == "extra_forbidden":
-        known = schema_at(stem, data, path[:-1]).get("properties", {})
-        owner = _ONE[stem] if stem in _ONE and len(path) <= 2 and stem not in ("room",) else "this"
-        owner = "room.yaml" if stem == "room" and len(path) == 1 else owner
-        return (
-            "unknown-key",
-            f"'{_short(path[-1])}' is not a key that {owner} has",
-            nearest(str(path[-1]), known),
-        )
+    if error["type"] == "union_tag_not_found":
+        return _tag_missing(error["ctx"])
     if is_key:
-        return _wrong_key(str(path[-1]), error)
-    if value is None:
+        return _wrong_key(stem, data, path, error)
+    if error["input"] is None:
         return "no-value", "nothing is written here", _add(path[-1], shape) if path else ""
-    if len(errors) > 1:
-        return _wrong_alternative(value, errors)
-    return _wrong_value(kind, context, value, error["msg"], shape)
+    return _wrong_alternative(error["input"], errors) if len(errors) > 1 else _wrong_value(error, shape)
 
 
 def _add(key: str | int, shape: Mapping[str, Any]) -> str:
@@ -132,12 +122,19 @@ def _flow(example: Any) -> str:
     return str(example)
 
 
-def _tag_missing(context: Mapping[str, Any]) -> tuple[str, str, str]:
+def _tag_missing(context: Mapping[str, Any]) -> _Said:
     key = str(context["discriminator"]).strip("'")
-    return "missing", f"'{key}' is missing", f"it says what this is, as in '{key}: machine'"
+    words = {"kind": "machine, hand or rest", "shape": "round or square"}
+    return "missing", f"'{key}' is missing", f"it says what this is: {words.get(key, '')}"
 
 
-def _wrong_key(key: str, error: Mapping[str, Any]) -> tuple[str, str, str]:
+def _wrong_key(stem: str, data: Any, path: Path, error: Mapping[str, Any]) -> _Said:
+    """A key that its record does not have, or an id that is not written as ids are."""
+    key = str(path[-1])
+    if error["type"] == "extra_forbidden":
+        known = schema_at(stem, data, path[:-1]).get("properties", {})
+        whose = _ONE[stem] if len(path) == (1 if stem in ("practice", "room") else 2) else f"'{path[-2]}'"
+        return "unknown-key", f"{whose} has no key '{_short(key)}'", nearest(key, known)
     if error["type"] == "string_too_long":
         return "id", f"'{_short(key)}' is too long for an id", "60 letters are enough"
     message, remedy = _pattern(error.get("ctx", {}), key)
@@ -151,11 +148,11 @@ def _pattern(context: Mapping[str, Any], value: str) -> tuple[str, str]:
     return message, remedy.format(id=words, code=code)
 
 
-def _wrong_alternative(value: Any, errors: Sequence[Mapping[str, Any]]) -> tuple[str, str, str]:
+def _wrong_alternative(value: Any, errors: Sequence[Mapping[str, Any]]) -> _Said:
     """A value that fits none of several alternatives: in this model, a word or a whole number."""
     for error in errors:
         if error["type"] in _LIMITS and isinstance(value, int | float):
-            return _wrong_value(error["type"], error["ctx"], value, error["msg"], {})
+            return _out_of_range(error)
     words = [e["ctx"]["expected"] for e in errors if e["type"] == "literal_error"]
     return "value", f"{_show(value)} is neither a whole number nor {' or '.join(words)}", ""
 
@@ -168,41 +165,49 @@ _LIMITS = {
 }
 
 
-def _wrong_value(
-    kind: str, context: Mapping[str, Any], value: Any, said: str, shape: Mapping[str, Any]
-) -> tuple[str, str, str]:
-    show = _show(value)
+def _out_of_range(error: Mapping[str, Any]) -> _Said:
+    key, limit = _LIMITS[error["type"]]
+    return "value", f"{_show(error['input'])} is out of range: it must be {limit} {error['ctx'][key]:g}", ""
+
+
+def _wrong_value(error: Mapping[str, Any], shape: Mapping[str, Any]) -> _Said:
+    kind, context, value = error["type"], error.get("ctx", {}), error["input"]
     example = _example(shape)
     as_in = f"write it as in {example}" if example else ""
-    if kind == "union_tag_invalid":
-        words = re.findall(r"'([^']*)'", str(context["expected_tags"]))
-        key = str(context["discriminator"]).strip("'")
-        return "value", f"'{key}: {_short(context['tag'])}' is not one that kitdocs knows", nearest(
-            str(context["tag"]), words
-        )  # fmt: skip
-    if kind == "literal_error":
-        choices = shape.get("enum") or [shape.get("const", "")]
-        remedy = nearest(str(value), choices) or "it can be " + ", ".join(choices)
-        return "value", f"{show} is not a word that can stand here", remedy
+    if kind in ("literal_error", "union_tag_invalid"):
+        return _wrong_word(error, shape)
     if kind == "string_pattern_mismatch":
         message, remedy = _pattern(context, str(value))
-        return "value", f"{show} {message}", remedy
-    if kind in _LIMITS:
-        key, limit = _LIMITS[kind]
-        return "value", f"{show} is out of range: it must be {limit} {context[key]:g}", ""
-    if kind in ("too_short", "string_too_short"):
-        return "too-few", "is empty", as_in
-    if kind in ("too_long", "string_too_long"):
-        return "too-many", f"is longer than {context['max_length']}, which is more than can be used", ""
-    if kind == "value_error":
-        return _wrong_unit(value, show, said.removeprefix("Value error, "), as_in)
-    return "value", f"{show} {_KINDS.get(kind, 'cannot stand here')}", as_in if example else ""
+        said = ("value", f"{_show(value)} {message}", remedy)
+    elif kind in _LIMITS:
+        said = _out_of_range(error)
+    elif kind in ("too_short", "string_too_short"):
+        said = ("too-few", "is empty, or too short to mean anything", as_in)
+    elif kind in ("too_long", "string_too_long"):
+        said = ("too-many", f"is longer than {context['max_length']}, which is more than can be used", "")
+    elif kind == "value_error":
+        said = _wrong_unit(value, error["msg"].removeprefix("Value error, "), as_in)
+    else:
+        said = ("value", f"{_show(value)} {_KINDS.get(kind, 'cannot stand here')}", as_in)
+    return said
 
 
-def _wrong_unit(value: Any, show: str, said: str, as_in: str) -> tuple[str, str, str]:
+def _wrong_word(error: Mapping[str, Any], shape: Mapping[str, Any]) -> _Said:
+    """A word that is not one of those that can stand here."""
+    if error["type"] == "union_tag_invalid":
+        key = str(error["ctx"]["discriminator"]).strip("'")
+        word = str(error["ctx"]["tag"])
+        choices = re.findall(r"'([^']*)'", str(error["ctx"]["expected_tags"]))
+        return "value", f"'{key}: {_short(word)}' is not known", nearest(word, choices)
+    choices = shape.get("enum") or [shape.get("const", "")]
+    remedy = nearest(str(error["input"]), choices) or "it can be " + ", ".join(choices)
+    return "value", f"{_show(error['input'])} is not one of the words that can stand here", remedy
+
+
+def _wrong_unit(value: Any, said: str, as_in: str) -> _Said:
     """What the parsers in `values` say, unless the value is not even one word or number."""
     if isinstance(value, list | dict | bool) and str(value) in said:
-        return "value", f"{show} cannot stand here", as_in
+        return "value", f"{_show(value)} cannot stand here", as_in
     message, _, remedy = said.partition("; ")
     if isinstance(value, str):
         message = message.replace(value, _short(value))

@@ -50,7 +50,7 @@ class YamlFile:
         return Places(keys=self.keys, values=self.values)
 
 
-class _Stop(Exception):
+class _StopError(Exception):
     """The rest of the file cannot be read; the problem is already noted."""
 
 
@@ -87,7 +87,7 @@ class _Reader:
                     "a second document begins here ('---'); one file holds one document",
                     "delete the line with '---'",
                 )
-        except _Stop:
+        except _StopError:
             self.out.data = None
         return self.out
 
@@ -112,7 +112,7 @@ class _Reader:
 
     def _stop(self, mark: Any, rule: str, message: str, remedy: str = "") -> None:
         self._note(mark, rule, message, remedy)
-        raise _Stop
+        raise _StopError
 
     def _value(self, event: Any, path: Path) -> Any:
         if len(path) > DEEPEST:

@@ -1,4 +1,9 @@
-"""Rules between the records of a practice, one function each."""
+"""Rules between the records of a practice, one function each.
+
+A rule is given the practice as far as it could be read (a broken value is `UNREAD`, which matches
+nothing) with the problems found before it, and yields what it finds itself. Rules about something
+*missing* ask `looking.whole` first, so that one mistake is reported once.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +11,36 @@ from collections.abc import Callable, Iterable
 
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
+from kitdocs.practice.rules import coverage, identity, references, room, use
 
 Rule = Callable[[Practice], Iterable[Problem]]
 
-RULES: tuple[Rule, ...] = ()
+#: In the order in which they run: unknown names come first, because the others see what was found before.
+RULES: tuple[Rule, ...] = (
+    references.chairs_name_known_pouches,
+    references.sets_name_known_things,
+    references.pouches_name_known_things,
+    references.procedures_name_known_things,
+    references.machines_hold_known_sizes,
+    references.tables_name_known_things,
+    references.photos_show_known_things,
+    identity.ids_are_used_once,
+    identity.codes_differ,
+    identity.chairs_differ,
+    identity.sets_in_one_cassette_have_their_own_marks,
+    coverage.needs_are_covered,
+    coverage.one_chair_has_it_all,
+    coverage.add_ons_come_as_often_as_needed,
+    coverage.nothing_rides_along,
+    coverage.nothing_is_carried_twice,
+    room.the_day_is_one,
+    room.visits_fit_the_day,
+    room.restocking_times_are_plausible,
+    room.stages_run_from_dirty_to_clean,
+    room.every_area_has_a_stage,
+    room.everything_passes_every_machine,
+    room.aluminium_is_cleaned_apart,
+    use.everything_is_used,
+    use.names_are_in_every_language,
+    use.pages_are_in_listed_languages,
+)

@@ -1,0 +1,195 @@
+"""Every procedure gets what it needs, and carries nothing for nothing (figures, section 1)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitdocs.practice.model import Practice, Procedure
+from kitdocs.practice.problems import Problem
+from kitdocs.practice.rules.looking import ANY, error, ids, warning, whole
+
+
+def needs_are_covered(practice: Practice) -> Iterator[Problem]:
+    """What a procedure needs is in its set, in one of its add-ons, or in a drawer pouch at every chair."""
+    for id_, procedure in practice.procedures.items():
+        carried = _carried(practice, procedure)
+        for instrument in procedure.needs:
+            if instrument in carried or not _can_judge(practice, id_, instrument):
+                continue
+            chairs = practice.chairs_for(id_)
+            lacking = tuple(c for c in chairs if instrument not in _in_drawer(practice, c))
+            if not lacking and chairs:
+                continue
+            path = ("procedures", id_, "needs", instrument)
+            if len(lacking) < len(chairs):
+                having = next(c for c in chairs if c not in lacking)
+                pouch = _smallest(practice, instrument, tuple(practice.chairs[having].drawer))
+                yield error(
+                    practice,
+                    "drawer-lacks",
+                    path,
+                    f"'{instrument}' comes from the drawer pouch '{pouch}', which {_chairs(lacking)} "
+                    f"{'does' if len(lacking) == 1 else 'do'} not have",
+                    f"add '{pouch}: auto' to the drawer of {_chairs(lacking)}, or say under 'chairs:' "
+                    "where this procedure is done",
+                    at_key=True,
+                )
+            else:
+                yield error(
+                    practice,
+                    "not-covered",
+                    path,
+                    f"'{instrument}' is needed, but it is neither in the set '{procedure.set}' nor in an add-on "
+                    "of this procedure nor in a drawer at its chairs",
+                    _closing(practice, instrument, procedure.set),
+                    at_key=True,
+                )
+
+
+def _carried(practice: Practice, procedure: Procedure) -> set[str]:
+    """What the set and the add-ons of a procedure hold."""
+    carried = set(practice.sets[procedure.set].contents) if procedure.set in practice.sets else set()
+    for pouch in procedure.add_ons:
+        if pouch in practice.pouches:
+            carried |= set(practice.pouches[pouch].contents)
+    return carried
+
+
+def _in_drawer(practice: Practice, chair: str) -> set[str]:
+    """The instruments in the drawer pouches of a chair. A pouch of which there are 0 is not there."""
+    pouches = (id_ for id_, count in practice.chairs[chair].drawer.items() if count != 0)
+    return {i for pouch in pouches if pouch in practice.pouches for i in practice.pouches[pouch].contents}
+
+
+def _can_judge(practice: Practice, id_: str, instrument: str) -> bool:
+    """Whether everything that could carry the instrument was read without an error."""
+    procedure = practice.procedures[id_]
+    return (
+        instrument in ids(practice, "instruments")
+        and all(whole(practice, "procedures", id_, part) for part in ("set", "add_ons", "chairs"))
+        and whole(practice, "procedures", id_, "needs", instrument)
+        and whole(practice, "sets", procedure.set, "contents")
+        and whole(practice, "pouches", ANY, "contents")
+        and whole(practice, "pouches", ANY, "kind")
+        and whole(practice, "chairs", ANY, "drawer")
+    )
+
+
+def _smallest(practice: Practice, instrument: str, among: tuple[str, ...]) -> str:
+    """The pouch with the fewest instruments that holds `instrument`; the first by id of several; or ''."""
+    holding = [
+        (len(practice.pouches[p].contents), p)
+        for p in among
+        if p in practice.pouches and instrument in practice.pouches[p].contents
+    ]
+    return min(holding)[1] if holding else ""
+
+
+def _closing(practice: Practice, instrument: str, set_: str) -> str:
+    """How the smallest existing pouch would close the gap."""
+    pouch = _smallest(practice, instrument, tuple(practice.pouches))
+    if not pouch:
+        return f"put '{instrument}' into the set '{set_}' or into a pouch; no pouch holds it yet"
+    if practice.pouches[pouch].kind == "add-on":
+        return f"the smallest pouch that holds it is the add-on '{pouch}': add it under 'add_ons:'"
+    return f"the smallest pouch that holds it is the drawer pouch '{pouch}': add it to the drawers in chairs.yaml"
+
+
+def _chairs(ids_: tuple[str, ...]) -> str:
+    quoted = [f"'{id_}'" for id_ in ids_]
+    return ("chair " if len(quoted) == 1 else "chairs ") + (
+        quoted[0] if len(quoted) == 1 else ", ".join(quoted[:-1]) + " and " + quoted[-1]
+    )
+
+
+def one_chair_has_it_all(practice: Practice) -> Iterator[Problem]:
+    """A procedure whose needs lie in the drawers of different chairs can be done at none of them."""
+    for id_, procedure in practice.procedures.items():
+        chairs = practice.chairs_for(id_)
+        loose = [i for i in procedure.needs if i not in _carried(practice, procedure)]
+        drawers = {chair: _in_drawer(practice, chair) for chair in chairs}
+        somewhere = all(any(i in drawer for drawer in drawers.values()) for i in loose)
+        if len(loose) > 1 and somewhere and not any(set(loose) <= drawer for drawer in drawers.values()):
+            yield error(
+                practice,
+                "no-chair",
+                ("procedures", id_),
+                "no chair can do this procedure: no drawer holds all of " + ", ".join(f"'{i}'" for i in loose),
+                "add the drawer pouches that hold them to one chair at least",
+                at_key=True,
+            )
+
+
+def add_ons_come_as_often_as_needed(practice: Practice) -> Iterator[Problem]:
+    """What only an add-on brings is not needed more often than the add-on is taken."""
+    for id_, procedure in practice.procedures.items():
+        set_ = practice.sets[procedure.set].contents if procedure.set in practice.sets else ()
+        for instrument, share in procedure.needs.items():
+            bringing = {
+                pouch: taken
+                for pouch, taken in procedure.add_ons.items()
+                if pouch in practice.pouches and instrument in practice.pouches[pouch].contents
+            }
+            everywhere = practice.chairs_for(id_) and all(
+                instrument in _in_drawer(practice, chair) for chair in practice.chairs_for(id_)
+            )
+            if instrument in set_ or everywhere or not bringing or sum(bringing.values()) >= share:
+                continue
+            pouch = max(bringing, key=lambda p: bringing[p])
+            yield warning(
+                practice,
+                "taken-too-seldom",
+                ("procedures", id_, "needs", instrument),
+                f"'{instrument}' is needed in {share:.0%} of these visits, but the add-on '{pouch}' that brings it "
+                f"is taken to {bringing[pouch]:.0%}",
+                f"write '{pouch}: {'always' if share == 1 else f'{share:.0%}'}' under 'add_ons:'",
+            )
+
+
+def nothing_rides_along(practice: Practice) -> Iterator[Problem]:
+    """A set, and an add-on, carries only what some procedure that uses it needs."""
+    if not (whole(practice, "procedures", ANY, "needs") and whole(practice, "procedures", ANY, "add_ons")):
+        return
+    for id_, set_ in practice.sets.items():
+        users = [p for p in practice.procedures.values() if p.set == id_]
+        if whole(practice, "procedures", ANY, "set"):
+            yield from _riders(practice, ("sets", id_), set_.contents, users)
+    for id_, pouch in practice.pouches.items():
+        users = [p for p in practice.procedures.values() if id_ in p.add_ons]
+        if pouch.kind == "add-on":
+            yield from _riders(practice, ("pouches", id_), pouch.contents, users)
+
+
+def _riders(
+    practice: Practice, path: tuple[str, str], contents: tuple[str, ...], users: list[Procedure]
+) -> Iterator[Problem]:
+    needed = {i for procedure in users for i in procedure.needs}
+    for index, instrument in enumerate(contents):
+        if users and instrument in practice.instruments and instrument not in needed:
+            yield warning(
+                practice,
+                "rides-along",
+                (*path, "contents", index),
+                f"'{instrument}' rides along for nothing: no procedure that uses '{path[1]}' needs it",
+                "take it out, or add it to the 'needs:' of the procedure that uses it",
+            )
+
+
+def nothing_is_carried_twice(practice: Practice) -> Iterator[Problem]:
+    """An add-on does not hold what the set below it already holds."""
+    seen: set[tuple[str, str]] = set()
+    for procedure in practice.procedures.values():
+        set_ = practice.sets.get(procedure.set)
+        for pouch in procedure.add_ons:
+            if not set_ or pouch not in practice.pouches or (pouch, procedure.set) in seen:
+                continue
+            seen.add((pouch, procedure.set))
+            for index, instrument in enumerate(practice.pouches[pouch].contents):
+                if isinstance(instrument, str) and instrument in set_.contents:
+                    yield warning(
+                        practice,
+                        "carried-twice",
+                        ("pouches", pouch, "contents", index),
+                        f"'{instrument}' is also in the set '{procedure.set}' on which this pouch is laid",
+                        "take it out of one of the two",
+                    )

@@ -1,0 +1,126 @@
+"""What must be told apart can be told apart: ids, codes, colours, marks, names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from itertools import combinations
+from typing import Any
+
+from kitdocs.practice.model import Practice
+from kitdocs.practice.places import Path
+from kitdocs.practice.problems import Problem
+from kitdocs.practice.rules.looking import error, table, where
+from kitdocs.practice.values import Text
+
+#: Signs that hands and eyes take for each other. From memory: the pairs that lists of codes avoid
+#: (O/0, I/1/L, S/5, B/8, Z/2).
+_ALIKE = str.maketrans({"O": "0", "I": "1", "L": "1", "S": "5", "B": "8", "Z": "2"})
+
+#: Tables whose ids are used for the same thing (a card, a photo, a place in a load) and must differ.
+_ONE_FAMILY: tuple[tuple[tuple[str, ...], ...], ...] = (
+    (("cassettes",), ("room", "pouch_sizes")),
+    (("instruments",), ("sets",), ("pouches",)),
+)
+
+
+def ids_are_used_once(practice: Practice) -> Iterator[Problem]:
+    """A cassette and a pouch size never share an id; nor do instruments, sets and pouches."""
+    for family in _ONE_FAMILY:
+        first: dict[str, Path] = {}
+        for path in family:
+            for id_ in table(practice, path):
+                if id_ in first:
+                    yield error(
+                        practice,
+                        "same-id",
+                        (*path, id_),
+                        f"'{id_}' is also an id in {where(practice, *first[id_])}; one id means one thing",
+                        f"call this one something else, as in '{id_}-{path[-1].rstrip('s').replace('_', '-')}'",
+                        at_key=True,
+                    )
+                else:
+                    first[id_] = (*path, id_)
+
+
+def codes_differ(practice: Practice) -> Iterator[Problem]:
+    """No two codes of sets and pouches are equal or easily taken for each other."""
+    coded: list[tuple[Path, Any]] = [
+        ((stem, id_, "code"), record.code)
+        for stem, records in (("sets", practice.sets), ("pouches", practice.pouches))
+        for id_, record in records.items()
+        if isinstance(record.code, str)
+    ]
+    for (path, code), (later, other) in combinations(coded, 2):
+        if code == other:
+            message = f"'{other}' is already the code of '{path[1]}' ({where(practice, *path)})"
+            yield error(practice, "same-code", later, message, "give one of the two another code")
+        elif looks_like(code, other):
+            yield error(
+                practice,
+                "look-alike-code",
+                later,
+                f"'{other}' is easily taken for '{code}', the code of '{path[1]}' ({where(practice, *path)})",
+                "O and 0, I, 1 and L, S and 5, B and 8, Z and 2 look alike, and letters get swapped; choose another",
+            )
+
+
+def looks_like(code: str, other: str) -> bool:
+    """Whether two codes differ only in signs that look alike, or in two neighbouring letters swapped."""
+    one, two = code.translate(_ALIKE), other.translate(_ALIKE)
+    if one == two:
+        return True
+    apart = [i for i, (a, b) in enumerate(zip(code, other, strict=False)) if a != b]
+    if len(code) != len(other) or len(apart) != 2 or apart[1] != apart[0] + 1:
+        return False
+    i, j = apart
+    return (code[i], code[j]) == (other[j], other[i]) and (code[i] + code[j]).isalpha()
+
+
+def chairs_differ(practice: Practice) -> Iterator[Problem]:
+    """No two chairs have one colour, one mark or one name."""
+    for (id_, chair), (later, other) in combinations(practice.chairs.items(), 2):
+        taken = f"of chair '{id_}' ({where(practice, 'chairs', id_)})"
+        if other.colour.hex == chair.colour.hex or _same_words(chair.colour.name, other.colour.name):
+            yield error(practice, "same-colour", ("chairs", later, "colour"),
+                        f"this is also the colour {taken}; colours tell the chairs apart",
+                        "give one of the two another colour")  # fmt: skip
+        if other.mark == chair.mark:
+            yield error(practice, "same-mark", ("chairs", later, "mark"),
+                        f"'{other.mark}' is also the mark {taken}; whoever cannot see the colours goes by the mark",
+                        "give one of the two another mark")  # fmt: skip
+        if _same_words(chair.name, other.name):
+            yield error(practice, "same-name", ("chairs", later, "name"),
+                        f"this is also the name {taken}", "give one of the two another name")  # fmt: skip
+
+
+def sets_in_one_cassette_have_their_own_marks(practice: Practice) -> Iterator[Problem]:
+    """Closed, two cassettes of one size look the same: only the mark tells which set is inside."""
+    first: dict[tuple[str, str], str] = {}
+    for id_, set_ in practice.sets.items():
+        key = (set_.cassette, set_.mark)
+        if not all(isinstance(part, str) for part in key):
+            continue
+        if key in first:
+            yield error(
+                practice,
+                "same-cassette-mark",
+                ("sets", id_, "mark"),
+                f"set '{first[key]}' ({where(practice, 'sets', first[key])}) lies in a cassette of the same size "
+                f"'{set_.cassette}' with the same mark; closed, nobody can tell them apart",
+                "give one of the two another mark",
+            )
+        else:
+            first[key] = id_
+
+
+def _same_words(one: Any, two: Any) -> bool:
+    """Whether two names read the same in any language."""
+    if not (isinstance(one, Text) and isinstance(two, Text)):
+        return False
+    languages = {language for text in (one, two) for language, _ in text.by_language} or {""}
+    return any(_words(one, language) == _words(two, language) != "" for language in languages)
+
+
+def _words(text: Text, language: str) -> str:
+    words: Mapping[str, str] = dict(text.by_language)
+    return (text.plain or words.get(language, "")).casefold()

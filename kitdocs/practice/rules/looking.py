@@ -1,0 +1,67 @@
+"""How a rule looks at a practice: which ids were written, what is whole, and how it says what it found."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from kitdocs.practice.model import Practice
+from kitdocs.practice.places import Path
+from kitdocs.practice.problems import Problem, Severity, path_of, written
+
+ANY = None
+"""In a path given to `whole`: whatever stands there."""
+
+
+def error(
+    practice: Practice, rule: str, path: Path, message: str, remedy: str = "", *, at_key: bool = False
+) -> Problem:
+    """An error at the value (or the key) of `path`."""
+    return _problem(practice, rule, "error", path, message, remedy, at_key)
+
+
+def warning(
+    practice: Practice, rule: str, path: Path, message: str, remedy: str = "", *, at_key: bool = False
+) -> Problem:
+    """A warning at the value (or the key) of `path`."""
+    return _problem(practice, rule, "warning", path, message, remedy, at_key)
+
+
+def _problem(
+    practice: Practice, rule: str, severity: Severity, path: Path, message: str, remedy: str, at_key: bool
+) -> Problem:
+    find = practice.places.key if at_key else practice.places.value
+    return Problem(rule=rule, severity=severity, place=find(*path), path=written(path), message=message, remedy=remedy)
+
+
+def where(practice: Practice, *path: str | int) -> str:
+    """``chairs.yaml, line 12``: where the other of two things is written."""
+    place = practice.places.key(*path)
+    return f"{place.file}, line {place.line}"
+
+
+def table(practice: Practice, path: Path) -> Mapping[str, Any]:
+    """The records at a path such as ``("sets",)`` or ``("room", "pouch_sizes")``."""
+    found: Any = practice
+    for part in path:
+        found = getattr(found, str(part))
+    return found if isinstance(found, Mapping) else {}
+
+
+def ids(practice: Practice, *path: str) -> frozenset[str]:
+    """Every id of a table, also of records that could not be read."""
+    depth = len(path) + 1
+    named = (key[-1] for key in practice.places.keys if len(key) == depth and key[:-1] == path)
+    return frozenset(table(practice, path)) | frozenset(str(name) for name in named)
+
+
+def whole(practice: Practice, *path: str | int | None) -> bool:
+    """Whether no error has been found at, in or around `path`.
+
+    What is not whole has been reported; a rule that would speak of something *missing* there stays silent.
+    """
+    return not any(
+        all(wanted in (ANY, part) for wanted, part in zip(path, path_of(problem.path), strict=False))
+        for problem in practice.problems
+        if problem.severity == "error"
+    )

@@ -1,0 +1,185 @@
+"""The reprocessing room: the way runs from dirty to clean, everything passes, metals get on, the day is one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import get_args
+
+from kitdocs.practice.kinds import Area
+from kitdocs.practice.model import Practice
+from kitdocs.practice.places import Path
+from kitdocs.practice.problems import Problem
+from kitdocs.practice.room import MachineStage
+from kitdocs.practice.rules.looking import ANY, error, ids, warning, whole
+from kitdocs.practice.values import clock_text
+
+#: Dirty to clean; the source is beside `kinds.Area`.
+AREAS: tuple[str, ...] = get_args(Area)
+
+#: A restocking this long before opening or after closing is taken for a slip. Common practice, no source.
+_AROUND_THE_DAY = 120
+
+
+def stages_run_from_dirty_to_clean(practice: Practice) -> Iterator[Problem]:
+    """No stage goes back to an area that the instruments have left."""
+    furthest = ""
+    for id_, stage in practice.room.stages.items():
+        if stage.area not in AREAS:
+            continue
+        if furthest and AREAS.index(stage.area) < AREAS.index(furthest):
+            yield error(
+                practice,
+                "area-order",
+                ("room", "stages", id_, "area"),
+                f"this stage goes back to '{stage.area}' after a stage in '{furthest}'; instruments "
+                "travel from dirty to clean and never back",
+                f"the stages stand in the order {', '.join(AREAS)}",
+            )
+        else:
+            furthest = stage.area
+
+
+def every_area_has_a_stage(practice: Practice) -> Iterator[Problem]:
+    """The room has all four areas."""
+    present = {stage.area for stage in practice.room.stages.values()}
+    for area in AREAS:
+        if area not in present and whole(practice, "room", "stages"):
+            yield warning(
+                practice,
+                "no-area",
+                ("room", "stages"),
+                f"no stage lies in the area '{area}'",
+                f"a reprocessing room has four areas: {', '.join(AREAS)}",
+                at_key=True,
+            )
+
+
+def _machines(practice: Practice) -> Mapping[str, MachineStage]:
+    return {id_: stage for id_, stage in practice.room.stages.items() if isinstance(stage, MachineStage)}
+
+
+def everything_passes_every_machine(practice: Practice) -> Iterator[Problem]:
+    """Each cassette and pouch size in use has a stated capacity in each machine."""
+    used: dict[str, str] = {}
+    for id_, set_ in practice.sets.items():
+        used.setdefault(set_.cassette, f"the set '{id_}'")
+    for id_, pouch in practice.pouches.items():
+        used.setdefault(pouch.size, f"the pouch '{id_}'")
+    known = ids(practice, "cassettes") | ids(practice, "room", "pouch_sizes")
+    for machine, stage in _machines(practice).items():
+        for size, user in sorted((s, u) for s, u in used.items() if isinstance(s, str)):
+            path: Path = ("room", "stages", machine, "capacity")
+            if size in known and size not in stage.capacity and whole(practice, *path):
+                yield error(
+                    practice,
+                    "no-capacity",
+                    path,
+                    f"this does not say how many of '{size}' fit in one load, and {user} comes in that size",
+                    f"add '{size}: 4' with the number that fits",
+                    at_key=True,
+                )
+
+
+def aluminium_is_cleaned_apart(practice: Practice) -> Iterator[Problem]:
+    """No aluminium shares a cleaning bath with steel, carbide tips or titanium.
+
+    Aluminium is the less noble metal of each such pair and is eaten away. Source: the galvanic series
+    in MIL-STD-889B, where aluminium stands before every stainless grade.
+    """
+    for machine, stage in _machines(practice).items():
+        if stage.area != "receiving":
+            continue
+        metals = _metals(practice, stage)
+        nobler = next(
+            (path for path, metal in metals.items() if metal in ("steel", "carbide-tipped", "titanium")), None
+        )
+        for path, metal in metals.items():
+            if metal == "aluminium" and nobler:
+                other = f"'{nobler[1]}' of {metals[nobler]}"
+                yield error(
+                    practice,
+                    "aluminium",
+                    (*path, "material"),
+                    f"aluminium is cleaned in '{machine}' together with other metals such as {other}; "
+                    "in the bath the aluminium corrodes",
+                    "choose one of steel, or clean it apart by its maker's instructions",
+                )
+
+
+def _metals(practice: Practice, stage: MachineStage) -> dict[tuple[str, str], str]:
+    """The material of each instrument and cassette that passes a stage."""
+    passing: list[tuple[str, str]] = []
+    for set_ in practice.sets.values():
+        if set_.cassette in stage.capacity:
+            passing += [("cassettes", set_.cassette), *(("instruments", i) for i in set_.contents)]
+    for pouch in practice.pouches.values():
+        if pouch.size in stage.capacity:
+            passing += [("instruments", i) for i in pouch.contents]
+    materials = {("cassettes", id_): cassette.material for id_, cassette in practice.cassettes.items()} | {
+        ("instruments", id_): instrument.material for id_, instrument in practice.instruments.items()
+    }
+    return {path: materials[path] for path in passing if path in materials}
+
+
+def the_day_is_one(practice: Practice) -> Iterator[Problem]:
+    """Opening before closing, the pause inside."""
+    day = practice.settings.day
+    if day.closes <= day.opens:
+        yield error(
+            practice, "day", ("practice", "day", "closes"),
+            f"the practice closes at {clock_text(day.closes)} but opens at {clock_text(day.opens)}",
+            "times run from 00:00 to 23:59; half past five in the afternoon is 17:30",
+        )  # fmt: skip
+    if not day.pause:
+        return
+    if day.pause.end <= day.pause.start:
+        yield error(
+            practice, "day", ("practice", "day", "pause", "end"),
+            f"the pause ends at {clock_text(day.pause.end)} but starts at {clock_text(day.pause.start)}",
+            "times run from 00:00 to 23:59; one in the afternoon is 13:00",
+        )  # fmt: skip
+    elif day.opens < day.closes and (day.pause.start < day.opens or day.pause.end > day.closes):
+        yield error(
+            practice, "day", ("practice", "day", "pause"),
+            f"the pause is not inside the day, which goes from {clock_text(day.opens)} to {clock_text(day.closes)}",
+            "times run from 00:00 to 23:59; one in the afternoon is 13:00",
+        )  # fmt: skip
+
+
+def restocking_times_are_plausible(practice: Practice) -> Iterator[Problem]:
+    """Restocking times run forward, and lie near the working day."""
+    day, times = practice.settings.day, practice.room.restock
+    for index, time in enumerate(times):
+        path: Path = ("room", "restock", index)
+        if index and time <= times[index - 1]:
+            yield error(
+                practice, "restock", path,
+                f"{clock_text(time)} does not come after {clock_text(times[index - 1])}",
+                "write the times in the order of the day, each once",
+            )  # fmt: skip
+        elif day.opens < day.closes and not (day.opens - _AROUND_THE_DAY <= time <= day.closes + _AROUND_THE_DAY):
+            yield warning(
+                practice, "restock", path,
+                f"{clock_text(time)} is more than two hours outside the working day "
+                f"({clock_text(day.opens)} to {clock_text(day.closes)})",
+                "is it the right half of the day? Half past one in the afternoon is 13:30",
+            )  # fmt: skip
+
+
+def visits_fit_the_day(practice: Practice) -> Iterator[Problem]:
+    """A procedure is no longer than the longest stretch of the day without a pause."""
+    day = practice.settings.day
+    if not (whole(practice, "practice", "day", ANY) and day):
+        return
+    cuts = [day.opens, *((day.pause.start, day.pause.end) if day.pause else ()), day.closes]
+    longest = max(end - start for start, end in zip(cuts[::2], cuts[1::2], strict=True))
+    for id_, procedure in practice.procedures.items():
+        if procedure.minutes > longest:
+            yield error(
+                practice,
+                "no-chair",
+                ("procedures", id_, "minutes"),
+                f"no chair can do this: it takes {procedure.minutes:g} min, and the longest stretch of the day "
+                f"is {longest} min",
+                "mend the minutes here, or the day in practice.yaml",
+            )

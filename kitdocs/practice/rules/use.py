@@ -1,0 +1,106 @@
+"""What is written down but used by nothing, and names that a listed language lacks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from kitdocs.practice.model import Practice
+from kitdocs.practice.places import Path
+from kitdocs.practice.problems import Problem
+from kitdocs.practice.record import Record
+from kitdocs.practice.rules.looking import ANY, warning, whole
+from kitdocs.practice.values import Text
+
+
+def everything_is_used(practice: Practice) -> Iterator[Problem]:
+    """Instruments, cassettes, sets and pouches that nothing uses are most often a slip."""
+    used = {
+        "instruments": (
+            {i for holder in (practice.sets, practice.pouches) for r in holder.values() for i in r.contents}
+            | {i for p in practice.procedures.values() for i in p.needs},
+            (("sets", ANY, "contents"), ("pouches", ANY, "contents"), ("procedures", ANY, "needs")),
+        ),
+        "cassettes": ({s.cassette for s in practice.sets.values()}, (("sets", ANY, "cassette"),)),
+        "sets": ({p.set for p in practice.procedures.values()}, (("procedures", ANY, "set"),)),
+        "pouches": (
+            {id_ for p in practice.procedures.values() for id_ in p.add_ons}
+            | {id_ for c in practice.chairs.values() for id_ in c.drawer},
+            (("procedures", ANY, "add_ons"), ("chairs", ANY, "drawer")),
+        ),
+    }
+    by = {
+        "instruments": "no set, pouch or procedure names this instrument",
+        "cassettes": "no set lies in this cassette",
+        "sets": "no procedure uses this set",
+        "pouches": "no procedure takes this pouch, and no chair has it in its drawer",
+    }
+    for stem, (named, read) in used.items():
+        if all(whole(practice, *path) for path in read):
+            for id_ in getattr(practice, stem):
+                if id_ not in named:
+                    yield warning(practice, "unused", (stem, id_), by[stem], "use it, or delete it here", at_key=True)
+
+
+def names_are_in_every_language(practice: Practice) -> Iterator[Problem]:
+    """A name that is written per language has every language that practice.yaml lists."""
+    if not whole(practice, "practice", "languages"):
+        return
+    languages = practice.settings.languages
+    for stem in ("settings", "chairs", "instruments", "cassettes", "sets", "pouches", "procedures", "room"):
+        at: Path = ("practice",) if stem == "settings" else (stem,)
+        for path, text in _texts(at, getattr(practice, stem)):
+            lacking = [language for language in languages if text.lacks(language)]
+            # The built-in colour names stand in no file; a language without them is reported elsewhere.
+            if lacking and path in practice.places.values:
+                yield warning(
+                    practice,
+                    "missing-language",
+                    path,
+                    f"these words are not given in {', '.join(repr(language) for language in lacking)}, "
+                    f"and practice.yaml lists {', '.join(languages)}",
+                    f"add '{lacking[0]}: ...' here",
+                )
+
+
+def _texts(path: Path, value: Any) -> Iterator[tuple[Path, Text]]:
+    """Every `Text` in a record or a table, with its path."""
+    if isinstance(value, Text):
+        yield path, value
+    elif isinstance(value, Record):
+        for name in type(value).model_fields:
+            yield from _texts((*path, name), getattr(value, name))
+    elif hasattr(value, "hex") and hasattr(value, "name"):
+        yield from _texts((*path, "name"), value.name)
+    elif isinstance(value, tuple):
+        for index, part in enumerate(value):
+            yield from _texts((*path, index), part)
+    elif hasattr(value, "items"):
+        for key, part in value.items():
+            yield from _texts((*path, key), part)
+
+
+def pages_are_in_listed_languages(practice: Practice) -> Iterator[Problem]:
+    """A page in a language that is not listed is never shown; a page lacks no listed language."""
+    if not whole(practice, "practice", "languages"):
+        return
+    listed = practice.settings.languages
+    for page in practice.pages:
+        for language in page.text:
+            if language and language not in listed:
+                yield warning(
+                    practice,
+                    "page-language",
+                    ("pages", f"{page.id}.{language}"),
+                    f"is in '{language}', but practice.yaml lists only {', '.join(listed)}",
+                    f"add {language} to 'languages:' in practice.yaml, or delete the page",
+                )
+        lacking = [language for language in listed if language not in page.text]
+        if "" not in page.text and lacking:
+            yield warning(
+                practice,
+                "missing-language",
+                ("pages", f"{page.id}.{next(iter(page.text))}"),
+                f"the page '{page.id}' is missing in {', '.join(repr(language) for language in lacking)}",
+                f"write pages/{page.id}.{lacking[0]}.md",
+            )
