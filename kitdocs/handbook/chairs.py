@@ -52,7 +52,7 @@ def pouch_list(brief: Brief, chair: str) -> Card:
         kind="pouch-list",
         form="sheet",
         title=words("card.pouch-list.title", chair=brief.chair(chair)),
-        subtitle=brief.say(brief.practice.chairs[chair].colour.name),
+        subtitle=colour_name(brief, chair),
         section=words("card.section.drawers"),
         hangs=words("card.hangs.drawer", chair=brief.chair(chair)),
         front=blocks,
@@ -64,7 +64,7 @@ def chair_band(brief: Brief, chair: str, note: str = "") -> Band:
     of = brief.practice.chairs[chair]
     ink = ink_on(of.colour.hex)
     return Band(
-        word=brief.say(of.colour.name),
+        word=colour_name(brief, chair),
         name=brief.chair(chair),
         note=note,
         colour=of.colour.hex,
@@ -72,6 +72,12 @@ def chair_band(brief: Brief, chair: str, note: str = "") -> Band:
         outlined=needs_outline(of.colour.hex),
         mark=chair_mark_of(brief, chair, colour=ink),
     )
+
+
+def colour_name(brief: Brief, chair: str) -> str:
+    """The name of a chair's colour as a sign has it, with a capital: ``Teal``."""
+    name = brief.say(brief.practice.chairs[chair].colour.name)
+    return name[:1].upper() + name[1:]
 
 
 def drawer_items(brief: Brief, chair: str, *, with_procedures: bool = False, ticks: bool = True) -> Items | Prose:
@@ -101,19 +107,16 @@ def pouch_sizes(brief: Brief, pouches: tuple[str, ...]) -> Facts:
     facts = []
     for pouch in pouches:
         of = brief.practice.pouches[pouch]
-        size = sizes[of.size]
-        measure = brief.size(size.width, size.length)
-        value = brief.words("card.pouch-size", size=brief.say(size.name), measure=measure, code=of.code)
+        value = brief.words("card.pouch-size", size=brief.say(sizes[of.size].name), code=of.code)
         facts.append(Fact(label=brief.pouch(pouch), value=value))
     return Facts(title=brief.words("card.pouch-size-title"), facts=tuple(facts))
 
 
 def _called_for_by(brief: Brief, chair: str, pouch: str) -> str:
-    names = brief.procedures_of(pouch, chair)
-    return brief.words("card.called-for", procedures=brief.listed(names)) if names else ""
+    return " · ".join(brief.procedures_of(pouch, chair))
 
 
 def _as_text(brief: Brief, chair: str) -> str:
     of = brief.practice.chairs[chair]
     rows = [f"{brief.plan.par[chair, pouch]} × {brief.pouch(pouch)}" for pouch in of.drawer]
-    return "\n".join([f"{brief.chair(chair)} · {brief.say(of.colour.name)}", *rows])
+    return "\n".join([f"{brief.chair(chair)} · {colour_name(brief, chair)}", *rows])

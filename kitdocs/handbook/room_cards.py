@@ -81,13 +81,18 @@ def wrap_guide(brief: Brief) -> Card:
         rows=tuple(
             (
                 Cell(text=brief.pouch(pouch), detail=of.code),
-                Cell(text=brief.say(brief.practice.room.pouch_sizes[of.size].name)),
+                _pouch_size(brief, of.size),
                 Cell(text=brief.contents(of.contents)),
             )
             for pouch, of in brief.practice.pouches.items()
         ),
     )
     return _guide(brief, "wrap-guide", "bench", (fold_steps(brief), sheets, pouch_packing(brief), pouches))
+
+
+def _pouch_size(brief: Brief, size: str) -> Cell:
+    of = brief.practice.room.pouch_sizes[size]
+    return Cell(text=brief.say(of.name), detail=brief.size(of.width, of.length))
 
 
 def storage_map(brief: Brief) -> Card:
