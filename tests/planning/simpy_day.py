@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 import simpy
+
 from kitdocs.practice.model import Practice
 
 

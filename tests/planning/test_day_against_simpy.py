@@ -8,9 +8,10 @@ from typing import Any
 import simpy_day
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from practice_builder import build, hand, procedure, rest, washer
+
 from kitdocs.planning.day import simulate_day
 from kitdocs.planning.timeline import out_steps
-from practice_builder import build, hand, procedure, rest, washer
 
 INSTRUMENTS = ("mirror", "cutter", "bender")
 SHARES = ("always", "70%", "40%", "15%")

@@ -1,12 +1,15 @@
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from practice_builder import at, build, procedure
+
 from kitdocs.planning.bookings import Diary, OverbookedError, draw_bookings
 from kitdocs.planning.day import busy_days
 from kitdocs.practice.problems import PracticeError
-from practice_builder import at, build, procedure
 
 MIXED = {
     "short": procedure(minutes="15 min", per_day=9.0),
@@ -36,7 +39,7 @@ def test_no_two_visits_share_a_chair():
     for day in days(mixed()):
         for chair in ("chair-1", "chair-2", "chair-3"):
             visits = [visit for visit in day if visit.chair == chair]
-            assert all(a.end <= b.start for a, b in zip(visits, visits[1:], strict=False))
+            assert all(a.end <= b.start for a, b in pairwise(visits))
 
 
 def test_visits_start_on_the_five_minute_grid_and_last_their_minutes():

@@ -3,6 +3,7 @@ from __future__ import annotations
 import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
+
 from kitdocs.planning.tally import Tally
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from practice_builder import at, build, hand, procedure, rest, washer
+
 from kitdocs.planning.day import simulate_day
 from kitdocs.planning.stock import outs_and_backs, peak_out
-from practice_builder import at, build, hand, procedure, rest, washer
 
 TWO_VISITS = (
     ("Monday", "08:00", "chair-1", "visit", "20 min"),

@@ -9,11 +9,12 @@ from __future__ import annotations
 import random
 
 import pytest
+from practice_builder import build, rest
+from scipy.stats import poisson
+
 from kitdocs.planning.bookings import Booking
 from kitdocs.planning.flow import Flow
 from kitdocs.planning.tally import Tally
-from practice_builder import build, rest
-from scipy.stats import poisson
 
 DAYS = 5000
 NOW = 10 * 3600
