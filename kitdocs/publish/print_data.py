@@ -65,7 +65,7 @@ class PrintData:
         if isinstance(value, Heading):
             return {"kind": "heading", "text": well_set(value.text), "level": depth.next(value.level)}
         if dataclasses.is_dataclass(value) and not isinstance(value, type):
-            if type(value).__name__ in _TITLED and getattr(value, "title", ""):
+            if type(value).__name__ in _TITLED and getattr(value, "title", None):
                 depth.next(2)
             fields = {f.name: self._value(f.name, getattr(value, f.name), depth) for f in dataclasses.fields(value)}
             return {"kind": _kebab(type(value).__name__), **fields}

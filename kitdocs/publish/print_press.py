@@ -32,7 +32,8 @@ def pressed(template: str, data: PrintData) -> bytes:
         data.write_photos(Path(folder))
         compiler = typst.Compiler(root=folder, font_paths=_fonts())
         try:
-            pdf, warnings = compiler.compile_with_warnings(
+            # Typst's stubs know nothing of virtual files.
+            pdf, warnings = compiler.compile_with_warnings(  # type: ignore[type-var]
                 {"main.typ": files[template], **files}, format="pdf", pdf_standards=["ua-1"], timestamp=TIMESTAMP
             )
         except typst.TypstError as error:

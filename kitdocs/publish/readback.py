@@ -9,13 +9,12 @@ from typing import NamedTuple
 import pypdfium2 as pdfium
 import zxingcpp
 
-from kitdocs.handbook.blocks import Code
-from kitdocs.handbook.card import Card
 from kitdocs.practice.problems import PublishError
 
 #: What a cheap office printer or a phone's camera can be trusted to resolve.
 DPI = 150
 POINTS_PER_INCH = 72
+_QR = zxingcpp.barcode_formats_from_str("QRCode")
 
 
 class ReadCode(NamedTuple):
@@ -24,11 +23,6 @@ class ReadCode(NamedTuple):
     page: int
     text: str
     ec_level: str
-
-
-def payloads(cards: Iterable[Card]) -> list[str]:
-    """What the codes of these cards hold, in order."""
-    return [block.payload for card in cards for block in card.blocks if isinstance(block, Code)]
 
 
 def read_codes(pdf: bytes, *, dpi: int = DPI) -> list[ReadCode]:
@@ -64,7 +58,7 @@ def _on_page(document: pdfium.PdfDocument, number: int, dpi: int) -> list[ReadCo
     try:
         # Whole pages: to look for the codes first and draw only those is no faster.
         drawn = page.render(scale=dpi / POINTS_PER_INCH, grayscale=True).to_numpy()
-        codes = zxingcpp.read_barcodes(drawn, formats=zxingcpp.BarcodeFormat.QRCode)
+        codes = zxingcpp.read_barcodes(drawn, formats=_QR)
         return [ReadCode(number, code.text, code.ec_level) for code in codes]
     finally:
         page.close()
