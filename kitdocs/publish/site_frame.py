@@ -41,9 +41,15 @@ def colour_class(colour: str, ink: str) -> str:
     return f"c-{colour.lstrip('#').lower()}-{ink.lstrip('#').lower()}"
 
 
+def band_class(band: Band) -> str:
+    """The classes of a band. What could not be seen on white paper has an outline."""
+    outlined = band.outlined or band.colour.lower() == "#ffffff"
+    return f"band {colour_class(band.colour, band.ink)}{' outlined' if outlined else ''}"
+
+
 def band_of(card: Card) -> Band | None:
-    """The band by which a card is found, when it has one."""
-    return next((block for block in card.front if isinstance(block, Band)), None)
+    """The band by which a card is found: it opens the card, when it has one."""
+    return card.front[0] if card.front and isinstance(card.front[0], Band) else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,9 +17,9 @@ from kitdocs.publish.site_frame import (
     SEARCH_PAGE,
     Frame,
     Here,
+    band_class,
     band_of,
     card_page,
-    colour_class,
     frame,
     pages_of,
 )
@@ -171,7 +171,8 @@ def environment() -> Environment:
     )
     templates.filters["kind"] = kind_of
     templates.filters["px"] = lambda mm: max(1, round(mm * PX_PER_MM))
-    templates.filters["colour_class"] = lambda band: colour_class(band.colour, band.ink)
+    templates.filters["dots"] = lambda text: text.replace(" · ", "\u00a0· ")  # a line never begins with the dot
+    templates.filters["band_class"] = band_class
     return templates
 
 

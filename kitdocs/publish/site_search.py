@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from kitdocs.handbook.blocks import Code, Items, Picture
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.words import words_of
-from kitdocs.publish.site_frame import band_of, card_page, colour_class, picture_file
+from kitdocs.publish.site_frame import band_class, band_of, card_page, picture_file
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +69,7 @@ def _card(handbook: Handbook, card: Card) -> dict[str, str]:
         "x": " ".join(dict.fromkeys(text for block in card.blocks for text in _texts(block))),
     }
     if band:
-        told["c"] = colour_class(band.colour, band.ink)
+        told["c"] = band_class(band)
         told["w"] = band.word
         if band.mark:
             told["m"] = picture_file(band.mark)

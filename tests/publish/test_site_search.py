@@ -1,0 +1,62 @@
+"""What the search knows."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+import sample_site
+from kitdocs.publish.site_search import entries, folded, search_index
+
+ENGLISH, SPANISH = sample_site.handbooks()
+
+
+def index(language: str) -> dict[str, list[dict[str, object]]]:
+    text = search_index(ENGLISH if language == "en" else SPANISH).decode()
+    assert text.startswith("self.KITDOCS_INDEX = ")
+    told: dict[str, list[dict[str, object]]] = json.loads(text.removeprefix("self.KITDOCS_INDEX = ").rstrip(";\n"))
+    return told
+
+
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [("Plantilla BÁSICA", "plantilla basica"), ("sillón", "sillon"), ("Año", "ano"), ("plier", "plier")],
+)
+def test_accents_and_capitals_do_not_matter(text: str, plain: str) -> None:
+    assert folded(text) == plain
+
+
+def test_a_thing_on_several_cards_is_found_once_with_all_its_cards() -> None:
+    things = {str(thing["n"]): thing for thing in index("en")["things"]}
+    spare = things["Spare pouch"]
+    cards = [ENGLISH.cards[number].id for number in spare["i"]]  # type: ignore[attr-defined]
+    assert cards == [*(f"r/{chair}" for chair in sample_site.CHAIRS), "drawer/teal"]
+    assert len(spare["p"]) == 4  # type: ignore[arg-type]
+
+
+def test_every_card_is_known_with_its_words_and_its_colour() -> None:
+    cards = {str(card["u"]): card for card in index("es")["cards"]}
+    assert len(cards) == len(SPANISH.cards)
+    teal = cards["es/r/teal.html"]
+    assert teal["c"] == "band c-00766c-ffffff"
+    assert teal["k"] == "Tarjeta de reposición"
+    assert "alicate pico de pájaro" in str(teal["x"])
+    assert "reposo" not in str(teal["x"])
+
+
+def test_prose_tables_and_cautions_are_searched_but_names_of_files_are_not() -> None:
+    words = " ".join(str(card["x"]) for card in index("en")["cards"])
+    for said in ("Nothing loose.", "Bonding pouch", "Wet, torn", "Lot of the control", "At most 9 basic sets"):
+        assert said in words
+    for unsaid in ("tip-", "#00766c", "https://guidance.example", "svg"):
+        assert unsaid not in words
+
+
+def test_other_cards_in_a_key_are_found_as_cards_only() -> None:
+    assert "Chair 1" not in {thing["n"] for thing in index("en")["things"]}
+
+
+def test_the_list_of_everything_is_in_the_order_of_the_alphabet() -> None:
+    names = [folded(entry.name) for entry in entries(SPANISH)]
+    assert names == sorted(names)
+    assert len(names) > len(SPANISH.cards)
