@@ -1,0 +1,234 @@
+"""What to buy: what the sets and pouches need and the spares that keep them whole, less what is owned.
+
+*Spares.* An instrument goes away for repair after so many uses and stays away for so many days. The number away is
+Poisson with the mean rate × days away (Palm's theorem; Sherbrooke, METRIC, Operations Research 16(1) 122, 1968), and
+spares are its quantile at the practice's service level. A use is counted whenever the set or pouch
+that holds the instrument is taken, on a busy day every working day: rather one spare too many.
+
+*Owned* is what stock.csv counts: on hand, in sets and pouches too, and in repair, since that comes back.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from kitdocs.planning import poisson
+from kitdocs.planning.figure import Figure, Input
+from kitdocs.practice.model import Practice
+from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.values import Text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderLine:
+    """One kind of instrument or cassette: pieces, and money in the practice's currency."""
+
+    kind: Literal["instrument", "cassette"]
+    id: str
+    name: Text
+    in_sets: int
+    in_pouches: int
+    spares: int
+    owned: int
+    price: Decimal | None
+    why: str
+
+    @property
+    def need(self) -> int:
+        return self.in_sets + self.in_pouches + self.spares
+
+    @property
+    def buy(self) -> int:
+        return max(0, self.need - self.owned)
+
+    @property
+    def surplus(self) -> int:
+        return max(0, self.owned - self.need)
+
+    @property
+    def total(self) -> Decimal | None:
+        """What buying costs; None when something is bought whose price is not stated."""
+        if self.price is None:
+            return None if self.buy else Decimal(0)
+        return self.price * self.buy
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderList:
+    """Every instrument and every cassette of the practice, bought or not."""
+
+    lines: tuple[OrderLine, ...]
+    currency: str
+
+    @property
+    def to_buy(self) -> tuple[OrderLine, ...]:
+        return tuple(line for line in self.lines if line.buy)
+
+    @property
+    def surplus(self) -> tuple[OrderLine, ...]:
+        return tuple(line for line in self.lines if line.surplus)
+
+    @property
+    def total(self) -> Decimal:
+        """Of everything that has a price."""
+        return sum((line.total for line in self.lines if line.total is not None), Decimal(0))
+
+    @property
+    def without_price(self) -> tuple[OrderLine, ...]:
+        """What must be bought and is not in the total."""
+        return tuple(line for line in self.lines if line.total is None)
+
+
+def uses_per_day(practice: Practice, taken_per_day: Mapping[str, float]) -> dict[str, float]:
+    """How often a day each instrument is used, from how often each set and pouch is taken."""
+    uses = dict.fromkeys(practice.instruments, 0.0)
+    for id_, taken in taken_per_day.items():
+        for instrument in _contents(practice, id_):
+            uses[instrument] += taken
+    return uses
+
+
+def mean_away(practice: Practice, instrument: str, uses: float) -> float:
+    """How many of an instrument are away for repair on average, at so many uses a working day."""
+    repair = practice.instruments[instrument].repair
+    if repair is None:
+        return 0.0
+    working_days_away = repair.days_away * practice.settings.day.per_week / 7
+    return uses / repair.uses_between * working_days_away
+
+
+def order_list(
+    practice: Practice,
+    *,
+    sets_to_own: Mapping[str, int],
+    pouches_to_own: Mapping[str, int],
+    uses_per_day: Mapping[str, float],
+) -> OrderList:
+    """What to buy so that there are so many of each set and pouch. Uses by instrument, a working day."""
+    in_sets = _pieces(practice, sets_to_own)
+    in_pouches = _pieces(practice, pouches_to_own)
+    instruments = [
+        _instrument(practice, i, in_sets[i], in_pouches[i], uses_per_day.get(i, 0.0)) for i in practice.instruments
+    ]
+    cassettes = [_cassette(practice, c, sets_to_own) for c in practice.cassettes]
+    return OrderList(lines=(*instruments, *cassettes), currency=practice.settings.currency)
+
+
+def buying_problems(practice: Practice, orders: OrderList) -> tuple[Problem, ...]:
+    """Something to buy whose price is not stated is a warning: the total leaves it out."""
+    return tuple(
+        Problem(
+            rule="price-missing",
+            severity="warning",
+            place=practice.places.key(f"{line.kind}s", line.id),
+            path=written((f"{line.kind}s", line.id)),
+            message=f"{line.buy} to buy, and no price is stated: the total leaves them out",
+            remedy="write price: with what one costs",
+        )
+        for line in orders.without_price
+    )
+
+
+def buying_figures(practice: Practice, orders: OrderList) -> tuple[Figure, ...]:
+    """What to buy of each kind, and what all of it costs."""
+    return (*(_figure(practice, line) for line in orders.lines), _total(orders))
+
+
+def _contents(practice: Practice, id_: str) -> Sequence[str]:
+    return practice.sets[id_].contents if id_ in practice.sets else practice.pouches[id_].contents
+
+
+def _pieces(practice: Practice, to_own: Mapping[str, int]) -> Counter[str]:
+    pieces: Counter[str] = Counter()
+    for id_, number in to_own.items():
+        for instrument in _contents(practice, id_):
+            pieces[instrument] += number
+    return pieces
+
+
+def _instrument(practice: Practice, id_: str, in_sets: int, in_pouches: int, uses: float) -> OrderLine:
+    instrument = practice.instruments[id_]
+    away = mean_away(practice, id_, uses)
+    spares = poisson.quantile(practice.settings.service, away)
+    stock = practice.stock.get(id_)
+    on_hand, in_repair = (stock.on_hand, stock.in_repair) if stock else (0, 0)
+    return OrderLine(
+        kind="instrument",
+        id=id_,
+        name=instrument.name,
+        in_sets=in_sets,
+        in_pouches=in_pouches,
+        spares=spares,
+        owned=on_hand + in_repair,
+        price=instrument.price,
+        why="; ".join(_why(practice, id_, (in_sets, in_pouches, spares), uses, (on_hand, in_repair))),
+    )
+
+
+def _why(
+    practice: Practice, id_: str, need: tuple[int, int, int], uses: float, owned: tuple[int, int]
+) -> Iterator[str]:
+    repair = practice.instruments[id_].repair
+    yield f"{need[0]} in sets + {need[1]} in pouches + {need[2]} spare = {sum(need)} needed"
+    yield f"{owned[0]} on hand + {owned[1]} in repair = {sum(owned)} owned"
+    if repair and uses:
+        week = practice.settings.day.per_week
+        yield (
+            f"spares: {uses:.1f} uses a day ÷ {repair.uses_between:g} between repairs × {repair.days_away:g} days "
+            f"away × {week}/7 working days = {mean_away(practice, id_, uses):.2f} away on average, at most {need[2]} "
+            f"on {practice.settings.service:.0%} of days (Poisson)"
+        )
+
+
+def _cassette(practice: Practice, id_: str, sets_to_own: Mapping[str, int]) -> OrderLine:
+    cassette = practice.cassettes[id_]
+    holding = {s: number for s, number in sets_to_own.items() if practice.sets[s].cassette == id_}
+    listed = " + ".join(f"{number} '{s}'" for s, number in holding.items() if number) or "no set"
+    return OrderLine(
+        kind="cassette",
+        id=id_,
+        name=cassette.name,
+        in_sets=sum(holding.values()),
+        in_pouches=0,
+        spares=0,
+        owned=cassette.on_hand,
+        price=cassette.price,
+        why=f"{listed} = {sum(holding.values())} needed; {cassette.on_hand} on hand",
+    )
+
+
+def _figure(practice: Practice, line: OrderLine) -> Figure:
+    file = "instruments" if line.kind == "instrument" else "cassettes"
+    owned_at = ("stock", line.id) if line.kind == "instrument" else ("cassettes", line.id, "on_hand")
+    price = f"; {line.buy} × {line.price} = {line.total}" if line.price is not None and line.buy else ""
+    return Figure(
+        id=f"buy.{line.id}",
+        name=f"{line.name} to buy",
+        value=line.buy,
+        unit="pieces",
+        why=f"{line.why}; {line.need} − {line.owned}, not below 0, = {line.buy} to buy{price}",
+        inputs=(
+            Input(name="needed", value=line.need, unit="pieces", source=str(practice.places.key(file, line.id))),
+            Input(name="owned", value=line.owned, unit="pieces", source=str(practice.places.value(*owned_at))),
+        ),
+        section="buying",
+    )
+
+
+def _total(orders: OrderList) -> Figure:
+    without = ", ".join(f"'{line.id}'" for line in orders.without_price)
+    return Figure(
+        id="buy.total",
+        name="What buying costs",
+        value=str(orders.total),
+        unit=orders.currency,
+        why=(
+            f"the sum over {sum(1 for line in orders.to_buy if line.price is not None)} kinds of pieces to buy × price"
+            + (f"; without a price and left out: {without}" if without else "")
+        ),
+        section="buying",
+    )

@@ -1,0 +1,149 @@
+"""How many cassettes a sterilizer's chamber can hold at the most: an upper bound from geometry alone.
+
+Cassettes stand side by side in a row across the chamber, nothing on top of another, and rows stand one behind
+the other. In a round chamber of radius R a row of height h has the width 2 √(R² − (h/2)²). Which side
+stands up, which lies across and which along is tried in all six ways, bare of wrap: more cannot be right.
+How many *should* go in, the sterilizer's instructions say.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import permutations
+
+from kitdocs.planning.figure import Figure, Input
+from kitdocs.practice.model import Practice
+from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.record import Box
+from kitdocs.practice.room import Chamber, MachineStage, RoundChamber
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChamberBound:
+    """The most cassettes of one kind in a chamber. All 0 when none goes in."""
+
+    most: int
+    in_a_row: int
+    rows: int
+    upright_mm: float
+    across_mm: float
+    along_mm: float
+    row_width_mm: float
+
+
+_NONE = ChamberBound(most=0, in_a_row=0, rows=0, upright_mm=0.0, across_mm=0.0, along_mm=0.0, row_width_mm=0.0)
+
+
+def chamber_bound(outside: Box, chamber: Chamber) -> ChamberBound:
+    """The most cassettes of these outside measures that a chamber holds without stacking."""
+    sides = (outside.length, outside.width, outside.height)
+    # The first of equals: the order of the permutations keeps the answer the same everywhere.
+    return max((_placed(chamber, *way) for way in permutations(sides)), key=lambda bound: bound.most)
+
+
+def row_width(chamber: Chamber, height: float) -> float:
+    """The width in mm of a row of this height; 0 when it is higher than the chamber."""
+    if isinstance(chamber, RoundChamber):
+        return 2 * math.sqrt(max(0.0, (chamber.diameter / 2) ** 2 - (height / 2) ** 2))
+    return chamber.width if height <= chamber.height else 0.0
+
+
+def chamber_problems(practice: Practice) -> tuple[Problem, ...]:
+    """A stated capacity above what the chamber can hold is a warning."""
+    return tuple(
+        _problem(practice, stage, cassette, bound)
+        for stage, cassette, capacity, bound in _bounds(practice)
+        if capacity > bound.most
+    )
+
+
+def chamber_figures(practice: Practice) -> tuple[Figure, ...]:
+    """The bound for every cassette in every machine whose chamber is stated."""
+    return tuple(_figure(practice, stage, cassette, bound) for stage, cassette, _, bound in _bounds(practice))
+
+
+def _placed(chamber: Chamber, upright: float, across: float, along: float) -> ChamberBound:
+    width = row_width(chamber, upright)
+    in_a_row = math.floor((width + chamber.gap) / (across + chamber.gap) + 1e-9) if across <= width else 0
+    rows = math.floor(chamber.depth / along + 1e-9)
+    if in_a_row * rows == 0:
+        return _NONE
+    return ChamberBound(
+        most=in_a_row * rows,
+        in_a_row=in_a_row,
+        rows=rows,
+        upright_mm=upright,
+        across_mm=across,
+        along_mm=along,
+        row_width_mm=width,
+    )
+
+
+def _bounds(practice: Practice) -> list[tuple[str, str, int, ChamberBound]]:
+    return [
+        (id_, kind, capacity, chamber_bound(practice.cassettes[kind].outside, stage.chamber))
+        for id_, stage in practice.room.stages.items()
+        if isinstance(stage, MachineStage) and stage.chamber is not None
+        for kind, capacity in stage.capacity.items()
+        if kind in practice.cassettes
+    ]
+
+
+def _problem(practice: Practice, stage: str, cassette: str, bound: ChamberBound) -> Problem:
+    path = ("room", "stages", stage, "capacity", cassette)
+    return Problem(
+        rule="more-than-the-chamber-holds",
+        severity="warning",
+        place=practice.places.value(*path),
+        path=written(path),
+        message=f"more than the chamber can hold without stacking, which is {bound.most}: {_why(bound)}",
+        remedy=f"write {bound.most} or fewer, as the sterilizer's instructions say"
+        if bound.most
+        else f"take '{cassette}' out, or measure the chamber again",
+    )
+
+
+def _why(bound: ChamberBound) -> str:
+    if not bound.most:
+        return "the cassette does not go in, whichever way it stands"
+    return (
+        f"{bound.upright_mm:g} mm upright leave a row {bound.row_width_mm:.0f} mm wide, where {bound.in_a_row} of "
+        f"{bound.across_mm:g} mm stand side by side; along the depth go {bound.rows} of {bound.along_mm:g} mm"
+    )
+
+
+def _figure(practice: Practice, stage: str, cassette: str, bound: ChamberBound) -> Figure:
+    machine = practice.room.stages[stage]
+    assert isinstance(machine, MachineStage)
+    chamber = machine.chamber
+    assert chamber is not None
+    measures = (
+        f"round, {chamber.diameter:g} × {chamber.depth:g}"
+        if isinstance(chamber, RoundChamber)
+        else f"square, {chamber.width:g} × {chamber.height:g} × {chamber.depth:g}"
+    )
+    outside = practice.cassettes[cassette].outside
+    return Figure(
+        id=f"chamber.{stage}.{cassette}",
+        name=f"Most of '{cassette}' that the chamber of {machine.name} can hold",
+        value=bound.most,
+        unit="a load",
+        why=f"{_why(bound)}; bare of wrap, nothing stacked. The sterilizer's instructions decide.",
+        inputs=(
+            Input(
+                name="chamber",
+                value=measures,
+                unit="mm",
+                source=str(practice.places.value("room", "stages", stage, "chamber")),
+            ),
+            Input(name="gap", value=chamber.gap, unit="mm"),
+            Input(
+                name="outside, length × width × height",
+                value=f"{outside.length:g} × {outside.width:g} × {outside.height:g}",
+                unit="mm",
+                source=str(practice.places.value("cassettes", cassette, "outside")),
+            ),
+        ),
+        section="loads",
+    )

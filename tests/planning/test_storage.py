@@ -1,0 +1,84 @@
+import pytest
+from invented_practice import practice
+
+from kitdocs.planning.storage import shelf_lengths, storage_figures, storage_problems
+
+PACKS = {"core": 6, "bends": 5}
+
+
+def shelf(**other):
+    return {
+        "upper": {
+            "name": "Upper shelf",
+            "length": "1 m",
+            "depth": "30 cm",
+            "from_floor": "1 m",
+            "from_ceiling": "50 cm",
+        }
+        | other
+    }
+
+
+def with_shelf(**other):
+    return practice(room={"shelves": shelf(**other)})
+
+
+def drawer(width, depth):
+    described = {"name": "Sheet drawer", "holds": "sheets", "width": width, "depth": depth}
+    return practice(room={"drawers": {"sheet-drawer": described}})
+
+
+def test_packs_stand_upright_in_one_row():
+    # 6 × (34 + 10) and 5 × (8 + 4), worked by hand
+    assert {each.id: each.length_mm for each in shelf_lengths(practice(), PACKS)} == {"core": 264, "bends": 60}
+
+
+def test_the_figures_add_up_and_mind_the_sprinkler():
+    figures = {figure.id: figure for figure in storage_figures(with_shelf(), PACKS)}
+    assert figures["storage.total"].value == 324
+    # CDC 2008 as quoted: 18 in from a sprinkler head (check-values, S1)
+    assert "Keep 18 in (457 mm) below a sprinkler head free" in figures["storage.total"].why
+
+
+def test_a_shelf_that_is_long_enough_is_no_problem():
+    assert storage_problems(with_shelf(length="324 mm"), PACKS) == ()
+
+
+def test_too_little_shelf_is_a_warning_with_what_is_missing():
+    (problem,) = storage_problems(with_shelf(length="300 mm"), PACKS)
+    assert (problem.rule, problem.severity) == ("shelf-too-short", "warning")
+    assert problem.remedy.startswith("24 mm more of shelf")
+
+
+@pytest.mark.parametrize(
+    ("field", "enough", "short"),
+    # CDC 2008 as quoted: 8 in from the floor, 5 in from the ceiling, 2 in from outside walls (check-values, S1)
+    [
+        ("from_floor", "8 in", "7.9 in"),
+        ("from_ceiling", "5 in", "4.9 in"),
+        ("from_outside_wall", "2 in", "1.9 in"),
+    ],
+)
+def test_clearances_are_those_of_the_guideline(field, enough, short):
+    assert storage_problems(with_shelf(**{field: enough}), PACKS) == ()
+    (problem,) = storage_problems(with_shelf(**{field: short}), PACKS)
+    assert (problem.rule, problem.path) == ("shelf-clearance", f"room.shelves.upper.{field}")
+
+
+def test_a_shelf_shallower_than_a_standing_cassette_is_a_warning():
+    # The large cassette is 203 × 152 × 34 mm; standing on its end it is 152 mm deep.
+    assert storage_problems(with_shelf(depth="152 mm"), PACKS) == ()
+    (problem,) = storage_problems(with_shelf(depth="151 mm"), PACKS)
+    assert problem.rule == "shelf-too-shallow"
+
+
+def test_a_drawer_for_sheets_is_as_large_as_the_sheets_in_use():
+    # Common practice, no source: the drawer must be at least as large as the sheet, here 18 in.
+    assert storage_problems(drawer("18 in", "20 in"), {}) == ()
+    (problem,) = storage_problems(drawer("17 in", "30 in"), {})
+    assert (problem.rule, problem.path) == ("drawer-too-small", "room.drawers.sheet-drawer")
+    assert "'sheet-18' of 457.2 mm" in problem.message
+
+
+def test_without_shelves_and_drawers_nothing_is_said():
+    assert storage_problems(practice(), PACKS) == ()
