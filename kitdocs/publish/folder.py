@@ -32,7 +32,7 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> bool:
     """
     target = target.absolute()
     files = {**files, MANIFEST: _manifest(files)}
-    _refuse_foreign(target)
+    refuse_foreign(target)
     if _holds_just(target, files):
         return False
     try:
@@ -60,7 +60,8 @@ def _manifest(files: Mapping[str, bytes]) -> bytes:
     return (json.dumps({"written_by": "kitdocs", "files": digests}, indent=1) + "\n").encode()
 
 
-def _refuse_foreign(target: Path) -> None:
+def refuse_foreign(target: Path) -> None:
+    """Raise `TargetError` when `target` holds anything that kitdocs did not write."""
     if target.is_symlink() or (target.exists() and not target.is_dir()):
         raise TargetError(f"{target} is not a folder; name a new folder, or one that kitdocs wrote")
     if not target.exists():

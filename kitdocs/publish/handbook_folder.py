@@ -8,7 +8,7 @@ from pathlib import Path
 
 from kitdocs.handbook.blocks import Code
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.publish.folder import write_folder
+from kitdocs.publish.folder import refuse_foreign, write_folder
 from kitdocs.publish.print import binder, pouch_lists, refill_cards
 from kitdocs.publish.readback import check_codes
 from kitdocs.publish.site import site
@@ -22,6 +22,7 @@ def publish_handbook(handbooks: Sequence[Handbook], to: Path | str, tell: Tell =
     Every code is read back from the finished PDFs first. `tell` is called with each step before it is taken.
     Returns whether anything changed. Raises `PublishError`; then what was in `to` is as it was.
     """
+    refuse_foreign(Path(to).absolute())  # before the work, and again when it is done
     tell("drawing the pages")
     files = dict(site(handbooks))
     files["cards.json"] = cards_json(handbooks)

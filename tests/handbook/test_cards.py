@@ -1,0 +1,231 @@
+"""What must stand on the cards of the example practice."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections import Counter
+from collections.abc import Iterator
+
+import pytest
+
+from kitdocs.handbook.blocks import Band, Caution, Code, Facts, Illustration, Items, Matrix, Picture, Steps
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.first_day import AREAS
+from kitdocs.handbook.make import make_handbook
+from kitdocs.handbook.words import languages, words_of
+from kitdocs.planning.plan import Plan
+from kitdocs.practice.model import Practice
+from kitdocs.practice.problems import KitdocsError
+
+
+@pytest.fixture(scope="module")
+def english(example_handbooks: tuple[Handbook, ...]) -> Handbook:
+    return example_handbooks[0]
+
+
+@pytest.fixture(scope="module")
+def spanish(example_handbooks: tuple[Handbook, ...]) -> Handbook:
+    return example_handbooks[1]
+
+
+def the(kind: type, card: Card) -> list[object]:
+    return [block for block in card.blocks if isinstance(block, kind)]
+
+
+def pictures(thing: object) -> Iterator[Picture]:
+    if isinstance(thing, Picture):
+        yield thing
+    elif isinstance(thing, tuple):
+        for part in thing:
+            yield from pictures(part)
+    elif dataclasses.is_dataclass(thing):
+        for field in dataclasses.fields(thing):
+            yield from pictures(getattr(thing, field.name))
+
+
+def test_a_chairs_card_lists_each_pouch_of_its_drawer_with_its_par(
+    english: Handbook, example: Practice, example_plan: Plan
+) -> None:
+    for chair, of in example.chairs.items():
+        items = the(Items, english.card(f"r/{chair}"))[0]
+        assert isinstance(items, Items) and items.ticks
+        assert {item.id: item.count for item in items.items} == {p: example_plan.par[chair, p] for p in of.drawer}
+        for item in items.items:
+            assert len(item.pictures) == len(set(example.pouches[item.id].contents)), "a tip for each instrument"
+
+
+def test_a_written_par_stands_on_the_card_as_written(english: Handbook, example: Practice) -> None:
+    written = {(c, p): n for c, of in example.chairs.items() for p, n in of.drawer.items() if n != "auto"}
+    assert written
+    for (chair, pouch), count in written.items():
+        items = the(Items, english.card(f"r/{chair}"))[0]
+        assert isinstance(items, Items)
+        assert next(item.count for item in items.items if item.id == pouch) == count
+
+
+def test_there_is_a_refill_card_for_every_chair_add_on_and_set(english: Handbook, example: Practice) -> None:
+    wall = {card.id for card in english.cards if card.form == "wall"}
+    add_ons = {f"p/{p}" for p, of in example.pouches.items() if of.kind == "add-on"}
+    assert wall == {f"r/{c}" for c in example.chairs} | add_ons | {f"s/{s}" for s in example.sets}
+    assert Counter(card.kind for card in english.cards)["pouch-list"] == len(example.chairs)
+    assert Counter(card.kind for card in english.cards)["template"] == len(example.sets)
+
+
+def test_a_chairs_band_has_its_colour_its_mark_and_both_names(english: Handbook, example: Practice) -> None:
+    for chair, of in example.chairs.items():
+        (band,) = the(Band, english.card(f"r/{chair}"))
+        assert isinstance(band, Band)
+        assert band.colour == of.colour.hex and band.name == of.name.in_language("en")
+        assert band.word.lower() == of.colour.name.in_language("en").lower()
+        assert band.mark is not None and band.mark.alt == of.mark
+
+
+def test_the_next_chair_leads_round_all_chairs(english: Handbook, example: Practice) -> None:
+    first = f"r/{next(iter(example.chairs))}"
+    walked, here = [first], english.card(first).next
+    while here != first:
+        walked.append(here)
+        here = english.card(here).next
+    assert walked == [f"r/{chair}" for chair in example.chairs]
+
+
+def test_a_template_numbers_its_places_in_the_order_of_sets_yaml(english: Handbook, example: Practice) -> None:
+    for set_id, of in example.sets.items():
+        card = english.card(f"t/{set_id}")
+        items = the(Items, card)[0]
+        assert isinstance(items, Items)
+        assert [item.number for item in items.items] == list(range(1, len(of.contents) + 1))
+        assert [item.id.split("-", 1)[1] for item in items.items] == list(of.contents)
+        (drawing,) = the(Illustration, card)
+        assert isinstance(drawing, Illustration) and drawing.true_size
+        assert drawing.picture.width_mm >= example.cassettes[of.cassette].inside.length
+
+
+def test_every_code_holds_its_pages_address_and_its_cards_edition(example_handbooks: tuple[Handbook, ...]) -> None:
+    for handbook in example_handbooks:
+        coded = [(card, code) for card in handbook.cards for code in the(Code, card)]
+        assert len(coded) == sum(card.kind.startswith(("refill", "pouch-list", "template")) for card in handbook.cards)
+        for card, code in coded:
+            assert isinstance(code, Code)
+            assert code.payload == f"https://handbook.example/{handbook.folder}{card.id}.html#{card.edition}"
+            assert code.payload == f"https://{code.address}#{code.edition}"
+            assert code.picture.data and 25 <= code.picture.width_mm <= 30
+
+
+def test_without_a_site_the_code_holds_the_card_itself_and_the_card_says_so(
+    example: Practice, example_plan: Plan
+) -> None:
+    alone = dataclasses.replace(example, settings=example.settings.model_copy(update={"site": None}))
+    handbook = make_handbook(alone, example_plan)
+    (code,) = the(Code, handbook.card("r/chair-1"))
+    assert isinstance(code, Code)
+    assert code.payload.splitlines()[0] == "Chair 1 · Teal"
+    assert code.payload.splitlines()[-1] == handbook.card("r/chair-1").edition
+    assert "no site" in code.note and not code.address
+    for card in handbook.cards:
+        for block in the(Code, card):
+            assert isinstance(block, Code)
+            modules = round(block.picture.width_mm / 0.5)
+            assert block.picture.width_mm <= 40 and len(block.payload.encode()) <= 244, (card.id, modules)
+
+
+def test_the_first_day_goes_through_the_room_from_dirty_to_clean(english: Handbook) -> None:
+    # CDC, Guidelines for Infection Control in Dental Health-Care Settings 2003, MMWR 52(RR-17), part VI:
+    # receiving, cleaning and decontamination; preparation and packaging; sterilization; storage.
+    assert AREAS == ("receiving", "packaging", "sterilization", "storage")
+    stations, nevers = (block for block in english.card("first-day").blocks if isinstance(block, Steps))
+    order = ["Receiving and cleaning", "Preparation and packaging", "Sterilization", "Storage"]
+    assert [step.text.split(".")[0] for step in stations.steps] == order
+    assert len(nevers.steps) == 5 and not nevers.numbered
+
+
+def test_the_procedure_map_goes_both_ways(english: Handbook, example: Practice) -> None:
+    forward, back, _ = the(Matrix, english.card("map"))
+    assert isinstance(forward, Matrix) and isinstance(back, Matrix)
+    assert len(forward.rows) == len(example.procedures)
+    for procedure, row in zip(example.procedures.values(), forward.rows, strict=True):
+        name, set_name = row[0].text, row[1].text
+        assert name == procedure.name.in_language("en")
+        (of_set,) = (r for r in back.rows if r[0].text == set_name)
+        assert name in of_set[1].text.split(" · ")
+
+
+def test_every_card_but_the_list_itself_stands_among_the_current_cards(english: Handbook) -> None:
+    (table,) = the(Matrix, english.card("current"))
+    assert isinstance(table, Matrix)
+    listed = [(row[0].link, row[2].text) for row in table.rows]
+    assert listed == [(card.id, card.edition) for card in english.cards if card.id != "current"]
+
+
+def test_no_card_says_that_a_load_is_sterile_and_the_makers_have_the_last_word(english: Handbook) -> None:
+    for kind in ("first-day", "template", "load-guide", "spore-test"):
+        for card in (card for card in english.cards if card.kind == kind):
+            said = " ".join(block.text for block in card.blocks if isinstance(block, Caution))
+            assert "makers' instructions" in said and "no card says that a load is sterile" in said
+
+
+def test_every_language_has_the_same_cards_in_its_own_words(english: Handbook, spanish: Handbook) -> None:
+    assert [card.id for card in english.cards] == [card.id for card in spanish.cards]
+    for one, other in zip(english.cards, spanish.cards, strict=True):
+        assert one.title != other.title, one.id
+        assert one.edition != other.edition
+
+
+def test_the_languages_say_the_same_things_with_the_same_placeholders() -> None:
+    import string
+
+    def placeholders(sentence: str) -> set[str]:
+        return {name for _, name, _, _ in string.Formatter().parse(sentence) if name is not None}
+
+    english = words_of("en").sentences
+    assert set(languages()) >= {"en", "es"}
+    for language in languages():
+        sentences = words_of(language).sentences
+        assert set(sentences) == set(english), language
+        for key, sentence in sentences.items():
+            assert placeholders(sentence) == placeholders(english[key]), (language, key)
+            assert sentence.strip() == sentence and sentence
+
+
+def test_a_language_without_words_is_refused_by_name(example: Practice, example_plan: Plan) -> None:
+    with pytest.raises(KitdocsError, match="no words for the language 'fr'; it has en, es"):
+        make_handbook(example, example_plan, "fr")
+
+
+def test_pictures_of_one_name_are_one_picture(example_handbooks: tuple[Handbook, ...]) -> None:
+    found: dict[str, bytes] = {}
+    for handbook in example_handbooks:
+        for picture in pictures(handbook.cards):
+            assert found.setdefault(picture.name, picture.data) == picture.data, picture.name
+    assert len(found) > 80
+
+
+def test_a_photo_takes_the_place_of_a_drawing_without_what_the_camera_added(
+    example: Practice, example_plan: Plan, tmp_path: object
+) -> None:
+    import io
+    from pathlib import Path
+
+    from PIL import Image
+
+    path = Path(str(tmp_path)) / "mirror.jpg"
+    exif = Image.Exif()
+    exif[0x0112] = 6  # Orientation: the camera lay on its side (Exif 2.3, tag 274)
+    exif[0x010E] = "where it was taken"  # ImageDescription
+    Image.new("RGB", (2000, 1000), "red").save(path, exif=exif)
+    handbook = make_handbook(dataclasses.replace(example, photos={"mirror": path}), example_plan)
+    photos = {p.name: p for p in pictures(handbook.cards) if p.format == "jpeg"}
+    (photo,) = photos.values()
+    image = Image.open(io.BytesIO(photo.data))
+    assert image.size == (600, 1200), "turned upright, and no larger than a telephone shows"
+    assert not image.getexif() and b"where it was taken" not in photo.data
+    assert photo.height_mm == pytest.approx(2 * photo.width_mm)
+
+
+def test_the_wrap_facts_come_from_the_plan(english: Handbook, example: Practice, example_plan: Plan) -> None:
+    for set_id in example.sets:
+        (facts,) = the(Facts, english.card(f"t/{set_id}"))
+        assert isinstance(facts, Facts)
+        sheet = example_plan.sheets[set_id].sheet
+        assert sheet is not None
+        assert example.room.sheets[sheet].name.in_language("en") in [fact.value for fact in facts.facts]
