@@ -2,7 +2,8 @@
 
 Cassettes stand side by side in a row across the chamber, nothing on top of another, and rows stand one behind
 the other. In a round chamber of radius R a row of height h has the width 2 √(R² − (h/2)²). Which side
-stands up, which lies across and which along is tried in all six ways, bare of wrap: more cannot be right.
+stands up, which lies across and which along is tried in all six ways, bare of wrap: more cannot be right. Along the
+depth a gap is kept only between cassettes that turn their large sides to each other.
 How many *should* go in, the sterilizer's instructions say.
 """
 
@@ -66,7 +67,8 @@ def chamber_figures(practice: Practice) -> tuple[Figure, ...]:
 def _placed(chamber: Chamber, upright: float, across: float, along: float) -> ChamberBound:
     width = row_width(chamber, upright)
     in_a_row = math.floor((width + chamber.gap) / (across + chamber.gap) + 1e-9) if across <= width else 0
-    rows = math.floor(chamber.depth / along + 1e-9)
+    gap = chamber.gap if along == min(upright, across, along) else 0.0
+    rows = math.floor((chamber.depth + gap) / (along + gap) + 1e-9)
     if in_a_row * rows == 0:
         return _NONE
     return ChamberBound(

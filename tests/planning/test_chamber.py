@@ -28,7 +28,8 @@ def test_a_row_in_a_round_chamber_stays_inside_the_circle_and_one_more_would_not
         row = bound.in_a_row * bound.across_mm + (bound.in_a_row - 1) * 5
         assert math.hypot(row / 2, bound.upright_mm / 2) <= across / 2 + 1e-6
         assert math.hypot((row + 5 + bound.across_mm) / 2, bound.upright_mm / 2) > across / 2 - 1e-6
-        assert bound.rows * bound.along_mm <= depth
+        facing = bound.along_mm == min(length, width, height)
+        assert bound.rows * bound.along_mm + (bound.rows - 1) * 5 * facing <= depth
     else:
         # Not even one goes in, whichever side stands up and whichever lies across.
         sides = [length, width, height]
@@ -59,6 +60,12 @@ def test_a_square_chamber_has_one_width_up_to_its_height():
     assert (row_width(chamber, 180), row_width(chamber, 181)) == (200, 0)
     # 150 upright, 40 across five times, 100 along three times
     assert chamber_bound(box(150, 100, 40), chamber).most == 15
+
+
+def test_cassettes_that_face_each_other_along_the_depth_keep_the_gap():
+    # Only so does it go in: 200 × 200 across, 30 along; (100 + 10) ÷ (30 + 10) = 2.75
+    bound = chamber_bound(box(200, 200, 30), round_chamber("300 mm", "100 mm", "10 mm"))
+    assert (bound.most, bound.rows, bound.along_mm) == (2, 2, 30)
 
 
 def in_chamber(capacity, chamber=None):
