@@ -4,26 +4,33 @@ from __future__ import annotations
 
 from kitdocs.drawings.drawing import INK
 from kitdocs.drawings.head import Head, half, plier, ticks
-from kitdocs.drawings.outline import ellipse, path, smooth
+from kitdocs.drawings.outline import ellipse, path, polygon, smooth
 from kitdocs.drawings.shape import Shape, black, both, grip, metal, stroke
+
+SHOULDER_RIGHT = "3.9,16.4 3.5,18.6 2,19.8 0.05,20.1!"
+SHOULDER_LEFT = "-3.9,16.4 -3.5,18.6 -2,19.8 -0.05,20.1!"
 
 
 def weingart() -> Head:
     """Slim tapered beaks, bent to one side, serrated where they meet."""
-    left = smooth(
-        "-0.15,15.2! -0.35,11 0.1,7 1.3,3.9 2.75,1.3! 2.1,0.8! -0.1,3.4 -1.9,7 -3,11.5 -3.9,16.4 -3.5,18.6 -2,19.8 -0.15,20.1!"
-    )
-    right = smooth(
-        "0.15,15.2! -0.05,11 0.45,7.1 1.65,4.1 3.15,1.5! 3.8,1.9! 2.9,4.9 2.6,8 3,12 3.9,16.4 3.5,18.6 2,19.8 0.15,20.1!"
-    )
-    marks = ticks(
+    meeting = "0,15.2! -0.3,11.5 0.2,7.8 1.5,4.3 3.5,1.2!"
+    left = smooth(f"{meeting} 2.7,0.75! 0.4,3.2 -1.3,6.6 -2.1,10.4 {SHOULDER_LEFT}")
+    right = smooth(f"{meeting} 4.3,1.7! 2.9,4.8 2.1,8 2.2,11.2 {SHOULDER_RIGHT}")
+    cuts = ticks(
         *(
-            (x - 0.62, y - 0.32, x + 0.7, y + 0.4)
-            for x, y in ((2.45, 2.6), (1.9, 3.6), (1.4, 4.7), (0.95, 5.8), (0.6, 6.95), (0.35, 8.15))
+            (x - 0.72 * c, y - 0.72 * s, x + 0.72 * c, y + 0.72 * s)
+            for x, y, c, s in (
+                (2.95, 2.0, 0.82, 0.5),
+                (2.3, 2.95, 0.84, 0.46),
+                (1.75, 3.9, 0.86, 0.42),
+                (1.25, 4.9, 0.9, 0.36),
+                (0.82, 5.95, 0.94, 0.3),
+                (0.45, 7.05, 0.96, 0.24),
+            )
         ),
         line=0.5,
     )
-    return plier(metal(left), metal(right), *marks)
+    return plier(metal(left), metal(right), *cuts)
 
 
 def howe() -> Head:
@@ -36,14 +43,23 @@ def howe() -> Head:
 
 def bird_beak() -> Head:
     """One round cone against one square pyramid, slightly open."""
-    cone = smooth("-0.2,15! -0.35,13.2! -0.75,2.2 -1.15,1.6 -1.6,2.2 -3.4,13 -3.9,16.4 -3.5,18.6 -2,19.8 -0.15,20.1!")
+    root_left = smooth(f"-0.05,15.6! -0.15,14.4! -4.1,12.6! {SHOULDER_LEFT}")
+    root_right = smooth(f"0.05,15.6! 0.15,14.4! 4.1,12.6! {SHOULDER_RIGHT}")
+    cone = smooth("-1.45,1.4 -1.05,1.75 -0.35,12.6! -0.9,13.6 -2.2,14 -3.6,13.5 -4.1,12.6! -1.85,1.75")
     rings = [
-        stroke(smooth(f"{x1},{y} {(x1 + x2) / 2},{y + 0.75} {x2},{y}", closed=False))
-        for x1, x2, y in ((-1.85, -0.8, 5), (-2.4, -0.7, 8.2), (-3, -0.5, 11.4))
+        stroke(
+            smooth(
+                f"{x1},{y} {x1 + (x2 - x1) * 0.25},{y + sag * 0.8} {(x1 + x2) / 2},{y + sag} "
+                f"{x1 + (x2 - x1) * 0.75},{y + sag * 0.8} {x2},{y}",
+                closed=False,
+            ),
+            0.42,
+        )
+        for x1, x2, y, sag in ((-2.35, -0.9, 4.4, 0.55), (-2.95, -0.7, 7.2, 0.85), (-3.55, -0.52, 10, 1.15))
     ]
-    pyramid = smooth("0.2,15! 0.35,13.2! 0.8,1.6! 1.5,1.6! 3.1,12.4! 3.9,13! 3.9,16.4 3.5,18.6 2,19.8 0.15,20.1!")
-    facet = grip(path("M1.15 1.6 H1.5 L3.1 12.4 L1.75 13.2 Z"))
-    return plier(metal(cone), *rings, metal(pyramid), facet)
+    near = polygon([(1.05, 1.4), (1.5, 1.4), (2.1, 14.2), (0.35, 12.7)])
+    away = polygon([(1.5, 1.4), (1.95, 1.4), (4.1, 12.7), (2.1, 14.2)])
+    return plier(metal(root_left), metal(root_right), metal(cone), *rings, metal(near), grip(away))
 
 
 def three_prong() -> Head:
@@ -58,14 +74,13 @@ def three_prong() -> Head:
 def hollow_chop() -> Head:
     """One jaw hollow, the other rounded to match it."""
     hollow = smooth(
-        "-0.15,15.2! -0.5,12.6 -2.1,10 -2.3,6.8 -1.4,3.6 0.4,1.3! -1.2,1.2 -3.4,3.8 -4.2,7 -4.1,11 -3.9,16.4 -3.5,18.6 -2,19.8 -0.15,20.1!"
+        f"-0.05,15.2! -0.5,13 -2.1,10.6 -2.55,7.4 -1.7,4.2 0.1,1.6! -1.6,1.1 -4.1,3.6 -4.9,7.4 -4.4,11.6 {SHOULDER_LEFT}"
     )
     rounded = smooth(
-        "0.15,15.2! -0.1,12.3 -1.35,9.8 -1.5,6.8 -0.7,4 0.9,1.8! 2.6,3.4 3.1,6.6 2.9,11 3.9,16.4 3.5,18.6 2,19.8 0.15,20.1!"
+        f"0.05,15.2! -0.1,12.6 -1.4,10.2 -1.75,7.4 -1,4.6 0.9,2.2! 2.4,3.4 2.9,6.6 2.7,11 {SHOULDER_RIGHT}"
     )
-    return plier(
-        black(smooth("0,14.5! -2.4,10 -2.4,6.5 0.5,1.4! 0.9,1.8! 0.2,8 0.2,14.5!")), metal(hollow), metal(rounded)
-    )
+    gap = smooth("0,14.8! -2.6,10.4 -2.9,6.6 0.1,1.6! 0.9,2.2! 0.6,8 0.3,14.8!")
+    return plier(black(gap), metal(hollow), metal(rounded))
 
 
 def step() -> Head:

@@ -9,7 +9,20 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from kitdocs.drawings.axes import Scale, clock, clock_axis, round_ticks, value_axis, value_words, widest
-from kitdocs.drawings.drawing import FAINT, GRIP, INK, METAL, SHADE, Drawing, document, number, rect, straight, text
+from kitdocs.drawings.drawing import (
+    FAINT,
+    GRIP,
+    INK,
+    METAL,
+    SHADE,
+    WHITE,
+    Drawing,
+    document,
+    number,
+    rect,
+    straight,
+    text,
+)
 from kitdocs.drawings.lettering import BODY, CAP_HEIGHT, SMALL, shortened, text_width
 
 FULL_WIDTH_MM = 170.0
@@ -84,8 +97,10 @@ def _steps_back(x: Scale, y: Scale, times: Sequence[float], values: Sequence[flo
 
 
 def _stock_line(x: Scale, y: float, words: str) -> list[str]:
+    wide = text_width(words, SMALL, bold=True)
     return [
         straight(x.start_mm, y, x.end_mm, y, line=0.5, dash="2 1.4"),
+        rect(x.end_mm - wide - 1.2, y - 1 - SMALL, wide + 1.2, SMALL + 0.5, fill=WHITE),
         text(words, x.end_mm, y - 1.2, size=SMALL, anchor="end", bold=True),
     ]
 
@@ -130,7 +145,7 @@ def bars_day(
     """The machines' day: a row for each machine, a bar for each load. `empty` is said where there is no row."""
     left = _label_room([r.label for r in rows], width_mm)
     height = max(len(rows), 1) * _ROW + _FOOT + 1
-    x = Scale(low=start, high=max(end, start + 1), start_mm=left, end_mm=width_mm - 4)
+    x = Scale(low=start, high=max(end, start + 1), start_mm=max(left, 5.0), end_mm=width_mm - 5)
     foot = height - _FOOT
     elements = clock_axis(x, foot, top=0.5, words=clock_words)
     for i, row in enumerate(rows):

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from kitdocs.drawings.head import Head, box_joint, half, plier, ticks
 from kitdocs.drawings.outline import MIRROR, path, smooth
-from kitdocs.drawings.shape import all_moved, black, both, metal, shade
+from kitdocs.drawings.shape import all_moved, black, both, metal, shade, stroke
 
 
 def distal_end_cutter() -> Head:
     """A blunt head bent to the side; the cutting slot is in its front edge."""
     upper = smooth(
-        "-0.2,15.2! -0.9,10 -0.2,6.2 1.6,5.1! 6.6,5.1! 6.6,2.4! 6,1.7! 1,1.4 -2.6,3.4 -3.6,8 -3.9,16.4 -3.5,18.6 -2,19.8 -0.15,20.1!"
+        "-0.05,15.2! -1.4,11.4 -1.3,7.6 0.2,5.4 2,5! 6.4,5! 6.4,2! 5.6,1.2! 1.2,1.2! -2.6,2.9 -4.3,6.6 -4.4,11.6"
+        " -3.9,16.4 -3.5,18.6 -2,19.8 -0.05,20.1!"
     )
     lower = smooth(
-        "0.15,15.2! -0.4,10 0.3,6.8 1.8,5.6! 6.6,5.6! 6.6,8.2! 5.8,9.1! 3.4,9.6 2.8,12 3.9,16.4 3.5,18.6 2,19.8 0.15,20.1!"
+        "0.05,15.2! -1.1,11.4 -0.9,7.8 0.4,5.9 2.1,5.5! 6.4,5.5! 6.4,8.3! 5.4,9.2! 3.4,9.4 2.3,11.2 2.9,13.6"
+        " 3.9,16.4 3.5,18.6 2,19.8 0.05,20.1!"
     )
-    slot = black(path("M7 3.2 L3.1 5.35 L7 7.5 Z"))
+    slot = black(path("M6.75 2.7 L2.6 5.25 L6.75 7.8 Z"))
     return plier(metal(upper), metal(lower), slot)
 
 
@@ -27,10 +29,11 @@ def ligature_cutter() -> Head:
 
 
 def hard_wire_cutter() -> Head:
-    """A stout blunt wedge with broad hard edges let in."""
-    jaw = half("0.15,15.2! 0.15,3.6! 1.3,3.6! 4.4,6.6 5.5,9.6 5.1,13.2")
-    insert = black(path("M0.3 3.4 H1.4 L3.1 8.4 L0.3 10.4 Z"))
-    return plier(*both(metal(jaw), insert))
+    """A stout blunt wedge with hard cutting edges let in."""
+    jaw = half("0.05,15.2! 0.05,3! 1.5,3! 5.2,10.2! 5.3,12.2! 4.4,14.6!")
+    bevel = stroke(path("M1.5 3 L2.5 10.6 L0.1 13"))
+    insert = black(path("M0 2.7 H1.35 L1.15 8.6 L0 10.4 Z"))
+    return plier(*both(metal(jaw), shade(path("M1.5 3 L5.2 10.2 L2.5 10.6 Z")), bevel, insert))
 
 
 def mathieu() -> Head:
@@ -50,31 +53,30 @@ def mathieu() -> Head:
 
 def mosquito() -> Head:
     """Long thin jaws, a small joint and slim shanks that run to finger rings."""
-    jaw = smooth("0.12,14! 0.12,0.9! 0.7,1 1.2,5 1.7,11 1.8,14.4 1.5,17 0.12,17.6!")
-    rows = [(0.1, y, 0.75, y) for y in (2.2, 3.2, 4.2, 5.2, 6.2, 7.2, 8.2)]
-    stub = path("M1.2 15.6 C1.9 17.6 2.5 20 2.9 22.4 L1.2 22.4 C1 20 0.7 18 0.1 16.6")
+    jaw = smooth("0.05,14! 0.05,0.8! 0.8,1 1.5,5 2.1,11 2.3,14.4 1.9,17 0.05,17.8!")
+    rows = [(0.05, y, 0.95, y) for y in (2, 2.9, 3.8, 4.7, 5.6, 6.5, 7.4, 8.3, 9.2)]
+    stub = path("M1.5 15.6 C2.3 17.6 3 20 3.4 22.4 L1.5 22.4 C1.3 20 0.9 18 0.1 16.8")
     return Head(
-        beaks=both(metal(jaw), *ticks(*rows, line=0.34)),
-        joint=box_joint(15.2, 1.35),
+        beaks=both(metal(jaw), *ticks(*rows, line=0.36)),
+        joint=box_joint(15, 1.6),
         stubs=both(shade(stub)),
-        centre=15.2,
+        centre=15,
         handles="rings",
-        real=1.9,
+        real=1.8,
     )
 
 
 def scissors() -> Head:
     """Two pointed blades that cross."""
-    blade = smooth("-1.1,17.4! -0.6,14 1.2,8 3.6,1.2! 4,3.4 3.9,7 2.6,12 1.3,16.2 0.6,17.8!")
-    edge = black(path("M3.6 1.2 L1.2 8 L0.1 11.3 L0.9 11.6 Z"))
-    stub = path("M-1.5 15.4 C-2 17.6 -2.7 20 -3.4 22.4 L-1.5 22.4 C-1 20.4 -0.2 18.4 0.7 16.8")
-    behind = (shade(blade), edge)
-    front = all_moved((metal(blade), edge), MIRROR)
+    blade = smooth("-1.2,15.4! -0.7,13.6 1.4,8 4.2,1! 4.8,3.4 4.5,7.4 3,12 1.2,15.8!")
+    edge = black(path("M4.2 1 L1.6 7.6 L0.3 11.2 L1.4 11.5 Z"))
+    stub = path("M0.4 16.4 C-0.7 18.4 -1.6 20.4 -2.1 22.4 L-4.3 22.4 C-3.6 20 -2.4 17.8 -1.2 15.6")
+    front = all_moved((shade(stub), metal(blade), edge), MIRROR)
     return Head(
-        beaks=(*behind, *front),
-        joint=box_joint(15.6, 1.2),
-        stubs=both(shade(stub)),
-        centre=15.6,
-        handles="rings",
-        real=1.9,
+        beaks=(shade(blade), edge, *front[1:]),
+        joint=box_joint(15.4, 1.6),
+        stubs=(shade(stub), front[0]),
+        centre=15.4,
+        handles="bows",
+        real=1.8,
     )

@@ -7,8 +7,9 @@ from typing import Literal
 
 from kitdocs.drawings.drawing import GRIP, WHITE
 from kitdocs.drawings.head import ticks
-from kitdocs.drawings.outline import ellipse, path, ribbon, smooth
-from kitdocs.drawings.shape import FINE, Shape, Shapes, black, metal, shade, stroke, white
+from kitdocs.drawings.others import height_gauge_head
+from kitdocs.drawings.outline import Point, ellipse, path, ribbon, shift, smooth
+from kitdocs.drawings.shape import FINE, Shape, Shapes, all_moved, black, grip, metal, stroke, white
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,11 +28,11 @@ def _shank(*spine: tuple[float, float, float], cap: str = "round") -> Shape:
 
 def mouth_mirror() -> End:
     """A round disc on an angled neck."""
-    neck = _shank((0, 19, 1.1), (0.2, 16.4, 0.95), (-0.1, 14.4, 0.85), (-1, 11.6, 0.8))
-    rim = metal(ellipse(-1.6, 6.6, 6))
-    glass = Shape(outline=ellipse(-1.6, 6.6, 4.7), fill=WHITE, line=FINE)
-    glints = ticks((-4.6, 6.6, -1.6, 3.4), (-3.4, 8.6, 0.4, 4.4), line=0.5)
-    return End(shapes=(neck, rim, glass, *glints), neck=1.1, real=1.85)
+    neck = _shank((0, 19.6, 1.1), (0, 17.4, 1.0), (-0.5, 15, 0.85), (-1.2, 12.4, 0.8))
+    rim = metal(ellipse(-1.6, 6.8, 6.2))
+    glass = Shape(outline=ellipse(-1.6, 6.8, 4.9), fill=WHITE, line=FINE)
+    glints = ticks((-4.6, 6.8, -1.6, 3.6), (-3.4, 8.8, 0.4, 4.6), line=0.5)
+    return End(shapes=(neck, rim, glass, *glints), neck=1.1, real=1.75)
 
 
 def explorer() -> End:
@@ -52,26 +53,29 @@ def explorer() -> End:
 
 def scaler() -> End:
     """A curved blade of triangular section, broad at the root and pointed."""
-    shank = _shank((0, 18.4, 1.2), (0.3, 15.4, 1.0), (1.6, 12.3, 0.95))
-    blade = metal(smooth("0.4,12.4! 2.1,9.4 1.3,6 -0.8,3.1 -4.6,1.2! -0.6,1.4 2.7,4 4.1,8 3,12.9!"))
-    face = shade(smooth("1.7,12.6! 3.1,8.6 2,4.9 -0.4,2.3 -4.6,1.2! -0.6,1.4 2.7,4 4.1,8 3,12.9!"))
-    edge = Shape(outline=smooth("0.4,12.4! 2.1,9.4 1.3,6 -0.8,3.1 -4.6,1.2!", closed=False), line=0.95)
-    return End(shapes=(shank, blade, face, edge), neck=1.2, real=1.0)
+    shank = _shank((0, 19, 1.3), (0.2, 16.6, 1.15), (1.2, 14, 1.0), (2.3, 12, 1.0))
+    blade = metal(smooth("1,12.6! 2.2,9.4 1.1,6.2 -1.2,3.2 -5,1.1! -0.4,1.1 3.2,3.6 4.7,7.4 3.9,11.6 3.2,13.2!"))
+    face = grip(smooth("2.2,12.4! 3.5,8.8 2.3,5 -0.6,2.3 -5,1.1! -0.4,1.1 3.2,3.6 4.7,7.4 3.9,11.6 3.2,13.2!"))
+    edge = Shape(outline=smooth("1,12.6! 2.2,9.4 1.1,6.2 -1.2,3.2 -5,1.1!", closed=False), line=1.0)
+    return End(shapes=(shank, blade, face, edge), neck=1.3, real=1.0)
 
 
 def periodontal_probe() -> End:
     """A straight thin rod with dark bands to measure by, and a blunt end."""
-    shank = _shank((0, 18.4, 1.1), (-0.3, 15.8, 0.9), (-1.8, 12.8, 0.75))
-    rod = metal(smooth("-2.4,12.9! 3.35,1.3 3.9,0.9 4.2,1.6 -1.2,13.2!"))
-    bands = []
-    for near, far in ((0.3, 0.44), (0.56, 0.7), (0.82, 0.93)):
-        corners = []
-        for t, side in ((near, -1), (far, -1), (far, 1), (near, 1)):
-            half = 0.62 - 0.22 * t
-            corners.append((-1.8 + 5.6 * t + side * half * 0.9, 13 - 11.7 * t + side * half * 0.42))
-        first, *rest = corners
-        bands.append(black((("M", (first,)), *(("L", (p,)) for p in rest), ("Z", ()))))
-    return End(shapes=(shank, rod, *bands), real=1.1)
+    shank = _shank((0, 19, 1.15), (-0.2, 16.8, 1.0), (-1.7, 14, 0.9), (-2.6, 12.6, 0.85))
+    foot, end = (-2.4, 13.2), (4.0, 1.1)
+    rod = metal(ribbon([(*foot, 0.85), (*_between(foot, end, 0.5), 0.72), (*end, 0.55)]))
+    bands = [
+        black(
+            ribbon([(*_between(foot, end, a), 0.85 - 0.3 * a), (*_between(foot, end, b), 0.85 - 0.3 * b)], cap="flat")
+        )
+        for a, b in ((0.24, 0.4), (0.54, 0.7), (0.84, 0.97))
+    ]
+    return End(shapes=(shank, rod, *bands), neck=1.15, real=1.0)
+
+
+def _between(first: Point, last: Point, share: float) -> Point:
+    return (first[0] + (last[0] - first[0]) * share, first[1] + (last[1] - first[1]) * share)
 
 
 def band_pusher() -> End:
@@ -108,7 +112,16 @@ def ligature_director() -> End:
 
 def cement_spatula() -> End:
     """A flat blade with a rounded end."""
-    shank = _shank((0, 19, 1.2), (0, 15.4, 1.0))
-    blade = metal(smooth("-1,15.8! -1.9,14 -2.6,11.4 -2.7,3.8 -1.6,1.4 0,0.9 1.6,1.4 2.7,3.8 2.6,11.4 1.9,14 1,15.8!"))
-    sheen = stroke(smooth("1.2,3.6 1.3,8 1.1,12.4", closed=False))
-    return End(shapes=(shank, blade, sheen), neck=1.2, real=1.6)
+    blade = metal(
+        smooth(
+            "-1.25,22.6! -1.2,19 -1.1,16.6 -2,14.6 -3,12 -3.2,4.4 -2,1.6 0,0.9 2,1.6 3.2,4.4 3,12 2,14.6 1.1,16.6 1.2,19 1.25,22.6!"
+        )
+    )
+    bevel = stroke(smooth("-1.9,12.4 -2,5 -1.2,2.9 0,2.3 1.2,2.9 2,5 1.9,12.4", closed=False))
+    return End(shapes=(blade, bevel), neck=1.2, real=1.5)
+
+
+def bracket_height_gauge() -> End:
+    """A star whose arms end in plates with a pin each, at different heights."""
+    shank = _shank((0, 19, 1.2), (0, 15, 1.0), (0, 10, 0.95), cap="flat")
+    return End(shapes=(shank, *all_moved(height_gauge_head(), shift(0, 9.2))), neck=1.2, real=1.0)

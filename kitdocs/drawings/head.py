@@ -20,14 +20,14 @@ class Head:
     stubs: Shapes
     """The beginnings of the handles, cut off by the lower edge of the tip canvas; the whole has real ones."""
     centre: float = CENTRE
-    handles: Literal["plier", "rings", "palm"] = "plier"
+    handles: Literal["plier", "rings", "bows", "palm"] = "plier"
     real: float = 1.75
     """Real millimetres to one millimetre of the canvas, for an instrument 140 mm long."""
 
 
 def half(inner_to_outer: str) -> Outline:
     """The right beak: from the inner edge above the joint, round the tip, down to the shoulder; the body is added."""
-    return smooth(f"{inner_to_outer} 3.9,16.4 3.5,18.6 2,19.8 0.15,20.1!")
+    return smooth(f"{inner_to_outer} 3.9,16.4 3.5,18.6 2,19.8 0.05,20.1!")
 
 
 def box_joint(y: float = CENTRE, radius: float = 2.5) -> Shapes:

@@ -22,7 +22,7 @@ def whole_hinged(head: Head, length: float, width: float) -> Shapes:
     lay = (scale(real), LYING, shift(joint_x, 0))
     for by in lay:
         front = all_moved(front, by)
-    handles = {"plier": _plier, "rings": _rings, "palm": _palm}[head.handles]
+    handles = {"plier": _plier, "rings": _rings, "bows": _bows, "palm": _palm}[head.handles]
     lower = handles(joint_x, length, width / 2, real)
     return (*lower, *all_moved(lower, ACROSS), *front)
 
@@ -43,25 +43,33 @@ def _plier(joint: float, length: float, half: float, real: float) -> Shapes:
     return (Shape(outline=ribbon(spine), fill=SHADE),)
 
 
-def _rings(joint: float, length: float, half: float, real: float) -> Shapes:
+def _bows(joint: float, length: float, half: float, real: float) -> Shapes:
+    """Slim shanks that run to finger rings."""
     run = length - joint
-    ring = min(half * 0.52, run * 0.22)
-    cx, cy = length - ring * 1.15, half - ring
-    thin = min(2.1 * length / 140, ring * 0.3)
+    ring = min(half * 0.5, run * 0.2, 12.5 * length / 125)
+    long_ring = ring * 1.18
+    cx, cy = length - long_ring, half - ring
+    thin = min(2.0 * length / 140, ring * 0.3)
     shank = ribbon(
         [
-            (joint, 0.3 * real, thin * 1.1),
-            (joint + run * 0.25, cy * 0.38, thin * 1.05),
-            (joint + run * 0.5, cy * 0.66, thin),
-            (cx - ring * 0.9, cy * 0.94 - ring * 0.3, thin),
-            (cx - ring * 0.4, cy - ring * 0.78, thin * 0.9),
+            (joint, 0.35 * real, thin * 1.15),
+            (joint + run * 0.25, cy * 0.36, thin * 1.05),
+            (joint + run * 0.5, cy * 0.68, thin),
+            (cx - long_ring * 1.15, cy * 0.9 - ring * 0.12, thin),
+            (cx - long_ring * 0.72, cy - ring * 0.5, thin * 0.95),
         ]
     )
-    bow = ellipse(cx, cy, ring * 1.15, ring) + ellipse(cx, cy, ring * 0.8, ring * 0.66)
-    at = joint + run * 0.55
-    bar = path(f"M{at} {cy * 0.6} L{at + 2} {cy * 0.6} L{at + 1.4} 0.4 L{at + 0.4} 0.4 Z")
-    lock = [stroke(path(f"M{at + 0.3} {y} H{at + 1.8}"), FINE) for y in (1.2, 2.2, 3.2) if y < cy * 0.5]
-    return (metal(bar), *lock, Shape(outline=shank, fill=SHADE), Shape(outline=bow, fill=SHADE))
+    bow = ellipse(cx, cy, long_ring, ring) + ellipse(cx, cy, long_ring - 1.7 * thin, ring - 1.7 * thin)
+    return (Shape(outline=shank, fill=SHADE), Shape(outline=bow, fill=SHADE))
+
+
+def _rings(joint: float, length: float, half: float, real: float) -> Shapes:
+    """Bows with a ratchet between the shanks."""
+    at = joint + (length - joint) * 0.57
+    reach = half * 0.36
+    bar = path(f"M{at} {reach} L{at + 0.3} -0.6 L{at + 2.4} -0.6 L{at + 2.6} {reach} Z")
+    cuts = [stroke(path(f"M{at + 0.4} {y} H{at + 2.3}"), FINE) for y in (0.6, 1.5, 2.4, 3.3) if y < reach - 1]
+    return (metal(bar), *cuts, *_bows(joint, length, half, real))
 
 
 def _palm(joint: float, length: float, half: float, real: float) -> Shapes:

@@ -50,19 +50,18 @@ _STRAIGHT: dict[DrawingKind, Callable[[], End]] = {
     "band-pusher": ends.band_pusher,
     "band-seater": ends.band_seater,
     "ligature-director": ends.ligature_director,
+    "bracket-height-gauge": ends.bracket_height_gauge,
     "cement-spatula": ends.cement_spatula,
 }
 _OWN_TIPS: dict[DrawingKind, Callable[[], Shapes]] = {
     "cotton-plier": sprung.cotton_plier_tip,
     "bracket-holder": sprung.bracket_holder_tip,
-    "bracket-height-gauge": others.height_gauge_tip,
     "cheek-retractor": others.cheek_retractor,
     "wire-turret": others.wire_turret,
 }
 _OWN_WHOLES: dict[DrawingKind, Callable[[float, float], Shapes]] = {
     "cotton-plier": sprung.whole_cotton_plier,
     "bracket-holder": sprung.whole_bracket_holder,
-    "bracket-height-gauge": lambda length, width: others.height_gauge_star(width, length),
     "cheek-retractor": lambda _length, _width: all_moved(others.cheek_retractor(), LYING),
     "wire-turret": lambda _length, _width: all_moved(others.wire_turret(), LYING),
 }
@@ -84,6 +83,8 @@ def whole_shapes(kind: DrawingKind, length_mm: float, width_mm: float) -> Shapes
     """What `whole` draws, for drawings that hold several instruments."""
     if kind in _HINGED:
         shapes = whole_hinged(_HINGED[kind](), length_mm, width_mm)
+    elif kind == "bracket-height-gauge" and length_mm < 3 * width_mm:
+        shapes = others.height_gauge(length_mm, width_mm)
     elif kind in _STRAIGHT:
         shapes = whole_straight(_STRAIGHT[kind](), length_mm, width_mm)
     else:

@@ -114,12 +114,19 @@ def _circles(length: float, width: float, pieces: Sequence[Piece]) -> list[tuple
     """A place for each number: at the handle end of its instrument, nearer the tip where circles would touch."""
     placed: list[tuple[float, float]] = []
     for piece in pieces:
-        y = min(max(piece.y_mm + piece.width_mm / 2, CIRCLE_MM), width - CIRCLE_MM)
+        y = min(max(_handle_middle(piece), CIRCLE_MM), width - CIRCLE_MM)
         x = min(piece.x_mm + piece.length_mm - CIRCLE_MM - 0.6, length - CIRCLE_MM)
         while x > CIRCLE_MM and any(hypot(x - px, y - py) < 2 * CIRCLE_MM + 0.2 for px, py in placed):
             x -= 0.5
         placed.append((max(x, CIRCLE_MM), y))
     return placed
+
+
+def _handle_middle(piece: Piece) -> float:
+    """How far across the last tenth of the instrument lies: its handle is seldom in the middle of its box."""
+    shapes = whole_shapes(piece.kind, piece.length_mm, piece.width_mm)
+    behind = [y for s in shapes for _, points in s.outline for x, y in points[-1:] if x > piece.length_mm * 0.9]
+    return piece.y_mm + (min(behind) + max(behind)) / 2
 
 
 def cassette_mark(mark: SetMark, code: str, length_mm: float, height_mm: float, colour: str = INK) -> Drawing:
@@ -136,7 +143,8 @@ def cassette_mark(mark: SetMark, code: str, length_mm: float, height_mm: float, 
     outline = set_mark_outline(mark)
     for by in place:
         outline = moved(outline, by)
-    plate = rect(at - 2, height_mm * 0.1, SET_MARK_MM[0] * size + 4, height_mm * 0.8, fill=WHITE, line=0.25, radius=1)
+    near, _, far, _ = bounds([outline])
+    plate = rect(near - 4, height_mm * 0.1, far - near + 8, height_mm * 0.8, fill=WHITE, line=0.25, radius=1)
     elements += [plate, f'<path d="{data(outline)}" fill="{colour}" fill-rule="evenodd"/>']
     letters = min(height_mm * 0.62, 14.0)
     wide = text_width(code, letters, bold=True)
@@ -189,7 +197,20 @@ def end_label(code: str, name: str, *, mark: SetMark | None = None, colour: str 
         outline = moved(moved(set_mark_outline(mark), scale(size)), shift(right - 30 * size, (height - 12 * size) / 2))
         elements.append(f'<path d="{data(outline)}" fill="{colour}" fill-rule="evenodd"/>')
         right -= 30 * size + 3
-    size = 11 * PT
-    elements.append(text(shortened(name, size, right - left), left, height / 2 - 0.6, size=size))
-    elements.append(straight(left, height - 5, right, height - 5, line=0.2, stroke=FAINT))
+    elements += _in_two_lines(name, left, right - left, height / 2)
     return document(elements, width_mm=length, height_mm=height)
+
+
+def _in_two_lines(words: str, left: float, room: float, middle: float) -> Iterator[str]:
+    """A name on one line where it fits, else on two, the second shortened if need be."""
+    size = 11 * PT
+    first, rest = "", words.split()
+    while rest and text_width(f"{first} {rest[0]}".strip(), size) <= room:
+        first = f"{first} {rest.pop(0)}".strip()
+    lines = [first or shortened(words, size, room)]
+    if first and rest:
+        lines.append(shortened(" ".join(rest), size, room))
+    leading = size * 1.15
+    for i, line in enumerate(lines):
+        base = middle + size * CAP_HEIGHT / 2 + leading * (i - (len(lines) - 1) / 2)
+        yield text(line, left, base, size=size)

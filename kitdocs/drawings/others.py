@@ -2,28 +2,39 @@
 
 from __future__ import annotations
 
+from math import sqrt
+
 from kitdocs.drawings.drawing import SHADE, WHITE
-from kitdocs.drawings.outline import ellipse, path, ribbon, scale, shift, smooth, turn
+from kitdocs.drawings.outline import ellipse, path, ribbon, scale, smooth, turn
 from kitdocs.drawings.shape import FINE, Shape, Shapes, all_moved, black, both, metal, shade, white
 
 
-def height_gauge_star(across: float, along: float) -> Shapes:
-    """A star of four arms about the origin; each ends in a cross plate with a pin at its own height."""
-    size = min(across, along) / 18
-    shapes: list[Shape] = []
-    for i, reach in enumerate((along / 2, across / 2, along / 2, across / 2)):
-        tip = -reach / size
-        pin = tip + 3.4 + 0.45 * i
-        arm = metal(smooth(f"-0.9,0! -0.75,{tip + 2.2}! -0.75,{tip}! 0.75,{tip}! 0.75,{tip + 2.2}! 0.9,0!"))
-        plate = metal(path(f"M-2.3 {pin - 0.6} H2.3 V{pin + 0.6} H-2.3 Z"))
-        point = black(path(f"M-0.45 {pin - 0.6} H0.45 V{tip - 0.2} H-0.45 Z"))
-        shapes += all_moved(all_moved((arm, plate, point), scale(size)), turn(90 * i))
-    hub = (metal(ellipse(0, 0, 2.9 * size)), Shape(outline=ellipse(0, 0, 1.2 * size), fill=WHITE, line=FINE))
-    return (*shapes, *hub)
+def height_gauge(length: float, width: float) -> Shapes:
+    """A whole gauge that is nearly as wide as it is long: a star of four arms about the origin."""
+    size = min(length, width) / 18
+    reaches = (width / 2, length / 2, width / 2, length / 2)
+    arms = [_arm(reach / size, 0.45 * i, 90 * i) for i, reach in enumerate(reaches)]
+    return all_moved((*(s for arm in arms for s in arm), *_hub()), scale(size))
 
 
-def height_gauge_tip() -> Shapes:
-    return all_moved(height_gauge_star(17.4, 19.6), shift(0, 11))
+def height_gauge_head() -> Shapes:
+    """The head of a gauge with a handle: three arms about the origin, the handle takes the place of the fourth."""
+    return (*(s for i in (-1, 0, 1) for s in _arm(8.2, 0.8 * (i + 1), 90 * i)), *_hub())
+
+
+def _arm(reach: float, height: float, degrees: float) -> Shapes:
+    """One arm with a cross plate and, at its own height, a pin."""
+    plate = -reach + 2.6 + height
+    parts = (
+        metal(path(f"M-0.9 0 L-0.8 {plate} H0.8 L0.9 0 Z")),
+        metal(path(f"M-2.4 {plate - 0.65} H2.4 V{plate + 0.65} H-2.4 Z")),
+        black(path(f"M-0.6 {plate - 0.65} H0.6 V{-reach + 0.5} L0 {-reach} L-0.6 {-reach + 0.5} Z")),
+    )
+    return all_moved(parts, turn(degrees))
+
+
+def _hub() -> Shapes:
+    return (metal(ellipse(0, 0, 2.7)), Shape(outline=ellipse(0, 0, 1.1), fill=WHITE, line=FINE))
 
 
 def cheek_retractor() -> Shapes:
@@ -37,17 +48,16 @@ def cheek_retractor() -> Shapes:
 
 
 def wire_turret() -> Shapes:
-    """A turned cylinder with slots along its upper part and a grooved foot."""
-    body = smooth("-6,4! -6,18.6 0,20.9 6,18.6 6,4!")
-    top = ellipse(0, 4, 6, 2.6)
+    """A turned cylinder with slots of several widths round its upper part and grooves round its foot."""
+    body = smooth("-6,3.6! -6,18.9! -4.4,20.3 0,21 4.4,20.3 6,18.9! 6,3.6!")
+    top = ellipse(0, 3.6, 6, 2.4)
     slots = []
-    for x, wide in ((-4.2, 0.7), (-1.9, 1.0), (0.7, 1.35), (3.8, 1.7)):
-        foot = 12.6 - 0.03 * x * x
-        head = 6.4 - 0.045 * x * x
-        slots.append(black(path(f"M{x - wide / 2} {head} H{x + wide / 2} V{foot} H{x - wide / 2} Z")))
+    for x, wide in ((-4.5, 0.7), (-2.2, 1.05), (0.6, 1.4), (3.7, 1.7)):
+        drop = 2.4 * sqrt(1 - (x / 6) ** 2)
+        slots.append(black(path(f"M{x - wide / 2} {3.9 + drop} H{x + wide / 2} V{9.4 + drop} H{x - wide / 2} Z")))
     rings = [
-        Shape(outline=smooth(f"-6,{y}! -3.4,{y + 1.75} 0,{y + 2.3} 3.4,{y + 1.75} 6,{y}!", closed=False), line=FINE)
-        for y in (12.4, 14.4, 16.4)
+        Shape(outline=smooth(f"-6,{y}! -4.4,{y + 1.3} 0,{y + 2.0} 4.4,{y + 1.3} 6,{y}!", closed=False), line=0.5)
+        for y in (12.6, 14.6, 16.6)
     ]
-    bore = Shape(outline=ellipse(0, 4, 2.1, 0.95), fill=SHADE, line=FINE)
+    bore = Shape(outline=ellipse(0, 3.6, 2.2, 0.9), fill=SHADE, line=FINE)
     return (metal(body), white(top), bore, *slots, *rings)

@@ -13,7 +13,7 @@ def pouch_steps() -> tuple[Drawing, ...]:
     """Six pictures: hinge open, slide it in, indicator, peel and fold and press, write, load without stacking."""
     return (
         picture((*_open_plier(30, 26, 1.0), *tick(51, 10, 4))),
-        picture((*_pouch(open_end=True), *_lying(13, 17, 0.24), *arrow(55, 38, 44, 44, 30, 38))),
+        picture((*_pouch(open_end=True), *_lying(24, 15.4, 0.24), *_film_edge(), *arrow(56, 39.5, 46, 43.5, 33, 38))),
         picture(
             (*_pouch(open_end=True), *_lying(6, 15.4, 0.24), *_indicator(13, 29), *arrow(50, 42, 40, 45, 31, 34.5))
         ),
@@ -25,11 +25,11 @@ def pouch_steps() -> tuple[Drawing, ...]:
 
 def _open_plier(x: float, y: float, size: float) -> Shapes:
     """A plier that stands open at its hinge, tip to the left."""
-    jaw = smooth("-3,-1.6 -14,-1.5! -15,-0.3! -4,0.2 -1,2.4 3,2.6 3,-2.4 0,-3.4")
-    handle = ribbon([(0, 0.5, 1.6), (8, -3, 1.9), (16, -6.5, 2), (24, -8, 1.9)])
+    jaw = smooth("-3.4,2.4 -9,1.9 -15,1.3! -15.4,0.2! -3,0.1! 0,-3 3,-2.6 3.2,1 0,3.2")
+    handle = ribbon([(0, 0, 1.8), (7, -3.2, 2.1), (15, -5.6, 2.2), (23.4, -5.4, 2)])
     lower = (filled(handle, SHADE), filled(jaw, METAL))
     upper = tuple(s.moved(_flip()) for s in lower)
-    halves = (*all_moved(lower, turn(11)), *all_moved(upper, turn(-11)))
+    halves = (*all_moved(lower, turn(-12)), *all_moved(upper, turn(12)))
     joint = (filled(ellipse(0, 0, 3.2)), filled(ellipse(0, 0, 1.2), WHITE))
     whole = (
         *halves,
@@ -65,6 +65,11 @@ def _pouch(*, open_end: bool) -> Shapes:
         strip = box(right + 1.6, 10.6, 2.6, 22.8, GRIP, 0.2)
         return (body, *seals, flap, strip, *dashes(right, 10, right, 34))
     return (body, *seals, box(right - 6, 10, 6, 24, SHADE))
+
+
+def _film_edge() -> Shapes:
+    """The edge of the film in front of what is being slid in."""
+    return (ink_line("M50 10 V34", LINE * 1.4),)
 
 
 def _indicator(x: float, y: float) -> Shapes:

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from kitdocs.drawings.drawing import INK, METAL, SHADE, WHITE, number
 from kitdocs.drawings.outline import MIRROR, Affine, Outline, bounds, data, moved
 
-EDGE = 0.6
-"""Outline of a tip on its 22 mm canvas: 0.41 mm when printed 15 mm high."""
+EDGE = 0.56
+"""Outline of a tip on its 22 mm canvas: 0.38 mm when printed 15 mm high."""
 FINE = 0.38
 """Lines inside an outline, on the same canvas."""
 

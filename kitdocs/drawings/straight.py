@@ -16,7 +16,6 @@ def whole_straight(end: End, length: float, width: float) -> Shapes:
     """The instrument along y = 0; about `length` × `width`, the caller makes it exact."""
     real = end.real * length / 165
     shapes = all_moved(end.shapes, shift(0, -CANVAS_FOOT))
-    shapes = tuple(s for s in shapes)
     left, top, right, _ = ink_bounds(shapes, 0)
     real = min(real, width / (right - left), 0.5 * length / -top)
     laid = shapes
@@ -25,7 +24,7 @@ def whole_straight(end: End, length: float, width: float) -> Shapes:
         laid = all_moved(laid, by)
     reach = (min(-left, right) * real, (right - left) * real)
     body = _slab if end.handle == "slab" else _pencil
-    return (*body(start, length, _handle_half(end, real, width, reach)), *laid)
+    return (*laid, *body(start, length, _handle_half(end, real, width, reach), end.neck * real))
 
 
 def _handle_half(end: End, real: float, width: float, reach: tuple[float, float]) -> float:
@@ -36,8 +35,8 @@ def _handle_half(end: End, real: float, width: float, reach: tuple[float, float]
     return max(natural, width / 2 if reach[1] < width * 0.6 and width <= 12 else natural)
 
 
-def _pencil(start: float, length: float, half: float) -> Shapes:
-    neck = min(1.4, half * 0.5)
+def _pencil(start: float, length: float, half: float, neck: float) -> Shapes:
+    neck = min(neck, half * 0.7)
     run = length - start
     spine = [
         (start - 1.5, 0, neck),
@@ -56,7 +55,7 @@ def _pencil(start: float, length: float, half: float) -> Shapes:
     return (body, *ticks(*rings))
 
 
-def _slab(start: float, length: float, half: float) -> Shapes:
+def _slab(start: float, length: float, half: float, _neck: float) -> Shapes:
     body = smooth(
         [
             (start - 1, -half, True),

@@ -78,7 +78,7 @@ def envelope_fold_steps(strips: int = 3) -> tuple[Drawing, ...]:
         picture(
             (*ghosts[3], done, *near, *left, *right, *far, *arrow(_X + 13, _Y - 19, _X + 21, _Y - 8, _X + 12.5, _Y))
         ),
-        picture(_taped(strips)),
+        picture(_taped(strips, envelope=True)),
     )
 
 
@@ -127,23 +127,35 @@ def _far(d: float, l: float, w: float) -> Shapes:  # noqa: E741
     )
 
 
-def _taped(strips: int) -> Shapes:
-    """The finished pack, larger: its strips of tape and the end label."""
-    left, top, length, width = 6.0, 9.0, 48.0, 32.0
+def _taped(strips: int, *, envelope: bool) -> Shapes:
+    """The finished pack, larger: its strips of tape on top, the end label on its end."""
+    left, top, right, foot = 6.0, 6.0, 54.0, 33.0
+    seam = top + 17.0
     found: list[Shape] = [
-        rounded(left, top, length, width, 1.2, OUTSIDE),
-        ink_line(f"M{left} {top + 11} L{left + 13} {top + 21} H{left + length - 13} L{left + length} {top + 11}"),
-        ink_line(
-            f"M{left + 13} {top + 21} L{left} {top + width} M{left + length - 13} {top + 21} L{left + length} {top + width}"
+        rounded(left, top, right - left, foot - top, 1.0, OUTSIDE),
+        area(
+            f"M{left} {foot} H{right} V{foot + 9.5} Q{right} {foot + 10.5} {right - 1} {foot + 10.5}"
+            f" H{left + 1} Q{left} {foot + 10.5} {left} {foot + 9.5} Z",
+            "#bcbcc0",
         ),
     ]
+    if envelope:
+        found.append(ink_line(f"M{left} {top + 9} L{left + 11} {seam} H{right - 11} L{right} {top + 9}"))
+        found.append(ink_line(f"M{left + 11} {seam} L{left} {foot} M{right - 11} {seam} L{right} {foot}"))
+    else:
+        found.append(area(f"M{left} {seam} H{right} V{seam + 2.6} H{left} Z", INSIDE))
+        middle = (top + foot) / 2
+        found += [
+            area(f"M{left} {top} L{left + 13} {middle} L{left} {foot} Z", OUTSIDE),
+            area(f"M{right} {top} L{right - 13} {middle} L{right} {foot} Z", OUTSIDE),
+        ]
     for i in range(strips):
-        x = left + length * (i + 1) / (strips + 1) - 1.6
-        found += tape(x, top + 14.5, 12.5, 3.2)
+        x = left + (right - left) * (i + 1) / (strips + 1) - 1.6
+        found += tape(x, seam - 6.4, 13, 3.2)
     label = (
-        rounded(left + 15, top + 29.2, 18, 6.6, 0.8, WHITE),
-        ink_line(f"M{left + 17.5} {top + 31.4} H{left + 30.5}", 0.8),
-        ink_line(f"M{left + 17.5} {top + 33.6} H{left + 26}", 0.4),
+        rounded(left + 13, foot + 1.7, 22, 7, 0.6, WHITE),
+        ink_line(f"M{left + 15.5} {foot + 4} H{left + 25}", 1.1),
+        ink_line(f"M{left + 15.5} {foot + 6.6} H{left + 32}", 0.4),
     )
     return (*found, *label)
 
@@ -197,7 +209,7 @@ def parcel_fold_steps(strips: int = 3) -> tuple[Drawing, ...]:
                 *arrow(_X + 19, _Y - 8, _X + 14, _Y - 15, _X + 7, _Y - 4),
             )
         ),
-        picture(_taped(strips)),
+        picture(_taped(strips, envelope=False)),
     )
 
 
