@@ -5,15 +5,24 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from kitdocs.planning.colour_check import colour_problems
+from kitdocs.planning.buying import OrderList, buying_figures, buying_problems, order_list, uses_per_day
+from kitdocs.planning.chamber import chamber_figures, chamber_problems
+from kitdocs.planning.colour_check import colour_figures, colour_problems
 from kitdocs.planning.day import BusyDays, busy_days
-from kitdocs.planning.fit import Fit, fit_problems, fit_set
+from kitdocs.planning.day_figures import day_figures
+from kitdocs.planning.figure import Figure
+from kitdocs.planning.fit import Fit, fit_figures, fit_problems, fit_set
 from kitdocs.planning.items import Takings
-from kitdocs.planning.loads import LoadGuide, load_guides
-from kitdocs.planning.pouch_fit import pouch_problems
-from kitdocs.planning.wrap import SheetChoice, sheets_for_cassettes, wrap_problems
+from kitdocs.planning.legibility import legibility_figures
+from kitdocs.planning.loads import LoadGuide, load_figures, load_guides
+from kitdocs.planning.pouch_fit import pouch_figures, pouch_problems
+from kitdocs.planning.steam import steam_figures, steam_problems
+from kitdocs.planning.storage import storage_figures, storage_problems
+from kitdocs.planning.supplies import SupplyUse, supply_figures, supply_uses
+from kitdocs.planning.wrap import SheetChoice, sheets_for_cassettes, wrap_figures, wrap_problems
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, Problem, in_order
+from kitdocs.practice.rules.accepting import accept
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +37,10 @@ class Plan:
     load_guides: tuple[LoadGuide, ...]
     drawer_pouches: Mapping[str, Mapping[str, float]]
     """By procedure: the drawer pouches that it may open, with the share of its visits that do."""
+    orders: OrderList
+    supplies: tuple[SupplyUse, ...]
+    figures: tuple[Figure, ...]
+    """Every figure with its reason, section by section."""
     problems: tuple[Problem, ...]
     """The practice's warnings and the plan's, sorted by place."""
 
@@ -42,14 +55,28 @@ def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1) -> Plan:
 
     Raises `PracticeError` with everything that keeps the practice from working as described.
     """
-    problems = [*practice.problems, *static_problems(practice)]
+    problems = [*practice.problems, *measure_problems(practice)]
     try:
         ran = busy_days(practice, days=days, seed=seed)
     except PracticeError as error:
         raise PracticeError([*problems, *error.problems]) from None
-    problems += ran.problems
-    if any(problem.severity == "error" for problem in problems):
-        raise PracticeError(problems)
+    taken = _taken_per_day(ran)
+    orders = order_list(
+        practice,
+        sets_to_own=ran.stock,
+        pouches_to_own=ran.pouch_stock,
+        uses_per_day=uses_per_day(practice, taken),
+    )
+    packs = {**ran.stock, **ran.pouch_stock}
+    supplies = supply_uses(
+        practice,
+        sets_per_day={id_: n for id_, n in taken.items() if id_ in practice.sets},
+        pouches_per_day={id_: n for id_, n in taken.items() if id_ in practice.pouches},
+    )
+    problems += [*ran.problems, *buying_problems(practice, orders), *storage_problems(practice, packs)]
+    told = in_order(accept(problems, practice.settings, practice.places, all_known=True))
+    if any(problem.severity == "error" for problem in told):
+        raise PracticeError(told)
     sheets = sheets_for_cassettes(practice)
     return Plan(
         days=ran,
@@ -57,14 +84,46 @@ def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1) -> Plan:
         sheets={set_id: sheets[of.cassette] for set_id, of in practice.sets.items()},
         load_guides=load_guides(practice),
         drawer_pouches=_drawer_pouches(practice),
-        problems=in_order(problems),
+        orders=orders,
+        supplies=supplies,
+        figures=(
+            *day_figures(practice, ran),
+            *buying_figures(practice, orders),
+            *measure_figures(practice),
+            *storage_figures(practice, packs),
+            *supply_figures(practice, supplies),
+        ),
+        problems=told,
     )
 
 
-def static_problems(practice: Practice) -> tuple[Problem, ...]:
+def measure_problems(practice: Practice) -> tuple[Problem, ...]:
     """What does not fit, by measure alone: no day needs to be drawn."""
-    checks = (fit_problems, pouch_problems, wrap_problems, colour_problems)
+    checks = (fit_problems, pouch_problems, wrap_problems, chamber_problems, steam_problems, colour_problems)
     return in_order(problem for check in checks for problem in check(practice))
+
+
+def measure_figures(practice: Practice) -> tuple[Figure, ...]:
+    """The figures that follow from measures alone."""
+    sections = (
+        fit_figures,
+        pouch_figures,
+        wrap_figures,
+        load_figures,
+        chamber_figures,
+        steam_figures,
+        colour_figures,
+        legibility_figures,
+    )
+    return tuple(figure for section in sections for figure in section(practice))
+
+
+def _taken_per_day(ran: BusyDays) -> dict[str, float]:
+    """How many of each set and pouch are taken on a busy day, on average."""
+    return {
+        **{id_: stock.taken_per_day for id_, stock in (*ran.sets.items(), *ran.add_ons.items())},
+        **{id_: pouch.opened_per_day for id_, pouch in ran.drawer_pouches.items()},
+    }
 
 
 def _drawer_pouches(practice: Practice) -> dict[str, dict[str, float]]:

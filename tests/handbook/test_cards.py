@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import dataclasses
+import io
+import string
 from collections import Counter
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from kitdocs.handbook.blocks import Band, Caution, Code, Facts, Illustration, Items, Matrix, Picture, Steps
 from kitdocs.handbook.card import Card, Handbook
@@ -172,8 +176,6 @@ def test_every_language_has_the_same_cards_in_its_own_words(english: Handbook, s
 
 
 def test_the_languages_say_the_same_things_with_the_same_placeholders() -> None:
-    import string
-
     def placeholders(sentence: str) -> set[str]:
         return {name for _, name, _, _ in string.Formatter().parse(sentence) if name is not None}
 
@@ -201,14 +203,9 @@ def test_pictures_of_one_name_are_one_picture(example_handbooks: tuple[Handbook,
 
 
 def test_a_photo_takes_the_place_of_a_drawing_without_what_the_camera_added(
-    example: Practice, example_plan: Plan, tmp_path: object
+    example: Practice, example_plan: Plan, tmp_path: Path
 ) -> None:
-    import io
-    from pathlib import Path
-
-    from PIL import Image
-
-    path = Path(str(tmp_path)) / "mirror.jpg"
+    path = tmp_path / "mirror.jpg"
     exif = Image.Exif()
     exif[0x0112] = 6  # Orientation: the camera lay on its side (Exif 2.3, tag 274)
     exif[0x010E] = "where it was taken"  # ImageDescription
