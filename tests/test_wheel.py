@@ -1,0 +1,62 @@
+"""An installed kitdocs works from any folder: its templates, words and starter travel inside the wheel."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    out = tmp_path_factory.mktemp("wheel")
+    command = [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(out), str(ROOT)]
+    subprocess.run(command, check=True, capture_output=True)
+    (built,) = out.glob("*.whl")
+    return built
+
+
+def test_the_wheel_carries_templates_example_starter_and_types(wheel: Path) -> None:
+    names = set(zipfile.ZipFile(wheel).namelist())
+    for needed in (
+        "kitdocs/py.typed",
+        "kitdocs/data/example_practice/practice.yaml",
+        "kitdocs/data/site_templates/words/en/card.yaml",
+        "kitdocs/data/site_templates/print/binder.typ",
+        "kitdocs/data/site_templates/site/card.html.j2",
+        "kitdocs/starter/folder/practice.yaml",
+    ):
+        assert needed in names
+    assert not [name for name in names if name.startswith(("tests", "site_templates", "example_practice"))]
+
+
+def test_from_another_folder_the_installed_command_starts_a_practice_and_writes_its_handbook(
+    wheel: Path, tmp_path: Path
+) -> None:
+    place = tmp_path / "installed"
+    zipfile.ZipFile(wheel).extractall(place)
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+
+    def run(*arguments: str) -> subprocess.CompletedProcess[str]:
+        return subprocess.run(
+            [sys.executable, "-P", *arguments] if sys.version_info >= (3, 11) else [sys.executable, *arguments],
+            cwd=elsewhere,
+            env={**os.environ, "PYTHONPATH": str(place)},
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+
+    where = run("-c", "import kitdocs; print(kitdocs.__file__)").stdout
+    assert Path(where.strip()).is_relative_to(place), "the checkout must not stand in for what was installed"
+    run("-m", "kitdocs", "start", "ours")
+    run("-m", "kitdocs", "handbook", "ours", "--to", "out")
+    assert (elsewhere / "out" / "index.html").is_file()
+    assert (elsewhere / "out" / "print" / "refill-cards.pdf").read_bytes().startswith(b"%PDF")
