@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import difflib
 import re
 from dataclasses import dataclass
 from typing import Any
@@ -89,15 +90,19 @@ class _Table:
         return list(zip((text.strip() for text in texts), starts, strict=True))
 
     def _header(self) -> list[str]:
+        """The names of the columns; one that is slightly misspelt is reported and read as what it must mean."""
         cells = self._cells(1, self.source.lines[0]) or []
         names = [name.lower() for name, _ in cells]
+        lacking = [c for c in self.columns.names if c not in names]
         for i, (name, column) in enumerate(cells):
             if names[i] in names[:i]:
                 self._note("same-column", 1, column, f"the column '{name}' stands here a second time",
                            "keep one of the two")  # fmt: skip
             elif names[i] not in self.columns.names:
                 what = f"'{name}' is not a column of {self.source.name}" if name else "a column has no name"
-                self._note("unknown-column", 1, column, what, nearest(name, self.columns.names))
+                meant = difflib.get_close_matches(names[i], lacking, n=1)
+                self._note("unknown-column", 1, column, what, nearest(name, lacking or self.columns.names))
+                names[i] = meant[0] if meant else names[i]
         missing = [c for c in self.columns.names if c not in names and c not in self.columns.optional]
         if missing:
             self._note(
@@ -113,34 +118,44 @@ class _Table:
         cells = self._cells(number, line)
         if cells is None:
             return
-        found = dict(zip(header, cells, strict=False))
+        found: dict[str, tuple[str, int]] = {}
+        for name, cell in zip(header, cells, strict=False):
+            found.setdefault(name, cell)
         row = self._key(found, number)
         path = (*self.source.at, row)
         if len(cells) != len(header):
-            extra = len(cells) > len(header)
-            self._note(
-                "cells",
-                number,
-                cells[len(header)][1] if extra else len(line) + 1,
-                f"this line has {len(cells)} cells, the first line has {len(header)} columns",
-                f"each line has {len(header) - 1} of the sign '{self.separator}'; a cell that holds one needs quotes",
-                path,
-            )
+            self._wrong_count(number, line, cells, header, path)
         if row in self.rows:
             return
         self.rows[row] = {}
         self.out.values[path] = self.out.keys[path] = self.source.place(number)
-        for name, (text, column) in found.items():
-            if name in self.columns.names and (text or name not in self.columns.optional):
-                at = (*path, name)
+        for name in self.columns.names:
+            at = (*path, name)
+            if name not in found:
+                self.out.silent.add(at)
+                continue
+            text, column = found[name]
+            if text or name not in self.columns.optional:
                 self.out.keys[at] = self.out.values[at] = self.source.place(number, column)
                 self.rows[row][name] = self._meant(name, text)
+
+    def _wrong_count(self, number: int, line: str, cells: list[tuple[str, int]], header: list[str], path: Path) -> None:
+        sign = "semicolon" if self.separator == ";" else "comma"
+        has = "1 cell" if len(cells) == 1 else f"{len(cells)} cells"
+        self._note(
+            "cells",
+            number,
+            cells[len(header)][1] if len(cells) > len(header) else len(line) + 1,
+            f"this line has {has}, but the first line has {len(header)} columns",
+            f"each line has {len(header) - 1} {sign}s; a cell that holds a {sign} itself needs quotes",
+            path,
+        )
 
     def _key(self, found: dict[str, tuple[str, int]], number: int) -> str | int:
         """What a line is about; a second line about the same thing is a problem."""
         text, column = found.get(self.columns.key, ("", 1))
         if not text:
-            return len(self.rows)
+            return f"(line {number})" if self.columns.key else len(self.rows)
         if text in self.rows:
             at = (*self.source.at, text)
             first = self.out.keys[at]

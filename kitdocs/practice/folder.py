@@ -73,15 +73,15 @@ def _not_a_practice(path: Path) -> Problem | None:
             return _folder_problem(
                 path,
                 "not-a-folder",
-                "is a file, not a practice folder",
+                "this is a file, not a practice folder",
                 f"name the folder around it: {path.parent}",
             )
         if not any(entry.name in _NAMES for entry in path.iterdir()):
             return _folder_problem(
-                path, "empty-folder", "holds none of the files of a practice (practice.yaml, ...)", start
+                path, "empty-folder", "the folder holds none of the files of a practice (practice.yaml, ...)", start
             )
     except OSError as error:
-        return _folder_problem(path, "unreadable", f"cannot be read: {error.strerror or error}", "")
+        return _folder_problem(path, "unreadable", f"the folder cannot be read: {error.strerror or error}", "")
     return None
 
 
@@ -95,8 +95,12 @@ def _yaml(folder: Path, stem: str, names: list[str]) -> YamlFile:
     name = f"{stem}.yaml"
     if name not in names:
         other = next((n for n in names if n.lower() in (name, f"{stem}.yml")), "")
-        remedy = f"rename '{other}' to '{name}'" if other else "'kitdocs start' in a new folder shows what it holds"
-        return YamlFile(problems=[whole_file_problem("no-file", name, (stem,), "is missing", remedy)])
+        remedy = (
+            f"rename '{other}' to '{name}'"
+            if other
+            else "'kitdocs start FOLDER' writes a small practice in which this file can be seen"
+        )
+        return YamlFile(problems=[whole_file_problem("no-file", name, (stem,), "the file is missing", remedy)])
     source = read_text(folder, name, (stem,))
     if isinstance(source, Problem):
         return YamlFile(problems=[source])
@@ -104,7 +108,11 @@ def _yaml(folder: Path, stem: str, names: list[str]) -> YamlFile:
     if file.data is None and not file.problems:
         file.problems.append(
             whole_file_problem(
-                "empty-file", name, (stem,), "holds nothing", "'kitdocs start' in a new folder shows what it holds"
+                "empty-file",
+                name,
+                (stem,),
+                "the file holds nothing",
+                "'kitdocs start FOLDER' writes a small practice in which this file can be seen",
             )
         )
     return file
@@ -119,7 +127,7 @@ def _csv(folder: Path, stem: str, names: list[str], columns: Columns) -> YamlFil
         return YamlFile(problems=[source])
     if not source.text.strip():
         remedy = f"delete it, or let it begin with: {','.join(columns.names)}"
-        return YamlFile(problems=[source.problem("empty-file", source.place(1), "holds nothing", remedy)])
+        return YamlFile(problems=[source.problem("empty-file", source.place(1), "the file holds nothing", remedy)])
     return read_csv(source, columns)
 
 
@@ -134,7 +142,7 @@ def _strangers(names: list[str]) -> Iterator[Problem]:
                 severity="warning",
                 place=Place(file=name),
                 path=stem,
-                message="is not a file that kitdocs reads",
+                message="kitdocs reads no file of this name",
                 remedy=nearest(name, _NAMES),
             )
 
@@ -150,7 +158,7 @@ def _inside(folder: Folder, name: str) -> list[str]:
                 "outside",
                 name,
                 (name,),
-                "is a link to something outside the practice folder, which is not read",
+                "this is a link to something outside the practice folder, which is not read",
                 "put the folder itself there",
             )
         )
@@ -170,8 +178,8 @@ def _read_pages(folder: Folder) -> None:
                     "page-name",
                     f"pages/{name}",
                     at,
-                    "is not named as a page is",
-                    "as in house-rules.md, or house-rules.es.md for Spanish",
+                    "the file is not named as a page is",
+                    "name it in lower-case words joined by hyphens: house-rules.md, or house-rules.es.md in Spanish",
                 )
             )
             continue
@@ -193,14 +201,22 @@ def _read_photos(folder: Folder) -> None:
         if f".{suffix.lower()}" not in FORMATS:
             folder.problems.append(
                 whole_file_problem(
-                    "photo-name", full, at, "is not a picture that can be printed", "save it as .jpg, .png or .webp"
+                    "photo-name",
+                    full,
+                    at,
+                    "this is not a picture that can be printed",
+                    "save it as .jpg, .png or .webp",
                 )
             )
         elif stem in folder.photos:
             other = folder.photos[stem].name
             folder.problems.append(
                 whole_file_problem(
-                    "same-photo", full, at, f"is a second photo of '{stem}', beside '{other}'", "keep one of the two"
+                    "same-photo",
+                    full,
+                    at,
+                    f"this is a second photo of '{stem}', beside '{other}'",
+                    "keep one of the two",
                 )
             )
         elif problem := photo_problem(folder.path, full):

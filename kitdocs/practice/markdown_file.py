@@ -30,28 +30,29 @@ def page_problems(source: TextFile) -> Iterator[Problem]:
             "no-title",
             "error",
             source.place(1),
-            "has no title",
+            "the page has no title",
             "begin the page with a line as in '# House rules'",
         )
     for number, line in _prose(source):
-        for tag in _TAG.finditer(line):
+        if tag := _TAG.search(line):
             yield _problem(
                 source,
                 "html",
                 "warning",
                 source.place(number, tag.start() + 1),
-                f"'{tag[0][:40]}' is HTML and will be shown as text, sign by sign",
-                "use Markdown: **bold**, *slanted*, - a list, [words](address)",
+                f"'{tag[0][:40]}' is HTML and will be printed as it stands here",
+                "write **bold**, *slanted*, '- ' for a list, [words](address) for a link",
             )
         for link in _LINK.finditer(line):
             group = link.lastindex or 1
-            if _scheme(link[group]) not in _SAFE:
+            scheme = _scheme(link[group])
+            if scheme not in _SAFE:
                 yield _problem(
                     source,
                     "link",
                     "error",
                     source.place(number, link.start(group) + 1),
-                    f"a link may not lead to '{link[group][:40]}'",
+                    f"a link may not begin with '{scheme[:40]}:'",
                     "a link begins with https://, mailto: or tel:, or names another page",
                 )
 

@@ -33,12 +33,12 @@ def photo_problem(folder: Path, name: str) -> Problem | None:
             "picture",
             name,
             ("photos", Path(name).stem),
-            f"is not a {expected} picture, whatever its name says, or is broken",
+            f"this is not a {expected} picture, whatever its name says, or is broken",
             "open it in a picture program and save it again",
         )
     except Exception:  # a broken picture can make a decoder fail in many ways
         return whole_file_problem(
-            "picture", name, ("photos", Path(name).stem), "is a broken picture", "copy it again from the camera"
+            "picture", name, ("photos", Path(name).stem), "the picture is broken", "copy it again from the camera"
         )
 
 
@@ -60,6 +60,6 @@ def _too_many(name: str, size: str = "") -> Problem:
         "too-many-pixels",
         name,
         ("photos", Path(name).stem),
-        f"has more than {MOST_PIXELS // 1_000_000} million pixels{f' ({size})' if size else ''}, which is not read",
+        f"the picture has more than {MOST_PIXELS // 1_000_000} million pixels{f' ({size})' if size else ''}",
         "a photo for a card needs no more than 2000 × 2000; save a smaller copy",
     )

@@ -33,14 +33,24 @@ class Problem:
         warning = "warning: " if self.severity == "warning" else ""
         lines = [f"{self.place}: {self.path}: {warning}{self.message}"]
         if self.place.text.strip():
-            # A tab stays a tab below the line, so that the caret stands under its letter.
-            before = "".join("\t" if c == "\t" else " " for c in self.place.text[: self.place.column - 1])
-            lines += [f"    {self.place.text}", f"    {before}^"]
+            lines += _pointed_at(self.place)
         if self.remedy:
             lines.append(f"    {self.remedy}")
         if self.accepted:
             lines.append(f"    accepted: {self.accepted}")
         return "\n".join(lines)
+
+
+def _pointed_at(place: Place) -> list[str]:
+    """The line of a place, shortened around it when it is long, and a caret below."""
+    start = max(0, place.column - 80) if len(place.text) > 160 else 0
+    text = place.text[start : start + 160]
+    cut = "..." if start else ""
+    # A tab stays a tab below the line, so that the caret stands under its letter.
+    text = re.sub("[\x00-\x08\x0b-\x1f\x7f-\x9f]", "\ufffd", text)
+    before = "".join("\t" if c == "\t" else " " for c in cut + text[: place.column - 1 - start])
+    rest = "..." if start + 160 < len(place.text) else ""
+    return [f"    {cut}{text}{rest}", f"    {before}^"]
 
 
 class KitdocsError(Exception):

@@ -44,9 +44,9 @@ def _practice(found: Folder) -> Practice:
     for stem, file in found.files.items():
         if file.data is None:
             records[stem] = unshaped(stem, None)
-            continue
-        records[stem], more = shaped(stem, file.data, places)
-        problems += more
+        else:
+            records[stem], more = shaped(stem, file, places)
+            problems += more
     return Practice(
         folder=found.path,
         settings=records.pop("practice"),

@@ -69,8 +69,22 @@ def schemas() -> Mapping[str, dict[str, Any]]:
 
 @cache
 def schema_of(stem: str) -> dict[str, Any]:
-    """The schema of one file as pydantic makes it."""
-    return SHAPES[stem].json_schema()
+    """The schema of one file, in which a table is an object whose keys must be ids."""
+    schema: dict[str, Any] = _with_ids_as_keys(SHAPES[stem].json_schema())
+    return schema
+
+
+def _with_ids_as_keys(part: Any) -> Any:
+    """What pydantic says as 'keys of this pattern are ...' becomes 'keys have this pattern, and all are ...'."""
+    if isinstance(part, list):
+        return [_with_ids_as_keys(item) for item in part]
+    if not isinstance(part, dict):
+        return part
+    kept = {key: _with_ids_as_keys(value) for key, value in part.items()}
+    if len(kept.get("patternProperties", ())) == 1 and "properties" not in kept:
+        ((pattern, inner),) = kept.pop("patternProperties").items()
+        kept |= {"propertyNames": {"pattern": pattern, "maxLength": 60}, "additionalProperties": inner}
+    return kept
 
 
 def _without_model_defaults(part: Any) -> Any:

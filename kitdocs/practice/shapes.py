@@ -7,20 +7,28 @@ from typing import Any
 from pydantic import ValidationError
 
 from kitdocs.practice.places import Places
-from kitdocs.practice.problems import Problem
+from kitdocs.practice.problems import Problem, path_of, written
 from kitdocs.practice.schema import SHAPES
 from kitdocs.practice.teaching import taught
 from kitdocs.practice.unread import LENIENT, or_unread
+from kitdocs.practice.yaml_file import YamlFile
 
 
-def shaped(stem: str, data: Any, places: Places) -> tuple[Any, list[Problem]]:
+def shaped(stem: str, file: YamlFile, places: Places) -> tuple[Any, list[Problem]]:
     """The records of one file and every mistake in them; a broken value is `UNREAD` in its record."""
     adapter = SHAPES[stem]
     try:
-        return adapter.validate_python(data), []
+        return adapter.validate_python(file.data), []
     except ValidationError as error:
-        problems = taught(stem, data, error.errors(include_url=False), places)
-    return unshaped(stem, data), problems
+        problems = taught(stem, file.data, error.errors(include_url=False), places)
+    silent = {written(path) for path in file.silent}
+    return unshaped(stem, file.data), [problem for problem in problems if not _within(problem.path, silent)]
+
+
+def _within(path: str, silent: set[str]) -> bool:
+    """Whether something has been said already about a value, or about what it lies in."""
+    parts = path_of(path)
+    return any(written(parts[:length]) in silent for length in range(1, len(parts) + 1))
 
 
 def unshaped(stem: str, data: Any) -> Any:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
@@ -9,10 +10,15 @@ from typing import Any
 from kitdocs.practice.places import Path, Places
 from kitdocs.practice.problems import Problem, nearest, written
 from kitdocs.practice.schema import schema_at
-from kitdocs.practice.values import ID_PATTERN, LANGUAGE_PATTERN
+from kitdocs.practice.values import ID_PATTERN, LANGUAGE_PATTERN, as_id
+
+#: A path in the data of a file, and whether its key is meant and not its value.
+_Spot = tuple[Path, bool]
 
 #: Rule, message, remedy.
 _Said = tuple[str, str, str]
+
+_WHOLE_FILE = "'kitdocs start FOLDER' writes a small practice in which each file can be seen at work"
 
 #: How a file calls one of its records.
 _ONE = {
@@ -37,14 +43,35 @@ _PATTERNS = {
 
 def taught(stem: str, data: Any, errors: Iterable[Mapping[str, Any]], places: Places) -> list[Problem]:
     """One problem for each mistake, with its place; `data` is what the file holds."""
-    by_path: dict[tuple[Path, bool], list[Mapping[str, Any]]] = {}
+    by_path: dict[_Spot, list[Mapping[str, Any]]] = {}
     for error in errors:
-        path, is_key = _walk(data, error)
-        by_path.setdefault((path, is_key), []).append(error)
-    return [_problem(stem, data, path, is_key, found, places) for (path, is_key), found in by_path.items()]
+        by_path.setdefault(_walk(data, error), []).append(error)
+    follow_ups = _follow_ups(by_path)
+    return [
+        _problem(stem, data, path, is_key, found, places)
+        for (path, is_key), found in by_path.items()
+        if (path, is_key) not in follow_ups
+    ]
 
 
-def _walk(data: Any, error: Mapping[str, Any]) -> tuple[Path, bool]:
+def _follow_ups(by_path: Mapping[_Spot, Sequence[Mapping[str, Any]]]) -> set[_Spot]:
+    """Errors that only say again what another one says.
+
+    A key that is missing because it is misspelt; a list that is too short because its items are wrong.
+    """
+    unknown = [path for (path, _), found in by_path.items() if found[0]["type"] == "extra_forbidden"]
+    spots: set[_Spot] = set()
+    for (path, is_key), found in by_path.items():
+        if found[0]["type"] == "missing":
+            typed = [str(p[-1]) for p in unknown if p[:-1] == path[:-1]]
+            if difflib.get_close_matches(str(path[-1]), typed, n=1):
+                spots.add((path, is_key))
+        elif found[0]["type"] == "too_short" and found[0]["input"]:
+            spots.add((path, is_key))
+    return spots
+
+
+def _walk(data: Any, error: Mapping[str, Any]) -> _Spot:
     """The path in the data that an error's location means, and whether it means the key itself."""
     path: list[str | int] = []
     here = data
@@ -60,6 +87,8 @@ def _walk(data: Any, error: Mapping[str, Any]) -> tuple[Path, bool]:
         else:  # the name of one of several alternatives
             continue
         path.append(part)
+    if error["type"].startswith("union_tag"):
+        path.append(str(error["ctx"]["discriminator"]).strip("'"))
     return tuple(path), error["type"] == "extra_forbidden"
 
 
@@ -87,8 +116,10 @@ def _said(stem: str, data: Any, path: Path, is_key: bool, errors: Sequence[Mappi
         return _tag_missing(error["ctx"])
     if is_key:
         return _wrong_key(stem, data, path, error)
+    if not path:
+        return "value", "the file must hold ids with a colon at the start of a line", _WHOLE_FILE
     if error["input"] is None:
-        return "no-value", "nothing is written here", _add(path[-1], shape) if path else ""
+        return "no-value", "nothing is written here", _add(path[-1], shape)
     return _wrong_alternative(error["input"], errors) if len(errors) > 1 else _wrong_value(error, shape)
 
 
@@ -143,7 +174,7 @@ def _wrong_key(stem: str, data: Any, path: Path, error: Mapping[str, Any]) -> _S
 
 def _pattern(context: Mapping[str, Any], value: str) -> tuple[str, str]:
     message, remedy = _PATTERNS.get(str(context.get("pattern")), ("is not written as expected", ""))
-    words = re.sub(r"[^a-z0-9]+", "-", value.lower()).strip("-")[:60] or "wire-change"
+    words = as_id(value) or "wire-change"
     code = re.sub(r"[^A-Z0-9]", "", value.upper())[:6] or "CORE"
     return message, remedy.format(id=words, code=code)
 
@@ -182,13 +213,14 @@ def _wrong_value(error: Mapping[str, Any], shape: Mapping[str, Any]) -> _Said:
     elif kind in _LIMITS:
         said = _out_of_range(error)
     elif kind in ("too_short", "string_too_short"):
-        said = ("too-few", "is empty, or too short to mean anything", as_in)
+        said = ("too-few", "this is too short" if isinstance(value, str) else f"{_show(value)} is empty here", as_in)
     elif kind in ("too_long", "string_too_long"):
-        said = ("too-many", f"is longer than {context['max_length']}, which is more than can be used", "")
+        said = ("too-many", f"this is longer than {context['max_length']}, which is more than can be used", "")
     elif kind == "value_error":
         said = _wrong_unit(value, error["msg"].removeprefix("Value error, "), as_in)
     else:
-        said = ("value", f"{_show(value)} {_KINDS.get(kind, 'cannot stand here')}", as_in)
+        message, _, remedy = _KINDS.get(kind, "cannot stand here").partition("; ")
+        said = ("value", f"{_show(value)} {message}", remedy or as_in)
     return said
 
 
@@ -198,7 +230,7 @@ def _wrong_word(error: Mapping[str, Any], shape: Mapping[str, Any]) -> _Said:
         key = str(error["ctx"]["discriminator"]).strip("'")
         word = str(error["ctx"]["tag"])
         choices = re.findall(r"'([^']*)'", str(error["ctx"]["expected_tags"]))
-        return "value", f"'{key}: {_short(word)}' is not known", nearest(word, choices)
+        return "value", f"'{_short(word)}' is not a known {key}", nearest(word, choices)
     choices = shape.get("enum") or [shape.get("const", "")]
     remedy = nearest(str(error["input"]), choices) or "it can be " + ", ".join(choices)
     return "value", f"{_show(error['input'])} is not one of the words that can stand here", remedy
@@ -216,14 +248,14 @@ def _wrong_unit(value: Any, said: str, as_in: str) -> _Said:
 
 _KINDS = {
     "string_type": "is not text; if it is meant as text, put it in quotes",
-    "int_type": "is not a whole number",
+    "int_type": "is not a whole number; it is written in digits only, as in 12",
     "int_from_float": "is not a whole number",
-    "float_type": "is not a plain number",
+    "float_type": "is not a plain number; it is written in digits only, as in 12 or 0.5",
     "tuple_type": "is not a list; a list is written [one, two] or as lines that begin with '- '",
-    "dict_type": "is not a group of keys, each with a colon and a value",
-    "mapping_type": "is not a group of keys, each with a colon and a value",
-    "model_type": "is not a group of keys, each with a colon and a value",
-    "model_attributes_type": "is not a group of keys, each with a colon and a value",
+    "dict_type": "cannot stand here, where keys with a colon are expected",
+    "mapping_type": "cannot stand here, where keys with a colon are expected",
+    "model_type": "cannot stand here, where keys with a colon are expected",
+    "model_attributes_type": "cannot stand here, where keys with a colon are expected",
 }
 
 

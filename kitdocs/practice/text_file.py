@@ -79,25 +79,25 @@ def bytes_of(folder: Path, name: str, at: ValuePath, largest: int) -> bytes | Pr
             "outside",
             name,
             at,
-            "is a link to something outside the practice folder, which is not read",
+            "this is a link to something outside the practice folder, which is not read",
             "put the file itself into the folder",
         )
     try:
         about = path.stat()
         if not stat.S_ISREG(about.st_mode):
-            return whole_file_problem("not-a-file", name, at, "is not a file")
+            return whole_file_problem("not-a-file", name, at, "this is not a file")
         if about.st_size > largest:
             return whole_file_problem(
                 "too-large",
                 name,
                 at,
-                f"is larger than {largest // 1024 // 1024} MiB ({about.st_size:,} bytes), which is not read",
+                f"the file is larger than {largest // 1024 // 1024} MiB ({about.st_size:,} bytes), which is not read",
                 "is it really this file? A practice's files are a few pages long",
             )
         return path.read_bytes()
     except OSError as error:
         return whole_file_problem(
-            "unreadable", name, at, f"cannot be read: {error.strerror or error}", "is it open elsewhere?"
+            "unreadable", name, at, f"the file cannot be read: {error.strerror or error}", "is it open elsewhere?"
         )
 
 
@@ -115,7 +115,7 @@ def read_text(folder: Path, name: str, at: ValuePath) -> TextFile | Problem:
         return file.problem(
             "not-text",
             file.place_of(strange.start()),
-            f"holds an invisible character (U+{ord(strange[0]):04X}) that does not belong in a text",
+            f"an invisible character (U+{ord(strange[0]):04X}) stands here; it does not belong in a text",
             "delete it and type what stood there again",
         )
     return file
@@ -132,7 +132,7 @@ def _not_utf8(name: str, at: ValuePath, data: bytes, error: UnicodeDecodeError) 
         "not-utf8",
         name,
         at,
-        "is not saved as UTF-8 text; the first wrong letter is here",
+        "the file is not saved as UTF-8 text; this is the first letter that cannot be read",
         "save it again as UTF-8 (a spreadsheet calls it 'CSV UTF-8', an editor 'encoding')",
         place=place,
     )

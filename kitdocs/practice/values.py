@@ -25,11 +25,18 @@ _MINUTES = {"s": 1 / 60, "min": 1.0, "h": 60.0}
 _DAYS = {"day": 1.0, "days": 1.0, "week": 7.0, "weeks": 7.0}
 
 
+def as_id(text: str) -> str:
+    """A text made into an id: lower-case words joined by hyphens; '' when nothing is left of it."""
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60]
+
+
 def _amount(value: Any, units: Mapping[str, float], example: str) -> float:
     """One or more ``number unit`` pairs, added up."""
     pattern = rf"\s*({_NUMBER})\s*({'|'.join(units)})(?![a-z])"
     if isinstance(value, int | float) and not isinstance(value, bool):
         raise ValueError(f"{value} needs a unit, as in {example}")
+    if isinstance(value, str) and value.strip().startswith("-"):
+        raise ValueError(f"'{value}' is below zero")
     pairs = re.findall(pattern, value) if isinstance(value, str) else []
     if not pairs or re.sub(pattern, "", value).strip():
         raise ValueError(f"'{value}' is not written as in {example}")
@@ -71,7 +78,7 @@ def clock(value: Any) -> int:
     """A time of day in minutes after midnight, from ``08:30``."""
     match = re.fullmatch(r"(\d{1,2}):(\d{2})", value) if isinstance(value, str) else None
     if not match or int(match[1]) > 23 or int(match[2]) > 59:
-        raise ValueError(f"'{value}' is not a time of day as in '08:30'")
+        raise ValueError(f"'{value}' is not a time of day as in '08:30' or '17:30'")
     return int(match[1]) * 60 + int(match[2])
 
 

@@ -15,6 +15,7 @@ import yaml
 
 from kitdocs.practice.places import Path, Place, Places
 from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.syntax import syntax_problem
 from kitdocs.practice.text_file import UNPRINTABLE, TextFile
 
 DEEPEST = 20
@@ -44,6 +45,8 @@ class YamlFile:
     keys: dict[Path, Place] = field(default_factory=dict)
     values: dict[Path, Place] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    silent: set[Path] = field(default_factory=set)
+    """Values that were left out, or made up, after a problem that has been noted: nothing more is said of them."""
 
     @property
     def places(self) -> Places:
@@ -126,8 +129,9 @@ class _Reader:
         if isinstance(event, yaml.AliasEvent):
             return self._alias(event, path)
         if event.tag and not (isinstance(event, yaml.ScalarEvent) and event.tag == "!"):
-            self._note(event.start_mark, "tag", "begins with '!', which marks a YAML tag; tags are not used",
-                       "put the text in quotes, or delete the tag", path)  # fmt: skip
+            self._note(event.start_mark, "tag", "a text that begins with '!' is a tag to YAML, and tags are not read",
+                       "put the text in quotes", path)  # fmt: skip
+            self.out.silent.add(path)
         if event.anchor:
             self.anchors[event.anchor] = None
         before = self.size
@@ -146,6 +150,7 @@ class _Reader:
         if strange := UNPRINTABLE.search(event.value):
             self._note(event.start_mark, "not-text",
                        f"holds an invisible character (U+{ord(strange[0]):04X})", "delete it", path)  # fmt: skip
+            self.out.silent.add(path)
             return ""
         return plain(event.value) if event.implicit[0] else event.value
 
@@ -233,8 +238,9 @@ class _Reader:
 
 def read_yaml(source: TextFile) -> YamlFile:
     """The data of a YAML text, with the place of every key and value and every mistake in it as YAML."""
+    fast = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     try:
-        return _Reader(source, yaml.parse(source.text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))).read()
+        return _Reader(source, yaml.parse(source.text, Loader=fast)).read()
     except yaml.YAMLError:
         pass
     # The two parsers word their complaints differently; only one is listened to.
@@ -243,11 +249,5 @@ def read_yaml(source: TextFile) -> YamlFile:
         return reader.read()
     except yaml.MarkedYAMLError as error:
         reader.out.data = None
-        reader.out.problems.append(_syntax(source, error))
+        reader.out.problems.append(syntax_problem(source, error))
         return reader.out
-
-
-def _syntax(source: TextFile, error: yaml.MarkedYAMLError) -> Problem:
-    mark = error.problem_mark or error.context_mark
-    place = source.place(mark.line + 1, mark.column + 1) if mark else source.place(1)
-    return source.problem("yaml", place, str(error.problem or error.context))

@@ -141,7 +141,7 @@ def add_ons_come_as_often_as_needed(practice: Practice) -> Iterator[Problem]:
                 "taken-too-seldom",
                 ("procedures", id_, "needs", instrument),
                 f"'{instrument}' is needed in {share:.0%} of these visits, but the add-on '{pouch}' that brings it "
-                f"is taken to {bringing[pouch]:.0%}",
+                f"is taken along in only {bringing[pouch]:.0%}",
                 f"write '{pouch}: {'always' if share == 1 else f'{share:.0%}'}' under 'add_ons:'",
             )
 

@@ -23,6 +23,15 @@ _ONE_FAMILY: tuple[tuple[tuple[str, ...], ...], ...] = (
 )
 
 
+_ONE = {
+    ("cassettes",): "cassette",
+    ("room", "pouch_sizes"): "pouch",
+    ("instruments",): "instrument",
+    ("sets",): "set",
+    ("pouches",): "pouch",
+}
+
+
 def ids_are_used_once(practice: Practice) -> Iterator[Problem]:
     """A cassette and a pouch size never share an id; nor do instruments, sets and pouches."""
     for family in _ONE_FAMILY:
@@ -35,7 +44,7 @@ def ids_are_used_once(practice: Practice) -> Iterator[Problem]:
                         "same-id",
                         (*path, id_),
                         f"'{id_}' is also an id in {where(practice, *first[id_])}; one id means one thing",
-                        f"call this one something else, as in '{id_}-{path[-1].rstrip('s').replace('_', '-')}'",
+                        f"rename this one, as in '{id_}-{_ONE[path]}', here and wherever it is named",
                         at_key=True,
                     )
                 else:

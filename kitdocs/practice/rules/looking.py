@@ -8,6 +8,7 @@ from typing import Any
 from kitdocs.practice.model import Practice
 from kitdocs.practice.places import Path
 from kitdocs.practice.problems import Problem, Severity, path_of, written
+from kitdocs.practice.values import as_id
 
 ANY = None
 """In a path given to `whole`: whatever stands there."""
@@ -49,10 +50,10 @@ def table(practice: Practice, path: Path) -> Mapping[str, Any]:
 
 
 def ids(practice: Practice, *path: str) -> frozenset[str]:
-    """Every id of a table, also of records that could not be read."""
+    """Every id of a table, also of records that could not be read; a wrong id as it should have been."""
     depth = len(path) + 1
     named = (key[-1] for key in practice.places.keys if len(key) == depth and key[:-1] == path)
-    return frozenset(table(practice, path)) | frozenset(str(name) for name in named)
+    return frozenset(table(practice, path)) | frozenset(as_id(str(name)) for name in named)
 
 
 def whole(practice: Practice, *path: str | int | None) -> bool:

@@ -27,6 +27,7 @@ class _Ids:
     def __init__(self, practice: Practice) -> None:
         self.practice = practice
         self.known: dict[tuple[str, ...], frozenset[str]] = {}
+        self.broken = {problem.path for problem in practice.problems if problem.severity == "error"}
 
     def unknown(self, path: Path, named: object, *tables: str, at_key: bool = False) -> Iterator[Problem]:
         """A problem when `named`, written at `path`, is not in a table that was read."""
@@ -45,10 +46,9 @@ class _Ids:
             at_key=at_key,
         )
 
-    def _read(self, path: Path) -> bool:
+    def _read(self, path: tuple[str, ...]) -> bool:
         """Whether the table's file could be read at all; if not, its ids are not known to be missing."""
-        broken = {problem.path for problem in self.practice.problems if problem.severity == "error"}
-        return not any(".".join(map(str, path[:length])) in broken for length in range(1, len(path) + 1))
+        return not any(".".join(path[:length]) in self.broken for length in range(1, len(path) + 1))
 
 
 def chairs_name_known_pouches(practice: Practice) -> Iterator[Problem]:

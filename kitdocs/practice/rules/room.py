@@ -102,7 +102,7 @@ def aluminium_is_cleaned_apart(practice: Practice) -> Iterator[Problem]:
                     (*path, "material"),
                     f"aluminium is cleaned in '{machine}' together with other metals such as {other}; "
                     "in the bath the aluminium corrodes",
-                    "choose one of steel, or clean it apart by its maker's instructions",
+                    "use one of steel; what has to be cleaned apart cannot be part of a set or pouch here",
                 )
 
 

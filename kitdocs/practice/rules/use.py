@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
+from kitdocs.practice.colours import Colour
 from kitdocs.practice.model import Practice
 from kitdocs.practice.places import Path
 from kitdocs.practice.problems import Problem
@@ -59,7 +60,7 @@ def names_are_in_every_language(practice: Practice) -> Iterator[Problem]:
                     path,
                     f"these words are not given in {', '.join(repr(language) for language in lacking)}, "
                     f"and practice.yaml lists {', '.join(languages)}",
-                    f"add '{lacking[0]}: ...' here",
+                    f"write them as in {{{languages[0]}: ..., {lacking[0]}: ...}}",
                 )
 
 
@@ -70,12 +71,12 @@ def _texts(path: Path, value: Any) -> Iterator[tuple[Path, Text]]:
     elif isinstance(value, Record):
         for name in type(value).model_fields:
             yield from _texts((*path, name), getattr(value, name))
-    elif hasattr(value, "hex") and hasattr(value, "name"):
+    elif isinstance(value, Colour):
         yield from _texts((*path, "name"), value.name)
     elif isinstance(value, tuple):
         for index, part in enumerate(value):
             yield from _texts((*path, index), part)
-    elif hasattr(value, "items"):
+    elif isinstance(value, Mapping):
         for key, part in value.items():
             yield from _texts((*path, key), part)
 
@@ -92,7 +93,7 @@ def pages_are_in_listed_languages(practice: Practice) -> Iterator[Problem]:
                     practice,
                     "page-language",
                     ("pages", f"{page.id}.{language}"),
-                    f"is in '{language}', but practice.yaml lists only {', '.join(listed)}",
+                    f"the page is in '{language}', but practice.yaml lists only {', '.join(listed)}",
                     f"add {language} to 'languages:' in practice.yaml, or delete the page",
                 )
         lacking = [language for language in listed if language not in page.text]
