@@ -65,7 +65,8 @@ def bird_beak() -> Head:
 def three_prong() -> Head:
     """Two prongs on one beak, one on the other, which closes between them."""
     fork = smooth(
-        "0,12.5! -1.35,11! -1.35,2.6 -2.1,1.7 -2.9,2.6 -3.1,9 -3.9,16.4 -3.5,18.6 -2,19.8 0,20.1! 2,19.8 3.5,18.6 3.9,16.4 3.1,9 2.9,2.6 2.1,1.7 1.35,2.6 1.35,11!"
+        "0,12.5! -1.35,11! -1.35,2.6 -2.1,1.7 -2.9,2.6 -3.1,9 -3.9,16.4 -3.5,18.6 -2,19.8 0,20.1! 2,19.8"
+        " 3.5,18.6 3.9,16.4 3.1,9 2.9,2.6 2.1,1.7 1.35,2.6 1.35,11!"
     )
     middle = smooth("-0.65,15.2! -0.65,3.6 0,2.9 0.65,3.6 0.65,15.2!")
     return plier(metal(fork), grip(middle))
@@ -74,7 +75,8 @@ def three_prong() -> Head:
 def hollow_chop() -> Head:
     """One jaw hollow, the other rounded to match it."""
     hollow = smooth(
-        f"-0.05,15.2! -0.5,13 -2.1,10.6 -2.55,7.4 -1.7,4.2 0.1,1.6! -1.6,1.1 -4.1,3.6 -4.9,7.4 -4.4,11.6 {SHOULDER_LEFT}"
+        f"-0.05,15.2! -0.5,13 -2.1,10.6 -2.55,7.4 -1.7,4.2 0.1,1.6! -1.6,1.1 -4.1,3.6 -4.9,7.4 -4.4,11.6"
+        f" {SHOULDER_LEFT}"
     )
     rounded = smooth(
         f"0.05,15.2! -0.1,12.6 -1.4,10.2 -1.75,7.4 -1,4.6 0.9,2.2! 2.4,3.4 2.9,6.6 2.7,11 {SHOULDER_RIGHT}"
@@ -86,18 +88,18 @@ def hollow_chop() -> Head:
 def step() -> Head:
     """Square jaws whose meeting line makes a stair."""
     jaws = smooth("-3.3,1.6! 3.3,1.6! 3.3,9.5! 3.9,16.4 3.5,18.6 2,19.8 0,20.1! -2,19.8 -3.5,18.6 -3.9,16.4 -3.3,9.5!")
-    stair = Shape(outline=path("M0 15 V10.4 H-1.7 V6.2 H1.5 V1.6"), line=0.95)
+    stair = Shape(outline=path("M0 15 V10.4 H-1.7 V6.2 H1.5 V2"), line=0.95)
     return plier(metal(jaws), stair)
 
 
 def hook_crimping() -> Head:
-    """Slender beaks with a small round seat across the tips that presses a hook on to the wire."""
-    arm = half(
-        "0.15,15.2! 0.15,5.4! 0.9,4.9 1.15,4 0.9,3.1 0.3,2.7! 0.3,1! 1.9,1! 2.2,3.4! 2.2,5.6! 1.5,6.8 1.6,9.5 2.6,12.8"
+    """Jaws like a small anvil with a keyhole across their tips, which presses a hook on to the wire."""
+    jaw = half(
+        "0.05,15.2! 0.05,7.6! 0.6,7.4 1.25,6.6 1.3,5.6 0.75,4.7! 0.75,1.8! 4.1,1.8! 4.1,6! 2.5,8.2 1.9,10.4 2.6,13"
     )
-    seat = black(ellipse(0, 4, 0.95))
-    grooves = ticks((0.3, 1.9, 1.5, 1.9), (1.2, 4, 2.1, 4), line=0.5)
-    return plier(*both(metal(arm)), seat, *both(*grooves))
+    slot, seat = black(path("M-0.75 1.6 H0.75 V5.4 H-0.75 Z")), black(ellipse(0, 6, 1.35))
+    grooves = ticks((1.5, 6, 3.9, 6), (1.2, 3.4, 3.9, 3.4), line=0.5)
+    return plier(*both(metal(jaw)), slot, seat, *both(*grooves))
 
 
 def bracket_removing() -> Head:

@@ -74,7 +74,8 @@ def step_band(
     if times:
         elements.append(f'<path d="{_steps(x, y, times, high)}{_steps_back(x, y, times, floor_)}Z" fill="{SHADE}"/>')
         elements.append(
-            f'<path d="{_steps(x, y, times, median)}" fill="none" stroke="{INK}" stroke-width="0.6" stroke-linejoin="round"/>'
+            f'<path d="{_steps(x, y, times, median)}" fill="none" stroke="{INK}"'
+            ' stroke-width="0.6" stroke-linejoin="round"/>'
         )
     elements += clock_axis(x, y(0), top=y(0), words=clock_words)
     elements += _stock_line(x, y(stock), words.stock)

@@ -16,12 +16,11 @@ ACROSS = Affine(d=-1.0)
 def whole_hinged(head: Head, length: float, width: float) -> Shapes:
     """The instrument with its long axis on y = 0; about `length` × `width`, the caller makes it exact."""
     real = head.real * length / 140
-    front = all_moved((*head.beaks, *head.joint), shift(0, -head.centre))
-    top = min(point[1] for shape in front for _, points in shape.outline for point in points)
-    joint_x = -top * real
-    lay = (scale(real), LYING, shift(joint_x, 0))
-    for by in lay:
-        front = all_moved(front, by)
+    head_shapes = (*head.beaks, *head.joint)
+    top = min(point[1] for shape in head_shapes for _, points in shape.outline for point in points)
+    joint_x = (head.centre - top) * real
+    lay = shift(0, -head.centre).then(scale(real)).then(LYING).then(shift(joint_x, 0))
+    front = all_moved(head_shapes, lay)
     handles = {"plier": _plier, "rings": _rings, "bows": _bows, "palm": _palm}[head.handles]
     lower = handles(joint_x, length, width / 2, real)
     return (*lower, *all_moved(lower, ACROSS), *front)

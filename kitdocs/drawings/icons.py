@@ -7,7 +7,7 @@ from typing import Literal
 
 from kitdocs.drawings.drawing import METAL, SHADE, WHITE, Drawing, document
 from kitdocs.drawings.instruments import tip_shapes
-from kitdocs.drawings.outline import ellipse, path, scale, shift, smooth, turn
+from kitdocs.drawings.outline import ellipse, path, polygon, scale, shift, smooth, turn
 from kitdocs.drawings.scene import INSIDE, area, arrow, box, cross, dashes, dot, filled, ink_line, rounded, tick
 from kitdocs.drawings.shape import Shape, Shapes, all_moved
 
@@ -55,7 +55,8 @@ def _clean() -> Shapes:
     """A drop, and a gleam."""
     drop = filled(
         path(
-            "M8 1.6 C10.2 6.2 13.6 8.6 13.6 12.6 C13.6 16 11.2 18.4 8 18.4 C4.8 18.4 2.4 16 2.4 12.6 C2.4 8.6 5.8 6.2 8 1.6 Z"
+            "M8 1.6 C10.2 6.2 13.6 8.6 13.6 12.6 C13.6 16 11.2 18.4 8 18.4 C4.8 18.4 2.4 16 2.4 12.6 C2.4 8.6"
+            " 5.8 6.2 8 1.6 Z"
         ),
         METAL,
     )
@@ -66,8 +67,8 @@ def _clean() -> Shapes:
 
 def _spark(x: float, y: float, r: float) -> Shape:
     k = r * 0.22
-    d = f"M{x} {y - r} L{x + k} {y - k} L{x + r} {y} L{x + k} {y + k} L{x} {y + r} L{x - k} {y + k} L{x - r} {y} L{x - k} {y - k} Z"
-    return Shape(outline=path(d), fill="#1b1b1d", line=0.0)
+    points = [(0, -r), (k, -k), (r, 0), (k, k), (0, r), (-k, k), (-r, 0), (-k, -k)]
+    return Shape(outline=polygon((x + dx, y + dy) for dx, dy in points), fill="#1b1b1d", line=0.0)
 
 
 def _sharp() -> Shapes:
@@ -144,7 +145,8 @@ def _dry() -> Shapes:
     """A drop, crossed out."""
     drop = filled(
         path(
-            "M10 1.6 C12.4 6.2 15.8 8.6 15.8 12.6 C15.8 16 13.3 18.4 10 18.4 C6.7 18.4 4.2 16 4.2 12.6 C4.2 8.6 7.6 6.2 10 1.6 Z"
+            "M10 1.6 C12.4 6.2 15.8 8.6 15.8 12.6 C15.8 16 13.3 18.4 10 18.4 C6.7 18.4 4.2 16 4.2 12.6 C4.2 8.6"
+            " 7.6 6.2 10 1.6 Z"
         ),
         METAL,
     )

@@ -6,15 +6,16 @@ the tip, one that must show length and place shows the whole.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from functools import lru_cache
 
 from kitdocs.drawings import beaks, cutters, ends, others, sprung
 from kitdocs.drawings.drawing import Drawing, document
 from kitdocs.drawings.ends import End
 from kitdocs.drawings.head import Head
 from kitdocs.drawings.hinged import LYING, whole_hinged
-from kitdocs.drawings.outline import scale, shift
-from kitdocs.drawings.shape import Shapes, all_moved, ink_bounds
+from kitdocs.drawings.outline import bounds, scale, shift
+from kitdocs.drawings.shape import Shapes, all_moved
 from kitdocs.drawings.straight import whole_straight
 from kitdocs.practice.kinds import DrawingKind
 
@@ -79,6 +80,7 @@ def whole(kind: DrawingKind, length_mm: float, width_mm: float) -> Drawing:
     return document((s.element(WHOLE_LINE) for s in shapes), width_mm=length_mm, height_mm=width_mm)
 
 
+@lru_cache(maxsize=512)
 def whole_shapes(kind: DrawingKind, length_mm: float, width_mm: float) -> Shapes:
     """What `whole` draws, for drawings that hold several instruments."""
     if kind in _HINGED:
@@ -103,10 +105,22 @@ def tip_shapes(kind: DrawingKind) -> Shapes:
 
 
 def _fitted(shapes: Shapes, length: float, width: float) -> Shapes:
-    """Stretched until the ink touches all four sides of the box. Lines keep their width, so a few rounds are needed."""
-    for _ in range(6):
-        left, top, right, bottom = ink_bounds(shapes, WHOLE_LINE)
-        stretch = scale(length / (right - left), width / (bottom - top))
-        shapes = all_moved(all_moved(shapes, shift(-left, -top)), stretch)
-    left, top, right, bottom = ink_bounds(shapes, WHOLE_LINE)
-    return all_moved(shapes, shift((length - left - right) / 2, (width - top - bottom) / 2))
+    """Stretched until the ink touches all four sides of the box.
+
+    Lines keep their width while outlines stretch, so the stretch is found in a few rounds on the boxes alone.
+    """
+    boxes = [(*bounds([s.outline]), s.line * WHOLE_LINE / 2) for s in shapes]
+    x_scale, x_shift = _stretch([(b[0], b[2], b[4]) for b in boxes], length)
+    y_scale, y_shift = _stretch([(b[1], b[3], b[4]) for b in boxes], width)
+    return all_moved(shapes, scale(x_scale, y_scale).then(shift(x_shift, y_shift)))
+
+
+def _stretch(extents: Sequence[tuple[float, float, float]], room: float) -> tuple[float, float]:
+    """Scale and shift along one axis for (from, to, half line) of each shape, so that the ink fills 0 to room."""
+    by = 1.0
+    for _ in range(12):
+        low = min(start * by - half for start, _, half in extents)
+        high = max(end * by + half for _, end, half in extents)
+        span = max(end for _, end, _ in extents) - min(start for start, _, _ in extents)
+        by = max(by + (room - (high - low)) / span, room / span / 10)
+    return by, -min(start * by - half for start, _, half in extents)

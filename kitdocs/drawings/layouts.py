@@ -10,7 +10,7 @@ from kitdocs.drawings.drawing import FAINT, INK, METAL, WHITE, Drawing, document
 from kitdocs.drawings.instruments import WHOLE_LINE, whole_shapes
 from kitdocs.drawings.lettering import CAP_HEIGHT, PT, shortened, text_width
 from kitdocs.drawings.marks import SET_MARK_MM, set_mark_outline
-from kitdocs.drawings.outline import data, moved, scale, shift
+from kitdocs.drawings.outline import bounds, data, moved, scale, shift
 from kitdocs.drawings.shape import all_moved
 from kitdocs.practice.kinds import DrawingKind, SetMark
 
@@ -180,8 +180,8 @@ def _holes(length: float, lid: float, height: float) -> Iterator[str]:
 
 
 def end_label(code: str, name: str, *, mark: SetMark | None = None, colour: str = INK) -> Drawing:
-    """The label as it is written on the tape at the end of a wrapped cassette: 80 mm × 19 mm."""
-    length, height = 80.0, 19.0
+    """The label as it is written on the tape at the end of a wrapped cassette: 100 mm × 19 mm."""
+    length, height = 100.0, 19.0
     letters = 20 * PT / 0.9
     wide = text_width(code, letters, bold=True)
     elements = [

@@ -25,6 +25,7 @@ def _regular(corners: int, radius: float, *, inner: float | None = None, centre_
     return polygon(points)
 
 
+# The hexagon is broad, because a regular one is taken for the circle from across the room.
 # Sizes are set by eye so that the shapes look equally large: equal boxes would make the square shout.
 _CHAIR_MARKS: dict[ChairMark, Outline] = {
     "circle": ellipse(10, 10, 8.2),
@@ -34,16 +35,18 @@ _CHAIR_MARKS: dict[ChairMark, Outline] = {
     "star": _regular(5, 9.8, inner=4.2, centre_y=10.7),
     "cross": path("M7 1.5 H13 V7 H18.5 V13 H13 V18.5 H7 V13 H1.5 V7 H7 Z"),
     "ring": ellipse(10, 10, 8.6) + ellipse(10, 10, 4.3),
-    "hexagon": _regular(6, 9.2),
+    "hexagon": path("M5.2 3.4 H14.8 L19.6 10 L14.8 16.6 H5.2 L0.4 10 Z"),
     "crescent": path(
         "M13.6 1.3 C4.5 0.6 1 6.5 1.6 11 C2.3 16.5 8 20 14.8 18.2 C9.2 16.4 7 12.6 7.2 9 C7.4 5.6 9.8 2.7 13.6 1.3 Z"
     ),
     "drop": path(
-        "M10 0.6 C12.4 5 16.6 8.6 16.6 12.8 C16.6 16.6 13.7 19.3 10 19.3 C6.3 19.3 3.4 16.6 3.4 12.8 C3.4 8.6 7.6 5 10 0.6 Z"
+        "M10 0.6 C12.4 5 16.6 8.6 16.6 12.8 C16.6 16.6 13.7 19.3 10 19.3 C6.3 19.3 3.4 16.6 3.4 12.8 C3.4"
+        " 8.6 7.6 5 10 0.6 Z"
     ),
     "arrow": path("M10 0.9 L18.6 9.9 H13.4 V19 H6.6 V9.9 H1.4 Z"),
     "heart": path(
-        "M10 18.8 C6.6 15.4 1.2 11.6 1.2 6.8 C1.2 3.7 3.4 1.6 6.1 1.6 C7.8 1.6 9.2 2.5 10 4.1 C10.8 2.5 12.2 1.6 13.9 1.6 C16.6 1.6 18.8 3.7 18.8 6.8 C18.8 11.6 13.4 15.4 10 18.8 Z"
+        "M10 18.8 C6.6 15.4 1.2 11.6 1.2 6.8 C1.2 3.7 3.4 1.6 6.1 1.6 C7.8 1.6 9.2 2.5 10 4.1 C10.8 2.5 12.2"
+        " 1.6 13.9 1.6 C16.6 1.6 18.8 3.7 18.8 6.8 C18.8 11.6 13.4 15.4 10 18.8 Z"
     ),
 }
 

@@ -41,8 +41,8 @@ def cheek_retractor() -> Shapes:
     """Two rounded lip hooks held apart by a springy bow."""
     bow = shade(ribbon([(-6.6, 12, 0.9), (-6.2, 6.6, 0.9), (-3.6, 2.6, 0.9), (0, 1.6, 0.9)], cap="flat"))
     bow_right = bow.mirrored
-    cup = metal(smooth("3.6,9! 8.4,9.4 8.6,15 7.6,20.4 3.4,21! 5.4,18.4 5.9,15 5.4,11.6"))
-    fold = Shape(outline=smooth("4.6,9.4 7,11.6 7.1,15 6.6,19 4.6,20.6", closed=False), line=FINE)
+    cup = metal(smooth("3.6,9! 7.8,9.6 8,15 7.2,20 3.4,21! 5.4,18.4 5.9,15 5.4,11.6"))
+    fold = Shape(outline=smooth("4.6,9.5 6.6,11.7 6.7,15 6.2,19 4.6,20.5", closed=False), line=FINE)
     joined = metal(path("M-1.4 0.6 H1.4 V2.6 H-1.4 Z"))
     return (bow, bow_right, *both(cup, fold), joined)
 

@@ -35,6 +35,18 @@ class Affine:
         x, y = point
         return (self.a * x + self.c * y + self.e, self.b * x + self.d * y + self.f)
 
+    def then(self, after: Affine) -> Affine:
+        """This, followed by another, as one."""
+        e, f = after((self.e, self.f))
+        return Affine(
+            a=after.a * self.a + after.c * self.b,
+            b=after.b * self.a + after.d * self.b,
+            c=after.a * self.c + after.c * self.d,
+            d=after.b * self.c + after.d * self.d,
+            e=e,
+            f=f,
+        )
+
 
 MIRROR = Affine(a=-1.0)
 """Left for right about the upright axis x = 0."""

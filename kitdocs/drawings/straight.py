@@ -15,13 +15,11 @@ CANVAS_FOOT = 22.0
 def whole_straight(end: End, length: float, width: float) -> Shapes:
     """The instrument along y = 0; about `length` × `width`, the caller makes it exact."""
     real = end.real * length / 165
-    shapes = all_moved(end.shapes, shift(0, -CANVAS_FOOT))
-    left, top, right, _ = ink_bounds(shapes, 0)
-    real = min(real, width / (right - left), 0.5 * length / -top)
-    laid = shapes
-    start = -top * real
-    for by in (scale(real), LYING, shift(start, 0)):
-        laid = all_moved(laid, by)
+    left, top, right, _ = ink_bounds(end.shapes, 0)
+    real = min(real, width / (right - left), 0.5 * length / (CANVAS_FOOT - top))
+    start = (CANVAS_FOOT - top) * real
+    lay = shift(0, -CANVAS_FOOT).then(scale(real)).then(LYING).then(shift(start, 0))
+    laid = all_moved(end.shapes, lay)
     reach = (min(-left, right) * real, (right - left) * real)
     body = _slab if end.handle == "slab" else _pencil
     return (*laid, *body(start, length, _handle_half(end, real, width, reach), end.neck * real))

@@ -1,0 +1,146 @@
+from __future__ import annotations
+
+import re
+from xml.etree import ElementTree as ET
+
+import pytest
+
+from kitdocs.drawings.axes import Scale, clock, clock_ticks, round_ticks
+from kitdocs.drawings.charts import (
+    BandWords,
+    Bar,
+    DayRow,
+    Span,
+    StackRow,
+    bars,
+    bars_day,
+    stacked_bars,
+    step_band,
+)
+from kitdocs.drawings.drawing import Drawing
+from kitdocs.drawings.lettering import PT, text_width
+
+WORDS = BandWords(median="half of the days", band="19 of 20 days", stock="14 sets owned")
+
+
+def texts(drawing: Drawing) -> list[str]:
+    return [e.text or "" for e in ET.fromstring(drawing.svg).iter() if e.tag.endswith("text")]
+
+
+def numbers(drawing: Drawing) -> list[float]:
+    return [
+        float(n) for n in re.findall(r"-?\d+\.?\d*", " ".join(re.findall(r'(?:d|x|y|width)="([^"]*)"', drawing.svg)))
+    ]
+
+
+CHARTS = {
+    "band, no times": lambda: step_band([], [], [], stock=3, words=WORDS),
+    "band, one time": lambda: step_band([480], [1], [2], stock=3, words=WORDS),
+    "band, large": lambda: step_band([480, 600, 1000], [0, 4e6, 0], [0, 9e6, 0], stock=1e7, words=WORDS),
+    "band, nothing out": lambda: step_band([480, 600], [0, 0], [0, 0], stock=0, words=WORDS),
+    "day, no machine": lambda: bars_day([], 480, 1080, empty="no machine"),
+    "day, no load": lambda: bars_day([DayRow(label="Washer", spans=())], 480, 1080),
+    "day, no time": lambda: bars_day([DayRow(label="W", spans=(Span(start=1, end=2),))], 480, 480),
+    "stack, no row": lambda: stacked_bars([], [], empty="nothing"),
+    "stack, one row": lambda: stacked_bars([StackRow(label="a", values=(1,))], ["b"]),
+    "stack, zeros": lambda: stacked_bars([StackRow(label="a", values=(0, 0))], ["b", "c"]),
+    "stack, large": lambda: stacked_bars([StackRow(label="a" * 99, values=(1e9,) * 12)], ["part " * 9] * 12),
+    "bars, no row": lambda: bars([], empty="nothing to buy"),
+    "bars, one row": lambda: bars([Bar(label="a", value=3)]),
+    "bars, zeros": lambda: bars([Bar(label="a", value=0), Bar(label="b", value=0)]),
+    "bars, large": lambda: bars([Bar(label="a" * 200, value=1e12, shown="1 000 000 000 000 USD")]),
+}
+
+
+@pytest.mark.parametrize("name", CHARTS)
+def test_a_chart_of_any_numbers_is_whole_and_stays_on_its_paper(name: str) -> None:
+    drawing = CHARTS[name]()
+    assert "nan" not in drawing.svg and "inf" not in drawing.svg
+    assert drawing.height_mm > 0
+    for element in ET.fromstring(drawing.svg).iter():
+        if not element.tag.endswith("text"):
+            continue
+        words, x = element.text or "", float(element.get("x", "0"))
+        wide = text_width(words, float(element.get("font-size", "0")), bold=element.get("font-weight") == "700")
+        start = {"start": x, "middle": x - wide / 2, "end": x - wide}[element.get("text-anchor", "start")]
+        assert start >= -0.5 and start + wide <= drawing.width_mm + 0.5, words
+        assert 0 < float(element.get("y", "0")) <= drawing.height_mm, words
+
+
+@pytest.mark.parametrize("name", CHARTS)
+def test_no_text_on_a_chart_is_smaller_than_7_pt(name: str) -> None:
+    sizes = [float(s) for s in re.findall(r'font-size="([\d.]+)"', CHARTS[name]().svg)]
+    assert all(size >= 7 * PT - 0.001 for size in sizes)
+
+
+def test_a_bar_is_as_long_as_its_value() -> None:
+    drawing = bars([Bar(label="a", value=10), Bar(label="b", value=30), Bar(label="c", value=20)])
+    lengths = [float(w) for w in re.findall(r'<rect [^>]*width="([\d.]+)"', drawing.svg)]
+    assert lengths[0] * 3 == pytest.approx(lengths[1], rel=1e-3)
+    assert lengths[0] * 2 == pytest.approx(lengths[2], rel=1e-3)
+
+
+def test_a_load_stands_where_its_times_are() -> None:
+    rows = [
+        DayRow(label="Sterilizer", spans=(Span(start=540, end=600, label="5"), Span(start=660, end=780, label="8")))
+    ]
+    svg = bars_day(rows, 480, 840).svg
+    first, second = (
+        (float(x), float(w)) for x, w in re.findall(r'<rect x="([\d.]+)" y="[\d.]+" width="([\d.]+)"', svg)
+    )
+    hour = first[1]
+    assert second[1] == pytest.approx(2 * hour, rel=1e-3)
+    assert second[0] - first[0] == pytest.approx(2 * hour, rel=1e-3)
+
+
+def test_a_load_that_began_before_the_chart_is_cut_at_its_edge() -> None:
+    rows = [DayRow(label="W", spans=(Span(start=400, end=500), Span(start=100, end=200)))]
+    assert bars_day(rows, 480, 840).svg.count("<rect") == 1
+
+
+def test_the_band_reaches_the_stock_line_when_everything_is_out() -> None:
+    svg = step_band([480, 540, 600], [0, 2, 0], [0, 5, 0], stock=5, words=WORDS).svg
+    dashed = re.search(r'y1="([\d.]+)"[^>]*stroke-dasharray', svg)
+    band = re.search(r'<path d="M([^"]*)"', svg)
+    assert dashed and band
+    assert min(float(v) for v in re.findall(r"V([\d.]+)", band[1])) == pytest.approx(float(dashed[1]), abs=1e-3)
+
+
+def test_sequences_of_different_length_are_refused() -> None:
+    with pytest.raises(ValueError, match="one median"):
+        step_band([480, 540], [1], [2, 3], stock=3, words=WORDS)
+    with pytest.raises(ValueError, match="one value for each part"):
+        stacked_bars([StackRow(label="a", values=(1, 2))], ["b"])
+
+
+def test_words_with_signs_that_xml_keeps_for_itself_arrive_whole() -> None:
+    odd = "Wire < 0.016 & \"ünï\" 'é'\x0b"
+    assert odd.rstrip("\x0b") in texts(bars([Bar(label=odd, value=1, shown=odd)]))
+
+
+@pytest.mark.parametrize(
+    "high, ticks",
+    [
+        (9, [0, 2, 4, 6, 8, 10]),
+        (1, [0, 0.2, 0.4, 0.6, 0.8, 1]),
+        (250, [0, 50, 100, 150, 200, 250]),
+        (3e6, [0, 1e6, 2e6, 3e6]),
+    ],
+)
+def test_ticks_are_round_and_reach_the_top(high: float, ticks: list[float]) -> None:
+    assert round_ticks(high) == pytest.approx(ticks)
+
+
+def test_whole_things_are_not_counted_in_fractions() -> None:
+    assert round_ticks(2, whole=True) == [0, 1, 2]
+    assert round_ticks(0, whole=True) == [0, 1]
+
+
+def test_clock_ticks_fall_on_full_times_and_have_room() -> None:
+    assert clock_ticks(470, 1090, 150) == [480, 540, 600, 660, 720, 780, 840, 900, 960, 1020, 1080]
+    assert clock_ticks(470, 1090, 40) == [540, 720, 900, 1080]
+    assert clock(485) == "8:05" and clock(1500) == "1:00"
+
+
+def test_a_scale_without_extent_does_not_divide_by_zero() -> None:
+    assert Scale(low=5, high=5, start_mm=0, end_mm=10)(5) == 0

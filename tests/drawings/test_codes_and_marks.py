@@ -1,0 +1,94 @@
+from __future__ import annotations
+
+from itertools import combinations
+from typing import get_args
+from xml.etree import ElementTree as ET
+
+import numpy as np
+import pytest
+import zxingcpp
+
+from kitdocs.drawings.codes import Level, PayloadTooLong, code
+from kitdocs.drawings.marks import chair_mark, set_mark, warning_triangle
+from kitdocs.practice.kinds import ChairMark, SetMark
+
+# Byte capacity of versions 1, 5 and 10 at each level: ISO/IEC 18004 as listed in public tables, recomputed
+# with two encoders.
+BYTES = {
+    "L": {1: 17, 5: 106, 10: 271},
+    "M": {1: 14, 5: 84, 10: 213},
+    "Q": {1: 11, 5: 60, 10: 151},
+    "H": {1: 7, 5: 44, 10: 119},
+}
+
+
+@pytest.mark.parametrize("level", get_args(Level))
+def test_a_code_is_of_the_smallest_version_that_holds_it(level: Level) -> None:
+    for version, most in BYTES[level].items():
+        full = code("é" * (most // 2) + "a" * (most % 2), level=level)
+        assert full.version == version
+        assert code("a" * (most + 1), level=level).version == version + 1
+
+
+def test_a_code_has_four_modules_of_white_on_every_side(printed) -> None:
+    drawing = code("https://handbook.example/r/teal?e=K7Q2", side_mm=25)
+    assert drawing.modules == 4 * drawing.version + 17 + 8
+    assert drawing.module_mm * drawing.modules == pytest.approx(25)
+    (picture,) = printed([drawing.svg], width_mm=25, height_mm=25, ppi=600)
+    left, top, right, bottom = picture.point(lambda v: 255 * (v < 128)).getbbox()
+    pixel = 25.4 / 600
+    quiet = 4 * drawing.module_mm
+    for white in (left * pixel, top * pixel, 25 - right * pixel, 25 - bottom * pixel):
+        assert white == pytest.approx(quiet, abs=2 * pixel)
+
+
+@pytest.mark.parametrize("level", get_args(Level))
+def test_a_printed_code_is_read_back_with_its_level_by_an_independent_decoder(printed, level: Level) -> None:
+    for payload in ("https://handbook.example/r/teal?e=K7Q2", "A", "Chair 2 · wire-shaping pouch × 2 · ñ & <é>"):
+        drawing = code(payload, level=level, side_mm=28)
+        (picture,) = printed([drawing.svg], width_mm=28, height_mm=28, ppi=150)
+        (found,) = zxingcpp.read_barcodes(picture)
+        assert found.text == payload
+        assert found.ec_level == level
+
+
+def test_a_code_is_one_path() -> None:
+    root = ET.fromstring(code("x").svg)
+    assert [element.tag.split("}")[1] for element in root] == ["rect", "path"]
+
+
+def test_a_text_too_long_for_any_code_is_refused_with_its_size() -> None:
+    # Version 40 at level L holds 2953 bytes. Source: ISO/IEC 18004 as listed in public tables.
+    assert code("a" * 2953, level="L").version == 40
+    with pytest.raises(PayloadTooLong, match="2954 bytes"):
+        code("a" * 2954, level="L")
+
+
+def test_any_two_chair_marks_and_any_two_set_marks_differ(printed) -> None:
+    for names, draw, size in (
+        (get_args(ChairMark), chair_mark, (20, 20)),
+        (get_args(SetMark), set_mark, (30, 12)),
+    ):
+        pictures = printed([draw(n).svg for n in names], width_mm=size[0], height_mm=size[1], ppi=100)
+        ink = [np.asarray(p) < 128 for p in pictures]
+        for one, other in combinations(ink, 2):
+            assert (one ^ other).sum() / (one | other).sum() > 0.12
+
+
+def test_chair_marks_look_equally_large(printed) -> None:
+    """The areas lie within a factor of two: equal boxes would give the square nearly three times the star."""
+    names = [n for n in get_args(ChairMark) if n not in {"crescent", "ring"}]
+    pictures = printed([chair_mark(n).svg for n in names], width_mm=20, height_mm=20, ppi=100)
+    areas = [int((np.asarray(p) < 128).sum()) for p in pictures]
+    assert max(areas) < 2 * min(areas)
+
+
+def test_a_mark_takes_the_colour_it_is_given() -> None:
+    assert 'fill="#00756b"' in chair_mark("drop", "#00756b").svg
+    assert 'fill="#00756b"' in set_mark("zigzag", "#00756b").svg
+
+
+def test_the_warning_sign_is_black_on_safety_yellow() -> None:
+    # ISO 3864-4 yellow, RAL 1003, in sRGB.
+    svg = warning_triangle().svg
+    assert svg.count("#f9a800") == 1 and svg.count("#1b1b1d") == 3

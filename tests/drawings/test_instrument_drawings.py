@@ -1,0 +1,135 @@
+from __future__ import annotations
+
+import re
+from itertools import combinations
+from typing import get_args
+from xml.etree import ElementTree as ET
+
+import numpy as np
+import pytest
+
+from kitdocs.drawings.instruments import tip, whole
+from kitdocs.practice.kinds import DrawingKind
+
+KINDS: tuple[DrawingKind, ...] = get_args(DrawingKind)
+
+# The height at which tips are printed on cards, and an office printer's 200 dpi.
+PRINTED_MM = 15.0
+PPI = 200
+DARK = 110
+MARGIN = 5.0
+
+
+def size_of(kind: DrawingKind) -> tuple[float, float]:
+    """A plausible length and width. Common practice, no source."""
+    odd = {
+        "mouth-mirror": (165.0, 22.0),
+        "scissors": (115.0, 60.0),
+        "cotton-plier": (155.0, 11.0),
+        "bracket-holder": (140.0, 11.0),
+        "bracket-height-gauge": (150.0, 11.0),
+        "band-seater": (155.0, 14.0),
+        "cheek-retractor": (110.0, 90.0),
+        "wire-turret": (45.0, 25.0),
+    }
+    straight = {
+        "explorer",
+        "scaler",
+        "periodontal-probe",
+        "band-pusher",
+        "ligature-director",
+        "cement-spatula",
+    }
+    return odd.get(kind) or ((170.0, 9.0) if kind in straight else (138.0, 50.0))
+
+
+def test_every_kind_has_a_tip_on_the_same_canvas() -> None:
+    assert {(tip(kind).width_mm, tip(kind).height_mm) for kind in KINDS} == {(18.0, 22.0)}
+
+
+def test_any_two_tips_differ_clearly_in_ink_at_15_mm(printed) -> None:
+    """Of all the ink of two tips laid on each other at the best fit within 0.5 mm, more than 40 % is not shared.
+
+    Only dark ink counts, as a photocopier would keep it, so a difference in grey alone is no difference. Two
+    pliers share their joint and handles by design (about half of their ink), so 40 % is a different beak.
+    """
+    height, width = PRINTED_MM, PRINTED_MM * 18 / 22
+    pictures = printed([tip(k).svg for k in KINDS], width_mm=width, height_mm=height, ppi=PPI)
+    ink = {k: np.pad(np.asarray(p) < DARK, 4) for k, p in zip(KINDS, pictures, strict=True)}
+    alike = {pair: _unshared(ink[pair[0]], ink[pair[1]]) for pair in combinations(KINDS, 2)}
+    closest = min(alike, key=lambda pair: alike[pair])
+    assert alike[closest] > 0.40, (closest, alike[closest])
+
+
+def _unshared(one: np.ndarray, other: np.ndarray) -> float:
+    """Symmetric difference ÷ union, the least over shifts of up to 4 pixels (0.5 mm)."""
+    best = 1.0
+    for dy in range(-4, 5, 2):
+        for dx in range(-4, 5, 2):
+            laid = np.roll(other, (dy, dx), axis=(0, 1))
+            best = min(best, float((one ^ laid).sum() / (one | laid).sum()))
+    return best
+
+
+def test_a_tip_is_not_cut_off_by_its_canvas_except_where_it_goes_on(printed) -> None:
+    """Nothing dark touches the left, right or upper edge of the canvas."""
+    for kind, picture in zip(
+        KINDS, printed([tip(k).svg for k in KINDS], width_mm=18, height_mm=22, ppi=150), strict=True
+    ):
+        ink = np.asarray(picture) < DARK
+        assert ink.any(), kind
+        assert not ink[0].any(), f"{kind} touches the top"
+        assert not ink[:, 0].any() and not ink[:, -1].any(), f"{kind} touches a side"
+
+
+def _with_margin(svg: str, width: float, height: float) -> str:
+    """The same drawing with 5 mm of paper all around, so that ink outside of its box would be seen."""
+    view = f'viewBox="{-MARGIN} {-MARGIN} {width + 2 * MARGIN} {height + 2 * MARGIN}"'
+    sized = re.sub(r'width="[^"]+" height="[^"]+" viewBox="[^"]+"', view, svg, count=1)
+    assert view in sized
+    return sized
+
+
+@pytest.mark.parametrize("stretch", [(1.0, 1.0), (0.8, 1.15)])
+def test_a_whole_fills_exactly_its_length_and_width(printed, stretch: tuple[float, float]) -> None:
+    for kind in KINDS:
+        length, width = (round(a * b, 1) for a, b in zip(size_of(kind), stretch, strict=True))
+        drawing = whole(kind, length, width)
+        assert (drawing.width_mm, drawing.height_mm) == (length, width)
+        (picture,) = printed(
+            [_with_margin(drawing.svg, length, width)],
+            width_mm=length + 2 * MARGIN,
+            height_mm=width + 2 * MARGIN,
+            ppi=200,
+        )
+        left, top, right, bottom = picture.point(lambda v: 255 * (v < 200)).getbbox()
+        mm = 25.4 / 200
+        edges = (left * mm - MARGIN, top * mm - MARGIN, right * mm - MARGIN - length, bottom * mm - MARGIN - width)
+        assert max(abs(e) for e in edges) <= 0.3, (kind, edges)
+
+
+@pytest.mark.parametrize("kind", ["weingart-plier", "mouth-mirror", "ligature-cutter"])
+def test_the_tip_lies_to_the_left(printed, kind: DrawingKind) -> None:
+    """A plier's handles spread wide on the right; a mirror's disc is on the left."""
+    length, width = size_of(kind)
+    (picture,) = printed([whole(kind, length, width).svg], width_mm=length, height_mm=width, ppi=100)
+    tall = [(np.asarray(picture)[:, cut] < 250).any(axis=1) for cut in (slice(0, 40), slice(-200, -160))]
+    spread = [int(np.ptp(np.flatnonzero(column))) for column in tall]
+    assert (spread[0] < spread[1]) is (kind != "mouth-mirror")
+
+
+@pytest.mark.parametrize("length, width", [(60.0, 8.0), (300.0, 5.0), (90.0, 120.0)])
+def test_an_unusual_size_is_still_drawn(length: float, width: float) -> None:
+    for kind in KINDS:
+        svg = whole(kind, length, width).svg
+        ET.fromstring(svg)
+        assert "nan" not in svg and "inf" not in svg
+
+
+def test_the_same_instrument_is_drawn_the_same_every_time() -> None:
+    for kind in KINDS:
+        assert tip(kind) == tip(kind)
+        svg = whole(kind, 140, 50).svg
+        assert svg == whole(kind, 140, 50).svg
+        assert not re.search(r"-0(?![.\d])", svg)
+        assert not re.search(r"\d\.\d{4}", svg)
