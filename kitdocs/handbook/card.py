@@ -19,6 +19,7 @@ CardKind = Literal[
     "pouch-list",
     "load-guide",
     "wrap-guide",
+    "pouch-guide",
     "storage-map",
     "repair",
     "spore-test",

@@ -12,7 +12,7 @@ from kitdocs.handbook.current import current_cards
 from kitdocs.handbook.first_day import first_day, key
 from kitdocs.handbook.procedure_map import procedure_map
 from kitdocs.handbook.prose import page_card
-from kitdocs.handbook.room_cards import load_guide, repair, spore_test, storage_map, wrap_guide
+from kitdocs.handbook.room_cards import load_guides, pouch_guide, repair, spore_test, storage_map, wrap_guide
 from kitdocs.handbook.sets import refill_add_on, refill_set, template
 from kitdocs.handbook.words import words_of
 from kitdocs.planning.legibility import letter_height_mm
@@ -65,8 +65,9 @@ def _cards(brief: Brief) -> Iterator[Card]:
         yield pouch_list(brief, chair)
     for set_id in practice.sets:
         yield template(brief, set_id)
-    yield load_guide(brief)
     yield wrap_guide(brief)
+    yield pouch_guide(brief)
+    yield from load_guides(brief)
     yield storage_map(brief)
     yield repair(brief)
     yield spore_test(brief)

@@ -1,4 +1,4 @@
-"""The guides at the stations of the reprocessing room: loads, wrap, storage, repair, spore tests."""
+"""The guides at the stations of the reprocessing room: loads, wrap, pouches, storage, repair, spore tests."""
 
 from __future__ import annotations
 
@@ -14,22 +14,32 @@ from kitdocs.handbook.wrapping import fold_steps
 from kitdocs.planning.loads import LoadGuide, LoadRow
 
 
-def load_guide(brief: Brief) -> Card:
-    """What fits in one load of each machine, as tables; kitdocs does not validate a cycle."""
+def load_guides(brief: Brief) -> Iterator[Card]:
+    """What fits in one load, a card for each machine, to hang beside it; kitdocs does not validate a cycle."""
     words = brief.words
-    loading = Steps(
+    rules = Steps(
         title=words("card.load.rules"),
         steps=tuple(Step(text=words(f"card.load.rule.{number}")) for number in (1, 2, 3, 4)),
         numbered=False,
     )
-    tables = [block for guide in brief.plan.load_guides for block in _one_load(brief, guide)]
-    return _guide(brief, "load-guide", "sterilizer", (*tables, loading, makers_caution(brief)))
+    for guide in brief.plan.load_guides:
+        stage = brief.practice.room.stages[guide.stage]
+        machine = brief.say(stage.name)
+        steam = stage.area == "sterilization"
+        yield Card(
+            id=f"load/{guide.stage}",
+            kind="load-guide",
+            form="sheet",
+            title=words("card.load.title", machine=machine),
+            section=words("card.section.room"),
+            hangs=words("card.hangs.machine", machine=machine),
+            front=(*_one_load(brief, guide), *((rules,) if steam else ()), makers_caution(brief)),
+        )
 
 
 def _one_load(brief: Brief, guide: LoadGuide) -> Iterator[Block]:
     """Cassettes alone, then cassettes with pouches beside them, then the exact rule for every other mix."""
     words = brief.words
-    machine = brief.say(brief.practice.room.stages[guide.stage].name)
     cassettes = [kind for kind in guide.points if kind in brief.practice.cassettes]
     pouches = [kind for kind in guide.points if kind not in cassettes]
     names = {kind: packed_name(brief, kind) for kind in guide.points}
@@ -49,10 +59,9 @@ def _one_load(brief: Brief, guide: LoadGuide) -> Iterator[Block]:
             numbers=tuple(range(1, 1 + len(kinds) + len(others))),
         )
 
-    yield table(words("card.load.title", machine=machine), cassettes, guide.full_of_cassettes, [])
+    yield table(words("card.load.cassettes"), cassettes, guide.full_of_cassettes, [])
     if pouches:
-        title = words("card.load.with-pouches", machine=machine)
-        yield table(title, cassettes, guide.cassettes_and_pouches, pouches)
+        yield table(words("card.load.with-pouches"), cassettes, guide.cassettes_and_pouches, pouches)
     each = " · ".join(f"{names[kind]} {points}" for kind, points in guide.points.items())
     rule = words("card.load.points", each=each, whole=guide.points_in_a_load)
     yield Facts(facts=(Fact(label=words("card.load.more"), value=rule),))
@@ -63,7 +72,7 @@ def _count(number: int) -> str:
 
 
 def wrap_guide(brief: Brief) -> Card:
-    """How a cassette is wrapped and a pouch packed, and which sheet each set takes."""
+    """How a cassette is wrapped, and which sheet each set takes."""
     words = brief.words
     rows = tuple(
         (
@@ -75,6 +84,12 @@ def wrap_guide(brief: Brief) -> Card:
     )
     head = (words("card.map.set"), words("card.fact.cassette"), words("card.fact.sheet"))
     sheets = Matrix(title=words("card.wrap.sheets"), head=head, rows=rows)
+    return _guide(brief, "wrap-guide", "bench", (fold_steps(brief), sheets))
+
+
+def pouch_guide(brief: Brief) -> Card:
+    """How a pouch is packed, and which size each takes."""
+    words = brief.words
     pouches = Matrix(
         title=words("card.wrap.pouches"),
         head=(words("card.map.pouch"), words("card.wrap.size"), words("card.map.contents")),
@@ -87,7 +102,7 @@ def wrap_guide(brief: Brief) -> Card:
             for pouch, of in brief.practice.pouches.items()
         ),
     )
-    return _guide(brief, "wrap-guide", "bench", (fold_steps(brief), sheets, pouch_packing(brief), pouches))
+    return _guide(brief, "pouch-guide", "bench", (pouch_packing(brief), pouches))
 
 
 def _pouch_size(brief: Brief, size: str) -> Cell:
