@@ -14,7 +14,7 @@ How a day is drawn, in this order, from one stream of random numbers:
    first. If that does not fit either, the day cannot be booked.
 4. Half-day by half-day, each visit draws how much of the idle time lies before it, on the grid; sorted,
    so that the visits keep their order and none overlaps. The grid starts where the half-day starts.
-5. Each visit's luck: one number for each of its procedure's needs, as written, and one more.
+5. Each visit's luck: one number for each of its procedure's `occasional` needs, and one more.
 
 Only `Random.random` is used: Python promises the same numbers from it in every version.
 """
@@ -23,12 +23,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from operator import itemgetter
 from random import Random
 from typing import NamedTuple, TypeVar
 
 from kitdocs.planning.instants import seconds
-from kitdocs.practice.model import Practice
+from kitdocs.practice.model import Practice, Procedure
 from kitdocs.practice.problems import KitdocsError
 
 T = TypeVar("T")
@@ -45,7 +46,7 @@ class Booking(NamedTuple):
     chair: str
     procedure: str
     luck: tuple[float, ...]
-    """From 0 up to 1, for each need of the procedure, and one more for an add-on that meets no need."""
+    """From 0 up to 1, for each of the procedure's `occasional` needs, and one more for an add-on that meets none."""
 
 
 class OverbookedError(KitdocsError):
@@ -94,7 +95,8 @@ class Diary:
         random = Random(f"{seed}/{number}").random
         if self._schedule:
             rows = self._schedule[(number - 1) % len(self._schedule)]
-            return tuple(b._replace(luck=_luck(random, len(b.luck))) for b in rows)
+            luck = iter(random, 1.0)
+            return tuple(b._replace(luck=tuple(islice(luck, len(b.luck)))) for b in rows)
         return self._draw(random)
 
     def _draw(self, random: Callable[[], float]) -> tuple[Booking, ...]:
@@ -108,6 +110,7 @@ class Diary:
             if booked is None:
                 raise self._overbooked(visits, order)
             booked = [_shuffled(each, random) for each in booked]
+        luck = iter(random, 1.0)  # never 1.0: without end
         day: list[Booking] = []
         for half, mine in zip(self._halves, booked, strict=True):
             idle = half.slots - sum(k.slots for k in mine) + 1
@@ -115,8 +118,8 @@ class Diary:
             start = half.start
             for kind, gap in zip(mine, before, strict=True):
                 at = start + gap * GRID
-                luck = tuple([random() for _ in range(kind.luck)])
-                day.append(Booking(at, at + kind.seconds, half.chair, kind.id, luck))
+                own = tuple(islice(luck, kind.luck))
+                day.append(Booking(at, at + kind.seconds, half.chair, kind.id, own))
                 start += kind.slots * GRID
         day.sort(key=itemgetter(0))
         return tuple(day)
@@ -149,6 +152,11 @@ def draw_bookings(practice: Practice, *, seed: int, day: int = 1) -> tuple[Booki
     return Diary(practice).day(seed, day)
 
 
+def occasional(procedure: Procedure) -> tuple[str, ...]:
+    """The needs that some but not all visits have, as written: each has its number in a visit's luck."""
+    return tuple(need for need, share in procedure.needs.items() if share < 1)
+
+
 def half_days(practice: Practice) -> tuple[HalfDay, ...]:
     """Every chair's half-days, in the order of the chairs; whole days when there is no break."""
     day = practice.settings.day
@@ -173,7 +181,7 @@ def _kind(practice: Practice, procedure: str, halves: Sequence[HalfDay]) -> _Kin
         whole=int(record.per_day),
         fraction=record.per_day - int(record.per_day),
         halves=frozenset(n for n, half in enumerate(halves) if half.chair in chairs),
-        luck=len(record.needs) + 1,
+        luck=len(occasional(record)) + 1,
     )
 
 
@@ -183,14 +191,10 @@ def _schedule(practice: Practice) -> tuple[tuple[Booking, ...], ...]:
     days: dict[str, list[Booking]] = {}
     for visit in practice.schedule:
         start = seconds(visit.start)
-        luck = (0.0,) * (len(practice.procedures[visit.procedure].needs) + 1)
+        luck = (0.0,) * (len(occasional(practice.procedures[visit.procedure])) + 1)
         end = start + seconds(visit.minutes)
         days.setdefault(visit.day, []).append(Booking(start, end, visit.chair, visit.procedure, luck))
     return tuple(tuple(sorted(day, key=lambda b: (b.start, chairs[b.chair]))) for day in days.values())
-
-
-def _luck(random: Callable[[], float], numbers: int) -> tuple[float, ...]:
-    return tuple([random() for _ in range(numbers)])
 
 
 def _shuffled(things: Sequence[T], random: Callable[[], float]) -> list[T]:

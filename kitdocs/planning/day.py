@@ -9,13 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import TypeAlias
 
 from kitdocs.planning.bookings import Booking, Diary, OverbookedError
 from kitdocs.planning.day_problems import cannot_be_booked, cannot_pass, day_too_long, par_too_small
 from kitdocs.planning.flow import DayFlow, Flow
 from kitdocs.planning.instants import seconds
 from kitdocs.planning.par import DrawerPouch, Par, ParTally, Restocking
-from kitdocs.planning.stock import Stock, StockTally, outs_and_backs
+from kitdocs.planning.stock import Stock, StockTally, times_by_kind
 from kitdocs.planning.tally import Spread, Tally
 from kitdocs.planning.timeline import Band, BandTally, Timeline, timeline
 from kitdocs.planning.turnaround import StageDay, StageTally, Turnaround
@@ -90,13 +91,15 @@ def busy_days(
     blocked = cannot_pass(practice)
     if blocked:
         raise PracticeError(blocked)
-    drawn = bookings if bookings is not None else _drawn(practice, days, seed)
-    return _Run(practice).over(drawn, seed).result(seed, spares)
+    drawn = _Drawn(practice, days, seed) if bookings is None else bookings
+    run = _Run(practice)
+    run.over(drawn)
+    return run.result(drawn, seed, spares)
 
 
 def drawn_days(practice: Practice, *, days: int = 1000, seed: int = 1) -> tuple[tuple[Booking, ...], ...]:
     """The bookings of the day before and of `days` days. Raises PracticeError when they do not fit."""
-    return tuple(_drawn(practice, days, seed))
+    return tuple(_Drawn(practice, days, seed))
 
 
 def simulate_day(practice: Practice, *, day: int = 1, seed: int = 1) -> tuple[tuple[Booking, ...], DayFlow]:
@@ -105,19 +108,31 @@ def simulate_day(practice: Practice, *, day: int = 1, seed: int = 1) -> tuple[tu
     return bookings, Flow(practice).of_day(bookings)
 
 
-def _drawn(practice: Practice, days: int, seed: int) -> Iterator[tuple[Booking, ...]]:
-    diary = Diary(practice)
-    overbooked: list[OverbookedError] = []
-    for number in range(days + 1):
-        try:
-            bookings = diary.day(seed, number)
-        except OverbookedError as error:
-            overbooked.append(error)
-            continue
-        if not overbooked:
-            yield bookings
-    if overbooked:
-        raise PracticeError([cannot_be_booked(practice, overbooked, days + 1)])
+class _Drawn:
+    """The day before and the days of a run, drawn when they are asked for and not kept."""
+
+    def __init__(self, practice: Practice, days: int, seed: int) -> None:
+        self._practice, self._days, self._seed = practice, days, seed
+        self._diary = Diary(practice)
+
+    def __iter__(self) -> Iterator[tuple[Booking, ...]]:
+        overbooked: list[OverbookedError] = []
+        for number in range(self._days + 1):
+            try:
+                bookings = self[number]
+            except OverbookedError as error:
+                overbooked.append(error)  # the others are drawn too: how many do not fit is worth knowing
+                continue
+            if not overbooked:
+                yield bookings
+        if overbooked:
+            raise PracticeError([cannot_be_booked(self._practice, overbooked, self._days + 1)])
+
+    def __getitem__(self, number: int) -> tuple[Booking, ...]:
+        return self._diary.day(self._seed, number)
+
+
+_Days: TypeAlias = "_Drawn | Sequence[Sequence[Booking]]"
 
 
 class _Run:
@@ -128,39 +143,39 @@ class _Run:
         self._flow = Flow(practice)
         self._visits = Tally()
         self._ends = Tally()
-        self._ended: dict[int, tuple[int, Sequence[Booking]]] = {}
+        self._ended: dict[int, int] = {}  # the first day that ended at a time
         self._stock = StockTally(self._flow.kinds)
         self._stages = StageTally(practice, self._flow.kinds)
         self._bands = BandTally(practice, self._flow.kinds)
         self._par: ParTally
 
-    def over(self, drawn: Iterator[Sequence[Booking]] | Sequence[Sequence[Booking]], seed: int) -> _Run:
+    def over(self, drawn: _Days) -> None:
         days = iter(drawn)
         day_before = next(days)
         self._par = ParTally(self._practice, (day_before, self._flow.of_day(day_before)))
         for number, bookings in enumerate(days, 1):
             self._add(number, bookings)
-        return self
 
     def _add(self, number: int, bookings: Sequence[Booking]) -> None:
         day = self._flow.of_day(bookings)
-        times = outs_and_backs(day)
+        times = times_by_kind(day)
         ended = max(day.back, default=seconds(self._practice.settings.day.closes))
-        self._visits.add((len(bookings),))
-        self._ends.add((ended,))
-        self._ended.setdefault(ended, (number, bookings))
-        self._stock.add(day, times)
+        self._visits.counts[len(bookings)] += 1
+        self._ends.counts[ended] += 1
+        self._ended.setdefault(ended, number)
+        self._stock.add(times)
         self._par.add(bookings, day)
-        self._stages.add(bookings, day, ended)
+        self._stages.add(day, ended)
         self._bands.add(times)
 
-    def result(self, seed: int, spares: Mapping[str, int]) -> BusyDays:
+    def result(self, drawn: _Days, seed: int, spares: Mapping[str, int]) -> BusyDays:
         practice, days = self._practice, len(self._visits)
         service = practice.settings.service
         stock = self._stock.result(service, spares)
         pars = self._par.pars(service)
         stages = self._stages.stages()
-        number, bookings = self._ended[self._ends.quantile(0.5)]
+        number = self._ended[self._ends.quantile(0.5)]
+        bookings = drawn[number]
         ends_late = self._ends.quantile(service)
         return BusyDays(
             days=days,

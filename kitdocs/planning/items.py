@@ -6,8 +6,8 @@ Luck decides, so that what lies together is used together:
   first pouch in the chair's drawer that holds it (as written).
 - A *drawer pouch* is opened when it meets a need, with the largest share among the needs it meets.
 - An *add-on* is taken with its own share.
-- Either goes by the luck of its leading need, the first with the largest share among those it meets;
-  an add-on that meets no need goes by the last number of the visit's luck.
+- Either goes by the luck of its leading need, the first with the largest share among those it meets. When every
+  visit has that need, or an add-on meets none, it goes by the last number of the visit's luck.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from kitdocs.planning.bookings import Booking
+from kitdocs.planning.bookings import Booking, occasional
 from kitdocs.planning.instants import seconds
 from kitdocs.practice.model import Practice
 
@@ -113,7 +113,7 @@ def _kinds(practice: Practice) -> Iterator[ItemKind]:
 def _taken(practice: Practice, procedure: str, chair: str, number: Mapping[str, int]) -> Iterator[Taken]:
     record = practice.procedures[procedure]
     open_needs = [need for need in record.needs if need not in practice.sets[record.set].contents]
-    order = list(record.needs)
+    order = occasional(record)
     spare = len(order)
 
     def met(pouch: str) -> tuple[int, float]:
@@ -123,7 +123,8 @@ def _taken(practice: Practice, procedure: str, chair: str, number: Mapping[str, 
         if not here:
             return spare, 0.0
         leading = max(here, key=lambda need: record.needs[need])
-        return order.index(leading), record.needs[leading]
+        share = record.needs[leading]
+        return (order.index(leading) if share < 1 else spare), share
 
     yield Taken(number[record.set], spare, 1.0)
     for add_on, share in record.add_ons.items():

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from operator import sub
+from typing import NamedTuple
 
 from kitdocs.planning.flow import DayFlow
 from kitdocs.planning.items import ItemKind
@@ -43,16 +45,29 @@ def peak_out(outs: Sequence[int], backs: Sequence[int]) -> int:
     return most
 
 
-def outs_and_backs(day: DayFlow) -> tuple[tuple[list[int], list[int]], ...]:
-    """For each kind, when its items left the store (or were opened) and when they were back; sorted."""
-    times: tuple[tuple[list[int], list[int]], ...] = tuple(([], []) for _ in day.kinds)
+class KindTimes(NamedTuple):
+    """When a kind's items left the store (or were opened), when they were back, and how long each was away.
+
+    Each list is sorted by itself.
+    """
+
+    outs: list[int]
+    backs: list[int]
+    away: list[int]
+
+
+def times_by_kind(day: DayFlow) -> tuple[KindTimes, ...]:
+    """The times of a day's items, by the number of their kind."""
+    times = tuple(KindTimes([], [], []) for _ in day.kinds)
+    outs = [kind.outs.append for kind in times]
+    backs = [kind.backs.append for kind in times]
     for kind, out, back in zip(day.items.kind, day.items.out, day.back, strict=True):
-        outs, backs = times[kind]
-        outs.append(out)
-        backs.append(back)
-    for outs, backs in times:
-        outs.sort()
-        backs.sort()
+        outs[kind](out)
+        backs[kind](back)
+    for kind_times in times:
+        kind_times.away.extend(map(sub, kind_times.backs, kind_times.outs))
+        for column in kind_times:
+            column.sort()
     return times
 
 
@@ -65,13 +80,13 @@ class StockTally:
         self._away = [Tally() for _ in kinds]
         self._days = 0
 
-    def add(self, day: DayFlow, times: Sequence[tuple[list[int], list[int]]]) -> None:
-        """A day, and its `outs_and_backs`."""
+    def add(self, times: Sequence[KindTimes]) -> None:
+        """A day, kind by kind."""
         self._days += 1
         for n, _ in self._kinds:
-            self._peaks[n].add((peak_out(*times[n]),))
-        for kind, out, back in zip(day.items.kind, day.items.out, day.back, strict=True):
-            self._away[kind].counts[back - out] += 1
+            outs, backs, away = times[n]
+            self._peaks[n].counts[peak_out(outs, backs)] += 1
+            self._away[n].add(away)
 
     def result(self, service: float, spares: Mapping[str, int]) -> dict[str, Stock]:
         return {

@@ -11,7 +11,7 @@ from operator import add
 from kitdocs.planning.flow import DayFlow
 from kitdocs.planning.instants import DAY, seconds
 from kitdocs.planning.items import ItemKind
-from kitdocs.planning.stock import outs_and_backs
+from kitdocs.planning.stock import KindTimes, times_by_kind
 from kitdocs.planning.tally import Tally
 from kitdocs.practice.model import Practice
 
@@ -66,19 +66,20 @@ class BandTally:
         # A count c at row r is tallied as c * rows + r, so that a whole day is added in one go.
         self._seen: dict[str, Counter[int]] = {id_: Counter() for _, id_ in self._sets}
 
-    def add(self, times: Sequence[tuple[list[int], list[int]]]) -> None:
-        """A day's `outs_and_backs`."""
+    def add(self, times: Sequence[KindTimes]) -> None:
+        """A day, kind by kind."""
         first = self._first
         for n, id_ in self._sets:
-            outs, backs = times[n]
+            outs, backs, _ = times[n]
             if not outs:
                 continue
-            change = [0] * (_ROWS + 1)
+            rows = min(_row(backs[-1] - first), _ROWS)  # from there on nothing is out
+            change = [0] * (rows + 1)
             for out in outs:
-                change[min(max(0, (out - first + STEP - 1) // STEP), _ROWS)] += _ROWS
+                change[min(_row(out - first), rows)] += _ROWS
             for back in backs:
-                change[min(max(0, (back - first + STEP - 1) // STEP), _ROWS)] -= _ROWS
-            self._seen[id_].update(map(add, accumulate(change), range(_ROWS)))
+                change[min(_row(back - first), rows)] -= _ROWS
+            self._seen[id_].update(map(add, accumulate(change), range(rows)))
 
     def result(self, days: int) -> dict[str, Band]:
         return {id_: self._band(id_, days) for _, id_ in self._sets}
@@ -100,14 +101,19 @@ class BandTally:
         )
 
 
+def _row(since_first: int) -> int:
+    """The first row at or after a time."""
+    return -(-since_first // STEP) if since_first > 0 else 0
+
+
 def timeline(practice: Practice, number: int, day: DayFlow, visits: int) -> Timeline:
     """The timeline of day `number` of a run."""
     return Timeline(
         day=number,
         visits=visits,
         out={
-            kind.id: out_steps(outs, backs)
-            for kind, (outs, backs) in zip(day.kinds, outs_and_backs(day), strict=True)
+            kind.id: out_steps(times.outs, times.backs)
+            for kind, times in zip(day.kinds, times_by_kind(day), strict=True)
             if kind.role == "set"
         },
         loads=tuple(_bars(practice, day)),

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from itertools import compress
 from operator import sub
 
-from kitdocs.planning.bookings import Booking
 from kitdocs.planning.flow import DayFlow
 from kitdocs.planning.instants import seconds
 from kitdocs.planning.items import ItemKind
@@ -73,31 +72,34 @@ class StageTally:
         self._days = 0
         self._is_set = [kind.in_cassette for kind in kinds]
         self._away = Tally()
-        self._in_use = 0
+        self._to_receiving = 0
 
-    def add(self, bookings: Sequence[Booking], day: DayFlow, ended: int) -> None:
+    def add(self, day: DayFlow, ended: int) -> None:
         """A day that ended (its last item stored) at `ended`."""
         hours = self._practice.settings.day
         self._days += 1
         self._open += max(ended, seconds(hours.closes)) - seconds(hours.opens)
         is_set = [self._is_set[kind] for kind in day.items.kind]
+        queue, in_queue = None, is_set
         for n, stay in enumerate(day.stays):
+            if not (self._hand[n] or self._machines[n]):
+                continue
+            if stay.queue is not queue:  # most stages leave the queue as it is
+                queue, in_queue = stay.queue, [is_set[item] for item in stay.queue]
             waits = list(map(sub, stay.starts, stay.joined))
             self._waits[n].add(waits)
-            self._set_waits[n] += sum(compress(waits, [is_set[item] for item in stay.queue]))
+            self._set_waits[n] += sum(compress(waits, in_queue))
             if self._hand[n]:
                 self._work[n] += sum(stay.ends) - sum(stay.starts)
             if self._machines[n]:
                 self._add_loads(n, [load.machine for load in stay.loads])
         self._away.add(compress(map(sub, day.back, day.items.out), is_set))
-        for visit in compress(day.items.visit, is_set):
-            booking = bookings[visit]
-            self._in_use += booking.end - booking.start
+        self._to_receiving += sum(compress(map(sub, day.items.received, day.items.out), is_set))
 
     def _add_loads(self, stage: int, machines: Sequence[int]) -> None:
-        self._loads[stage].add((len(machines),))
+        self._loads[stage].counts[len(machines)] += 1
         for machine, tally in enumerate(self._by_machine[stage]):
-            tally.add((machines.count(machine),))
+            tally.counts[machines.count(machine)] += 1
 
     def stages(self) -> dict[str, StageDay]:
         """By id, in order. Needs at least one day."""
@@ -126,10 +128,11 @@ class StageTally:
     def turnaround(self) -> Turnaround:
         room = self._practice.room
         sets = max(1, len(self._away))
+        setup, carry = seconds(room.setup), seconds(room.carry)
         parts = [
-            Part(name="setup", stage="", seconds=seconds(room.setup)),
-            Part(name="in use", stage="", seconds=self._in_use / sets),
-            Part(name="carry", stage="", seconds=seconds(room.carry)),
+            Part(name="setup", stage="", seconds=setup),
+            Part(name="in use", stage="", seconds=max(0.0, self._to_receiving / sets - setup - carry)),
+            Part(name="carry", stage="", seconds=carry),
         ]
         for n, (id_, stage) in enumerate(room.stages.items()):
             if not isinstance(stage, RestStage):

@@ -30,15 +30,16 @@ def taken(practice: Practice, chair: str, procedure: str) -> list[tuple[str, flo
     """(set or pouch, share, which number of the luck) for a visit."""
     record = practice.procedures[procedure]
     needs = list(record.needs)
-    result = [(record.set, 1.0, len(needs))]
+    numbered = [need for need in needs if record.needs[need] < 1]
+    result = [(record.set, 1.0, len(numbered))]
     met = set(practice.sets[record.set].contents)
     for pouch in [*record.add_ons, *practice.chairs[chair].drawer]:
         meets = [need for need in needs if need in practice.pouches[pouch].contents and need not in met]
         met.update(meets)
         largest = max((record.needs[need] for need in meets), default=None)
-        lucky = len(needs)
-        if largest is not None:
-            lucky = next(n for n, need in enumerate(needs) if need in meets and record.needs[need] == largest)
+        lucky = len(numbered)
+        if largest is not None and largest < 1:
+            lucky = next(n for n, need in enumerate(numbered) if need in meets and record.needs[need] == largest)
         if pouch in record.add_ons:
             result.append((pouch, record.add_ons[pouch], lucky))
         elif largest is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from practice_builder import at, build, hand, procedure, rest, washer
 
 from kitdocs.planning.day import simulate_day
-from kitdocs.planning.stock import outs_and_backs, peak_out
+from kitdocs.planning.stock import peak_out, times_by_kind
 
 TWO_VISITS = (
     ("Monday", "08:00", "chair-1", "visit", "20 min"),
@@ -44,7 +44,7 @@ def test_two_sets_share_a_washer_that_waits_for_the_second():
     )
     assert second.stages[1] == (at("08:38"), at("08:38"), at("09:08"))
     assert [len(stay.loads) for stay in day.stays] == [0, 1, 0]
-    assert peak_out(*outs_and_backs(day)[0]) == 2
+    assert peak_out(*times_by_kind(day)[0][:2]) == 2
 
 
 def test_a_set_that_comes_too_late_waits_for_the_next_load():

@@ -35,7 +35,7 @@ def poisson_day(draw, per_second, minutes_in_use):
         if first + start > NOW:
             return bookings
         at = first + round(start)
-        bookings.append(Booking(at, at + round(60 * minutes_in_use(draw)), "chair-1", "visit", (0.0, 0.0)))
+        bookings.append(Booking(at, at + round(60 * minutes_in_use(draw)), "chair-1", "visit", (0.0,)))
 
 
 def numbers_out(mean, minutes_in_use, mean_minutes_in_use):

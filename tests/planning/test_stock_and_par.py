@@ -23,7 +23,7 @@ def practice(**changes):
         },
         "procedures": {
             "visit": procedure(
-                per_day=11.5, needs={"mirror": "always", "bender": "35%", "cutter": "20%", "forceps": "30%"}
+                per_day=11.5, needs={"mirror": "always", "bender": "35%", "cutter": "20%", "forceps": "70%"}
             ),
             "long": procedure(
                 minutes="45 min", per_day=3.0, set="big", add_ons={"extra": "40%"}, needs={"holder": "40%"}
