@@ -1,0 +1,46 @@
+"""Tables as CSV files, for any spreadsheet and any program.
+
+Lines end as RFC 4180 says (carriage return, line feed), cells are parted by commas, a number has a point and no
+thousands mark. The text is UTF-8 *with* a byte order mark: without one, a double click on Windows reads it in the
+machine's own code page and spoils every accent, while spreadsheets elsewhere, and Python's ``utf-8-sig``, pass over it.
+Where a spreadsheet expects semicolons, `plan.xlsx` holds the same numbers.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from decimal import Decimal
+
+from kitdocs.handbook.table import Table, Tables, Value
+
+#: A text that begins so is taken for a formula by a spreadsheet, in quotes too. Source: CWE-1236; tab, carriage
+#: return and the wide forms of the same signs: OWASP, CSV Injection.
+_BEGINS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+
+
+def csv_tables(tables: Tables) -> dict[str, bytes]:
+    """Every table as a CSV file, by file name."""
+    return {f"{table.name}.csv": csv_table(table) for table in tables.tables}
+
+
+def csv_table(table: Table) -> bytes:
+    """One table as CSV: the header with its units, then the rows; no title and no totals."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(_text(column.header) for column in table.columns)
+    writer.writerows([_cell(value) for value in row] for row in table.rows)
+    return text.getvalue().encode("utf-8-sig")
+
+
+def _cell(value: Value) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, str):
+        return _text(value)
+    return format(value, "f") if isinstance(value, Decimal) else repr(value)
+
+
+def _text(text: str) -> str:
+    """A text that no spreadsheet takes for a formula: an apostrophe before it says that it is text."""
+    return f"'{text}" if text.lstrip(" ").startswith(_BEGINS_A_FORMULA) else text

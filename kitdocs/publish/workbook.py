@@ -1,0 +1,184 @@
+"""Tables as one workbook: a sheet a table, real numbers, formulas that work the sums out again, set up for printing.
+
+The same tables give the same bytes: the date inside is fixed, and so are the times within the archive. There are
+no macros, and no text is ever written as a formula, whatever it begins with.
+"""
+
+from __future__ import annotations
+
+import datetime
+import io
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from xlsxwriter import Workbook
+from xlsxwriter.utility import xl_col_to_name, xl_rowcol_to_cell
+
+from kitdocs.handbook.table import Column, Table, Tables, Value
+
+#: Written into every workbook instead of the day on which it was made.
+_MADE = datetime.datetime(2026, 1, 1)
+
+_PAPER = {"letter": 1, "a4": 9}
+_WIDEST, _WIDEST_LONG = 34, 62
+_INK, _GREY = "#1a1a1a", "#e9ecee"
+
+
+def workbook(tables: Tables) -> bytes:
+    """The workbook, as a file."""
+    file = io.BytesIO()
+    book = Workbook(
+        file,
+        {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False},
+    )
+    book.set_properties({"title": f"Plan, {tables.practice}", "author": "kitdocs", "created": _MADE})
+    formats = _Formats(book)
+    for table in tables.tables:
+        _Sheet(book.add_worksheet(sheet_name(table)), table, tables, formats).write()
+    book.close()
+    return file.getvalue()
+
+
+def sheet_name(table: Table) -> str:
+    """What the tab says: ``order-list`` is *Order list*."""
+    return table.name.replace("-", " ").capitalize()
+
+
+class _Formats:
+    """Each way a cell can look, made when it is first wanted."""
+
+    def __init__(self, book: Workbook) -> None:
+        self._book = book
+        self._made: dict[tuple[str, str], Any] = {}
+
+    def of(self, column: Column, row: str = "body") -> Any:
+        """The look of a column's cell in the `header`, the `body` or the `total` row."""
+        key = (row, _number_format(column) + column.kind + str(column.fill_in))
+        if key not in self._made:
+            self._made[key] = self._book.add_format(_look(column, row))
+        return self._made[key]
+
+
+def _look(column: Column, row: str) -> dict[str, Any]:
+    numeric = column.kind not in ("text", "long-text")
+    look: dict[str, Any] = {"valign": "top", "font_color": _INK, "num_format": _number_format(column)}
+    if numeric:
+        look["align"] = "right"
+    if column.kind == "long-text" or row == "header":
+        look["text_wrap"] = True
+    if row == "header":
+        look |= {"bold": True, "bg_color": _GREY, "bottom": 1, "valign": "bottom", "num_format": "General"}
+    if row == "total":
+        look |= {"bold": True, "top": 1}
+    if row == "body" and column.fill_in:
+        look["border"] = 1
+    return look
+
+
+def _number_format(column: Column) -> str:
+    if column.kind == "count":
+        return "#,##0"
+    if column.kind == "money":
+        return "#,##0.00"
+    if column.kind == "number":
+        return "#,##0." + "0" * column.digits
+    return "General" if column.kind == "any" else "@"
+
+
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    sheet: Any
+    table: Table
+    tables: Tables
+    formats: _Formats
+
+    def write(self) -> None:
+        for place, column in enumerate(self.table.columns):
+            self.sheet.write_string(0, place, column.header, self.formats.of(column, "header"))
+            self.sheet.set_column(place, place, _width(self.table, place))
+            for row, values in enumerate(self.table.rows, 1):
+                self._cell(row, place, values[place])
+        self._totals()
+        self._set_up()
+
+    def _cell(self, row: int, place: int, value: Value) -> None:
+        column = self.table.columns[place]
+        look = self.formats.of(column)
+        if column.formula:
+            cached = "" if value is None else _plain(value)
+            self.sheet.write_formula(row, place, self._formula(column, row), look, cached)
+        elif value is None:
+            self.sheet.write_blank(row, place, None, look)
+        elif isinstance(value, str):
+            self.sheet.write_string(row, place, value, look)
+        else:
+            self.sheet.write_number(row, place, _plain(value), look)
+
+    def _formula(self, column: Column, row: int) -> str:
+        def cell(match: re.Match[str]) -> str:
+            return str(xl_rowcol_to_cell(row, self.table.column(match[1])))
+
+        return "=" + re.sub(r"\{([^}]+)\}", cell, column.formula)
+
+    def _totals(self) -> None:
+        """A row below the last; it sums what a filter leaves in sight."""
+        last = len(self.table.rows)
+        columns = self.table.columns
+        if not last or not any(column.total for column in columns):
+            return
+        for place, column in enumerate(columns):
+            look = self.formats.of(column, "total")
+            if column.total:
+                letter = xl_col_to_name(place)
+                formula = f"=SUBTOTAL(9,{letter}2:{letter}{last + 1})"
+                self.sheet.write_formula(last + 1, place, formula, look, _plain(self.table.total(place)))
+            else:
+                self.sheet.write_string(last + 1, place, "" if place else "Total", look)
+
+    def _set_up(self) -> None:
+        sheet, table = self.sheet, self.table
+        last_row, last_column = max(1, len(table.rows)), len(table.columns) - 1
+        sheet.freeze_panes(1, 2 if table.columns[1].name == "Name" else 1)
+        sheet.autofilter(0, 0, last_row, last_column)
+        sheet.set_paper(_PAPER[self.tables.paper])
+        if table.landscape:
+            sheet.set_landscape()
+        sheet.fit_to_pages(1, 0)
+        sheet.repeat_rows(0)
+        sheet.set_margins(left=0.5, right=0.5, top=0.8, bottom=0.7)
+        sheet.set_header(f'&L&12&"-,Bold"{_in_margin(table.title)}')
+        sheet.set_footer(f"&L&9{_in_margin(self.tables.practice)}&C&9kitdocs&R&9&P / &N")
+
+
+def _in_margin(text: str) -> str:
+    """A text for a page's margin, where an ampersand alone gives a command."""
+    return text.replace("&", "&&")[:200]
+
+
+def _plain(value: Value) -> int | float | str:
+    return float(value) if isinstance(value, Decimal) else "" if value is None else value
+
+
+def _width(table: Table, place: int) -> float:
+    """Wide enough for the longest cell, and for the longest word of the header."""
+    column = table.columns[place]
+    widest = _WIDEST_LONG if column.kind == "long-text" else _WIDEST
+    cells = max((len(text) for text in _shown(table, place)), default=0)
+    words = max(len(word) for word in column.header.split())
+    # Room for the button of the filter beside the header's words.
+    return min(widest, max(cells + 2, words + 4, 8))
+
+
+def _shown(table: Table, place: int) -> Iterator[str]:
+    column = table.columns[place]
+    for row in table.rows:
+        value = row[place]
+        if isinstance(value, Decimal) or (isinstance(value, float) and column.kind == "number"):
+            yield f"{value:,.2f}"
+        elif value is not None:
+            yield str(value)
+    if column.total:
+        yield f"{table.total(place):,}"
