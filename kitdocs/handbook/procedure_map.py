@@ -83,5 +83,10 @@ def _with_shares(brief: Brief, pouches: Mapping[str, float]) -> str:
 
 
 def _where(brief: Brief, procedure: str) -> str:
-    chairs = brief.practice.procedures[procedure].chairs
-    return brief.words("card.map.where", chairs=brief.listed(brief.chair(c) for c in chairs)) if chairs else ""
+    """Where it is done, or, where that is shorter, where it is not; nothing when it is done everywhere."""
+    done = brief.practice.chairs_for(procedure)
+    not_done = [chair for chair in brief.practice.chairs if chair not in done]
+    if not not_done:
+        return ""
+    key, chairs = ("only", done) if len(done) <= len(not_done) else ("not", tuple(not_done))
+    return brief.words(f"card.map.{key}", chairs=brief.listed(brief.chair(chair) for chair in chairs))
