@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from math import cos, sin
+
 from kitdocs.drawings.drawing import SHADE
 from kitdocs.drawings.head import Head
-from kitdocs.drawings.outline import Affine, ellipse, path, ribbon, scale, shift
+from kitdocs.drawings.outline import Affine, ellipse, path, ribbon, sampled, scale, shift
 from kitdocs.drawings.shape import FINE, Shape, Shapes, all_moved, metal, stroke
 
 LYING = Affine(a=0.0, b=-1.0, c=1.0, d=0.0)
@@ -30,16 +32,14 @@ def _plier(joint: float, length: float, half: float, real: float) -> Shapes:
     run = length - joint
     thick = min(3.6 * length / 140, half / 2.2)
     far = half - thick
-    spine = [
-        (joint + 0.4 * real, 0.4 * real, thick * 0.6),
-        (joint + run * 0.08, far * 0.26, thick * 0.85),
-        (joint + run * 0.22, far * 0.66, thick * 0.95),
-        (joint + run * 0.42, far * 0.95, thick),
-        (joint + run * 0.6, far, thick * 1.02),
-        (joint + run * 0.8, far * 0.9, thick),
-        (length - thick * 0.9, far * 0.74, thick * 0.85),
-    ]
-    return (Shape(outline=ribbon(spine), fill=SHADE),)
+    curve = (
+        (joint + 0.4 * real, 0.5 * real),
+        (joint + run * 0.24, far * 0.86),
+        (joint + run * 0.5, far * 1.5),
+        (length - thick, far * 0.7),
+    )
+    widths = [thick * k for k in (0.62, 0.86, 1.0, 1.04, 1.02, 0.98, 0.9)]
+    return (Shape(outline=ribbon(sampled(curve, widths)), fill=SHADE),)
 
 
 def _bows(joint: float, length: float, half: float, real: float) -> Shapes:
@@ -49,15 +49,10 @@ def _bows(joint: float, length: float, half: float, real: float) -> Shapes:
     long_ring = ring * 1.18
     cx, cy = length - long_ring, half - ring
     thin = min(2.0 * length / 140, ring * 0.3)
-    shank = ribbon(
-        [
-            (joint, 0.35 * real, thin * 1.15),
-            (joint + run * 0.25, cy * 0.36, thin * 1.05),
-            (joint + run * 0.5, cy * 0.68, thin),
-            (cx - long_ring * 1.15, cy * 0.9 - ring * 0.12, thin),
-            (cx - long_ring * 0.72, cy - ring * 0.5, thin * 0.95),
-        ]
-    )
+    band = 0.85 * thin
+    root = (cx - (long_ring - band) * cos(0.6), cy - (ring - band) * sin(0.6))
+    curve = ((joint, 0.35 * real), (joint + run * 0.3, cy * 0.42), (joint + run * 0.5, cy * 0.98), root)
+    shank = ribbon(sampled(curve, [thin * k for k in (1.2, 1.05, 1.0, 1.0, 0.7)]), cap="flat")
     bow = ellipse(cx, cy, long_ring, ring) + ellipse(cx, cy, long_ring - 1.7 * thin, ring - 1.7 * thin)
     return (Shape(outline=shank, fill=SHADE), Shape(outline=bow, fill=SHADE))
 
@@ -75,22 +70,15 @@ def _palm(joint: float, length: float, half: float, real: float) -> Shapes:
     run = length - joint
     thick = min(2.6 * length / 140, half / 3)
     far = half - thick
-    spine = [
-        (joint + 0.2 * real, 0.5 * real, thick * 0.8),
-        (joint + run * 0.1, far * 0.42, thick * 0.95),
-        (joint + run * 0.26, far * 0.82, thick),
-        (joint + run * 0.45, far, thick * 1.05),
-        (joint + run * 0.65, far * 0.92, thick),
-        (joint + run * 0.83, far * 0.55, thick * 0.9),
-        (length - thick * 2.2, far * 0.2, thick * 0.75),
-        (length - thick * 0.7, far * 0.2, thick * 0.7),
-    ]
-    spring = ribbon(
-        [
-            (joint + run * 0.2, far * 0.62, 0.55),
-            (joint + run * 0.33, far * 0.36, 0.5),
-            (joint + run * 0.47, 0.5, 0.45),
-        ]
+    curve = (
+        (joint + 0.2 * real, 0.5 * real),
+        (joint + run * 0.2, far * 1.3),
+        (joint + run * 0.62, far * 1.55),
+        (length - thick * 2.6, far * 0.22),
     )
+    widths = [thick * k for k in (0.8, 0.95, 1.02, 1.05, 1.0, 0.85, 0.75)]
+    spine = [*sampled(curve, widths), (length - thick * 0.7, far * 0.18, thick * 0.75)]
+    x, y, _ = spine[3]
+    spring = ribbon([(x, y, 0.55), ((x + joint + run * 0.47) / 2, y * 0.52, 0.5), (joint + run * 0.47, 0.5, 0.45)])
     teeth = [stroke(path(f"M{length - thick * (2.6 - 0.45 * i)} 0 V{far * 0.2}"), FINE) for i in range(4)]
     return (Shape(outline=spring, fill=SHADE), *teeth, Shape(outline=ribbon(spine), fill=SHADE))

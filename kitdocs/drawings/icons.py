@@ -6,7 +6,6 @@ from collections.abc import Callable
 from typing import Literal
 
 from kitdocs.drawings.drawing import METAL, SHADE, WHITE, Drawing, document
-from kitdocs.drawings.instruments import tip_shapes
 from kitdocs.drawings.outline import ellipse, path, polygon, scale, shift, smooth, turn
 from kitdocs.drawings.scene import INSIDE, area, arrow, box, cross, dashes, dot, filled, ink_line, rounded, tick
 from kitdocs.drawings.shape import Shape, Shapes, all_moved
@@ -72,19 +71,15 @@ def _spark(x: float, y: float, r: float) -> Shape:
 
 
 def _sharp() -> Shapes:
-    """A cutting nose under a magnifier."""
-    nose = _small_tip("ligature-cutter", 0.62, 6.4, 3.2)
-    lens = (
-        Shape(outline=ellipse(12, 7.6, 5.2), line=0.9),
-        ink_line("M15.8 11.4 L19 14.8", 1.6),
+    """A cutting edge under a magnifier."""
+    jaw = filled(path("M8.3 12.6 V4.4 L9.4 6 L10.2 8.6 L11.6 10.4 V12.6 Z"), SHADE)
+    edge = area("M8.3 3.6 L9.3 6.2 L8.3 9.4 Z", "#1b1b1d", 0.0)
+    mirror = scale(-1, 1).then(shift(16.6, 0))
+    return (
+        ink_line("M13.6 13.6 L18.6 18.6", 2.2),
+        Shape(outline=ellipse(8.3, 8.3, 7.3), fill=WHITE, line=0.9),
+        *(half for part in (jaw, edge) for half in (part, part.moved(mirror))),
     )
-    return (*nose, *lens)
-
-
-def _small_tip(kind: str, size: float, x: float, y: float) -> Shapes:
-    shapes = tip_shapes(kind)  # type: ignore[arg-type]
-    thin = tuple(Shape(outline=s.outline, fill=s.fill, line=s.line * 0.62, ink=s.ink) for s in shapes)
-    return all_moved(all_moved(thin, scale(size)), shift(x, y))
 
 
 def _indicator() -> Shapes:

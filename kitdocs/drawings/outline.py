@@ -172,6 +172,20 @@ def _heading(knots: Sequence[tuple[float, float, bool]], i: int, *, closed: bool
     return (dx / size, dy / size)
 
 
+def sampled(curve: tuple[Point, Point, Point, Point], halves: Sequence[float]) -> list[tuple[float, float, float]]:
+    """A spine for `ribbon` along one cubic Bézier curve, with the half widths evenly spread over it."""
+    spine = []
+    count = 12
+    for i in range(count + 1):
+        t = i / count
+        weights = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
+        x, y = (sum(w * p[axis] for w, p in zip(weights, curve, strict=True)) for axis in (0, 1))
+        at = t * (len(halves) - 1)
+        low = min(int(at), len(halves) - 2)
+        spine.append((x, y, halves[low] + (halves[low + 1] - halves[low]) * (at - low)))
+    return spine
+
+
 def symmetric(right_half: str) -> Outline:
     """A closed outline from its right half, top to bottom; the left half is its mirror image."""
     right = _knots(right_half)

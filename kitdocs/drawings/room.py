@@ -119,7 +119,11 @@ def _sterilization() -> Shapes:
         filled(ellipse(12.6, 17.7, 7), SHADE, 0.5),
         filled(ellipse(12.6, 17.7, 5.2), WHITE, 0.35),
         *(dot(12.6 + 6.1 * cos(pi * i / 4 + pi / 8), 17.7 + 6.1 * sin(pi * i / 4 + pi / 8), 0.42) for i in range(8)),
-        ink_line("M9.4 17.7 H15.8 M12.6 14.5 V20.9", 0.8),
+        *(
+            ink_line(f"M12.6 17.7 L{12.6 + 3.9 * sin(a):.3f} {17.7 - 3.9 * cos(a):.3f}", 0.7)
+            for a in (0, 2 * pi / 3, 4 * pi / 3)
+        ),
+        filled(ellipse(12.6, 17.7, 1.3), SHADE, 0.4),
         filled(ellipse(26.2, 13.8, 2.7), WHITE, 0.4),
         ink_line("M26.2 13.8 L27.8 12.4", 0.5),
         box(23.4, 18.6, 5.8, 3, GRIP, 0.3),
@@ -137,9 +141,9 @@ def _storage() -> Shapes:
     upper = [box(x, 5, 3.6, 7.6, SHADE if i % 3 else METAL) for i, x in enumerate((4, 8.2, 12.4, 16.6, 20.8))]
     lower = [box(x, 16.4, 5.4, 9, METAL if i % 2 else SHADE) for i, x in enumerate((4, 10, 16))]
     pouches = [area(f"M{x} 25.4 L{x + 1.4} 17.4 H{x + 2.6} L{x + 1.2} 25.4 Z", INSIDE, 0.3) for x in (22.6, 24.8, 27)]
-    bands = [ink_line(f"M{x} 8.6 H{x + 3.6}", 0.9) for x in (4, 8.2, 12.4, 16.6, 20.8)]
-    bands += [ink_line(f"M{x} 20.6 H{x + 5.4}", 0.9) for x in (4, 10, 16)]
-    return (*frame, *upper, *lower, *pouches, *bands)
+    labels = [box(x + 0.8, 7, 2, 3.2, WHITE, 0.25) for x in (4, 8.2, 12.4, 16.6, 20.8)]
+    labels += [box(x + 1.3, 18.6, 2.8, 3.8, WHITE, 0.25) for x in (4, 10, 16)]
+    return (*frame, *upper, *lower, *pouches, *labels)
 
 
 _STATIONS: dict[Area, Callable[[], Shapes]] = {
