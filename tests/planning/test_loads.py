@@ -100,6 +100,14 @@ def test_a_guide_that_leaves_mixes_out_says_how_many_and_the_rule_for_them():
     assert "add up to no more than 24" in guide.left_out
 
 
+def test_a_mix_that_leaves_just_enough_for_a_third_kind_is_not_called_full():
+    # 1/4 + 4/6 leaves 1/12: a small one more.
+    guide = guide_for({"a": 4, "b": 6, "c": 12}, ["a", "b", "c"])
+    assert guide.left_out
+    assert {"a": 1, "b": 4, "c": 0} not in [row.cassettes for row in guide.full_of_cassettes]
+    assert all(taken(row.cassettes, {"a": 4, "b": 6, "c": 12}) == 1 for row in guide.full_of_cassettes)
+
+
 def test_only_machines_have_guides():
     stages = {
         "receive": {

@@ -45,6 +45,11 @@ def test_a_quantile_is_the_smallest_count_that_reaches_the_share(share, mean):
     assert found == 0 or reference.cdf(found - 1, mean) < share + 1e-11
 
 
+@pytest.mark.parametrize("count", [0, 3])
+def test_a_share_that_is_just_reached_needs_no_more(count):
+    assert quantile(cdf(count, 1.0), 1.0) == count
+
+
 def test_nothing_happens_at_a_mean_of_nothing():
     assert (cdf(0, 0.0), quantile(0.999, 0.0)) == (1.0, 0)
 

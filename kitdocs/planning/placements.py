@@ -1,0 +1,160 @@
+"""The same practice with one instrument placed otherwise: in the sets, in an add-on pouch, or in the drawers.
+
+Whatever held the instrument for the visits in question holds it no more; a pouch that becomes empty is taken
+away. A new pouch holds the one instrument alone, in the smallest stocked size that fits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from types import MappingProxyType
+from typing import Literal
+
+from kitdocs.planning.fit import fit_set, smallest_cassette
+from kitdocs.planning.pouch_fit import fits
+from kitdocs.practice.model import InstrumentSet, Pouch, Practice
+from kitdocs.practice.room import MachineStage
+from kitdocs.practice.values import Text
+
+Where = Literal["set", "add-on", "drawer"]
+WHERE: tuple[Where, ...] = ("set", "add-on", "drawer")
+
+
+def procedures_needing(practice: Practice, instrument: str) -> tuple[str, ...]:
+    """The procedures that may want the instrument."""
+    return tuple(p for p, procedure in practice.procedures.items() if instrument in procedure.needs)
+
+
+def sets_concerned(practice: Practice, instrument: str) -> tuple[str, ...]:
+    """The sets of the procedures that may want the instrument."""
+    used = {practice.procedures[p].set for p in procedures_needing(practice, instrument)}
+    return tuple(s for s in practice.sets if s in used)
+
+
+def placed(practice: Practice, instrument: str, where: Where) -> Practice | None:
+    """The practice with the instrument in one kind of place; None when no cassette or pouch would hold it."""
+    if where == "set":
+        return _in_sets(_without_pouches(practice, instrument, ("add-on", "drawer")), instrument)
+    if where == "add-on":
+        return _in_add_ons(_without_pouches(_without_sets(practice, instrument), instrument, ("drawer",)), instrument)
+    return _in_drawers(_without_pouches(_without_sets(practice, instrument), instrument, ("add-on",)), instrument)
+
+
+def _in_sets(practice: Practice, instrument: str) -> Practice | None:
+    sets = dict(practice.sets)
+    for id_ in sets_concerned(practice, instrument):
+        if instrument not in sets[id_].contents:
+            sets[id_] = sets[id_].model_copy(update={"contents": (*sets[id_].contents, instrument)})
+    return _in_cassettes_that_hold_them(replace(practice, sets=sets), instrument)
+
+
+def _in_cassettes_that_hold_them(practice: Practice, instrument: str) -> Practice | None:
+    """Sets that outgrow their cassette move to the smallest that holds them and passes every machine."""
+    sets: dict[str, InstrumentSet] = dict(practice.sets)
+    for id_ in sets_concerned(practice, instrument):
+        if not fit_set(practice, id_).fits:
+            passing = {c: cassette for c, cassette in practice.cassettes.items() if _passes(practice, c)}
+            cassette = smallest_cassette(replace(practice, cassettes=passing), sets[id_].contents)
+            if cassette is None:
+                return None
+            sets[id_] = sets[id_].model_copy(update={"cassette": cassette})
+    return replace(practice, sets=sets)
+
+
+def _in_add_ons(practice: Practice, instrument: str) -> Practice | None:
+    """Procedures without an add-on that holds the instrument get one of its own, as often as it is wanted."""
+    lacking = [
+        p
+        for p in procedures_needing(practice, instrument)
+        if not any(instrument in practice.pouches[a].contents for a in practice.procedures[p].add_ons)
+    ]
+    if not lacking:
+        return practice
+    pouch = _pouch_for(practice, instrument, "add-on")
+    if pouch is None:
+        return None
+    id_ = _new_id(practice, instrument)
+    procedures = dict(practice.procedures)
+    for p in lacking:
+        record = procedures[p]
+        add_ons = MappingProxyType({**record.add_ons, id_: record.needs[instrument]})
+        procedures[p] = record.model_copy(update={"add_ons": add_ons})
+    return replace(practice, procedures=procedures, pouches={**practice.pouches, id_: pouch})
+
+
+def _in_drawers(practice: Practice, instrument: str) -> Practice | None:
+    """Chairs that lack a drawer pouch with the instrument, where it may be wanted, get one of its own."""
+    wanted_at = {c for p in procedures_needing(practice, instrument) for c in practice.chairs_for(p)}
+    lacking = [
+        c
+        for c in practice.chairs
+        if c in wanted_at and not any(instrument in practice.pouches[d].contents for d in practice.chairs[c].drawer)
+    ]
+    if not lacking:
+        return practice
+    pouch = _pouch_for(practice, instrument, "drawer")
+    if pouch is None:
+        return None
+    id_ = _new_id(practice, instrument)
+    chairs = dict(practice.chairs)
+    for c in lacking:
+        drawer = MappingProxyType({**chairs[c].drawer, id_: "auto"})
+        chairs[c] = chairs[c].model_copy(update={"drawer": drawer})
+    return replace(practice, chairs=chairs, pouches={**practice.pouches, id_: pouch})
+
+
+def _without_sets(practice: Practice, instrument: str) -> Practice:
+    """Without the instrument in the sets concerned; one that holds nothing else keeps it."""
+    sets = dict(practice.sets)
+    for id_ in sets_concerned(practice, instrument):
+        left = tuple(i for i in sets[id_].contents if i != instrument)
+        if left:
+            sets[id_] = sets[id_].model_copy(update={"contents": left})
+    return replace(practice, sets=sets)
+
+
+def _without_pouches(practice: Practice, instrument: str, kinds: Iterable[str]) -> Practice:
+    pouches: dict[str, Pouch] = {}
+    for id_, pouch in practice.pouches.items():
+        left = tuple(i for i in pouch.contents if i != instrument or pouch.kind not in kinds)
+        if left:
+            pouches[id_] = pouch if left == pouch.contents else pouch.model_copy(update={"contents": left})
+    if len(pouches) == len(practice.pouches):
+        return replace(practice, pouches=pouches)
+    chairs = {
+        c: chair.model_copy(update={"drawer": _kept(chair.drawer, pouches)}) for c, chair in practice.chairs.items()
+    }
+    procedures = {
+        p: procedure.model_copy(update={"add_ons": _kept(procedure.add_ons, pouches)})
+        for p, procedure in practice.procedures.items()
+    }
+    return replace(practice, pouches=pouches, chairs=chairs, procedures=procedures)
+
+
+def _kept(by_pouch: Mapping[str, object], pouches: Mapping[str, Pouch]) -> Mapping[str, object]:
+    return MappingProxyType({id_: value for id_, value in by_pouch.items() if id_ in pouches})
+
+
+def _pouch_for(practice: Practice, instrument: str, kind: Literal["add-on", "drawer"]) -> Pouch | None:
+    sizes = practice.room.pouch_sizes
+    by_area = sorted(sizes, key=lambda s: sizes[s].length * sizes[s].width)
+    contents = [practice.instruments[instrument]]
+    size = next((s for s in by_area if _passes(practice, s) and fits(contents, sizes[s])), None)
+    if size is None:
+        return None
+    name = Text(plain=f"{practice.instruments[instrument].name} alone")
+    return Pouch(name=name, code="NEW", kind=kind, size=size, contents=(instrument,))
+
+
+def _passes(practice: Practice, size: str) -> bool:
+    """Whether every machine says how many of a cassette or pouch size it takes."""
+    machines = (stage for stage in practice.room.stages.values() if isinstance(stage, MachineStage))
+    return all(size in machine.capacity for machine in machines)
+
+
+def _new_id(practice: Practice, instrument: str) -> str:
+    id_ = f"{instrument}-alone"
+    while id_ in practice.pouches or id_ in practice.sets:
+        id_ += "-2"
+    return id_

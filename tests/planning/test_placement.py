@@ -1,0 +1,167 @@
+from pathlib import Path
+
+import pytest
+from invented_practice import CHAIRS, PROCEDURES, SETS, practice
+
+from kitdocs.planning.day import busy_days, drawn_days
+from kitdocs.planning.placement import (
+    TIMES_THE_PLAN,
+    days_per_run,
+    orders_for,
+    placement_figures,
+    placement_study,
+    studied_instruments,
+    visits_per_day,
+    walks_per_day,
+)
+from kitdocs.planning.placements import WHERE, placed
+from kitdocs.practice import read_practice
+
+EXAMPLE = Path(__file__).parents[2] / "example_practice"
+
+
+def with_drawers(**other):
+    """The small practice, its bird-beak plier in a drawer pouch at both chairs, with room for it in the set."""
+    chairs = {c: chair | {"drawer": {"bends": "auto"}} for c, chair in CHAIRS.items()}
+    sets = {"core": SETS["core"] | {"contents": ["mirror", "explorer", "weingart"]}}
+    return practice(**({"chairs": chairs, "sets": sets} | other))
+
+
+def days(practice_, number=40):
+    return drawn_days(practice_, days=number, seed=3)
+
+
+def uncovered(practice_):
+    """Needs that neither set, add-on nor drawer meets, for every procedure and chair."""
+    for p, procedure in practice_.procedures.items():
+        for chair in practice_.chairs_for(p):
+            pouches = [*procedure.add_ons, *practice_.chairs[chair].drawer]
+            there = {*practice_.sets[procedure.set].contents}.union(*(practice_.pouches[x].contents for x in pouches))
+            yield from ((p, chair, need) for need in procedure.needs if need not in there)
+
+
+@pytest.fixture(scope="module")
+def example():
+    return read_practice(EXAMPLE)
+
+
+@pytest.mark.parametrize("where", WHERE)
+def test_every_visit_still_gets_what_it_needs_wherever_an_instrument_is_placed(example, where):
+    assert list(uncovered(example)) == []
+    for instrument in studied_instruments(example):
+        otherwise = placed(example, instrument, where)
+        assert otherwise is not None
+        assert list(uncovered(otherwise)) == []
+
+
+def test_an_instrument_lies_in_one_kind_of_place_after_it_was_placed(example):
+    in_set = placed(example, "three-prong", "set")
+    assert in_set is not None
+    assert not any("three-prong" in pouch.contents for pouch in in_set.pouches.values())
+    in_drawer = placed(example, "weingart", "drawer")
+    assert in_drawer is not None
+    holding = [p for p in in_drawer.pouches.values() if "weingart" in p.contents]
+    assert [pouch.kind for pouch in holding] == ["drawer"]
+    assert not any("weingart" in kit.contents for kit in in_drawer.sets.values())
+
+
+def test_a_pouch_that_becomes_empty_is_taken_away_everywhere():
+    otherwise = placed(with_drawers(), "bird-beak", "set")
+    assert otherwise is not None
+    assert dict(otherwise.pouches) == {}
+    assert all(dict(chair.drawer) == {} for chair in otherwise.chairs.values())
+
+
+def test_a_set_that_outgrows_its_cassette_moves_to_the_smallest_that_holds_it():
+    slim = SETS["core"] | {"cassette": "slim", "contents": ["mirror", "explorer"]}
+    needs = {"mirror": "always", "bird-beak": "10%"}
+    procedure = PROCEDURES["wire-change"] | {"needs": needs}
+    otherwise = placed(with_drawers(sets={"core": slim}, procedures={"wire-change": procedure}), "bird-beak", "set")
+    assert otherwise is not None
+    assert otherwise.sets["core"].cassette == "large"
+
+
+def test_without_a_cassette_or_pouch_that_holds_it_there_is_no_such_place():
+    wide = {"name": "Retractor", "drawing": "cheek-retractor", "length": "250 mm", "width": "300 mm"}
+    procedure = PROCEDURES["wire-change"] | {"needs": {"weingart": "always", "wide": "10%"}}
+    practice_ = practice(instruments={"wide": wide}, procedures={"wire-change": procedure})
+    assert [placed(practice_, "wide", where) for where in WHERE] == [None, None, None]
+
+
+def test_only_what_some_but_not_all_visits_want_is_studied():
+    # The Weingart plier is always wanted, the bird-beak plier in a tenth of visits, the rest never.
+    assert studied_instruments(with_drawers()) == ("bird-beak",)
+
+
+def study_of(practice_, number=40):
+    (study,) = placement_study(practice_, days(practice_, number))
+    return study
+
+
+def test_the_place_that_is_now_costs_what_the_plan_says():
+    practice_ = with_drawers()
+    study = study_of(practice_)
+    assert study.is_now == "drawer"
+    assert study.now is study.places["drawer"]
+    ran = busy_days(practice_, bookings=days(practice_))
+    orders = orders_for(practice_, ran)
+    assert study.now.money == orders.total
+    assert study.now.loads_per_day == ran.loads_per_day
+    assert study.now.own == next(line.need for line in orders.lines if line.id == "bird-beak")
+
+
+def test_another_place_costs_what_a_practice_written_that_way_would():
+    # The same practice written by hand with the plier in the set.
+    written_so = practice(
+        sets={"core": SETS["core"] | {"contents": ["mirror", "explorer", "weingart", "bird-beak"]}}, pouches={}
+    )
+    ran = busy_days(written_so, bookings=days(with_drawers()))
+    in_set = study_of(with_drawers()).places["set"]
+    assert in_set is not None
+    assert in_set.money == orders_for(written_so, ran).total
+    assert in_set.own == ran.stock["core"]
+    assert in_set.loads_per_day == ran.loads_per_day
+
+
+def test_an_add_on_for_a_tenth_of_twenty_visits_costs_two_walks_and_set_or_drawer_none():
+    study = study_of(with_drawers())
+    walks = {where: placing and placing.walks_per_day for where, placing in study.places.items()}
+    assert walks == {"set": 0.0, "add-on": pytest.approx(2.0), "drawer": 0.0}
+    assert study.wanted == pytest.approx(0.1)
+
+
+def test_an_add_on_that_every_visit_takes_costs_no_walk():
+    procedure = PROCEDURES["wire-change"] | {"add_ons": {"always-there": "always"}}
+    pouch = {"name": "Pouch", "code": "AT", "kind": "add-on", "size": "small-pouch", "contents": ["cutter"]}
+    practice_ = practice(procedures={"wire-change": procedure}, pouches={"always-there": pouch})
+    assert walks_per_day(practice_, {"wire-change": 20.0}) == 0.0
+
+
+def test_without_the_rare_instrument_a_smaller_cassette_holds_the_set():
+    # 22 + 8 of mirror and explorer fit the slim cassette's 75 mm, with 50 more and 6 of gaps they do not.
+    kit = SETS["core"] | {"contents": ["mirror", "explorer", "bird-beak"]}
+    procedure = PROCEDURES["wire-change"] | {"needs": {"mirror": "always", "bird-beak": "10%"}}
+    study = study_of(practice(sets={"core": kit}, procedures={"wire-change": procedure}, pouches={}))
+    assert study.is_now == "set"
+    smallest = {where: placing and placing.smallest_cassettes["core"] for where, placing in study.places.items()}
+    assert smallest == {"set": "large", "add-on": "slim", "drawer": "slim"}
+
+
+def test_visits_are_counted_in_the_days_themselves():
+    drawn = days(with_drawers(), 5)
+    assert visits_per_day(drawn[1:]) == {"wire-change": 20.0}
+
+
+@pytest.mark.parametrize(("plan_days", "runs"), [(1000, 10), (1000, 76), (200, 20), (1000, 2)])
+def test_all_runs_together_take_at_most_five_times_the_days_of_the_plan(plan_days, runs):
+    each = days_per_run(plan_days, runs)
+    assert each <= plan_days
+    assert each * runs <= TIMES_THE_PLAN * plan_days
+
+
+def test_the_figures_say_what_else_each_place_comes_to():
+    practice_ = with_drawers()
+    figures = {figure.id: figure for figure in placement_figures(practice_, [study_of(practice_)])}
+    assert set(figures) == {f"placement.bird-beak.{where}" for where in WHERE}
+    assert "40 of the same busy days run again" in figures["placement.bird-beak.add-on"].why
+    assert "2.0 walks to the store during visits a day (0.0 now)" in figures["placement.bird-beak.add-on"].why

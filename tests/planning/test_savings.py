@@ -1,0 +1,57 @@
+import pytest
+from invented_practice import practice
+
+from kitdocs.planning.savings import savings, savings_figures
+
+COUNTED = {
+    "walks_per_day": 58.0,
+    "glove_pairs_per_day": 214.0,
+    "loose_instruments_per_day": 640.0,
+    "technician_time_per_day": "8 h 30 min",
+}
+
+
+def saved(before):
+    practice_ = practice(settings={"before": before} if before else {})
+    after = savings(practice_, walks_per_day=5.5, hand_minutes_per_day=420.0, packed_per_day=600.0)
+    return practice_, {each.id: each for each in after}
+
+
+def test_each_thing_that_was_counted_is_compared():
+    _, each = saved(COUNTED)
+    assert {id_: saving.saved for id_, saving in each.items()} == {
+        "walks": 52.5,
+        "gloves": 52.5,
+        "loose": 640.0,
+        "technician-time": 90.0,
+    }
+    assert each["gloves"].after == 161.5
+
+
+@pytest.mark.parametrize("missing", COUNTED)
+def test_what_nobody_counted_is_not_made_up(missing):
+    _, each = saved({key: value for key, value in COUNTED.items() if key != missing})
+    ids = {"walks_per_day": {"walks", "gloves"}, "glove_pairs_per_day": {"gloves"}}
+    gone = ids.get(missing, {"loose"} if "loose" in missing else {"technician-time"})
+    assert set(each) == {"walks", "gloves", "loose", "technician-time"} - gone
+
+
+def test_without_any_count_nothing_is_said():
+    assert saved(None)[1] == {}
+
+
+def test_what_takes_longer_than_before_is_a_negative_saving():
+    _, each = saved({"technician_time_per_day": "6 h"})
+    assert each["technician-time"].saved == -60.0
+
+
+def test_more_walks_cost_gloves():
+    _, each = saved({"walks_per_day": 2.0, "glove_pairs_per_day": 100.0})
+    assert (each["walks"].saved, each["gloves"].after) == (-3.5, 103.5)
+
+
+def test_the_figures_subtract_after_from_before():
+    practice_, each = saved(COUNTED)
+    figures = {figure.id: figure for figure in savings_figures(practice_, tuple(each.values()))}
+    assert figures["savings.walks"].value == 52.5
+    assert figures["savings.walks"].why.startswith("58 before − 5.5 after; ")
