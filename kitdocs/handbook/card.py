@@ -25,6 +25,7 @@ CardKind = Literal[
     "spore-test",
     "page",
     "current-cards",
+    "plan",
 ]
 
 #: How a card is printed: *wall* cards have the practice's card size, a front and a back; a *template* stands

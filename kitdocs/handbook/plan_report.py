@@ -1,0 +1,86 @@
+"""The planning report for adviser and owner: the plan's figures, reasons, pictures and warnings, as cards.
+
+In English only: it is for the two who plan and buy, not for the wall.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.edition import with_edition
+from kitdocs.handbook.report.buying import buying_card, spares_card
+from kitdocs.handbook.report.colours import colours_card
+from kitdocs.handbook.report.day import day_card, turnaround_card
+from kitdocs.handbook.report.drawers import drawers_card
+from kitdocs.handbook.report.holding import holding_card
+from kitdocs.handbook.report.loads import loads_card
+from kitdocs.handbook.report.method import method_card
+from kitdocs.handbook.report.placement import placement_card
+from kitdocs.handbook.report.reasons import reasons_card
+from kitdocs.handbook.report.savings import savings_card
+from kitdocs.handbook.report.start import start_card
+from kitdocs.handbook.report.stock import out_card, sets_card
+from kitdocs.handbook.report.storage import storage_card
+from kitdocs.handbook.report.summary import summary_card
+from kitdocs.handbook.report.supplies import supplies_card
+from kitdocs.handbook.report.warnings import warnings_card
+from kitdocs.handbook.words import words_of
+from kitdocs.planning.legibility import letter_height_mm
+from kitdocs.planning.placement import PlacementStudy
+from kitdocs.planning.plan import Plan
+from kitdocs.planning.savings import Saving
+from kitdocs.practice.model import Practice
+
+LANGUAGE = "en"
+
+
+def make_report(
+    practice: Practice,
+    plan: Plan,
+    placement: Sequence[PlacementStudy] | None = None,
+    savings: Sequence[Saving] = (),
+) -> Handbook:
+    """The report, the owner's page first. `placement` and `savings` each add a card when there is something to say."""
+    settings = practice.settings
+    brief = Brief(practice=practice, plan=plan, words=words_of(LANGUAGE))
+    return Handbook(
+        practice=brief.say(settings.name),
+        language=LANGUAGE,
+        languages=(LANGUAGE,),
+        site=settings.site or "",
+        paper=settings.paper,
+        card_mm=(settings.card.width, settings.card.height),
+        text_mm=letter_height_mm(settings.reading_distance),
+        cards=tuple(with_edition(card) for card in _cards(brief, placement or (), savings)),
+    )
+
+
+def _cards(brief: Brief, placement: Sequence[PlacementStudy], savings: Sequence[Saving]) -> Iterator[Card]:
+    first, day, buying, room, checks = "In one look", "The busy day", "Buying", "The room", "Checks"
+    yield summary_card(brief, first)
+    yield start_card(brief, first)
+    yield sets_card(brief, day)
+    yield out_card(brief, day)
+    yield day_card(brief, day)
+    yield turnaround_card(brief, day)
+    if brief.plan.days.drawer_pouches:
+        yield drawers_card(brief, day)
+    yield buying_card(brief, buying)
+    spares = spares_card(brief, buying)
+    if spares:
+        yield spares
+    if brief.plan.supplies:
+        yield supplies_card(brief, buying)
+    if placement:
+        yield placement_card(brief, placement, buying)
+    if savings:
+        yield savings_card(savings, buying)
+    yield loads_card(brief, room)
+    yield holding_card(brief, room)
+    yield storage_card(brief, room)
+    yield colours_card(brief, checks)
+    yield warnings_card(brief, checks)
+    yield method_card(brief, checks)
+    yield reasons_card(brief, checks)

@@ -1,0 +1,72 @@
+"""Whether the chairs' colours stay apart for every kind of colour vision, and how large letters and codes are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitdocs.handbook.blocks import Block, Cell, Fact, Facts
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.pictures import chair_mark_of
+from kitdocs.handbook.report.telling import plain, report_card, said, table
+from kitdocs.planning.colour_distance import Vision, worst_distance
+from kitdocs.planning.legibility import code_side_mm, letter_height_mm, type_size_pt
+from kitdocs.planning.palette import APART
+
+_EYES: dict[Vision, str] = {
+    "normal": "usual vision",
+    "protan": "red-blind (protan)",
+    "deutan": "green-blind (deutan)",
+    "tritan": "blue-blind (tritan)",
+}
+
+_MODULES = 33
+"""Of a code of version 4, which holds the address of a page."""
+
+
+def colours_card(brief: Brief, section: str) -> Card:
+    return report_card("colours", "Colours, letters and codes", section, _colours(brief))
+
+
+def _colours(brief: Brief) -> Iterator[Block]:
+    yield said(
+        f"Two colours are apart when their distance ΔE00 is at least {plain(APART)} for usual vision and for three "
+        "kinds of colour blindness (CIEDE2000 after Machado 2009, severity 1). Colour is never the only cue: every "
+        "chair has a name and a mark too."
+    )
+    chairs = brief.practice.chairs
+    rows = []
+    for id_, chair in chairs.items():
+        others = {
+            other: worst_distance(chair.colour.hex, of.colour.hex) for other, of in chairs.items() if other != id_
+        }
+        name = Cell(text=brief.chair(id_), detail=brief.say(chair.colour.name), picture=chair_mark_of(brief, id_))
+        if not others:
+            rows.append((name, Cell(text="–"), Cell(text="–"), Cell(text="–")))
+            continue
+        closest = min(others, key=lambda other: others[other][0])
+        least, vision = others[closest]
+        other = f"{brief.say(chairs[closest].colour.name)} ({brief.chair(closest)})"
+        rows.append((name, Cell(text=other), Cell(text=f"{least:.1f}"), Cell(text=_EYES[vision])))
+    yield table(
+        "Each chair and the one it is closest to", ("Chair", "Closest colour", "ΔE00", "To whom"), rows, numbers=(2,)
+    )
+    yield _posted(brief)
+
+
+def _posted(brief: Brief) -> Facts:
+    settings = brief.practice.settings
+    read, scanned = settings.reading_distance, settings.scanning_distance
+    letter = letter_height_mm(read)
+    size = f"{plain(letter, 2)} mm, which is type of {type_size_pt(letter):.1f} pt"
+    side = plain(code_side_mm(scanned, _MODULES))
+    return Facts(
+        title="Posted cards",
+        facts=(
+            Fact(label="Least letter height", value=f"{size}, read from {plain(read)} mm"),
+            Fact(
+                label="Least side of a code",
+                value=f"{side} mm for {_MODULES} modules, scanned from {plain(scanned)} mm",
+            ),
+        ),
+    )
