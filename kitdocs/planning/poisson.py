@@ -19,7 +19,10 @@ def cdf(count: int, mean: float) -> float:
     """P(X ≤ count) for a Poisson X of the given mean (0 or more)."""
     if mean < 0:
         raise ValueError(f"a mean of {mean} events is less than none")
-    return min(1.0, math.fsum(probability(k, mean) for k in range(count + 1)))
+    reached = 0.0
+    for k in range(count + 1):
+        reached += probability(k, mean)
+    return min(1.0, reached)
 
 
 def quantile(share: float, mean: float) -> int:
@@ -28,6 +31,7 @@ def quantile(share: float, mean: float) -> int:
         raise ValueError(f"a share of {share} is not between 0 and 1")
     if mean < 0:
         raise ValueError(f"a mean of {mean} events is less than none")
+    # Added up as `cdf` does, so that the two agree to the last digit.
     count, reached = 0, probability(0, mean)
     while reached < share:
         count += 1

@@ -150,6 +150,14 @@ def test_without_the_rare_instrument_a_smaller_cassette_holds_the_set():
 def test_visits_are_counted_in_the_days_themselves():
     drawn = days(with_drawers(), 5)
     assert visits_per_day(drawn[1:]) == {"wire-change": 20.0}
+    # 20.5 a day are 20 or 21 visits, and the day before the first counts for nothing.
+    half = PROCEDURES["wire-change"] | {"per_day": 20.5}
+    practice_ = with_drawers(procedures={"wire-change": half})
+    drawn = drawn_days(practice_, days=3, seed=1)
+    assert len(drawn[0]) != sum(len(day) for day in drawn[1:]) / 3
+    in_add_on = placement_study(practice_, drawn)[0].places["add-on"]
+    assert in_add_on is not None
+    assert in_add_on.walks_per_day == pytest.approx(0.1 * sum(len(day) for day in drawn[1:]) / 3)
 
 
 @pytest.mark.parametrize(("plan_days", "runs"), [(1000, 10), (1000, 76), (200, 20), (1000, 2)])
