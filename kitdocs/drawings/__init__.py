@@ -1,1 +1,4 @@
-"""drawings"""
+"""Pictures from parameters: instruments, marks, cassette layouts, step pictures, the room, charts, codes.
+
+Parameters in, SVG out, the same on screen and paper. Nothing here knows a practice or a card.
+"""

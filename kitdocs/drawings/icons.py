@@ -26,19 +26,21 @@ Icon = Literal[
     "repair-tag",
 ]
 ICON_MM = 20.0
+ICON_LINES = 1.4
+"""Icons stand about 10 mm wide beside a sentence: their lines are drawn this much heavier."""
 
 
 def icon(name: Icon) -> Drawing:
     """The picture of that name."""
     shapes = _ICONS[name]()
-    return document((s.element() for s in shapes), width_mm=ICON_MM, height_mm=ICON_MM)
+    return document((s.element(ICON_LINES) for s in shapes), width_mm=ICON_MM, height_mm=ICON_MM)
 
 
 def _count() -> Shapes:
     """A tray whose places are all filled."""
     tray = rounded(1, 3, 18, 14, 1.6, WHITE)
     places = [rounded(3.2 + 3.1 * i, 5, 1.8, 10, 0.9, SHADE) for i in range(4)]
-    return (tray, *places, *tick(15.2, 13, 3.2, 1.3))
+    return (tray, *places, *tick(15.2, 13, 3.2, 1.0))
 
 
 def _order() -> Shapes:
@@ -76,7 +78,7 @@ def _sharp() -> Shapes:
     edge = area("M8.3 3.6 L9.3 6.2 L8.3 9.4 Z", "#1b1b1d", 0.0)
     mirror = scale(-1, 1).then(shift(16.6, 0))
     return (
-        ink_line("M13.6 13.6 L18.6 18.6", 2.2),
+        ink_line("M13.6 13.6 L17.9 17.9", 2.2),
         Shape(outline=ellipse(8.3, 8.3, 7.3), fill=WHITE, line=0.9),
         *(half for part in (jaw, edge) for half in (part, part.moved(mirror))),
     )
@@ -86,13 +88,13 @@ def _indicator() -> Shapes:
     """A new strip goes in, the used one comes out."""
     new = (box(1.5, 3.4, 11, 4.2, WHITE), box(8.2, 3.4, 2.6, 4.2, METAL, 0.3))
     used = (box(7.5, 12.4, 11, 4.2, WHITE), box(14.2, 12.4, 2.6, 4.2, "#1b1b1d", 0.3))
-    return (*new, *used, *arrow(13.4, 5.5, 16, 5.5, 19.4, 5.5, 0.8), *arrow(6.6, 14.5, 4, 14.5, 0.6, 14.5, 0.8))
+    return (*new, *used, *arrow(13.4, 5.5, 16, 5.5, 19.4, 5.5, 0.5), *arrow(6.6, 14.5, 4, 14.5, 0.6, 14.5, 0.5))
 
 
 def _hinge_open() -> Shapes:
     """Two halves apart at a hinge."""
     half = filled(smooth("-1,-9! 1.2,-8.6 2,-2 1.6,3 2.2,9.4 0.4,10.6 -1.4,9.6 -2,3 -2,-3"), SHADE)
-    left, right = half.moved(turn(-24)), half.moved(turn(24))
+    left, right = half.moved(scale(0.9).then(turn(-24))), half.moved(scale(0.9).then(turn(24)))
     middle = shift(10, 10)
     return (*all_moved((left, right), middle), filled(ellipse(10, 10, 2.4), METAL), dot(10, 10, 0.9))
 
@@ -112,19 +114,19 @@ def _seal() -> Shapes:
         box(2, 5, 16, 13, INSIDE),
         box(2, 5, 16, 4.6, SHADE),
         *dashes(2, 5, 18, 5),
-        *arrow(17, 1.4, 11, -0.6, 9.6, 7.2, 0.8),
+        *arrow(17, 1.4, 11, -0.6, 9.6, 7.2, 0.5),
     )
 
 
 def _tape_side_up() -> Shapes:
-    """A pack with its tape uppermost."""
+    """A pack with its tape uppermost, and an arrow that points up."""
     pack = (
-        area("M1.4 9 L5 5.4 H18.6 L15 9 Z", METAL),
-        box(1.4, 9, 13.6, 6.6, SHADE),
-        area("M15 9 L18.6 5.4 V12 L15 15.6 Z", SHADE),
+        area("M1 8 L5 3 H19 L15 8 Z", METAL),
+        box(1, 8, 14, 9, SHADE),
+        area("M15 8 L19 3 V12 L15 17 Z", "#bcbcc0"),
     )
-    strips = [area(f"M{x} 9 L{x + 3.6} 5.4 H{x + 5.4} L{x + 1.8} 9 Z", "#1b1b1d", 0.2) for x in (3, 6.6, 10.2)]
-    return (*pack, *strips, *arrow(10, 19.6, 10, 18.6, 10, 16.8, 0.7), *arrow(10.6, 0.2, 10.6, 1, 10.6, 4.4, 0.7))
+    strips = [area(f"M{x} 8 L{x + 4} 3 H{x + 5.8} L{x + 1.8} 8 Z", "#1b1b1d", 0.2) for x in (2.6, 6.4, 10.2)]
+    return (*pack, *strips, *arrow(8, 15.6, 8, 12, 8, 9.4, 0.6))
 
 
 def _look() -> Shapes:
@@ -150,7 +152,7 @@ def _dry() -> Shapes:
 
 def _no_stacking() -> Shapes:
     """Packs on top of each other, crossed out."""
-    return (*(rounded(3, y, 14, 3.6, 0.8, METAL) for y in (4.4, 8.2, 12)), *cross(10, 10, 7.4, 1.2))
+    return (*(rounded(3, y, 14, 3.6, 0.8, METAL) for y in (4.4, 8.2, 12)), *cross(10, 10, 7.4, 0.9))
 
 
 def _repair_tag() -> Shapes:

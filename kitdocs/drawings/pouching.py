@@ -12,8 +12,10 @@ from kitdocs.drawings.shape import Shape, Shapes, all_moved
 def pouch_steps() -> tuple[Drawing, ...]:
     """Six pictures: hinge open, slide it in, indicator, peel and fold and press, write, load without stacking."""
     return (
-        picture((*_open_plier(30, 26, 1.0), *tick(51, 10, 4))),
-        picture((*_pouch(open_end=True), *_lying(24, 15.4, 0.24), *_film_edge(), *arrow(56, 39.5, 46, 43.5, 33, 38))),
+        picture((*_open_plier(30, 26, 1.0), *tick(50, 9.5, 4.5))),
+        picture(
+            (*_pouch(open_end=True, right=38), *_lying(23, 15.4, 0.24), *_film_edge(38), *arrow(57, 29, 55, 39, 43, 39))
+        ),
         picture(
             (*_pouch(open_end=True), *_lying(6, 15.4, 0.24), *_indicator(13, 29), *arrow(50, 42, 40, 45, 31, 34.5))
         ),
@@ -34,8 +36,8 @@ def _open_plier(x: float, y: float, size: float) -> Shapes:
     whole = (
         *halves,
         *joint,
-        *arrow(-17, -1.2, -18.6, -3, -17.4, -5.6, 0.7),
-        *arrow(-17, 1.2, -18.6, 3, -17.4, 5.6, 0.7),
+        *arrow(-19, -1, -21.5, -4.5, -19.5, -10, 0.5),
+        *arrow(-19, 1, -21.5, 4.5, -19.5, 10, 0.5),
     )
     return all_moved(all_moved(whole, scale(size)), shift(x, y))
 
@@ -51,9 +53,8 @@ def _lying(x: float, y: float, size: float) -> Shapes:
     return all_moved(all_moved(all_moved(thin, turn(180, (70, 28))), scale(size)), shift(x, y))
 
 
-def _pouch(*, open_end: bool) -> Shapes:
+def _pouch(*, open_end: bool, right: float = 50.0) -> Shapes:
     """A flat pouch, film side up: the pointed factory seal is the end that is peeled, on the left."""
-    right = 50.0
     body = box(3, 10, right - 3, 24, INSIDE)
     seals = (
         box(3, 10, right - 3, 2, SHADE, 0.2),
@@ -67,9 +68,9 @@ def _pouch(*, open_end: bool) -> Shapes:
     return (body, *seals, box(right - 6, 10, 6, 24, SHADE))
 
 
-def _film_edge() -> Shapes:
+def _film_edge(x: float) -> Shapes:
     """The edge of the film in front of what is being slid in."""
-    return (ink_line("M50 10 V34", LINE * 1.4),)
+    return (ink_line(f"M{x} 10 V34", LINE * 1.2),)
 
 
 def _indicator(x: float, y: float) -> Shapes:
@@ -87,7 +88,7 @@ def _closing() -> Shapes:
     seals = (box(4, 9, 34, 2.6, SHADE, 0.2), box(4, 38.4, 34, 2.6, SHADE, 0.2))
     flap = box(27, 9, 11, 32, SHADE)
     strip = ribbon([(47, 12, 1.5), (48.5, 19, 1.5), (52, 25, 1.5), (51, 32, 1.5), (54, 38, 1.5)], cap="flat")
-    presses = [arrow(32.5, y - 5.5, 32.5, y - 3, 32.5, y, 0.8) for y in (19.5, 29, 38.5)]
+    presses = [arrow(32.5, y - 6.5, 32.5, y - 3, 32.5, y, 0.5) for y in (19, 28.5, 38)]
     fold = arrow(46, 7, 41, 1.2, 33.5, 7.2)
     return (body, *seals, flap, *dashes(38, 9, 38, 41), filled(strip, GRIP), *fold, *(s for a in presses for s in a))
 

@@ -11,6 +11,8 @@ from kitdocs.drawings.shape import Shape, Shapes
 STEP_WIDTH_MM = 60.0
 STEP_HEIGHT_MM = 50.0
 LINE = 0.35
+STEP_LINES = 2.0
+"""Step pictures stand 18 mm wide on the back of a card: their lines are drawn this much heavier."""
 INSIDE = "#f7f7f8"
 """The side of a sheet that touches the cassette."""
 OUTSIDE = SHADE
@@ -57,10 +59,10 @@ def dashes(x1: float, y1: float, x2: float, y2: float, *, dash: float = 1.1, ink
     return tuple(found)
 
 
-def arrow(x1: float, y1: float, bend_x: float, bend_y: float, x2: float, y2: float, line: float = 0.9) -> Shapes:
+def arrow(x1: float, y1: float, bend_x: float, bend_y: float, x2: float, y2: float, line: float = 0.6) -> Shapes:
     """A curved arrow in ink on a white halo, so that it stands clear of what it crosses."""
     way = atan2(y2 - bend_y, x2 - bend_x)
-    size = 3.2 * line
+    size = 6.5 * line
     stop_x, stop_y = x2 - cos(way) * size * 0.7, y2 - sin(way) * size * 0.7
     shaft = f"M{x1} {y1} Q{bend_x} {bend_y} {stop_x} {stop_y}"
     head = polygon(
@@ -87,7 +89,7 @@ def cassette_from_above(x: float, y: float, length: float, width: float) -> Shap
             cx = x + length * (column + 1) / (columns + 1)
             cy = y + width * (row + 1) / (rows + 1)
             slot = (length / (columns + 1)) * 0.26
-            found.append(ink_line(f"M{cx - slot} {cy} H{cx + slot}", 0.8, GRIP))
+            found.append(ink_line(f"M{cx - slot} {cy} H{cx + slot}", 0.5, GRIP))
     return tuple(found)
 
 
@@ -104,17 +106,18 @@ def tape(x: float, y: float, length: float, width: float, *, upright: bool = Tru
     return tuple(found)
 
 
-def cross(x: float, y: float, size: float, line: float = 1.1) -> Shapes:
+def cross(x: float, y: float, size: float, line: float = 0.75) -> Shapes:
     """A cross that says "not so"."""
     a, b = f"M{x - size} {y - size} L{x + size} {y + size}", f"M{x - size} {y + size} L{x + size} {y - size}"
     return (*(ink_line(d, line * 2, WHITE) for d in (a, b)), *(ink_line(d, line) for d in (a, b)))
 
 
-def tick(x: float, y: float, size: float, line: float = 1.1) -> Shapes:
+def tick(x: float, y: float, size: float, line: float = 0.75) -> Shapes:
     d = f"M{x - size} {y + size * 0.1} L{x - size * 0.3} {y + size * 0.8} L{x + size} {y - size * 0.8}"
     return (ink_line(d, line * 2, WHITE), ink_line(d, line))
 
 
 def picture(shapes: Shapes) -> Drawing:
     """A step picture: all have the same size, so that they stand in rows."""
-    return document((s.element() for s in shapes), width_mm=STEP_WIDTH_MM, height_mm=STEP_HEIGHT_MM)
+    elements = (s.element(STEP_LINES) for s in shapes)
+    return document(elements, width_mm=STEP_WIDTH_MM, height_mm=STEP_HEIGHT_MM)
