@@ -12,9 +12,9 @@ How a day is drawn, in this order, from one stream of random numbers:
    first in the order drawn). A visit takes its minutes, rounded up to the grid of 5 minutes. If one
    no longer fits, the day is booked again with the visits that have fewest chairs first, then the longest
    first. If that does not fit either, the day cannot be booked.
-4. Half-day by half-day, each visit draws how much of the idle time lies before it, on the grid; sorted,
-   so that the visits keep their order and none overlaps. The grid starts where the half-day starts.
-5. Each visit's luck: one number for each of its procedure's `occasional` needs, and one more.
+4. Half-day by half-day, in the order of the chairs: each visit draws how much of the idle time lies before it,
+   on the grid; sorted, so that the visits keep their order and none overlaps. The grid starts where the half-day
+   starts. Then the luck of each of its visits: one number for each of its procedure's `occasional` needs, and one more.
 
 Only `Random.random` is used: Python promises the same numbers from it in every version.
 """
@@ -23,6 +23,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import islice
 from operator import itemgetter
 from random import Random
@@ -111,15 +112,16 @@ class Diary:
                 raise self._overbooked(visits, order)
             booked = [_shuffled(each, random) for each in booked]
         luck = iter(random, 1.0)  # never 1.0: without end
+        make = partial(tuple.__new__, Booking)  # as Booking does, without its detour
         day: list[Booking] = []
         for half, mine in zip(self._halves, booked, strict=True):
-            idle = half.slots - sum(k.slots for k in mine) + 1
+            idle = half.slots - sum([k.slots for k in mine]) + 1
             before = sorted([int(random() * idle) for _ in mine])
             start = half.start
             for kind, gap in zip(mine, before, strict=True):
                 at = start + gap * GRID
                 own = tuple(islice(luck, kind.luck))
-                day.append(Booking(at, at + kind.seconds, half.chair, kind.id, own))
+                day.append(make((at, at + kind.seconds, half.chair, kind.id, own)))
                 start += kind.slots * GRID
         day.sort(key=itemgetter(0))
         return tuple(day)

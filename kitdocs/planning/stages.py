@@ -73,12 +73,13 @@ def units(stage: MachineStage, sizes: Sequence[str]) -> tuple[int, dict[str, int
 
 def _machine_pass(stage: MachineStage, kinds: Sequence[ItemKind], in_use: frozenset[int]) -> Pass:
     whole, by_size = units(stage, sorted({kinds[k].size for k in in_use}))
-    takes = [by_size.get(kind.size, 0) for kind in kinds]
+    takes_of = [by_size.get(kind.size, 0) for kind in kinds]
     smallest = min(by_size.values(), default=1)
     wait, cycle, machines = seconds(stage.wait), seconds(stage.cycle), stage.machines
 
     def run(joined: list[int], kind: list[int]) -> Passed:
         count = len(joined)
+        takes = [takes_of[k] for k in kind]
         free = [_EVER_SINCE] * machines
         starts: list[int] = []
         loads: list[Load] = []
@@ -88,14 +89,15 @@ def _machine_pass(stage: MachineStage, kinds: Sequence[ItemKind], in_use: frozen
             start = max(joined[first] + wait, machine_free)  # at the latest; sooner when full
             room, end = whole, first
             while end < count and joined[end] <= start:
-                room -= takes[kind[end]]
-                if room >= 0:
-                    end += 1
-                if room < smallest:
-                    full = joined[end] if room < 0 else joined[end - 1]
-                    start = max(full, machine_free)
+                room -= takes[end]
+                if room < smallest:  # full, with this one (joined just now) or because of it
+                    start = max(joined[end], machine_free)
+                    end += room >= 0
                     break
-            machine = next(m for m, since in enumerate(free) if since <= start)
+                end += 1
+            machine = 0
+            while free[machine] > start:
+                machine += 1
             free[machine] = start + cycle
             loads.append(Load(machine, start, first, end))
             starts += [start] * (end - first)

@@ -38,17 +38,17 @@ class Stock:
 def peak_out(outs: Sequence[int], backs: Sequence[int]) -> int:
     """The most that are out at once, from the sorted times of leaving and of coming back."""
     back = most = 0
-    for out, time in enumerate(outs, 1):
+    for gone, time in enumerate(outs, 1):
         while backs[back] <= time:
             back += 1
-        most = max(most, out - back)
+        if gone - back > most:  # noqa: PLR1730 - max() would take half the time of this loop
+            most = gone - back
     return most
 
 
 class KindTimes(NamedTuple):
-    """When a kind's items left the store (or were opened), when they were back, and how long each was away.
-
-    Each list is sorted by itself.
+    """When a kind's items left the store (or were opened) and when they were back, each sorted by itself; and how
+    long they were away, in any order.
     """
 
     outs: list[int]
@@ -64,10 +64,10 @@ def times_by_kind(day: DayFlow) -> tuple[KindTimes, ...]:
     for kind, out, back in zip(day.items.kind, day.items.out, day.back, strict=True):
         outs[kind](out)
         backs[kind](back)
-    for kind_times in times:
-        kind_times.away.extend(map(sub, kind_times.backs, kind_times.outs))
-        for column in kind_times:
-            column.sort()
+    for each in times:
+        each.away.extend(map(sub, each.backs, each.outs))
+        each.outs.sort()
+        each.backs.sort()
     return times
 
 
