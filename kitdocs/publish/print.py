@@ -5,20 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.edition import edition_of
 from kitdocs.handbook.words import words_of
 from kitdocs.publish.print_data import PrintData
-from kitdocs.publish.print_press import pressed
+from kitdocs.publish.print_press import asked, pressed
 
 
 def binder(handbook: Handbook) -> bytes:
     """Every card in order for a ring binder, printed on both sides, with contents and bookmarks."""
-    return _document("binder.typ", handbook, handbook.cards, _word(handbook, "binder"))
+    return _on_sheets("binder.typ", handbook, handbook.cards, _word(handbook, "binder"))
 
 
 def refill_cards(handbook: Handbook) -> bytes:
     """The wall cards, several to a sheet with crop marks; backs register when the sheet is turned on its long edge."""
     cards = [card for card in handbook.cards if card.form == "wall"]
-    return _document("refill-cards.typ", handbook, cards, _word(handbook, "refill_cards"))
+    return pressed("refill-cards.typ", _data(handbook, cards, _word(handbook, "refill_cards")))
 
 
 def pouch_lists(handbook: Handbook) -> bytes:
@@ -27,15 +28,34 @@ def pouch_lists(handbook: Handbook) -> bytes:
     return sheets(handbook, cards, title=_word(handbook, "pouch_lists"))
 
 
+def plan_report(report: Handbook) -> bytes:
+    """The planning report as a document that is read through: the owner's page first, with the contents below it."""
+    data = PrintData(report)
+    data.add(
+        report.cards,
+        _word(report, "plan"),
+        edition=edition_of([card.edition for card in report.cards]),
+        close=[REASONS],
+        alone=[REASONS],
+    )
+    return pressed("plan.typ", data)
+
+
 def sheets(handbook: Handbook, cards: Sequence[Card], *, title: str) -> bytes:
     """The given cards on full pages, as a document of its own: for templates, plans, forms."""
-    return _document("sheets.typ", handbook, cards, title)
+    return _on_sheets("sheets.typ", handbook, cards, title)
 
 
-def _document(template: str, handbook: Handbook, cards: Sequence[Card], title: str) -> bytes:
+def _on_sheets(template: str, handbook: Handbook, cards: Sequence[Card], title: str) -> bytes:
+    data = _data(handbook, cards, title)
+    data.files["fits.json"] = asked("fits.typ", "fits", data).encode()
+    return pressed(template, data)
+
+
+def _data(handbook: Handbook, cards: Sequence[Card], title: str) -> PrintData:
     data = PrintData(handbook)
     data.add(cards, title)
-    return pressed(template, data)
+    return data
 
 
 def _word(handbook: Handbook, key: str) -> str:

@@ -9,7 +9,6 @@ import re
 import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from pathlib import Path
 
 from kitdocs.handbook.blocks import Heading, Picture
 from kitdocs.handbook.card import Card, Handbook
@@ -34,7 +33,7 @@ class PrintData:
     """What one document is made from: `files` are UTF-8 text for Typst, `photos` must lie on a disk."""
 
     handbook: Handbook
-    files: dict[str, bytes] = field(default_factory=dict)
+    files: dict[str, bytes] = field(default_factory=lambda: {"fits.json": b"{}"})
     photos: dict[str, bytes] = field(default_factory=dict)
 
     def add(self, cards: Sequence[Card], title: str, **more: object) -> None:
@@ -85,12 +84,6 @@ class PrintData:
             "width_mm": picture.width_mm,
             "height_mm": picture.height_mm,
         }
-
-    def write_photos(self, root: Path) -> None:
-        """Typst takes pictures of bytes from a disk only."""
-        for path, data in self.photos.items():
-            (root / path).parent.mkdir(parents=True, exist_ok=True)
-            (root / path).write_bytes(data)
 
 
 #: Blocks whose title is set as a heading of level 2.

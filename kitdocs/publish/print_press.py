@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime, timezone
 from functools import cache
 from pathlib import Path
@@ -27,22 +29,48 @@ def pressed(template: str, data: PrintData) -> bytes:
     `PublishError` for anything that Typst refuses or warns of: a sign the typeface lacks, an unknown font, a picture
     without an alternative.
     """
-    files = {**_templates(), **data.files}
-    with tempfile.TemporaryDirectory(prefix="kitdocs-") as folder:
-        data.write_photos(Path(folder))
+    with _folder_of_photos(data) as folder, _refused(template, data):
         compiler = typst.Compiler(root=folder, font_paths=_fonts())
-        try:
-            # Typst's stubs know nothing of virtual files.
-            pdf, warnings = compiler.compile_with_warnings(  # type: ignore[type-var]
-                {"main.typ": files[template], **files}, format="pdf", pdf_standards=["ua-1"], timestamp=TIMESTAMP
-            )
-        except typst.TypstError as error:
-            raise PublishError(_explained(template, error, data)) from error
+        # Typst's stubs know nothing of virtual files.
+        pdf, warnings = compiler.compile_with_warnings(  # type: ignore[type-var]
+            _files(template, data), format="pdf", pdf_standards=["ua-1"], timestamp=TIMESTAMP
+        )
     if warnings:
         raise PublishError(f"{template}: " + "; ".join(str(warning.message) for warning in warnings))
     if not isinstance(pdf, bytes):
         raise PublishError(f"{template}: no PDF was made")
     return pdf
+
+
+def asked(template: str, label: str, data: PrintData) -> str:
+    """What `template` answers under `label`, as JSON. Nothing is printed."""
+    with _folder_of_photos(data) as folder, _refused(template, data):
+        return typst.query(  # type: ignore[type-var]
+            _files(template, data), f"<{label}>", field="value", one=True, root=folder, font_paths=_fonts()
+        )
+
+
+def _files(template: str, data: PrintData) -> dict[str, bytes]:
+    templates = _templates()
+    return {"main.typ": templates[template], **templates, **data.files}
+
+
+@contextmanager
+def _folder_of_photos(data: PrintData) -> Iterator[str]:
+    """Typst takes pictures of bytes from a disk only."""
+    with tempfile.TemporaryDirectory(prefix="kitdocs-") as folder:
+        for path, photo in data.photos.items():
+            (Path(folder) / path).parent.mkdir(parents=True, exist_ok=True)
+            (Path(folder) / path).write_bytes(photo)
+        yield folder
+
+
+@contextmanager
+def _refused(template: str, data: PrintData) -> Iterator[None]:
+    try:
+        yield
+    except typst.TypstError as error:
+        raise PublishError(_explained(template, error, data)) from error
 
 
 @cache
