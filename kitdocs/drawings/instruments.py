@@ -7,7 +7,7 @@ the tip, one that must show length and place shows the whole.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from kitdocs.drawings import beaks, cutters, ends, others, sprung
 from kitdocs.drawings.drawing import Drawing, document
@@ -68,12 +68,14 @@ _OWN_WHOLES: dict[DrawingKind, Callable[[float, float], Shapes]] = {
 }
 
 
+@cache
 def tip(kind: DrawingKind) -> Drawing:
     """The working end, enlarged, pointing up; every kind on the same 18 mm × 22 mm canvas."""
     shapes = all_moved(tip_shapes(kind), shift(TIP_WIDTH_MM / 2, 0))
     return document((s.element() for s in shapes), width_mm=TIP_WIDTH_MM, height_mm=TIP_HEIGHT_MM)
 
 
+@lru_cache(maxsize=512)
 def whole(kind: DrawingKind, length_mm: float, width_mm: float) -> Drawing:
     """The closed instrument at true size, tip to the left; its ink fills length × width exactly."""
     shapes = whole_shapes(kind, length_mm, width_mm)

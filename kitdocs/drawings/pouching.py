@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from kitdocs.drawings.drawing import GRIP, METAL, SHADE, WHITE, Drawing
 from kitdocs.drawings.instruments import whole_shapes
 from kitdocs.drawings.outline import Affine, ellipse, ribbon, scale, shift, smooth, turn
@@ -9,6 +11,7 @@ from kitdocs.drawings.scene import INSIDE, LINE, area, arrow, box, cross, dashes
 from kitdocs.drawings.shape import Shape, Shapes, all_moved
 
 
+@cache
 def pouch_steps() -> tuple[Drawing, ...]:
     """Six pictures: hinge open, slide it in, indicator, peel and fold and press, write, load without stacking."""
     return (

@@ -1,11 +1,11 @@
-"""How a cassette is wrapped and a pouch packed, one picture for each step. Common practice, no source."""
+"""How a cassette is wrapped, one picture for each step. Common practice, no source."""
 
 from __future__ import annotations
 
+from functools import cache
 from itertools import pairwise
 
 from kitdocs.drawings.drawing import WHITE, Drawing
-from kitdocs.drawings.pouching import pouch_steps
 from kitdocs.drawings.scene import (
     INSIDE,
     LINE,
@@ -21,8 +21,6 @@ from kitdocs.drawings.scene import (
 )
 from kitdocs.drawings.shape import Shape, Shapes
 
-__all__ = ["envelope_fold_steps", "parcel_fold_steps", "pouch_steps"]
-
 _X, _Y = 30.0, 25.0
 _HALF_L, _HALF_W = 11.0, 7.0
 _HALF_DIAGONAL = 23.0
@@ -34,6 +32,7 @@ def _at(*points: tuple[float, float]) -> str:
     return "M" + " L".join(f"{_X + x} {_Y + y}" for x, y in points) + " Z"
 
 
+@cache
 def envelope_fold_steps(strips: int = 3) -> tuple[Drawing, ...]:
     """Six pictures: sheet turned on its corner, near corner, left, right, far corner, tape."""
     d, l, w = _HALF_DIAGONAL, _HALF_L, _HALF_W  # noqa: E741
@@ -160,6 +159,7 @@ def _taped(strips: int, *, envelope: bool) -> Shapes:
     return (*found, *label)
 
 
+@cache
 def parcel_fold_steps(strips: int = 3) -> tuple[Drawing, ...]:
     """Six pictures: sheet edge to edge, near side, far side, one end, the other end, tape."""
     l, w, side, end = _HALF_L, _HALF_W, 22.0, 20.0  # noqa: E741

@@ -14,8 +14,9 @@ from kitdocs.drawings.instruments import tip, whole
 from kitdocs.drawings.layouts import CIRCLE_MM, WALL_MM, Piece, cassette_layout, cassette_mark, end_label
 from kitdocs.drawings.lettering import CAP_HEIGHT
 from kitdocs.drawings.marks import chair_mark, set_mark, warning_triangle
+from kitdocs.drawings.pouching import pouch_steps
 from kitdocs.drawings.room import station, way_through
-from kitdocs.drawings.wrap import envelope_fold_steps, parcel_fold_steps, pouch_steps
+from kitdocs.drawings.wrap import envelope_fold_steps, parcel_fold_steps
 from kitdocs.practice.kinds import Area, ChairMark, DrawingKind, SetMark
 
 STATIONS: list[tuple[Area, str]] = [
