@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from kitdocs.drawings import instruments
 from kitdocs.handbook.blocks import (
     Band,
     Block,
@@ -28,6 +29,7 @@ from kitdocs.handbook.blocks import (
     Steps,
 )
 from kitdocs.handbook.card import Card, Handbook
+from kitdocs.practice.kinds import DrawingKind
 
 SITE = "https://handbook.example/bay"
 AWKWARD = "Cutters <b>& “more”"
@@ -60,17 +62,11 @@ def mark(shape: str, colour: str) -> Picture:
     return svg(f"mark-{shape}-{colour[1:]}", 20, 20, f'<g fill="{colour}">{SHAPES[shape]}</g>', shape)
 
 
-def tip(name: str) -> Picture:
-    try:
-        from kitdocs.drawings import instruments
-        from kitdocs.handbook.pictures import drawn_once
-
-        return drawn_once("tip", instruments.tip(name), "")
-    except ImportError:
-        outline = (
-            '<path d="M2 34 6 14 9 1 11 1 14 14 18 34z" fill="#eee" stroke="#1a1a1a"/><circle cx="10" cy="24" r="3"/>'
-        )
-        return svg(f"tip-{name}", 20, 35, outline)
+def tip(kind: DrawingKind) -> Picture:
+    drawing = instruments.tip(kind)
+    return Picture(
+        name=f"tip-{kind}", data=drawing.svg.encode(), width_mm=drawing.width_mm, height_mm=drawing.height_mm
+    )
 
 
 def handbooks() -> tuple[Handbook, ...]:
@@ -221,10 +217,17 @@ class _Cards:
         inside = "".join(
             f'<rect x="{8 + 22 * n}" y="10" width="12" height="100" rx="5" fill="#eee" stroke="#1a1a1a"/>'
             f'<circle cx="{14 + 22 * n}" cy="122" r="7" fill="#fff" stroke="#1a1a1a"/>'
-            f'<text x="{14 + 22 * n}" y="126" font-size="10" text-anchor="middle" font-family="sans-serif">{n + 1}</text>'
+            f'<text x="{14 + 22 * n}" y="126" font-size="10" text-anchor="middle">{n + 1}</text>'
             for n in range(9)
         )
-        kinds = ("mouth-mirror", "explorer", "scaler", "cotton-plier", "bracket-holder", "weingart-plier")
+        kinds: tuple[DrawingKind, ...] = (
+            "mouth-mirror",
+            "explorer",
+            "scaler",
+            "cotton-plier",
+            "bracket-holder",
+            "weingart-plier",
+        )
         return Card(
             id="set/core",
             kind="template",
@@ -265,7 +268,7 @@ class _Cards:
         )
         way = "".join(
             f'<rect x="{2 + 48 * n}" y="4" width="42" height="32" fill="#fff" stroke="#1a1a1a"/>'
-            f'<text x="{23 + 48 * n}" y="23" font-size="6" text-anchor="middle" font-family="sans-serif">{self.say(*area)}</text>'
+            f'<text x="{23 + 48 * n}" y="23" font-size="6" text-anchor="middle">{self.say(*area)}</text>'
             for n, area in enumerate(areas)
         )
         chairs = Items(

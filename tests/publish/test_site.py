@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import posixpath
 import re
@@ -12,6 +13,7 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 import sample_site
+
 from kitdocs.handbook.blocks import Heading, Item, Items, Paragraph, Prose, Span
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site import site, site_addresses
@@ -117,7 +119,7 @@ def test_every_page_has_one_first_heading_and_none_is_skipped(pages: dict[str, P
         levels = [int(tag[1]) for tag, _ in page.elements if re.fullmatch("h[1-6]", tag)]
         assert levels.count(1) == 1, path
         assert levels[0] == 1, path
-        assert all(after - before <= 1 for before, after in zip(levels, levels[1:], strict=False)), (path, levels)
+        assert all(after - before <= 1 for before, after in itertools.pairwise(levels)), (path, levels)
 
 
 def test_tags_close_where_they_opened(pages: dict[str, Page]) -> None:

@@ -1,4 +1,4 @@
-"""The templates use exactly what their page's context has, every kind of block is drawn, and no language lacks a word."""
+"""Templates use exactly what their page's context has, every kind of block is drawn, no language lacks a word."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import get_args
 
 import pytest
 from jinja2 import meta, nodes
+
 from kitdocs.handbook import blocks
 from kitdocs.handbook.card import CardKind
 from kitdocs.handbook.words import words_of

@@ -41,7 +41,7 @@
 
   const begins = (word, typed) => word.startsWith(typed);
 
-  // One letter wrong, missing or too many: a name that was only heard.
+  // One letter wrong, missing, too many, or two in each other's place: a name that was only heard.
   function nearly(word, typed) {
     if (typed.length < 4 || word[0] !== typed[0]) return word === typed;
     for (const start of [word.slice(0, typed.length - 1), word.slice(0, typed.length), word.slice(0, typed.length + 1)]) {
@@ -54,7 +54,8 @@
     let at = 0;
     while (at < a.length && a[at] === b[at]) at += 1;
     const [restA, restB] = [a.slice(at), b.slice(at)];
-    return restA.slice(1) === restB.slice(1) || restA.slice(1) === restB || restA === restB.slice(1);
+    const swapped = restA.length > 1 && restA[0] === restB[1] && restA[1] === restB[0] && restA.slice(2) === restB.slice(2);
+    return swapped || restA.slice(1) === restB.slice(1) || restA.slice(1) === restB || restA === restB.slice(1);
   }
 
   function picture(path, name) {

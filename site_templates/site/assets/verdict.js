@@ -14,7 +14,7 @@
   let asked = 0;
 
   function readWall() {
-    const behind = decodeURIComponent(location.hash.slice(1));
+    const behind = location.hash.slice(1);
     if (!EDITION.test(behind)) return;
     wall = behind;
     for (const link of document.querySelectorAll("[data-language][href]")) link.hash = wall;

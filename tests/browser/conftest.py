@@ -1,0 +1,123 @@
+"""A real browser, a folder with the sample site in it, and a server that can be stopped."""
+
+from __future__ import annotations
+
+import functools
+import http.server
+import os
+import shutil
+import sys
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Literal
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, sync_playwright
+
+# The sample handbook lives beside the other tests of the site.
+sys.path.insert(0, str(Path(__file__).parents[1] / "publish"))
+
+ARGUMENTS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+PHONE, TABLET, DESKTOP = (390, 844), (820, 1180), (1280, 900)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.addinivalue_line("markers", "browser: runs pages in a real browser")
+
+
+class Server:
+    """The folder on 127.0.0.1, until it is stopped; it can start again at the same address."""
+
+    def __init__(self, folder: Path) -> None:
+        self._handler = functools.partial(_Quiet, directory=str(folder))
+        self.port = 0
+        self.start()
+
+    @property
+    def address(self) -> str:
+        return f"http://127.0.0.1:{self.port}/"
+
+    def start(self) -> None:
+        self._server = http.server.ThreadingHTTPServer(("127.0.0.1", self.port), self._handler)
+        self.port = self._server.server_port
+        threading.Thread(target=self._server.serve_forever, args=(0.02,), daemon=True).start()
+
+    def stop(self) -> None:
+        self._server.shutdown()
+        self._server.server_close()
+
+
+class _Quiet(http.server.SimpleHTTPRequestHandler):
+    def do_GET(self) -> None:
+        # This server tells times to the second; a site that is written twice in one would seem unchanged.
+        del self.headers["If-Modified-Since"]
+        super().do_GET()
+
+    def log_message(self, *args: object) -> None:
+        pass
+
+
+def write(files: dict[str, bytes], folder: Path) -> Path:
+    for path, content in files.items():
+        (folder / path).parent.mkdir(parents=True, exist_ok=True)
+        (folder / path).write_bytes(content)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    found = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+    if found is None:
+        missing = "no chromium here: apt-get install chromium"
+        if os.environ.get("CI") == "true":
+            pytest.fail(missing)
+        pytest.skip(missing)
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=found, args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="session")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    import sample_site  # noqa: PLC0415
+
+    from kitdocs.publish.site import site  # noqa: PLC0415
+
+    return write(dict(site(sample_site.handbooks())), tmp_path_factory.mktemp("site"))
+
+
+@pytest.fixture
+def server(folder: Path) -> Iterator[Server]:
+    server = Server(folder)
+    yield server
+    server.stop()
+
+
+@pytest.fixture
+def context(chromium: Browser) -> Iterator[BrowserContext]:
+    """A phone that has never seen the site and keeps nothing for later."""
+    yield from _phone(chromium, "block")
+
+
+@pytest.fixture
+def keeping(chromium: Browser) -> Iterator[BrowserContext]:
+    """A phone that has never seen the site and lets its worker keep it."""
+    yield from _phone(chromium, "allow")
+
+
+def _phone(chromium: Browser, workers: Literal["allow", "block"]) -> Iterator[BrowserContext]:
+    context = chromium.new_context(viewport={"width": PHONE[0], "height": PHONE[1]}, service_workers=workers)
+    context.set_default_timeout(10_000)
+    yield context
+    context.close()

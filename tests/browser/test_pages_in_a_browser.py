@@ -1,0 +1,216 @@
+"""Every kind of page, as a browser draws it: accessible, large enough to hit, and quiet on the network."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from conftest import DESKTOP, PHONE, TABLET, Server
+from playwright.sync_api import Browser, BrowserContext, Page
+
+pytestmark = pytest.mark.browser
+
+PAGES = (
+    "index.html",
+    "search.html",
+    "r/teal.html",
+    "r/yellow.html#OLD22",
+    "r/white.html",
+    "es/r/navy.html",
+    "drawer/teal.html",
+    "set/core.html",
+    "first-day.html",
+    "map.html",
+    "page/house-rules.html",
+    "spore-test.html",
+)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [PHONE, DESKTOP], ids=["phone", "desktop"])
+def test_axe_finds_nothing(chromium: Browser, server: Server, size: tuple[int, int], scheme: str) -> None:
+    context = chromium.new_context(
+        service_workers="block", viewport={"width": size[0], "height": size[1]}, color_scheme=scheme
+    )  # type: ignore[arg-type]
+    page = context.new_page()
+    found = {}
+    for path in PAGES:
+        opened(page, server.address + path)
+        for details in page.locator("summary").all():
+            details.click()
+        # axe-core with all its rules, those of WCAG 2.2 AA and the best practices; the target size is off by default.
+        result = Axe().run(page, options={"rules": {"target-size": {"enabled": True}}})
+        assert len(result.response["passes"]) > 10
+        if result.violations_count:
+            found[path] = result.generate_snapshot() + str(
+                [node["html"][:200] for v in result.response["violations"] for node in v["nodes"]][:3]
+            )
+    page.goto(server.address + "index.html")
+    page.get_by_role("searchbox").fill("plier")
+    if Axe().run(page).violations_count:
+        found["what was found"] = Axe().run(page).generate_snapshot()
+    context.close()
+    assert found == {}
+
+
+def test_axe_would_find_a_fault(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    page.evaluate("document.querySelector('.detail').style.color = '#aaaaaa'")
+    assert "color-contrast" in Axe().run(page).generate_snapshot()
+
+
+def opened(page: Page, address: str) -> None:
+    """The page with its verdict given, so that no half-drawn state is judged."""
+    page.goto("about:blank")
+    page.goto(address)
+    page.locator("[data-verdict][data-state]:not([data-state=checking]), .wall").wait_for()
+
+
+def test_nothing_is_asked_of_any_other_place(keeping: BrowserContext, server: Server) -> None:
+    page = keeping.new_page()
+    asked: list[str] = []
+    broken: list[str] = []
+    keeping.on("request", lambda request: asked.append(request.url))
+    page.on("console", lambda message: broken.append(message.text) if message.type in {"error", "warning"} else None)
+    page.on("pageerror", lambda error: broken.append(str(error)))
+    for path in PAGES:
+        opened(page, server.address + path)
+    assert len(asked) > 100
+    assert {url for url in asked if not url.startswith(server.address)} == set()
+    assert broken == []
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_what_is_tapped_is_large_enough(context: BrowserContext, server: Server, path: str) -> None:
+    page = context.new_page()
+    opened(page, server.address + path)
+    # WCAG 2.2, 2.5.5: 44 by 44 CSS px. A link inside a sentence or a table's cell is exempt (2.5.8, "inline").
+    small = page.evaluate(
+        """() => [...document.querySelectorAll('a, button, input, summary, label')]
+            .filter((e) => e.checkVisibility() && !e.matches('.skip, .find label, .prose a, .cell a'))
+            .map((e) => {
+                const box = e.getBoundingClientRect();
+                const after = e.matches('.row a.name') ? e.closest('.row-main').getBoundingClientRect() : box;
+                return [e.outerHTML.slice(0, 80), Math.round(after.width), Math.round(after.height)];
+            })
+            .filter(([, width, height]) => width < 44 || height < 44)"""
+    )
+    assert small == []
+
+
+def test_a_row_to_tick_is_high_and_its_box_is_at_the_thumbs_side(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    opened(page, server.address + "r/teal.html")
+    for row in page.locator(".ticks .row").all():
+        box, whole = row.locator(".tick").bounding_box(), row.locator("label").bounding_box()
+        assert box and whole
+        assert whole["height"] >= 56
+        assert box["width"] >= 44
+        assert box["x"] > PHONE[0] * 0.75
+
+
+@pytest.mark.parametrize("width", [320, PHONE[0], TABLET[0], DESKTOP[0]])
+def test_no_page_is_wider_than_its_screen(chromium: Browser, server: Server, width: int) -> None:
+    context = chromium.new_context(service_workers="block", viewport={"width": width, "height": 800})
+    page = context.new_page()
+    wide = {}
+    for path in PAGES:
+        opened(page, server.address + path)
+        # WCAG 2.2, 1.4.10: at 320 CSS px nothing is moved sideways but drawings and tables, in frames of their own.
+        scroll = page.evaluate("document.documentElement.scrollWidth")
+        if scroll > width:
+            wide[path] = scroll
+    context.close()
+    assert wide == {}
+
+
+def test_a_wide_drawing_moves_in_a_frame_that_the_keyboard_reaches(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    opened(page, server.address + "set/core.html")
+    frame = page.get_by_role("group", name="Picture")
+    assert frame.evaluate("e => e.scrollWidth > e.clientWidth")
+    frame.focus()
+    page.keyboard.press("ArrowRight")
+    page.wait_for_timeout(300)  # the browser moves it smoothly
+    assert frame.evaluate("e => e.scrollLeft > 0")
+
+
+def test_all_chairs_stand_on_one_screen(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    opened(page, server.address + "index.html")
+    for tile in page.locator(".tile").all():
+        box = tile.bounding_box()
+        assert box
+        assert box["y"] + box["height"] <= PHONE[1]
+
+
+def test_the_next_chair_stays_within_reach(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    opened(page, server.address + "r/teal.html")
+    following = page.get_by_role("link", name=re.compile("^Next.*Chair 2$"))
+    for position in (0, 300, 10_000):
+        page.evaluate(f"scrollTo(0, {position})")
+        box = following.bounding_box()
+        assert box
+        assert box["y"] > 0
+        assert box["y"] + box["height"] <= PHONE[1]
+    following.click()
+    assert page.url.endswith("r/orange.html")
+
+
+def test_without_a_script_everything_is_listed_and_nothing_is_dead(chromium: Browser, server: Server) -> None:
+    context = chromium.new_context(java_script_enabled=False, viewport={"width": 390, "height": 844})
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html#OLD22")
+    assert page.get_by_text("Wire-shaping pouch").first.is_visible()
+    assert page.get_by_text("Compare it with the edition printed on the card.").is_visible()
+    assert page.locator("button:visible, input:visible").count() == 0
+    assert page.get_by_role("link", name="Next").is_visible()
+    page.goto(server.address + "search.html")
+    assert page.locator("button:visible, input:visible").count() == 0
+    assert page.get_by_text("Bracket holder").is_visible()
+    context.close()
+
+
+def test_it_opens_from_a_folder(context: BrowserContext, folder: Path) -> None:
+    page = context.new_page()
+    broken: list[str] = []
+    page.on("console", lambda message: broken.append(message.text))
+    page.goto((folder / "index.html").as_uri())
+    page.get_by_role("searchbox").fill("weingart")
+    page.get_by_role("link", name="Chair 1 · teal").first.click()
+    assert page.url == (folder / "r/teal.html").as_uri()
+    page.get_by_role("checkbox").first.check()
+    assert page.get_by_text("1 of 3 back").is_visible()
+    page.reload()
+    assert page.get_by_role("checkbox").first.is_checked()
+    assert page.evaluate("document.fonts.check('16px \"Atkinson Hyperlegible\"')")
+    assert page.evaluate("[...document.fonts].some(f => f.status === 'loaded')"), "the typeface is blocked"
+    assert page.evaluate("[...document.images].every(i => i.complete && i.naturalWidth > 0)")
+    assert page.evaluate("getComputedStyle(document.querySelector('.masthead')).backgroundColor") == "rgb(0, 118, 108)"
+    assert broken == []
+
+
+def test_on_paper_a_card_keeps_its_band_and_boxes_and_loses_the_screen(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    opened(page, server.address + "r/teal.html")
+    page.emulate_media(media="print")
+    for gone in (".top", ".verdict", ".bar", ".foot"):
+        assert not page.locator(gone).is_visible(), gone
+    assert page.locator(".masthead").evaluate("e => getComputedStyle(e).printColorAdjust") == "exact"
+    assert page.locator(".tick").first.is_visible()
+    assert page.get_by_text("handbook.example/bay/r/teal.html").is_visible()
+
+
+@pytest.mark.parametrize("preference", ["active", "none"])
+def test_a_band_keeps_its_colour_where_the_screen_forces_colours(
+    chromium: Browser, server: Server, preference: str
+) -> None:
+    context = chromium.new_context(service_workers="block", forced_colors=preference)  # type: ignore[arg-type]
+    page = context.new_page()
+    opened(page, server.address + "r/teal.html")
+    assert page.locator(".masthead").evaluate("e => getComputedStyle(e).backgroundColor") == "rgb(0, 118, 108)"
+    context.close()

@@ -1,0 +1,155 @@
+"""Ticks at the bench."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+import sample_site
+from conftest import Server, write
+from playwright.sync_api import BrowserContext, Page, expect
+
+from kitdocs.publish.site import site
+
+pytestmark = pytest.mark.browser
+
+
+def boxes(page: Page) -> list[bool]:
+    return [box.is_checked() for box in page.get_by_role("checkbox").all()]
+
+
+def test_ticks_survive_a_reload_and_another_card_has_its_own(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    page.locator(".row", has_text="Spare pouch").click()
+    expect(page.get_by_text("1 of 3 back")).to_be_visible()
+    page.reload()
+    assert boxes(page) == [False, False, True]
+    page.goto(server.address + "r/orange.html")
+    assert boxes(page) == [False, False, False]
+
+
+def test_ticks_are_the_same_in_every_language(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    page.get_by_role("checkbox").nth(1).check()
+    page.get_by_role("link", name="Español").click()
+    expect(page.get_by_text("1 de 3 en su sitio")).to_be_visible()
+    assert boxes(page) == [False, True, False]
+
+
+def test_one_tap_clears_and_the_next_takes_it_back(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    clear = page.locator("[data-clear]")
+    assert clear.is_disabled()
+    page.get_by_role("checkbox").nth(0).check()
+    page.get_by_role("checkbox").nth(2).check()
+    clear.click()
+    assert boxes(page) == [False, False, False]
+    expect(clear).to_have_text("Undo")
+    clear.click()
+    assert boxes(page) == [True, False, True]
+    clear.click()
+    page.reload()
+    assert boxes(page) == [False, False, False]
+
+
+def test_when_all_is_ticked_everything_is_back(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    for box in page.get_by_role("checkbox").all():
+        box.check()
+    expect(page.locator("[data-count]")).to_have_text("Everything is back")
+
+
+def test_ticks_of_another_edition_are_dropped(context: BrowserContext, tmp_path: Path) -> None:
+    write(dict(site(sample_site.handbooks())), tmp_path)
+    server = Server(tmp_path)
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    page.get_by_role("checkbox").first.check()
+    write(dict(site(tuple(with_edition(book, "r/teal", "NEW22") for book in sample_site.handbooks()))), tmp_path)
+    page.reload()
+    assert boxes(page) == [False, False, False]
+    server.stop()
+
+
+def with_edition(book: sample_site.Handbook, card_id: str, edition: str) -> sample_site.Handbook:
+    return replace(
+        book, cards=tuple(replace(card, edition=edition) if card.id == card_id else card for card in book.cards)
+    )
+
+
+def test_ticks_of_an_earlier_day_say_so(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.clock.set_fixed_time("2026-03-02T15:00:00")
+    page.goto(server.address + "r/teal.html")
+    page.get_by_role("checkbox").first.check()
+    expect(page.locator("[data-count]")).to_have_text("1 of 3 back")
+    page.clock.set_fixed_time("2026-03-03T08:00:00")
+    page.reload()
+    expect(page.locator("[data-count]")).to_have_text("1 of 3 back · ticked on Mar 2, 2026")
+
+
+@pytest.mark.parametrize("spoilt", ["{", "null", "[]", '{"edition": "x"}', '"text"'])
+def test_a_spoilt_memory_is_no_ticks(context: BrowserContext, server: Server, spoilt: str) -> None:
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    page.evaluate("value => localStorage.setItem(self.kitdocs.keyOf('ticks r/teal'), value)", spoilt)
+    page.reload()
+    assert boxes(page) == [False, False, False]
+    page.get_by_role("checkbox").first.check()
+    page.reload()
+    assert boxes(page) == [True, False, False]
+
+
+def test_a_round_with_the_keyboard_only(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(server.address + "index.html")
+
+    def tab_to(name: str, most: int = 40) -> None:
+        for _ in range(most):
+            page.keyboard.press("Tab")
+            if name in page.evaluate("document.activeElement.closest('label, a, button')?.innerText ?? ''"):
+                outline = page.evaluate("getComputedStyle(document.activeElement).outlineStyle")
+                assert outline != "none", f"the focus on {name} cannot be seen"
+                return
+        raise AssertionError(f"{name} is not reached")
+
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.innerText") == "Skip to the content"
+    tab_to("TEAL")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/r/teal.html")
+    for name in ("Wire-shaping pouch", "more", "Spare pouch"):
+        tab_to(name)
+        page.keyboard.press("Space")
+        if name == "more":
+            tab_to("Open the card")
+    expect(page.locator("[data-count]")).to_have_text("Everything is back")
+    tab_to("Clear the ticks")
+    page.keyboard.press("Enter")
+    assert boxes(page) == [False, False, False]
+    tab_to("Chair 2")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/r/orange.html")
+
+
+def test_what_has_the_focus_is_never_behind_the_bar(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.set_viewport_size({"width": 390, "height": 560})
+    page.goto(server.address + "r/teal.html")
+    # WCAG 2.2, 2.4.11 Focus Not Obscured.
+    for _ in range(14):
+        page.keyboard.press("Tab")
+        hidden = page.evaluate(
+            """() => {
+                const at = document.activeElement, bar = document.querySelector('.bar');
+                if (at === document.body || bar.contains(at)) return null;
+                const a = at.getBoundingClientRect(), b = bar.getBoundingClientRect();
+                return a.top >= b.top && a.top < b.bottom ? at.outerHTML : null;
+            }"""
+        )
+        assert hidden is None

@@ -1,0 +1,189 @@
+"""Whether the printed card is current: only an answer from the network, given just now, may say so."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+import sample_site
+from conftest import Server, write
+from playwright.sync_api import BrowserContext, Page, expect
+
+from kitdocs.publish.site import site
+
+pytestmark = pytest.mark.browser
+
+ENGLISH, SPANISH = sample_site.handbooks()
+NOW = ENGLISH.card("r/teal").edition
+AHORA = SPANISH.card("r/teal").edition
+
+
+def verdict(page: Page) -> str:
+    given = page.locator("[data-verdict][data-state]:not([data-state=checking])")
+    given.wait_for()
+    return given.inner_text().replace("\n\n", "\n")
+
+
+def test_the_card_on_the_wall_is_current(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(f"{server.address}r/teal.html#{NOW}")
+    assert verdict(page) == f"This card is current.\nEdition {NOW}, checked just now."
+
+
+def test_the_card_on_the_wall_is_out_of_date(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(f"{server.address}r/teal.html#K7QQ9")
+    assert verdict(page) == (f"This card is out of date. Print the new one.\nEdition on the wall K7QQ9, now {NOW}.")
+
+
+def test_without_a_scanned_card_the_page_claims_nothing(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    for behind in ("", "#main", "#<b>", "#%E0%A4%A"):
+        page.goto("about:blank")
+        page.goto(f"{server.address}r/teal.html{behind}")
+        assert verdict(page) == f"Edition {NOW} is the current one.\nCompare it with the edition printed on the card."
+
+
+def test_a_card_scanned_in_one_language_is_current_in_the_other(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(f"{server.address}r/teal.html#{NOW}")
+    verdict(page)
+    page.get_by_role("link", name="Español").click()
+    page.wait_for_url("**/es/r/teal.html*")
+    assert verdict(page).startswith("Esta tarjeta está vigente.")
+    assert page.url.endswith(f"#{NOW}")
+    assert AHORA != NOW
+
+
+def test_without_a_network_it_reads_as_last_checked(keeping: BrowserContext, folder: Path) -> None:
+    server = Server(folder)
+    page = keeping.new_page()
+    page.goto(f"{server.address}r/teal.html#{NOW}")
+    verdict(page)
+    ready(page)
+    server.stop()
+    page.goto("about:blank")
+    page.goto(f"{server.address}r/teal.html#{NOW}")
+    told = verdict(page)
+    assert told.startswith("Not checked now: no connection.\nAs last checked on ")
+    assert told.endswith(f": the card was current, edition {NOW}.")
+    assert page.locator("[data-verdict]").get_attribute("data-state") == "unchecked"
+    page.goto("about:blank")
+    page.goto(f"{server.address}r/orange.html#K7QQ9")  # never opened before, kept all the same
+    assert "the card was out of date. Edition on the wall K7QQ9" in verdict(page)
+    assert "This card is current" not in page.content()
+
+
+def test_when_the_network_comes_back_it_is_checked_again(keeping: BrowserContext, folder: Path) -> None:
+    server = Server(folder)
+    page = keeping.new_page()
+    page.goto(f"{server.address}r/teal.html#{NOW}")
+    verdict(page)
+    ready(page)
+    server.stop()
+    page.reload()
+    assert verdict(page).startswith("Not checked now")
+    server.start()
+    page.evaluate("dispatchEvent(new Event('online'))")
+    expect(page.get_by_text("This card is current.")).to_be_visible()
+    server.stop()
+
+
+def test_a_device_that_never_checked_says_so(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.route("**/editions.json", lambda route: route.abort())
+    page.goto(f"{server.address}r/teal.html#{NOW}")
+    assert verdict(page).startswith("Not checked now: no connection.\nNever checked on this device.")
+
+
+@pytest.mark.parametrize("answer", ["<html>Sign in to the network</html>", "null", "[", '"text"', "7"])
+def test_an_answer_that_is_not_ours_is_no_answer(context: BrowserContext, server: Server, answer: str) -> None:
+    page = context.new_page()
+    page.route("**/editions.json", lambda route: route.fulfill(status=200, body=answer))
+    page.goto(f"{server.address}r/teal.html#{NOW}")
+    assert verdict(page).startswith("Not checked now")
+
+
+def test_a_page_that_is_older_than_the_network_says_so(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    newer = json.dumps({"r/teal": {"en": "NEW22", "es": "NEW33"}})
+    page.route("**/editions.json", lambda route: route.fulfill(status=200, body=newer))
+    page.goto(f"{server.address}r/teal.html#{NOW}")
+    told = verdict(page)
+    assert told.startswith("This card is out of date.")
+    assert "This page is an older copy too." in told
+
+
+def test_a_card_that_is_gone_is_to_be_taken_down(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.route("**/editions.json", lambda route: route.fulfill(status=200, body='{"r/other": {"en": "X2345"}}'))
+    page.goto(f"{server.address}r/teal.html#{NOW}")
+    assert verdict(page).startswith("This card is no longer in the handbook. Take it down.")
+
+
+def test_a_folder_speaks_for_itself_only(context: BrowserContext, folder: Path) -> None:
+    page = context.new_page()
+    address = (folder / "r/teal.html").as_uri()
+    page.goto(f"{address}#{NOW}")
+    assert verdict(page).startswith(f"According to this copy of the handbook: edition {NOW}, the same as on the wall.")
+    page.goto("about:blank")
+    page.goto(f"{address}#K7QQ9")
+    assert "out of date. Edition on the wall K7QQ9, here " + NOW in verdict(page)
+    assert page.locator("[data-verdict]").get_attribute("data-state") == "unchecked"
+
+
+def test_after_one_visit_every_page_opens_offline(keeping: BrowserContext, folder: Path) -> None:
+    server = Server(folder)
+    page = keeping.new_page()
+    page.goto(server.address)
+    ready(page)
+    server.stop()
+    for path in ("", "es/search.html", "map.html", "drawer/teal.html"):
+        page.goto("about:blank")
+        page.goto(server.address + path)
+        assert page.locator("h1").is_visible()
+        assert page.evaluate("[...document.images].every(i => i.loading === 'lazy' || i.naturalWidth > 0)")
+        assert page.evaluate("getComputedStyle(document.body).fontFamily").startswith('"Atkinson')
+
+
+def test_a_new_handbook_is_seen_at_once_and_the_old_one_is_forgotten(keeping: BrowserContext, tmp_path: Path) -> None:
+    write(dict(site(sample_site.handbooks())), tmp_path)
+    server = Server(tmp_path)
+    page = keeping.new_page()
+    page.goto(server.address + "map.html")
+    ready(page)
+    card = ENGLISH.card("map")
+    renamed = replace(card, title="New map", edition="NEW22")
+    newer = replace(ENGLISH, cards=tuple(renamed if c.id == "map" else c for c in ENGLISH.cards))
+    write(dict(site((newer, SPANISH))), tmp_path)
+    page.reload()
+    assert page.locator("h1").inner_text() == "New map", "the network comes first"
+    until(
+        page,
+        """async () => {
+            const kept = await Promise.all((await caches.keys()).map(async (name) =>
+                (await (await caches.open(name)).match(location.href))?.text() ?? ''));
+            return kept.length === 1 && kept[0].includes('New map');
+        }""",
+    )
+    server.stop()
+    page.goto("about:blank")
+    page.goto(server.address + "map.html")
+    assert page.locator("h1").inner_text() == "New map"
+
+
+def ready(page: Page) -> None:
+    """The worker has kept everything and stands between the page and the network."""
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    until(page, "() => navigator.serviceWorker.controller !== null")
+
+
+def until(page: Page, condition: str) -> None:
+    """Waits for what a page can tell. (`wait_for_function` would evaluate text, which the pages' policy forbids.)"""
+    for _ in range(100):
+        if page.evaluate(condition):
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError(f"never came true: {condition}")
