@@ -9,11 +9,11 @@ from kitdocs.drawings.charts import Bar, bars
 from kitdocs.handbook.blocks import Block, Cell, Chart
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.report.pictured import FULL_MM, chart
+from kitdocs.handbook.report.pictured import NAMED_MM, chart
 from kitdocs.handbook.report.telling import and_list, counted, money, percent, plain, report_card, said, table
 from kitdocs.planning.buying import OrderLine, mean_away, uses_per_day
 
-_MOST_BARS = 10
+_MOST_BARS = 8
 
 
 def buying_card(brief: Brief, section: str) -> Card:
@@ -104,7 +104,7 @@ def _cost_chart(brief: Brief) -> Chart:
         )
     drawing = bars(
         [Bar(label=name, value=float(cost), shown=f"{cost:,.0f}") for name, cost in rows],
-        width_mm=FULL_MM,
+        width_mm=NAMED_MM,
         empty="no price stated",
     )
     share = sum((costs[line] or Decimal(0) for line in dearest[:3]), Decimal(0)) / orders.total if orders.total else 0

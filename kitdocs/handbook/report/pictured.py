@@ -8,8 +8,9 @@ from kitdocs.drawings.drawing import Drawing
 from kitdocs.handbook.blocks import Chart, Matrix
 from kitdocs.handbook.pictures import drawn_once
 
-#: A chart for half a page's width, true to size on a telephone too; and one for the whole width.
-HALF_MM, FULL_MM = 86.0, 176.0
+#: A chart for half a page's width, true to size on a telephone too; one with longer names; and one for the whole
+#: width of an A4 sheet between its margins, so that no paper makes its letters smaller than they were drawn.
+HALF_MM, NAMED_MM, FULL_MM = 86.0, 108.0, 174.0
 
 
 def chart(title: str, drawing: Drawing, summary: str, numbers: Matrix) -> Chart:

@@ -24,6 +24,8 @@ _TITLES: Mapping[str, str] = {
     "savings": "What the change saves",
 }
 
+_ONE = {"sets": "set", "pouches": "pouch", "pieces": "piece", "sheets": "sheet", "rolls": "roll", "tests": "test"}
+
 
 def reasons_card(brief: Brief, section: str) -> Card:
     """One table a section."""
@@ -45,7 +47,9 @@ def reasons_card(brief: Brief, section: str) -> Card:
 def value_words(figure: Figure) -> str:
     """The value with its unit, as ``11 sets``."""
     value = plain(figure.value, 2) if isinstance(figure.value, int | float) else figure.value
-    return value if figure.unit in ("", "time of day") else f"{value} {figure.unit}"
+    if figure.unit in ("", "time of day"):
+        return value
+    return f"{value} {_ONE.get(figure.unit, figure.unit) if value == '1' else figure.unit}"
 
 
 def _sentence(why: str) -> str:

@@ -57,15 +57,19 @@ def _visits(brief: Brief) -> Iterator[Block]:
         )
         for procedure, of in brief.practice.procedures.items()
     ]
-    head = ("Procedure", "A busy day", "Takes", "Set", "Pouches, and the share of visits that take one")
+    head = ("Procedure", "A busy day", "Takes", "Set", "Pouches, and how many visits take one")
     yield table("Visits, and what each takes", head, rows, numbers=(1, 2))
 
 
 def _where(brief: Brief, procedure: str) -> str:
-    chairs = brief.practice.chairs_for(procedure)
-    if len(chairs) == len(brief.practice.chairs):
+    """Where it is done, or where it is not when that is shorter."""
+    done = brief.practice.chairs_for(procedure)
+    not_done = [chair for chair in brief.practice.chairs if chair not in done]
+    if not not_done:
         return "at any chair"
-    return ", ".join(brief.chair(chair) for chair in chairs)
+    if len(not_done) < len(done):
+        return "at any chair but " + " and ".join(map(brief.chair, not_done))
+    return ", ".join(map(brief.chair, done))
 
 
 def _pouches(brief: Brief, procedure: str) -> str:

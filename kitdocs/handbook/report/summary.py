@@ -10,7 +10,7 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.buying import total_words
 from kitdocs.handbook.report.day import busiest_words, ends_words
-from kitdocs.handbook.report.pictured import FULL_MM, chart
+from kitdocs.handbook.report.pictured import HALF_MM, chart
 from kitdocs.handbook.report.supplies import day_cost
 from kitdocs.handbook.report.telling import counted, money, percent, plain, report_card, table
 from kitdocs.handbook.report.warnings import open_warnings, warnings_words
@@ -46,19 +46,15 @@ def _to_own(brief: Brief) -> Chart:
     """Sets to own as bars, drawn from the same numbers as the table."""
     days = brief.plan.days
     drawing = bars(
-        [Bar(label=brief.set(id_), value=own, shown=str(own)) for id_, own in days.stock.items()], width_mm=FULL_MM
+        [Bar(label=brief.set(id_), value=own, shown=str(own)) for id_, own in days.stock.items()], width_mm=HALF_MM
     )
     most = max(days.stock, key=lambda id_: days.stock[id_])
     summary = (
         f"With these, nobody waits for a set on {percent(days.service, 1)} of busy days of "
         f"{plain(days.visits.mean)} visits. Most of all: {days.stock[most]} of “{brief.set(most)}”."
     )
-    cassettes = {line.id: line for line in brief.plan.orders.lines if line.kind == "cassette"}
-    rows = []
-    for id_, own in days.stock.items():
-        cassette = cassettes[brief.practice.sets[id_].cassette]
-        rows.append((brief.set(id_), brief.say(cassette.name), plain(days.sets[id_].taken_per_day), str(own)))
-    numbers = table("", ("Set", "Cassette", "Taken on a busy day", "Own"), rows, numbers=(2, 3))
+    rows = [(brief.set(id_), plain(stock.taken_per_day), str(stock.own)) for id_, stock in days.sets.items()]
+    numbers = table("", ("Set", "Taken on a busy day", "Own"), rows, numbers=(1, 2))
     return chart("Sets to own", drawing, summary, numbers)
 
 
