@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import sys
 from collections.abc import Sequence
@@ -12,6 +13,8 @@ import typer
 from rich.console import Console
 
 from kitdocs.handbook.make import make_handbooks
+from kitdocs.plan_answer import UnknownError, answer_json, show_answer, work_out
+from kitdocs.planning.palette import MOST_COLOURS, propose
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.problems import KitdocsError, PracticeError, Problem, TargetError
@@ -20,6 +23,9 @@ from kitdocs.progress import Progress
 from kitdocs.publish.handbook_folder import publish_handbook
 from kitdocs.report import plain_problems, problems_json, show_problems, summary
 from kitdocs.starter import start as start_folder
+from kitdocs.swatches import colours_json, show_colours
+from kitdocs.terminal import trimmed
+from kitdocs.what_if import ChangeError, changes_of
 
 app = typer.Typer(
     add_completion=False,
@@ -53,6 +59,58 @@ def check(folder: Folder, as_json: Json = False) -> None:
         show_problems(out, problems)
         out.print(summary(practice, problems), markup=False, soft_wrap=True)
     raise typer.Exit(int(_has_errors(problems)))
+
+
+@app.command()
+def plan(
+    folder: Folder,
+    why: Annotated[
+        str, typer.Option("--why", metavar="ID", help="Explain a figure (stock.core), or all about a thing (core).")
+    ] = "",
+    set_: Annotated[
+        list[str] | None,
+        typer.Option("--set", metavar="PATH=VALUE", help="What if? As in procedures.wire-change.per_day=45."),
+    ] = None,
+    part: Annotated[
+        list[str] | None, typer.Option("--part", metavar="PART", help="Another part of the report, or all.")
+    ] = None,
+    days: Annotated[int, typer.Option("--days", min=1, max=100_000, help="How many busy days to run.")] = 1000,
+    seed: Annotated[int, typer.Option("--seed", help="Other days of the same kind.")] = 1,
+    as_json: Json = False,
+) -> None:
+    """How many, how big, how long, how much, and why: the figures. With --set, what a change would do to them."""
+    changes = _changes(set_ or [])
+    try:
+        with Progress(err) as tell:
+            worked = work_out(folder, changes, days=days, seed=seed, tell=tell)
+        if as_json:
+            print(json.dumps(answer_json(worked, why), ensure_ascii=False, indent=1))
+        else:
+            show_answer(out, worked, why, part or [])
+    except ChangeError as error:
+        if as_json:
+            print(problems_json(error.problems))
+        else:
+            show_problems(err, error.problems)
+        raise typer.Exit(2) from None
+    except UnknownError as error:
+        raise typer.BadParameter(str(error), param_hint="--why" if why else "--part") from None
+
+
+@app.command()
+def colours(
+    count: Annotated[int, typer.Argument(metavar="N", min=1, max=MOST_COLOURS, show_default=False)],
+    as_json: Json = False,
+) -> None:
+    """Propose N chair colours that stay apart for every eye, the ones farthest apart first."""
+    with Progress(err) as tell:
+        tell("comparing colours")
+        proposed = propose(count)
+    if as_json:
+        print(json.dumps(colours_json(proposed), ensure_ascii=False, indent=1))
+    else:
+        with trimmed(out):
+            show_colours(out, proposed)
 
 
 @app.command()
@@ -102,6 +160,10 @@ def schema(
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run the command; every error that kitdocs knows is said in words, without a traceback."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A terminal or file that has no × or ΔE gets a question mark there, not an error.
+            stream.reconfigure(errors="replace")
     try:
         app(args=list(arguments) if arguments is not None else None, standalone_mode=True)
     except PracticeError as error:
@@ -117,6 +179,13 @@ def main(arguments: Sequence[str] | None = None) -> None:
     except KitdocsError as error:
         err.print(f"kitdocs: {error}", markup=False, soft_wrap=True)
         sys.exit(1)
+
+
+def _changes(texts: Sequence[str]) -> dict[str, str]:
+    try:
+        return changes_of(texts)
+    except ValueError as error:
+        raise typer.BadParameter(str(error), param_hint="--set") from None
 
 
 def _has_errors(problems: Sequence[Problem]) -> bool:

@@ -208,7 +208,6 @@ def _load_guide(practice: Practice, plan: Plan) -> Table:
     return Table(
         name="load-guide",
         title="What fits in one load: the cassettes of a row, then the pouches of one of its columns",
-        landscape=True,
         columns=(
             Column(name="Machine id"),
             Column(name="Machine"),

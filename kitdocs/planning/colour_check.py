@@ -25,7 +25,7 @@ from kitdocs.practice.problems import Problem, written
 
 Kind = Literal["chairs", "sets"]
 
-_EYES: Mapping[Vision, str] = {
+EYES: Mapping[Vision, str] = {
     "normal": "usual colour vision",
     "protan": "red-blind eyes (protan)",
     "deutan": "green-blind eyes (deutan)",
@@ -68,7 +68,7 @@ def _too_close(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) ->
                 place=practice.places.value(kind, other, "colour"),
                 path=written((kind, other, "colour")),
                 message=(
-                    f"{colours[other].name} and {colours[one].name} of '{one}' look alike to {_EYES[vision]}: "
+                    f"{colours[other].name} and {colours[one].name} of '{one}' look alike to {EYES[vision]}: "
                     f"ΔE00 is {_below(least)}, and {APART:g} is needed"
                 ),
                 remedy=_remedy(colours, other),
@@ -120,7 +120,7 @@ def _figure(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) -> Fi
         unit="ΔE00",
         why=(
             f"of all pairs and four kinds of colour vision, '{pair.one}' and '{pair.other}' are the hardest to tell "
-            f"apart, to {_EYES[pair.vision]}; at least {APART:g} is wanted"
+            f"apart, to {EYES[pair.vision]}; at least {APART:g} is wanted"
         ),
         inputs=tuple(
             Input(

@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime
 import io
 import re
+import textwrap
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
@@ -23,7 +24,8 @@ from kitdocs.handbook.table import Column, Table, Tables, Value
 _MADE = datetime.datetime(2026, 1, 1)
 
 _PAPER = {"letter": 1, "a4": 9}
-_WIDEST, _WIDEST_LONG = 34, 62
+#: Characters of a column's width, and points of a line's height in the typeface that a spreadsheet starts with.
+_WIDEST, _WIDEST_LONG, _LINE = 34, 64, 15
 _INK, _GREY = "#1a1a1a", "#e9ecee"
 
 
@@ -67,6 +69,8 @@ def _look(column: Column, row: str) -> dict[str, Any]:
     look: dict[str, Any] = {"valign": "top", "font_color": _INK, "num_format": _number_format(column)}
     if numeric:
         look["align"] = "right"
+    if column.kind == "long-text":
+        look |= {"align": "left", "indent": 1}
     if column.kind == "long-text" or row == "header":
         look["text_wrap"] = True
     if row == "header":
@@ -96,13 +100,26 @@ class _Sheet:
     formats: _Formats
 
     def write(self) -> None:
-        for place, column in enumerate(self.table.columns):
+        columns = self.table.columns
+        widths = [_width(self.table, place) for place in range(len(columns))]
+        for place, column in enumerate(columns):
             self.sheet.write_string(0, place, column.header, self.formats.of(column, "header"))
-            self.sheet.set_column(place, place, _width(self.table, place))
+            self.sheet.set_column(place, place, widths[place])
             for row, values in enumerate(self.table.rows, 1):
                 self._cell(row, place, values[place])
+        # Not every spreadsheet makes a line as high as its wrapped words by itself.
+        self.sheet.set_row(0, _LINE * max(map(_lines, (column.header for column in columns), widths)))
+        for row, values in enumerate(self.table.rows, 1):
+            self.sheet.set_row(row, _LINE * max(self._wrapped(values, widths), default=1))
         self._totals()
         self._set_up()
+
+    def _wrapped(self, values: tuple[Value, ...], widths: list[float]) -> Iterator[int]:
+        """In how many lines each long text of a row stands."""
+        for column, value, width in zip(self.table.columns, values, widths, strict=True):
+            if column.kind == "long-text":
+                # An indent takes about two letters.
+                yield _lines(value, width - 2)
 
     def _cell(self, row: int, place: int, value: Value) -> None:
         column = self.table.columns[place]
@@ -150,7 +167,7 @@ class _Sheet:
         sheet.repeat_rows(0)
         sheet.set_margins(left=0.5, right=0.5, top=0.8, bottom=0.7)
         sheet.set_header(f'&L&12&"-,Bold"{_in_margin(table.title)}')
-        sheet.set_footer(f"&L&9{_in_margin(self.tables.practice)}&C&9kitdocs&R&9&P / &N")
+        sheet.set_footer(f"&L&9{_in_margin(self.tables.practice)}&R&9&P / &N")
 
 
 def _in_margin(text: str) -> str:
@@ -162,6 +179,11 @@ def _plain(value: Value) -> int | float | str:
     return float(value) if isinstance(value, Decimal) else "" if value is None else value
 
 
+def _lines(value: Value, width: float) -> int:
+    """In how many lines a text stands in a column of that width."""
+    return max(1, len(textwrap.wrap(value, max(4, int(width) - 1)))) if isinstance(value, str) else 1
+
+
 def _width(table: Table, place: int) -> float:
     """Wide enough for the longest cell, and for the longest word of the header."""
     column = table.columns[place]
@@ -169,7 +191,7 @@ def _width(table: Table, place: int) -> float:
     cells = max((len(text) for text in _shown(table, place)), default=0)
     words = max(len(word) for word in column.header.split())
     # Room for the button of the filter beside the header's words.
-    return min(widest, max(cells + 2, words + 4, 8))
+    return min(widest, max(cells + 2, words + 3, 9))
 
 
 def _shown(table: Table, place: int) -> Iterator[str]:

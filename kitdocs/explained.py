@@ -1,0 +1,91 @@
+"""Figures for people in a terminal: one figure down to its inputs, and what a change moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from decimal import Decimal, InvalidOperation
+
+from rich.console import Console, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from kitdocs.planning.compare import Change, Comparison
+from kitdocs.planning.figure import Figure, Input
+from kitdocs.terminal import table
+
+#: From so many letters on, a window has room for the ids beside the names.
+_WIDE = 110
+
+
+def show_figures(console: Console, figures: Iterable[Figure], before: Mapping[str, Figure] | None = None) -> None:
+    """Print each figure with its reason and its inputs; `before` a change, by id, what it was."""
+    for figure in figures:
+        console.print()
+        console.print(Text.assemble((figure.id, "bold"), "  ", figure.name))
+        was = before.get(figure.id) if before else None
+        earlier = f"  (before: {amount(was.value, was.unit)})" if was and was.value != figure.value else ""
+        console.print(Text.assemble("  ", (amount(figure.value, figure.unit), "bold cyan"), earlier))
+        console.print(Padding(Text(figure.why), (0, 0, 0, 2)))
+        if figure.inputs:
+            console.print(Padding(_inputs(figure.inputs), (1, 0, 0, 2)))
+
+
+def show_comparison(console: Console, comparison: Comparison, changes: Mapping[str, str]) -> None:
+    """Print the figures that a change moves, before and after, and how many it leaves alone."""
+    console.print()
+    for path, value in changes.items():
+        console.print(Text.assemble("what if ", (f"{path}={value}", "bold")))
+    if comparison.changed:
+        ids = console.width >= _WIDE
+        head = ("Figure", "Before", "After", "Change", "Unit", "Id")
+        drawn = table(head if ids else head[:-1], numbers=(1, 2, 3))
+        for change in comparison.changed:
+            drawn.add_row(*(_row(change) if ids else _row(change)[:-1]))
+        console.print(Padding(drawn, (1, 0, 1, 0)))
+    changed, unchanged = len(comparison.changed), comparison.unchanged
+    console.print(Text(f"{changed} figures change, {unchanged} do not"))
+
+
+def number(value: int | float | str) -> str:
+    """``1,234``, ``7.3``, ``9,515.50``; words as they are."""
+    if isinstance(value, int):
+        return f"{value:,}"
+    if isinstance(value, float):
+        return f"{value:,.2f}".rstrip("0").rstrip(".")
+    try:
+        return f"{Decimal(value):,.2f}"
+    except InvalidOperation:
+        return value
+
+
+def amount(value: int | float | str, unit: str) -> str:
+    """A number with its unit: ``22 sets``, ``19:30`` of the day alone."""
+    return number(value) if unit in ("", "time of day") else f"{number(value)} {unit}"
+
+
+def _inputs(inputs: Iterable[Input]) -> RenderableType:
+    drawn = table(("From", "Value", "Where it is written"), numbers=(1,))
+    for each in inputs:
+        drawn.add_row(Text(each.name), Text(amount(each.value, each.unit)), Text(each.source or "–", style="dim"))
+    return drawn
+
+
+def _row(change: Change) -> tuple[Text, ...]:
+    before, after = ("–" if value is None else number(value) for value in (change.before, change.after))
+    return (
+        Text(change.name),
+        Text(before),
+        Text(after, style="bold"),
+        Text(_difference(change)),
+        Text(change.unit),
+        Text(change.id, style="dim"),
+    )
+
+
+def _difference(change: Change) -> str:
+    """``+2``, ``−1.5``; nothing where there is no number to take another from."""
+    try:
+        by = Decimal(str(change.after)) - Decimal(str(change.before))
+    except InvalidOperation:
+        return ""
+    return f"{'−' if by < 0 else '+'}{number(float(abs(by)))}"

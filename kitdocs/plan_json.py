@@ -1,0 +1,230 @@
+"""The plan as JSON for another program. Keys are stable, ids are those of the folder, units stand in the names of keys.
+
+Sections hold what a program asks for first; `figures` holds every figure with its reason and inputs. Times of day are
+texts as ``19:30``. Money is in the `currency` of the practice. `..._mean` is the average over the busy days,
+`..._95_percent` what is not exceeded on 95 % of them. `what_if` is null unless values were changed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
+from typing import Any
+
+from kitdocs.planning.compare import Comparison
+from kitdocs.planning.figure import Figure
+from kitdocs.planning.par import DrawerPouch
+from kitdocs.planning.plan import Plan
+from kitdocs.planning.stock import Stock
+from kitdocs.planning.supplies import SupplyUse
+from kitdocs.planning.turnaround import StageDay
+from kitdocs.practice.model import Practice
+from kitdocs.practice.values import clock_text
+from kitdocs.report import plain_problems
+
+Plain = dict[str, Any]
+
+
+def plan_json(practice: Practice, plan: Plan) -> Plain:
+    """Every figure of a plan, section by section."""
+    days = plan.days
+    return {
+        "practice": str(practice.settings.name),
+        "currency": practice.settings.currency,
+        "run": {
+            "busy_days": days.days,
+            "seed": days.seed,
+            "service_percent": round(days.service * 100, 2),
+            "visits_per_day_mean": round(days.visits.mean, 2),
+        },
+        "sets": {id_: _stock(stock, "sets") for id_, stock in days.sets.items()},
+        "pouches": {
+            **{id_: {"kind": "add-on", **_stock(stock, "pouches")} for id_, stock in days.add_ons.items()},
+            **{id_: {"kind": "drawer", **_drawer_pouch(pouch)} for id_, pouch in days.drawer_pouches.items()},
+        },
+        "drawers": _drawers(practice, plan),
+        "day": _day(plan),
+        "restockings": [
+            {
+                "at": clock_text(each.at / 60),
+                "complete_at_median": clock_text(each.complete.median / 60),
+                "complete_at_95_percent": clock_text(each.complete.high / 60),
+            }
+            for each in days.restockings
+        ],
+        "stages": {id_: _stage(stage) for id_, stage in days.stages.items()},
+        "loads": {guide.stage: _loads(guide.points, guide.points_in_a_load) for guide in plan.load_guides},
+        "buying": _buying(plan),
+        "cassettes_of_sets": {set_id: _cassette(plan, set_id) for set_id in plan.fits},
+        "supplies": {_supply_key(use): _supply(use) for use in plan.supplies},
+        "figures": figures_json(plan.figures),
+        "problems": plain_problems(plan.problems),
+        "what_if": None,
+    }
+
+
+def figures_json(figures: Iterable[Figure]) -> list[Plain]:
+    """Figures with their reason and inputs."""
+    return [
+        {
+            "id": figure.id,
+            "section": figure.section,
+            "name": figure.name,
+            "value": figure_value(figure.value),
+            "unit": figure.unit,
+            "why": figure.why,
+            "inputs": [
+                {"name": each.name, "value": each.value, "unit": each.unit, "source": each.source or None}
+                for each in figure.inputs
+            ],
+        }
+        for figure in figures
+    ]
+
+
+def what_if_json(comparison: Comparison, changes: Mapping[str, str]) -> Plain:
+    """What was changed, and which figures that moves."""
+    return {
+        "set": dict(changes),
+        "figures_changed": [
+            {
+                "id": change.id,
+                "name": change.name,
+                "unit": change.unit,
+                "before": None if change.before is None else figure_value(change.before),
+                "after": None if change.after is None else figure_value(change.after),
+            }
+            for change in comparison.changed
+        ],
+        "figures_unchanged": comparison.unchanged,
+    }
+
+
+def figure_value(value: int | float | str) -> int | float | str:
+    """A sum of money is a text in a figure, so that it stays exact; in JSON it is a number."""
+    if isinstance(value, str):
+        try:
+            return float(Decimal(value))
+        except ArithmeticError:
+            return value
+    return value
+
+
+def _stock(stock: Stock, things: str) -> Plain:
+    return {
+        f"{things}_to_own": stock.own,
+        f"{things}_out_at_once": stock.needed,
+        f"spare_{things}": stock.spares,
+        "taken_per_day_mean": round(stock.taken_per_day, 2),
+        "away_minutes_mean": round(stock.away.mean / 60, 1),
+        "away_minutes_95_percent": round(stock.away.high / 60, 1),
+    }
+
+
+def _drawer_pouch(pouch: DrawerPouch) -> Plain:
+    return {
+        "pouches_to_own": pouch.own,
+        "pouches_in_drawers": pouch.par,
+        "pouches_beyond_drawers": pouch.needed_beyond,
+        "spare_pouches": pouch.spares,
+        "opened_per_day_mean": round(pouch.opened_per_day, 2),
+    }
+
+
+def _drawers(practice: Practice, plan: Plan) -> Plain:
+    drawers: dict[str, Plain] = {chair: {} for chair in practice.chairs}
+    for par in plan.days.pars.values():
+        drawers[par.chair][par.pouch] = {
+            "pouches_in_drawer": par.par,
+            "pouches_computed": par.computed,
+            "opened_per_day_mean": round(par.opened_per_day, 2),
+        }
+    return drawers
+
+
+def _day(plan: Plan) -> Plain:
+    days = plan.days
+    return {
+        "ends_at_median": clock_text(days.ends.median / 60),
+        "ends_at_95_percent": clock_text(days.ends.high / 60),
+        "turnaround_minutes_mean": round(days.turnaround.total.mean / 60, 1),
+        "turnaround_minutes_95_percent": round(days.turnaround.total.high / 60, 1),
+        "turnaround_parts": [
+            {"name": part.name, "stage": part.stage or None, "minutes_mean": round(part.seconds / 60, 1)}
+            for part in days.turnaround.parts
+        ],
+        "loads_per_day_mean": round(days.loads_per_day, 1),
+    }
+
+
+def _stage(stage: StageDay) -> Plain:
+    return {
+        "kind": stage.kind,
+        "machines_or_people": stage.units,
+        "wait_minutes_mean": round(stage.wait.mean / 60, 1),
+        "wait_minutes_95_percent": round(stage.wait.high / 60, 1),
+        "work_minutes_per_day": round(stage.work_per_day / 60, 1),
+        "utilisation_percent": round(stage.utilisation * 100, 1),
+        "loads_per_day_mean": round(stage.loads.mean, 1) if stage.loads else None,
+        "loads_per_day_95_percent": stage.loads.high if stage.loads else None,
+    }
+
+
+def _loads(points: Mapping[str, int], whole: int) -> Plain:
+    return {"points_in_a_load": whole, "points_each": dict(points)}
+
+
+def _buying(plan: Plan) -> Plain:
+    return {
+        "pieces_to_buy": sum(line.buy for line in plan.orders.lines),
+        "total_in_currency": float(plan.orders.total),
+        "lines": {
+            line.id: {
+                "kind": line.kind,
+                "name": str(line.name),
+                "pieces_in_sets": line.in_sets,
+                "pieces_in_pouches": line.in_pouches,
+                "spare_pieces": line.spares,
+                "pieces_needed": line.need,
+                "pieces_owned": line.owned,
+                "pieces_to_buy": line.buy,
+                "pieces_surplus": line.surplus,
+                "price_in_currency": _money(line.price),
+                "total_in_currency": _money(line.total),
+            }
+            for line in plan.orders.lines
+        },
+    }
+
+
+def _cassette(plan: Plan, set_id: str) -> Plain:
+    fit, sheet = plan.fits[set_id], plan.sheets[set_id]
+    return {
+        "cassette": fit.cassette,
+        "smallest_cassette": fit.smallest,
+        "room_left_mm_by_rail": list(fit.room_left_mm),
+        "sheet": sheet.sheet,
+        "sheet_side_mm": sheet.side_mm,
+    }
+
+
+def _supply(use: SupplyUse) -> Plain:
+    return {
+        "kind": use.kind,
+        "unit": use.unit,
+        "units_per_day_mean": round(use.per_day, 2),
+        "reorder_at_units": use.reorder_at,
+        "reorder_at_boxes": use.boxes_at_reorder,
+        "units_in_box": use.pack,
+        "box_price_in_currency": _money(use.pack_price),
+        "cost_per_day_in_currency": _money(use.cost_per_day),
+    }
+
+
+def _money(value: Decimal | None) -> float | None:
+    return None if value is None else float(value)
+
+
+def _supply_key(use: SupplyUse) -> str:
+    """As in the ids of its figures: a sheet and a pouch size may have one id."""
+    return use.id if use.id == use.kind else f"{use.kind}.{use.id}"
