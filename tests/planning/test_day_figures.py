@@ -3,9 +3,9 @@ from __future__ import annotations
 import re
 
 import pytest
-from practice_builder import build, hand, procedure, rest, washer
+from practice_builder import at, build, hand, procedure, rest, washer
 
-from kitdocs.planning.day import busy_days
+from kitdocs.planning.day import busy_days, simulate_day
 from kitdocs.planning.day_figures import day_figures
 
 PRACTICE = build(
@@ -55,7 +55,9 @@ def test_littles_law_can_be_checked_with_a_pencil(figures):
     )
     rate, hours, minutes, span_hours, span_minutes, out = (float(number or 0) for number in found.groups())
     assert out == pytest.approx(rate * (60 * hours + minutes) / (60 * span_hours + span_minutes), abs=0.06, rel=0.02)
-    assert out > 0.5
+    days = [simulate_day(PRACTICE, day=number)[1].histories() for number in range(1, 51)]
+    away = sum(item.back - item.out for day in days for item in day if item.kind.id == "core")
+    assert out == pytest.approx(away / sum(max(i.back for i in day) - at("07:55") for day in days), abs=0.051)
 
 
 def test_a_drawer_pouch_adds_up_drawers_those_on_their_way_and_spares(figures, run):

@@ -196,3 +196,29 @@ def test_a_drawer_pouch_that_is_never_opened_still_lies_there_once():
     calm = busy_days(practice(procedures={"visit": procedure(per_day=2.0)}), days=5)
     assert set(calm.par.values()) == {1}
     assert calm.drawer_pouches["bends"].opened_per_day == 0
+
+
+@pytest.mark.parametrize(
+    ("restock", "between", "behind", "complete"),
+    [
+        ("08:00", 1, 0, "08:00"),  # opened just after it; the day after it is long back, and counts as one opened
+        ("08:01", 1, 1, "09:23"),
+        ("09:22", 1, 1, "09:23"),
+        ("09:23", 1, 0, "09:23"),  # back at that moment is back
+        ("09:24", 1, 0, "09:24"),
+    ],
+)
+def test_a_pouch_opened_at_eight_and_back_at_0923(restock, between, behind, complete):
+    """In use 08:00-08:20, carry 5; set and pouch packed by one person each at 08:25 in 3 min, washer full or after
+    10 min: 08:38-09:08, cool 15: 09:23. It is opened on every day."""
+    every_day = practice(
+        procedures={"visit": procedure(needs={"bender": "always"})},
+        drawers=({"bends": "auto"},),
+        stages={"pack": hand(people=2, pouch="3 min"), "wash": washer(), "cool": rest()},
+        restock=(restock,),
+        schedule=[("Monday", "08:00", "chair-1", "visit", "20 min")],
+    )
+    run = busy_days(every_day, days=3)
+    par, pouch = run.pars["chair-1", "bends"], run.drawer_pouches["bends"]
+    assert (par.between.high, pouch.behind.high, pouch.own) == (between, behind, 1 + behind)
+    assert run.restockings[0].complete.high == at(complete)
