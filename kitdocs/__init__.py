@@ -2,11 +2,15 @@
 
 >>> practice = read_practice("example_practice")
 >>> plan = make_plan(practice)
->>> publish_handbook(make_handbooks(practice, plan), to="out")
+>>> {figure.id: figure.value for figure in plan.figures}["stock.core"]
+22
+>>> publish_handbook(make_handbooks(practice, plan), to="out", tables=plan_tables(practice, plan))
 """
 
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.make import make_handbook, make_handbooks
+from kitdocs.handbook.plan_tables import plan_tables
+from kitdocs.planning.figure import Figure
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
@@ -17,6 +21,7 @@ from kitdocs.starter import start
 
 __all__ = [
     "Card",
+    "Figure",
     "Handbook",
     "KitdocsError",
     "Plan",
@@ -27,6 +32,7 @@ __all__ = [
     "make_handbook",
     "make_handbooks",
     "make_plan",
+    "plan_tables",
     "publish_handbook",
     "read_practice",
     "schemas",

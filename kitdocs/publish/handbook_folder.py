@@ -8,18 +8,23 @@ from pathlib import Path
 
 from kitdocs.handbook.blocks import Code
 from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.table import Tables
 from kitdocs.publish.folder import refuse_foreign, write_folder
 from kitdocs.publish.print import binder, pouch_lists, refill_cards
 from kitdocs.publish.readback import check_codes
 from kitdocs.publish.site import site
+from kitdocs.publish.tables import csv_tables
+from kitdocs.publish.workbook import workbook
 
 Tell = Callable[[str], None]
 
 
-def publish_handbook(handbooks: Sequence[Handbook], to: Path | str, tell: Tell = lambda step: None) -> bool:
+def publish_handbook(
+    handbooks: Sequence[Handbook], to: Path | str, tell: Tell = lambda step: None, *, tables: Tables | None = None
+) -> bool:
     """Write the site and the PDFs of a practice's handbooks (one a language) to the folder `to`.
 
-    Every code is read back from the finished PDFs first. `tell` is called with each step before it is taken.
+    With the plan's `tables`, they are written as CSV files and as one workbook too. Every code is read back from the finished PDFs first. `tell` is called with each step before it is taken.
     Returns whether anything changed. Raises `PublishError`; then what was in `to` is as it was.
     """
     refuse_foreign(Path(to).absolute())  # before the work, and again when it is done
@@ -29,6 +34,10 @@ def publish_handbook(handbooks: Sequence[Handbook], to: Path | str, tell: Tell =
     for handbook in handbooks:
         for name, pdf in prints(handbook, tell).items():
             files[f"print/{handbook.folder}{name}"] = pdf
+    if tables:
+        tell("writing the tables")
+        files.update({f"tables/{name}": csv for name, csv in csv_tables(tables).items()})
+        files["plan.xlsx"] = workbook(tables)
     tell("writing the folder")
     return write_folder(Path(to), files)
 
