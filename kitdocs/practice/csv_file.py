@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kitdocs.practice.places import Path
-from kitdocs.practice.problems import Problem, nearest, written
+from kitdocs.practice.problems import Problem, first, nearest, written
 from kitdocs.practice.text_file import TextFile
 from kitdocs.practice.yaml_file import YamlFile, plain
 
@@ -51,6 +51,7 @@ class _Table:
         for number, line in enumerate(self.source.lines[1:], 2):
             if header and line.strip(f"{self.separator} \t"):
                 self._row(number, line, header)
+        self.out.problems = first(self.out.problems)
         self.out.data = self.rows if self.columns.key else list(self.rows.values())
         return self.out
 

@@ -11,12 +11,12 @@ from kitdocs.practice.problems import Problem, Severity, written
 from kitdocs.practice.text_file import TextFile
 
 _FENCE = re.compile(r"\s{0,3}(```+|~~~+)")
-_CODE = re.compile(r"(`+)(?!`).*?(?<!`)\1(?!`)")
+_CODE = re.compile(r"(?<!`)(`{1,9})(?!`).{1,1000}?(?<!`)\1(?!`)")
 _TITLE = re.compile(r"#\s+\S")
 _TAG = re.compile(r"</?[A-Za-z][A-Za-z0-9-]*(?:\s[^<>]*)?/?>|<!--")
 _LINK = re.compile(
-    r"!?\[[^\]]*\]\(\s*<?([^)\s>]*)"  # [words](address)
-    r"|^\s{0,3}\[[^\]]+\]:\s*<?([^\s>]*)"  # [words]: address
+    r"\[[^\[\]]{0,500}\]\(\s{0,20}<?([^)\s>]*)"  # [words](address)
+    r"|^\s{0,3}\[[^\[\]]{1,500}\]:\s*<?([^\s>]*)"  # [words]: address
     r"|<([A-Za-z][A-Za-z0-9+.-]*:[^\s>]*)>"  # <address>
 )
 _SAFE = {"http", "https", "mailto", "tel", ""}

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import difflib
+import itertools
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from kitdocs.practice.places import Path, Place
@@ -76,6 +77,19 @@ class TargetError(PublishError):
 def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
     """The problems sorted by place, each once."""
     return tuple(sorted(dict.fromkeys(problems), key=lambda p: (p.place, p.path, p.rule, p.message)))
+
+
+#: Of one kind, or in one file, no more problems than this are listed: nobody reads on.
+MOST = 200
+
+
+def first(problems: Iterable[Problem]) -> list[Problem]:
+    """The first `MOST` problems; when there are more, the next one only says so. The rest is never worked out."""
+    found = list(itertools.islice(problems, MOST + 1))
+    if len(found) > MOST:
+        message = "there are more mistakes like these from here on"
+        found[MOST] = replace(found[MOST], rule="more", message=message, remedy="mend those that are listed first")
+    return found
 
 
 def written(path: Path) -> str:

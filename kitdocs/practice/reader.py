@@ -12,7 +12,7 @@ from kitdocs.practice.changes import apply
 from kitdocs.practice.folder import Folder, read_folder
 from kitdocs.practice.model import Practice
 from kitdocs.practice.places import Places
-from kitdocs.practice.problems import PracticeError, Problem, in_order
+from kitdocs.practice.problems import PracticeError, first, in_order
 from kitdocs.practice.rules import RULES
 from kitdocs.practice.rules.accepting import accept
 from kitdocs.practice.shapes import shaped, unshaped
@@ -69,6 +69,5 @@ def _places(found: Folder) -> Places:
 def _checked(practice: Practice) -> Practice:
     """The practice after every rule; each rule sees what was found before it."""
     for rule in RULES:
-        found: list[Problem] = list(rule(practice))
-        practice = replace(practice, problems=(*practice.problems, *found))
+        practice = replace(practice, problems=(*practice.problems, *first(rule(practice))))
     return replace(practice, problems=in_order(accept(practice.problems, practice.settings, practice.places)))

@@ -64,6 +64,11 @@ _SLIPS = (
     ),
     _UNEVEN,
     _Slip(
+        r"expected the node content",
+        "a value is missing here",
+        "is there a comma too many, or a bracket that is not closed?",
+    ),
+    _Slip(
         r"unknown escape character",
         "a backslash inside double quotes has a meaning of its own",
         "use single quotes around this text",

@@ -8,18 +8,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import yaml
 
 from kitdocs.practice.places import Path, Place, Places
-from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.problems import MOST, Problem, first, written
 from kitdocs.practice.syntax import syntax_problem
 from kitdocs.practice.text_file import UNPRINTABLE, TextFile
 
 DEEPEST = 20
 MOST_REPEATED = 10_000
+MOST_VALUES = 100_000
 
 _CONSTANTS = {"": None, "~": None, "null": None, "Null": None, "NULL": None} | {
     word: word.lower() == "true" for word in ("true", "True", "TRUE", "false", "False", "FALSE")
@@ -112,6 +113,10 @@ class _Reader:
                 remedy=remedy,
             )
         )
+        if len(self.out.problems) > MOST:
+            *listed, last = first(self.out.problems)
+            self.out.problems = [*listed, replace(last, path=written(self.source.at))]
+            raise _StopError
 
     def _stop(self, mark: Any, rule: str, message: str, remedy: str = "") -> None:
         self._note(mark, rule, message, remedy)
@@ -124,6 +129,13 @@ class _Reader:
                 "too-deep",
                 f"lists and keys lie more than {DEEPEST} deep in each other here",
                 "is a bracket '[' or '{' missing its partner?",
+            )
+        if self.size > MOST_VALUES:
+            self._stop(
+                event.start_mark,
+                "too-many-values",
+                f"the file holds more than {MOST_VALUES:,} values, which is not read",
+                "is it really this file? A practice's files hold a few hundred",
             )
         self._keep(self.out.values, path, self._place(event.start_mark))
         if isinstance(event, yaml.AliasEvent):

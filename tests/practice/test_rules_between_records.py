@@ -1,0 +1,172 @@
+"""The rules themselves: each can speak, each stays silent where it must, and the borders are where they are said."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import get_args
+
+import pytest
+from bad_inputs import VALID, assembled, cases
+
+from kitdocs.practice import read_practice
+from kitdocs.practice.kinds import Area
+from kitdocs.practice.problems import PracticeError, Problem
+from kitdocs.practice.rules import RULES
+from kitdocs.practice.rules.identity import looks_like
+
+
+def _problems(changes: dict[str, str]) -> tuple[Problem, ...]:
+    try:
+        return read_practice(VALID, changes).problems
+    except PracticeError as error:
+        return error.problems
+
+
+def _found(changes: dict[str, str]) -> set[tuple[str, str]]:
+    return {(problem.rule, problem.path) for problem in _problems(changes)}
+
+
+def test_every_rule_speaks_in_some_bad_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    heard: set[str] = set()
+
+    def listening(rule):  # type: ignore[no-untyped-def]
+        def listened(practice):  # type: ignore[no-untyped-def]
+            found = list(rule(practice))
+            heard.update({rule.__name__} if found else ())
+            return found
+
+        return listened
+
+    monkeypatch.setattr("kitdocs.practice.reader.RULES", tuple(listening(rule) for rule in RULES))
+    for number, case in enumerate(cases()):
+        (tmp_path / str(number)).mkdir()
+        try:
+            read_practice(assembled(case, tmp_path / str(number)))
+        except PracticeError:
+            continue
+    assert heard == {rule.__name__ for rule in RULES}
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [("O1", "01"), ("IL", "11"), ("S2", "5Z"), ("B8", "88"), ("DB", "BD"), ("CORE", "CROE"), ("LOW", "10W")],
+)
+def test_codes_that_hands_and_eyes_confuse_look_alike(one: str, other: str) -> None:
+    assert looks_like(one, other)
+    assert looks_like(other, one)
+
+
+@pytest.mark.parametrize(("one", "other"), [("DB", "DC"), ("12", "21"), ("CORE", "CORES"), ("ABC", "CBA"), ("A", "V")])
+def test_other_codes_do_not(one: str, other: str) -> None:
+    assert not looks_like(one, other)
+
+
+def test_the_four_areas_stand_in_the_order_of_the_guideline() -> None:
+    # CDC, Guidelines for Infection Control in Dental Health-Care Settings 2003, MMWR 52(RR-17), part VI:
+    # receiving, cleaning and decontamination; preparation and packaging; sterilization; storage.
+    assert get_args(Area) == ("receiving", "packaging", "sterilization", "storage")
+    stages = {"washer": "receiving", "packing": "packaging", "sterilizer": "sterilization", "shelf": "storage"}
+    for id_, area in stages.items():
+        for other in get_args(Area):
+            out_of_order = {path for rule, path in _found({f"room.stages.{id_}.area": other}) if rule == "area-order"}
+            assert bool(out_of_order) == (_goes_back({**stages, id_: other}))
+            assert area in get_args(Area)
+
+
+def _goes_back(stages: dict[str, str]) -> bool:
+    numbers = [get_args(Area).index(area) for area in stages.values()]
+    return numbers != sorted(numbers)
+
+
+def test_an_area_without_a_stage_is_a_warning_of_its_own() -> None:
+    assert _found({"room.stages.shelf.area": "sterilization"}) == {("no-area", "room.stages")}
+
+
+def test_the_smallest_pouch_that_holds_what_is_missing_is_named() -> None:
+    (problem,) = (
+        p
+        for p in _problems({"procedures.wire-change.needs.remover": "10%", "pouches.loose-band.contents": "[remover]"})
+        if p.path == "procedures.wire-change.needs.pusher"
+    )
+    assert problem.rule == "not-covered"
+    assert "no pouch holds it yet" in problem.remedy
+    (problem,) = (p for p in _problems({"procedures.bracket.needs.pusher": "10%", "chairs.teal-chair.drawer": "{}"})
+                  if p.path == "procedures.bracket.needs.pusher")  # fmt: skip
+    assert "the drawer pouch 'loose-band'" in problem.remedy
+
+
+def test_a_drawer_with_none_of_a_pouch_lacks_it() -> None:
+    path = "procedures.wire-change.needs.pusher"
+    assert ("drawer-lacks", path) in _found({"chairs.orange-chair.drawer.loose-band": "0"})
+    assert _found({"chairs.orange-chair.drawer.loose-band": "1"}) == set()
+
+
+def test_a_drawer_only_counts_at_the_chairs_where_the_procedure_is_done() -> None:
+    changes = {"chairs.orange-chair.drawer": "{}", "procedures.wire-change.chairs": "[teal-chair]"}
+    assert _found(changes) == set()
+
+
+def test_aluminium_by_itself_or_outside_the_cleaning_machine_is_fine() -> None:
+    aluminium = {"cassettes.small.material": "aluminium"}
+    assert ("aluminium", "cassettes.small.material") in _found(aluminium)
+    assert ("aluminium", "cassettes.small.material") not in _found(
+        {
+            **aluminium,
+            "room.stages.washer": "{name: Bench, area: receiving, kind: hand, per_cassette: 5 min, per_pouch: 5 min}",
+        }
+    )
+    others = {f"instruments.{i}.material": "plastic" for i in read_practice(VALID).instruments}
+    assert _found({**aluminium, **others}) == set()
+
+
+def test_a_visit_as_long_as_the_longest_stretch_fits_and_a_minute_more_does_not() -> None:
+    # The valid day: 08:30 to 12:00 and 13:00 to 17:30, so 210 and 270 minutes.
+    assert _found({"procedures.bracket.minutes": "270 min"}) == set()
+    assert _found({"procedures.bracket.minutes": "271 min"}) == {("no-chair", "procedures.bracket.minutes")}
+
+
+def test_one_mistake_in_a_record_is_told_once() -> None:
+    for changes in (
+        {"sets.core.contents[2]": "wiengart"},
+        {"sets.core.cassette": "smal"},
+        {"procedures.bracket.set": "cor"},
+        {"procedures.wire-change.needs": "{miror: always}"},
+        {"pouches.loose-band.kind": "darwer"},
+        {"pouches.reposition.contents": "[holder, remover, Holder X]"},
+        {"chairs.teal-chair.drawer": "always"},
+        {"instruments.mirror.length": "long"},
+        {"room.stages.washer.capacity": "none"},
+        {"room.stages.washer.kind": "robot"},
+        {"practice.day": "long"},
+        {"practice.languages": "[e]"},
+    ):
+        assert len(_problems(changes)) == 1, "\n\n".join(map(str, _problems(changes)))
+
+
+def test_two_mistakes_in_different_places_are_both_told() -> None:
+    mistakes = {
+        "sets.core.contents[2]": "wiengart",
+        "pouches.loose-band.code": "CORE",
+        "procedures.bracket.minutes": "9 h",
+        "chairs.orange-chair.mark": "circle",
+        "room.stages.packing.area": "storage",
+        "instruments.holder.length": "12",
+        "cassettes.small.inside.width": "wide",
+        "stock.mirror.on_hand": "-1",
+        "practice.card": "4x6",
+    }
+    paths = list(mistakes)
+    for index, one in enumerate(paths):
+        for other in paths[index + 1 :]:
+            alone = _found({one: mistakes[one]}) | _found({other: mistakes[other]})
+            assert _found({one: mistakes[one], other: mistakes[other]}) >= alone, (one, other)
+
+
+def test_languages_and_pages_are_only_judged_when_the_languages_could_be_read() -> None:
+    changes = {"practice.languages": "[en, es]", "instruments.mirror.name": "{en: Mirror}"}
+    assert _found(changes) == {("missing-language", "instruments.mirror.name")}
+    assert {rule for rule, _ in _found({**changes, "practice.languages": "[en, spanish]"})} == {"value"}
+
+
+def test_a_name_written_once_holds_for_every_language() -> None:
+    assert _found({"practice.languages": "[en, es]"}) == set()
