@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from kitdocs.handbook.blocks import Block, Cell, Fact, Facts
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
@@ -17,7 +15,7 @@ def start_card(brief: Brief, section: str) -> Card:
         "start",
         "What the plan starts from",
         section,
-        (_day(brief), *_visits(brief)),
+        (_day(brief), _visits(brief)),
         "As the practice describes itself. If a line is wrong here, every figure that rests on it is wrong too.",
     )
 
@@ -46,19 +44,18 @@ def _day(brief: Brief) -> Facts:
     )
 
 
-def _visits(brief: Brief) -> Iterator[Block]:
+def _visits(brief: Brief) -> Block:
     rows = [
         (
             Cell(text=brief.say(of.name), detail=_where(brief, procedure)),
             plain(of.per_day),
             hours_and_minutes(of.minutes * 60),
-            brief.set(of.set),
-            _pouches(brief, procedure),
+            Cell(text=brief.set(of.set), detail=_pouches(brief, procedure)),
         )
         for procedure, of in brief.practice.procedures.items()
     ]
-    head = ("Procedure", "A busy day", "Takes", "Set", "Pouches, and how many visits take one")
-    yield table("Visits, and what each takes", head, rows, numbers=(1, 2))
+    head = ("Procedure", "A busy day", "Booked for", "Set, and pouches with the share of visits that take one")
+    return table("Visits, and what each takes", head, rows, numbers=(1, 2))
 
 
 def _where(brief: Brief, procedure: str) -> str:
@@ -74,4 +71,6 @@ def _where(brief: Brief, procedure: str) -> str:
 
 def _pouches(brief: Brief, procedure: str) -> str:
     taken = {**brief.practice.procedures[procedure].add_ons, **brief.plan.drawer_pouches[procedure]}
-    return " · ".join(f"{brief.pouch(pouch)} {percent(share)}" for pouch, share in taken.items()) or "–"
+    return " · ".join(
+        f"{brief.pouch(pouch)}, {'always' if share == 1 else percent(share)}" for pouch, share in taken.items()
+    )

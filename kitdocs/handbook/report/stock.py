@@ -77,7 +77,7 @@ def _charts(brief: Brief) -> Iterator[Chart]:
             stock=own,
             words=BandWords(median="middle day", band="95 % of days", stock=f"own {own}"),
             width_mm=HALF_MM,
-            height_mm=46.0,
+            height_mm=40.0,
         )
         yield chart(name, drawing, _busiest(band, own), _hours(band))
 

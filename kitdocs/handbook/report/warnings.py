@@ -41,14 +41,14 @@ def warnings_words(brief: Brief) -> str:
 
 def _warnings(brief: Brief) -> Iterator[Block]:
     is_open, accepted = open_warnings(brief), accepted_warnings(brief)
-    names = _names(brief)
+    names = {problem: _names(brief, problem) for problem in brief.plan.problems}
     if not is_open:
         yield said("No warning is open: nothing that kitdocs checks is left to mend.")
     else:
-        rows = [(_place(p), _named(p.message, names), _named(p.remedy, names)) for p in is_open]
+        rows = [(_place(p), _named(p.message, names[p]), _named(p.remedy, names[p])) for p in is_open]
         yield table(counted(len(is_open), "open warning"), ("Where", "What", "What would mend it"), rows)
     if accepted:
-        rows = [(_place(p), _named(p.message, names), p.accepted) for p in accepted]
+        rows = [(_place(p), _named(p.message, names[p]), p.accepted) for p in accepted]
         yield table("Accepted", ("Where", "What", "Why it stays"), rows)
 
 
@@ -62,18 +62,24 @@ def _named(text: str, names: Mapping[str, str]) -> str:
     return told[:1].upper() + told[1:]
 
 
-def _names(brief: Brief) -> Mapping[str, str]:
-    """The names of everything by id; an id that two things have stays as it is."""
+def _names(brief: Brief, problem: Problem) -> Mapping[str, str]:
+    """The names of everything by id. Of two things with one id, the one that the problem is about is meant."""
     practice, room = brief.practice, brief.practice.room
-    kinds: tuple[Mapping[str, _Named], ...] = (
-        practice.instruments, practice.cassettes, practice.sets, practice.pouches, practice.procedures,
-        practice.chairs, room.stages, room.sheets, room.pouch_sizes, room.drawers, room.shelves,
-    )  # fmt: skip
+    kinds: Mapping[str, Mapping[str, _Named]] = {
+        "instruments": practice.instruments,
+        "cassettes": practice.cassettes,
+        "sets": practice.sets,
+        "pouches": practice.pouches,
+        "procedures": practice.procedures,
+        "chairs": practice.chairs,
+        "stages": room.stages,
+        "sheets": room.sheets,
+        "pouch_sizes": room.pouch_sizes,
+        "drawers": room.drawers,
+        "shelves": room.shelves,
+    }
+    about = problem.path.split(".")
     names: dict[str, str] = {}
-    twice: set[str] = set()
-    for kind in kinds:
-        for id_, of in kind.items():
-            if id_ in names:
-                twice.add(id_)
-            names[id_] = f"“{brief.say(of.name)}”"
-    return {id_: name for id_, name in names.items() if id_ not in twice}
+    for kind in sorted(kinds, key=lambda kind: kind in about):
+        names |= {id_: f"“{brief.say(of.name)}”" for id_, of in kinds[kind].items()}
+    return names
