@@ -87,6 +87,9 @@ def _fonts() -> typst.Fonts:
 
 
 def _explained(template: str, error: typst.TypstError, data: PrintData) -> str:
+    said = re.match(r"(?:assertion failed|panicked with): (.+)", error.message, re.DOTALL)
+    if said:
+        return said[1]
     signs = dict.fromkeys(_NO_GLYPH.findall(error.diagnostic))
     if not signs:
         at = re.search(r"([\w-]+\.typ:\d+:\d+)", error.diagnostic)
