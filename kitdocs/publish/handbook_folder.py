@@ -24,8 +24,9 @@ def publish_handbook(
 ) -> bool:
     """Write the site and the PDFs of a practice's handbooks (one a language) to the folder `to`.
 
-    With the plan's `tables`, they are written as CSV files and as one workbook too. Every code is read back from the finished PDFs first. `tell` is called with each step before it is taken.
-    Returns whether anything changed. Raises `PublishError`; then what was in `to` is as it was.
+    The plan's `tables`, when there are any, are written as CSV files and as one workbook too. Every code is read
+    back from the finished PDFs first. `tell` is called with each step before it is taken. Returns whether
+    anything changed. Raises `PublishError`; then what was in `to` is as it was.
     """
     refuse_foreign(Path(to).absolute())  # before the work, and again when it is done
     tell("drawing the pages")
