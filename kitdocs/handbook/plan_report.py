@@ -30,7 +30,6 @@ from kitdocs.handbook.words import words_of
 from kitdocs.planning.legibility import letter_height_mm
 from kitdocs.planning.placement import PlacementStudy
 from kitdocs.planning.plan import Plan
-from kitdocs.planning.savings import Saving
 from kitdocs.practice.model import Practice
 
 LANGUAGE = "en"
@@ -39,10 +38,9 @@ LANGUAGE = "en"
 def make_report(
     practice: Practice,
     plan: Plan,
-    placement: Sequence[PlacementStudy] | None = None,
-    savings: Sequence[Saving] = (),
+    placement: Sequence[PlacementStudy] = (),
 ) -> Handbook:
-    """The report, the owner's page first. `placement` and `savings` each add a card when there is something to say."""
+    """The report, the owner's page first. With a `placement` study it has a card more."""
     settings = practice.settings
     brief = Brief(practice=practice, plan=plan, words=words_of(LANGUAGE))
     return Handbook(
@@ -53,11 +51,11 @@ def make_report(
         paper=settings.paper,
         card_mm=(settings.card.width, settings.card.height),
         text_mm=letter_height_mm(settings.reading_distance),
-        cards=tuple(with_edition(card) for card in _cards(brief, placement or (), savings)),
+        cards=tuple(with_edition(card) for card in _cards(brief, placement)),
     )
 
 
-def _cards(brief: Brief, placement: Sequence[PlacementStudy], savings: Sequence[Saving]) -> Iterator[Card]:
+def _cards(brief: Brief, placement: Sequence[PlacementStudy]) -> Iterator[Card]:
     first, day, buying, room, checks = "In one look", "The busy day", "Buying", "The room", "Checks"
     yield summary_card(brief, first)
     yield start_card(brief, first)
@@ -75,8 +73,8 @@ def _cards(brief: Brief, placement: Sequence[PlacementStudy], savings: Sequence[
         yield supplies_card(brief, buying)
     if placement:
         yield placement_card(brief, placement, buying)
-    if savings:
-        yield savings_card(savings, buying)
+    if brief.plan.savings:
+        yield savings_card(brief, buying)
     yield loads_card(brief, room)
     yield holding_card(brief, room)
     yield storage_card(brief, room)

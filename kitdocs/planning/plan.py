@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -15,7 +16,9 @@ from kitdocs.planning.fit import Fit, fit_figures, fit_problems, fit_set
 from kitdocs.planning.items import Takings
 from kitdocs.planning.legibility import legibility_figures
 from kitdocs.planning.loads import LoadGuide, load_figures, load_guides
+from kitdocs.planning.placement import taken_per_day, walks_per_day
 from kitdocs.planning.pouch_fit import pouch_figures, pouch_problems
+from kitdocs.planning.savings import Saving, savings, savings_figures
 from kitdocs.planning.steam import steam_figures, steam_problems
 from kitdocs.planning.storage import storage_figures, storage_problems
 from kitdocs.planning.supplies import SupplyUse, supply_figures, supply_uses
@@ -39,6 +42,8 @@ class Plan:
     """By procedure: the drawer pouches that it may open, with the share of its visits that do."""
     orders: OrderList
     supplies: tuple[SupplyUse, ...]
+    savings: tuple[Saving, ...] = ()
+    """Empty where the practice counted nothing before the change."""
     figures: tuple[Figure, ...]
     """Every figure with its reason, section by section."""
     problems: tuple[Problem, ...]
@@ -60,7 +65,7 @@ def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1) -> Plan:
         ran = busy_days(practice, days=days, seed=seed)
     except PracticeError as error:
         raise PracticeError([*problems, *error.problems]) from None
-    taken = _taken_per_day(ran)
+    taken = taken_per_day(ran)
     orders = order_list(
         practice,
         sets_to_own=ran.stock,
@@ -78,6 +83,7 @@ def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1) -> Plan:
     if any(problem.severity == "error" for problem in told):
         raise PracticeError(told)
     sheets = sheets_for_cassettes(practice)
+    saved = _savings(practice, ran, taken)
     return Plan(
         days=ran,
         fits={set_id: fit_set(practice, set_id) for set_id in practice.sets},
@@ -86,12 +92,14 @@ def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1) -> Plan:
         drawer_pouches=_drawer_pouches(practice),
         orders=orders,
         supplies=supplies,
+        savings=saved,
         figures=(
             *day_figures(practice, ran),
             *buying_figures(practice, orders),
             *measure_figures(practice),
             *storage_figures(practice, packs),
             *supply_figures(practice, supplies),
+            *savings_figures(practice, saved),
         ),
         problems=told,
     )
@@ -118,12 +126,23 @@ def measure_figures(practice: Practice) -> tuple[Figure, ...]:
     return tuple(figure for section in sections for figure in section(practice))
 
 
-def _taken_per_day(ran: BusyDays) -> dict[str, float]:
-    """How many of each set and pouch are taken on a busy day, on average."""
-    return {
-        **{id_: stock.taken_per_day for id_, stock in (*ran.sets.items(), *ran.add_ons.items())},
-        **{id_: pouch.opened_per_day for id_, pouch in ran.drawer_pouches.items()},
-    }
+def _savings(practice: Practice, ran: BusyDays, taken: Mapping[str, float]) -> tuple[Saving, ...]:
+    """What the practice counted before the change, beside a planned busy day."""
+    hands = (stage.work_per_day for stage in ran.stages.values() if stage.kind == "hand")
+    return savings(
+        practice,
+        walks_per_day=walks_per_day(practice, _visits_per_day(practice)),
+        hand_minutes_per_day=sum(hands) / 60,
+        packed_per_day=sum(uses_per_day(practice, taken).values()),
+    )
+
+
+def _visits_per_day(practice: Practice) -> Mapping[str, float]:
+    """By procedure: as the schedule has them, or as procedures.yaml states."""
+    if not practice.schedule:
+        return {procedure: of.per_day for procedure, of in practice.procedures.items()}
+    days = len({visit.day for visit in practice.schedule})
+    return {p: n / days for p, n in Counter(visit.procedure for visit in practice.schedule).items()}
 
 
 def _drawer_pouches(practice: Practice) -> dict[str, dict[str, float]]:

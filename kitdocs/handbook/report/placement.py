@@ -7,25 +7,26 @@ from collections.abc import Mapping, Sequence
 from kitdocs.handbook.blocks import Cell
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.report.telling import Words, counted, percent, report_card, said, table
-from kitdocs.planning.placement import PlacementStudy, Placing
+from kitdocs.handbook.report.telling import Words, counted, money, percent, plain, report_card, said, table
+from kitdocs.planning.placement import PlacementStudy
 from kitdocs.planning.placements import Where
 
 _HEAD: Mapping[Where, str] = {"set": "In the sets", "add-on": "In add-ons", "drawer": "In the drawers"}
+_NOW: Mapping[Where, str] = {"set": "the sets", "add-on": "add-ons", "drawer": "the drawers"}
 
 
 def placement_card(brief: Brief, studies: Sequence[PlacementStudy], section: str) -> Card:
-    currency = brief.plan.orders.currency
-    head = ("Instrument", "Wanted", "As it is now", *_HEAD.values())
+    head = ("Instrument", "Wanted", "Lies now in", *_HEAD.values())
     rows: list[tuple[Words, ...]] = [
         (
             brief.instrument(study.instrument),
             percent(study.wanted),
-            _placing(study.now, currency),
-            *(_place(study, where, currency) for where in _HEAD),
+            _now(study),
+            *(_place(study, where) for where in _HEAD),
         )
         for study in studies
     ]
+    now = studies[0].now
     return report_card(
         "placement",
         "Set, add-on or drawer?",
@@ -33,23 +34,28 @@ def placement_card(brief: Brief, studies: Sequence[PlacementStudy], section: str
         (
             said(
                 f"For every instrument that some but not all visits want: the same {studies[0].days:,} busy days are "
-                "run again with it in each kind of place. Money is all that would then have to be bought, of this "
-                "instrument and of everything else. A walk is one to the store during a visit, and costs a pair of "
-                "gloves. On so few days the totals differ a little from the order list; compare them with one "
-                "another only."
+                "run again with it in each kind of place. The large number is how much more (or, with a minus, less) "
+                f"would have to be bought than the {money(now.money, brief.plan.orders.currency)} that these days ask "
+                "for as it is now, of this instrument and of everything else. A walk is one to the store during a "
+                f"visit, and costs a pair of gloves; now there are {plain(now.walks_per_day)} a day. On so few days "
+                "totals differ a little from the order list."
             ),
-            table("What each place would come to", head, rows, numbers=(1, 2, 3, 4, 5)),
+            table("What each place would come to", head, rows, numbers=(1, 3, 4, 5)),
         ),
     )
 
 
-def _place(study: PlacementStudy, where: Where, currency: str) -> Cell:
+def _now(study: PlacementStudy) -> Cell:
+    where = _NOW[study.is_now] if study.is_now else "several places"
+    return Cell(text=where, detail=f"{study.now.own} to own, {study.now.buy} to buy")
+
+
+def _place(study: PlacementStudy, where: Where) -> Cell:
     placing = study.places[where]
     if placing is None:
-        return Cell(text="–", detail="does not fit")
-    return Cell(text="as now") if study.is_now == where else _placing(placing, currency)
-
-
-def _placing(placing: Placing, currency: str) -> Cell:
+        return Cell(text="does not fit")
+    if study.is_now == where:
+        return Cell(text="as now")
+    more = placing.money - study.now.money
     walks = counted(round(placing.walks_per_day, 1), "walk")
-    return Cell(text=f"{currency} {placing.money:,.0f}", detail=f"own {placing.own}, buy {placing.buy}; {walks} a day")
+    return Cell(text=f"{'+' if more > 0 else ''}{plain(float(more), 0)}", detail=f"{placing.own} to own, {walks}")

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from kitdocs.handbook.blocks import Cell
+from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.telling import plain, report_card, said, table
-from kitdocs.planning.savings import Saving
 
 
-def savings_card(saved: Sequence[Saving], section: str) -> Card:
+def savings_card(brief: Brief, section: str) -> Card:
     rows = [
         (
             Cell(text=each.name, detail=f"{each.why[:1].upper()}{each.why[1:]}"),
@@ -18,7 +16,7 @@ def savings_card(saved: Sequence[Saving], section: str) -> Card:
             f"{plain(each.after)} {each.unit}",
             plain(each.saved),
         )
-        for each in saved
+        for each in brief.plan.savings
     ]
     return report_card(
         "savings",
