@@ -40,7 +40,7 @@ class Folder:
     path: Path
     files: dict[str, YamlFile] = field(default_factory=dict)
     pages: tuple[Page, ...] = ()
-    page_places: dict[ValuePath, Place] = field(default_factory=dict)
+    places: dict[ValuePath, Place] = field(default_factory=dict)
     photos: dict[str, Path] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
 
@@ -188,7 +188,7 @@ def _read_pages(folder: Folder) -> None:
             folder.problems.append(source)
             continue
         folder.problems += page_problems(source)
-        folder.page_places[at] = source.place(1)
+        folder.places[at] = source.place(1)
         texts.setdefault(match[1], {})[match[3] or ""] = source.text
     folder.pages = tuple(Page(id=page, text=text) for page, text in texts.items())
 
@@ -223,3 +223,4 @@ def _read_photos(folder: Folder) -> None:
             folder.problems.append(problem)
         else:
             folder.photos[stem] = folder.path / full
+            folder.places[at] = Place(file=full)

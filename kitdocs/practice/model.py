@@ -33,7 +33,7 @@ from kitdocs.practice.values import (
     Words,
 )
 
-Code = Annotated[str, Field(pattern=r"^[A-Z0-9]{1,6}$")]
+Code = Annotated[str, Field(pattern=r"^[A-Z0-9]{1,6}$", examples=["CORE"])]
 Language = Annotated[str, Field(pattern=LANGUAGE_PATTERN)]
 PerDay = Annotated[StrictFloat, Field(ge=0, le=1000)]
 ColourValue = Annotated[
@@ -65,7 +65,7 @@ class Pause(Record):
 
 class WorkingDay(Record):
     opens: Clock
-    closes: Clock
+    closes: Annotated[Clock, Field(examples=["17:30"])]
     pause: Pause | None = None
     """The midday break, in which no visit is booked."""
     per_week: Annotated[StrictInt, Field(ge=1, le=7)] = 5
@@ -105,7 +105,7 @@ class Settings(Record):
     languages: Annotated[tuple[Language, ...], Field(min_length=1)] = ("en",)
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "USD"
     paper: Literal["letter", "a4"] = "letter"
-    card: Size
+    card: Annotated[Size, Field(examples=[{"width": "6 in", "height": "4 in"}])]
     """The size of a refill card."""
     reading_distance: Millimetres = 500.0
     """How far a posted card is read from; letters are at least this ÷ 200 high."""
@@ -184,7 +184,7 @@ class InstrumentSet(Record):
     mark: SetMark
     colour: ColourValue | None = None
     """The colour of the tape that makes the mark, when it is not black."""
-    contents: Annotated[tuple[Id, ...], Field(min_length=1, max_length=60)]
+    contents: Annotated[tuple[Id, ...], Field(min_length=1, max_length=60, examples=[["mirror", "weingart"]])]
 
 
 class Pouch(Record):
@@ -194,7 +194,7 @@ class Pouch(Record):
     code: Code
     kind: Literal["add-on", "drawer"]
     size: Id
-    contents: Annotated[tuple[Id, ...], Field(min_length=1, max_length=30)]
+    contents: Annotated[tuple[Id, ...], Field(min_length=1, max_length=30, examples=[["holder"]])]
     on_hand: Count = 0
 
 
@@ -211,7 +211,7 @@ class Procedure(Record):
     set: Id
     add_ons: Shares = Field(default_factory=dict, validate_default=True)
     """Add-on pouches by id, with the share of these visits that take one."""
-    needs: Shares
+    needs: Annotated[Shares, Field(examples=[{"weingart": "always", "bird-beak": "12%"}])]
     """Instruments by id, with the share of these visits that want one."""
     chairs: tuple[Id, ...] = ()
     """Where it is done; empty for any chair."""

@@ -59,7 +59,7 @@ def _practice(found: Folder) -> Practice:
 
 
 def _places(found: Folder) -> Places:
-    keys, values = {}, dict(found.page_places)
+    keys, values = {}, dict(found.places)
     for file in found.files.values():
         keys.update(file.keys)
         values.update(file.values)

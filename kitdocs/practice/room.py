@@ -64,7 +64,9 @@ class MachineStage(Stage):
     kind: Literal["machine"]
     machines: Annotated[StrictInt, Field(ge=1, le=20)] = 1
     cycle: Annotated[Minutes, Field(gt=0)]
-    capacity: Annotated[Mapping[Id, CountOfOneOrMore], AfterValidator(MappingProxyType)]
+    capacity: Annotated[
+        Mapping[Id, CountOfOneOrMore], AfterValidator(MappingProxyType), Field(examples=[{"small": 6, "long": 12}])
+    ]
     """How many of each cassette or pouch size one load holds; mixes share it in proportion."""
     wait: Minutes = 0.0
     steam: Steam | None = None
@@ -161,7 +163,7 @@ class Room(Record):
     """How long before the visit a set leaves the store."""
     carry: Minutes
     """From the chair to receiving."""
-    restock: Annotated[tuple[Clock, ...], Field(min_length=1)]
+    restock: Annotated[tuple[Clock, ...], Field(min_length=1, examples=[["07:30", "12:15"]])]
     """When the drawers at the chairs are filled again."""
     stages: Annotated[Mapping[Id, AnyStage], AfterValidator(MappingProxyType), Field(min_length=1)]
     """In the order in which an item passes them."""

@@ -84,6 +84,8 @@ def _with_ids_as_keys(part: Any) -> Any:
     if len(kept.get("patternProperties", ())) == 1 and "properties" not in kept:
         ((pattern, inner),) = kept.pop("patternProperties").items()
         kept |= {"propertyNames": {"pattern": pattern, "maxLength": 60}, "additionalProperties": inner}
+    if kept.get("type") == "object" and "minLength" in kept:
+        kept["minProperties"] = kept.pop("minLength")
     return kept
 
 

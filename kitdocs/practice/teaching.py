@@ -150,7 +150,7 @@ def _example(shape: Mapping[str, Any]) -> str:
 def _flow(example: Any) -> str:
     if isinstance(example, dict):
         return "{" + ", ".join(f"{key}: {value}" for key, value in example.items()) + "}"
-    return str(example)
+    return "[" + ", ".join(map(str, example)) + "]" if isinstance(example, list) else str(example)
 
 
 def _tag_missing(context: Mapping[str, Any]) -> _Said:

@@ -168,7 +168,7 @@ Words = Annotated[
     WithJsonSchema(
         {
             "anyOf": [
-                {"type": "string", "minLength": 1},
+                {"type": "string", "minLength": 1, "examples": ["Your own words"]},
                 {
                     "type": "object",
                     "minProperties": 1,
