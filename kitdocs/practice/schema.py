@@ -127,7 +127,8 @@ def _resolved(root: Mapping[str, Any], part: Mapping[str, Any], data: Any) -> Ma
     """A part with its references followed and its alternatives narrowed to the one that is meant."""
     while True:
         if "$ref" in part:
-            part = root["$defs"][part["$ref"].rpartition("/")[2]]
+            beside = {key: value for key, value in part.items() if key != "$ref"}
+            part = {**root["$defs"][part["$ref"].rpartition("/")[2]], **beside}
         elif "discriminator" in part:
             kinds = part["discriminator"]
             chosen = kinds["mapping"].get(_step(data, kinds["propertyName"]))
