@@ -1,5 +1,5 @@
 """The practice folder: its nouns, its reader, its rules."""
 
-from kitdocs.practice.reader import read_practice
+from kitdocs.practice.reading.reader import read_practice
 
 __all__ = ["read_practice"]

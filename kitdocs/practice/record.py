@@ -16,7 +16,7 @@ from pydantic import (
     model_validator,
 )
 
-from kitdocs.practice.unread import LENIENT, UNREAD, or_unread
+from kitdocs.practice.reading.unread import LENIENT, UNREAD, or_unread
 from kitdocs.practice.values import Millimetres
 
 Count = Annotated[StrictInt, Field(ge=0, le=100_000)]

@@ -37,7 +37,7 @@ def test_every_rule_speaks_in_some_bad_folder(tmp_path: Path, monkeypatch: pytes
 
         return listened
 
-    monkeypatch.setattr("kitdocs.practice.reader.RULES", tuple(listening(rule) for rule in RULES))
+    monkeypatch.setattr("kitdocs.practice.reading.reader.RULES", tuple(listening(rule) for rule in RULES))
     for number, case in enumerate(cases()):
         (tmp_path / str(number)).mkdir()
         try:

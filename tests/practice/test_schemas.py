@@ -9,9 +9,9 @@ import pytest
 from bad_inputs import INPUTS, VALID
 from jsonschema import Draft202012Validator
 
+from kitdocs.practice.reading.text_file import text_file
+from kitdocs.practice.reading.yaml_file import read_yaml
 from kitdocs.practice.schema import schemas
-from kitdocs.practice.text_file import text_file
-from kitdocs.practice.yaml_file import read_yaml
 
 SCHEMAS = schemas()
 

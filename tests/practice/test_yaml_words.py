@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from kitdocs.practice.text_file import text_file
-from kitdocs.practice.yaml_file import read_yaml
+from kitdocs.practice.reading.text_file import text_file
+from kitdocs.practice.reading.yaml_file import read_yaml
 
 
 def _read(text: str) -> Any:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from kitdocs.practice.places import Place
 from kitdocs.practice.problems import Problem, Severity, written
-from kitdocs.practice.text_file import TextFile
+from kitdocs.practice.reading.text_file import TextFile
 
 _FENCE = re.compile(r"\s{0,3}(```+|~~~+)")
 _CODE = re.compile(r"(?<!`)(`{1,9})(?!`).{1,1000}?(?<!`)\1(?!`)")

@@ -7,8 +7,8 @@ from typing import Any
 
 from kitdocs.practice.places import Place
 from kitdocs.practice.problems import Problem, nearest, path_of, written
-from kitdocs.practice.text_file import text_file
-from kitdocs.practice.yaml_file import YamlFile, read_yaml
+from kitdocs.practice.reading.text_file import text_file
+from kitdocs.practice.reading.yaml_file import YamlFile, read_yaml
 
 FILE = "(change)"
 

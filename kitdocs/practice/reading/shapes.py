@@ -8,10 +8,10 @@ from pydantic import ValidationError
 
 from kitdocs.practice.places import Places
 from kitdocs.practice.problems import Problem, path_of, written
+from kitdocs.practice.reading.teaching import taught
+from kitdocs.practice.reading.unread import LENIENT, or_unread
+from kitdocs.practice.reading.yaml_file import YamlFile
 from kitdocs.practice.schema import SHAPES
-from kitdocs.practice.teaching import taught
-from kitdocs.practice.unread import LENIENT, or_unread
-from kitdocs.practice.yaml_file import YamlFile
 
 
 def shaped(stem: str, file: YamlFile, places: Places) -> tuple[Any, list[Problem]]:

@@ -8,14 +8,14 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from kitdocs.practice.changes import apply
-from kitdocs.practice.folder import Folder, read_folder
 from kitdocs.practice.model import Practice
 from kitdocs.practice.places import Places
 from kitdocs.practice.problems import PracticeError, first, in_order
+from kitdocs.practice.reading.changes import apply
+from kitdocs.practice.reading.folder import Folder, read_folder
+from kitdocs.practice.reading.shapes import shaped, unshaped
 from kitdocs.practice.rules import RULES
 from kitdocs.practice.rules.accepting import accept
-from kitdocs.practice.shapes import shaped, unshaped
 
 
 def read_practice(folder: Path | str, changes: Mapping[str, str] = MappingProxyType({})) -> Practice:

@@ -10,8 +10,8 @@ from typing import Any
 
 from kitdocs.practice.places import Path
 from kitdocs.practice.problems import Problem, first, nearest, written
-from kitdocs.practice.text_file import TextFile
-from kitdocs.practice.yaml_file import YamlFile, plain
+from kitdocs.practice.reading.text_file import TextFile
+from kitdocs.practice.reading.yaml_file import YamlFile, plain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,8 +15,8 @@ import yaml
 
 from kitdocs.practice.places import Path, Place, Places
 from kitdocs.practice.problems import MOST, Problem, first, written
-from kitdocs.practice.syntax import syntax_problem
-from kitdocs.practice.text_file import UNPRINTABLE, TextFile
+from kitdocs.practice.reading.syntax import syntax_problem
+from kitdocs.practice.reading.text_file import UNPRINTABLE, TextFile
 
 DEEPEST = 20
 MOST_REPEATED = 10_000

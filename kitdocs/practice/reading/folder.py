@@ -7,17 +7,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from kitdocs.practice.csv_file import Columns, read_csv
-from kitdocs.practice.markdown_file import page_problems
 from kitdocs.practice.model import Page
-from kitdocs.practice.photos import FORMATS, photo_problem
 from kitdocs.practice.places import Path as ValuePath
 from kitdocs.practice.places import Place
 from kitdocs.practice.problems import Problem, nearest
+from kitdocs.practice.reading.csv_file import Columns, read_csv
+from kitdocs.practice.reading.markdown_file import page_problems
+from kitdocs.practice.reading.photos import FORMATS, photo_problem
+from kitdocs.practice.reading.text_file import leaves, read_text, whole_file_problem
+from kitdocs.practice.reading.yaml_file import YamlFile, read_yaml
 from kitdocs.practice.schema import YAML_FILES
-from kitdocs.practice.text_file import leaves, read_text, whole_file_problem
 from kitdocs.practice.values import ID_PATTERN
-from kitdocs.practice.yaml_file import YamlFile, read_yaml
 
 #: The tables, by the file's stem.
 _TABLES = {

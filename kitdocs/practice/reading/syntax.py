@@ -8,7 +8,7 @@ from typing import NamedTuple
 import yaml
 
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.text_file import TextFile
+from kitdocs.practice.reading.text_file import TextFile
 
 
 class _Slip(NamedTuple):

@@ -9,7 +9,7 @@ from pathlib import Path
 from PIL import Image, UnidentifiedImageError
 
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.text_file import bytes_of, whole_file_problem
+from kitdocs.practice.reading.text_file import bytes_of, whole_file_problem
 
 FORMATS = {".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG", ".webp": "WEBP"}
 LARGEST_FILE = 32 * 1024 * 1024

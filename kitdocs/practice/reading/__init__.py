@@ -1,0 +1,1 @@
+"""From files to nouns: every value with its place, everything wrong at once."""
