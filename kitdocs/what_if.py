@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from kitdocs.practice.changes import FILE
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError
-from kitdocs.practice.reader import read_practice
+from kitdocs.practice.reading.changes import FILE
+from kitdocs.practice.reading.reader import read_practice
 
 
 class ChangeError(PracticeError):
