@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 
@@ -12,7 +13,9 @@ from kitdocs.handbook.plan_tables import plan_tables
 from kitdocs.handbook.table import Column, Table, Tables, Value
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
+from kitdocs.publish import handbook_folder
 from kitdocs.publish.tables import csv_table, csv_tables
+from kitdocs.publish.workbook import workbook
 
 
 @pytest.fixture(scope="module")
@@ -121,6 +124,18 @@ def test_units_stand_in_the_header(tables: Tables) -> None:
             assert column.kind in ("text", "long-text") or column.unit or "Machines or people" in column.name
     header = [column.header for column in tables.table("order-list").columns]
     assert "Price (USD)" in header and "To buy (pieces)" in header
+
+
+def test_the_handbooks_folder_holds_the_tables_and_the_workbook(
+    tables: Tables, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The pages are left out here: only what the tables add is looked at."""
+    monkeypatch.setattr(handbook_folder, "site", lambda handbooks: {"index.html": b"-"})
+    assert handbook_folder.publish_handbook((), tmp_path / "out", tables=tables)
+    for name, file in csv_tables(tables).items():
+        assert (tmp_path / "out" / "tables" / name).read_bytes() == file
+    assert (tmp_path / "out" / "plan.xlsx").read_bytes() == workbook(tables)
+    assert not handbook_folder.publish_handbook((), tmp_path / "out", tables=tables), "the same tables change nothing"
 
 
 @pytest.mark.parametrize("name", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "  =1+1", "＝1"])
