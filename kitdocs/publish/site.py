@@ -14,6 +14,7 @@ from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site_assets import assets, pictures, script_words
 from kitdocs.publish.site_frame import CARD_INDEX, SEARCH_PAGE, card_page, pages_of
 from kitdocs.publish.site_pages import pages
+from kitdocs.publish.site_plan import PLAN_INDEX, plan_pages
 from kitdocs.publish.site_search import search_index
 from kitdocs.publish.site_worker import worker
 
@@ -21,22 +22,27 @@ EDITIONS = "editions.json"
 WORKER = "sw.js"
 
 
-def site(handbooks: Sequence[Handbook]) -> Mapping[str, bytes]:
+def site(handbooks: Sequence[Handbook], report: Handbook | None = None) -> Mapping[str, bytes]:
     """The site of one practice: contents by relative path.
 
-    `handbooks` are the practice's languages, the first one first. The same handbooks give the same bytes.
+    `handbooks` are the practice's languages, the first one first. The planning `report` has pages apart from them,
+    which no search finds and no device keeps. The same handbooks give the same bytes.
     Raises `PublishError` when two things want the same address, or a card points to one that is not there.
     """
     files = _Files()
     files.add(assets())
     files.add(pictures(handbooks))
     for handbook in handbooks:
-        files.add(pages(handbook, handbooks))
+        files.add(pages(handbook, handbooks, PLAN_INDEX if report else ""))
         files.add({f"assets/words.{handbook.language}.js": script_words(handbook.language)})
         files.add({f"assets/index.{handbook.language}.js": search_index(handbook)})
     kept = dict(files.by_path)
     files.add({EDITIONS: editions(handbooks)})
     files.add({WORKER: worker(kept)})
+    if report:
+        files.add(plan_pages(report))
+        words = {f"assets/words.{report.language}.js": script_words(report.language)}
+        files.add({path: data for path, data in {**pictures([report]), **words}.items() if path not in kept})
     return files.by_path
 
 

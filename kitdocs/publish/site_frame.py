@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from urllib.parse import quote, urlsplit
 
-from kitdocs.handbook.blocks import Band, Picture
+from kitdocs.handbook.blocks import Band, Items, Picture
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.words import Words, words_of
 from kitdocs.practice.problems import PublishError
@@ -50,6 +50,11 @@ def band_class(band: Band) -> str:
 def band_of(card: Card) -> Band | None:
     """The band by which a card is found: it opens the card, when it has one."""
     return card.front[0] if card.front and isinstance(card.front[0], Band) else None
+
+
+def names_cards(block: Items) -> bool:
+    """Whether the rows are other cards, as in the key to the colours."""
+    return not block.ticks and all(item.link and item.count is None for item in block.items)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

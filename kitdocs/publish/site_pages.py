@@ -10,7 +10,7 @@ from functools import cache
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from kitdocs.handbook.blocks import Band, Block, Code
+from kitdocs.handbook.blocks import Band, Block, Code, Matrix
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.publish.site_frame import (
     CARD_INDEX,
@@ -21,6 +21,7 @@ from kitdocs.publish.site_frame import (
     band_of,
     card_page,
     frame,
+    names_cards,
     pages_of,
 )
 from kitdocs.publish.site_search import Entry, entries
@@ -49,11 +50,12 @@ class IndexSection:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class IndexPage:
-    """The wall of cards, by section, the chairs' first."""
+    """The wall of cards, by section, the chairs' first. `plan` is the planning report's address, if any."""
 
     here: Here
     frame: Frame
     sections: tuple[IndexSection, ...]
+    plan: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,16 +90,16 @@ TEMPLATES: Mapping[type, str] = {
 }
 
 
-def pages(handbook: Handbook, handbooks: Sequence[Handbook]) -> Mapping[str, bytes]:
-    """Every page of one language, by path."""
-    drawn = {handbook.folder + CARD_INDEX: _draw(_index(handbook, handbooks))}
+def pages(handbook: Handbook, handbooks: Sequence[Handbook], plan: str = "") -> Mapping[str, bytes]:
+    """Every page of one language, by path. `plan` is the path of the planning report's first page."""
+    drawn = {handbook.folder + CARD_INDEX: _draw(_index(handbook, handbooks, plan))}
     for card in handbook.cards:
         drawn[card_page(handbook, card.id)] = _draw(_card(handbook, card, handbooks))
     drawn[handbook.folder + SEARCH_PAGE] = _draw(_search(handbook, handbooks))
     return drawn
 
 
-def _index(handbook: Handbook, handbooks: Sequence[Handbook]) -> IndexPage:
+def _index(handbook: Handbook, handbooks: Sequence[Handbook], plan: str) -> IndexPage:
     here = Here(handbook=handbook, path=handbook.folder + CARD_INDEX)
     sections = []
     for name, cards in handbook.sections:
@@ -114,6 +116,7 @@ def _index(handbook: Handbook, handbooks: Sequence[Handbook]) -> IndexPage:
         here=here,
         frame=frame(here, here.words("site.index.title"), handbooks),
         sections=tuple(sorted(sections, key=lambda section: not section.tiles)),
+        plan=here.file(plan) if plan else "",
     )
 
 
@@ -171,9 +174,17 @@ def environment() -> Environment:
     )
     templates.filters["kind"] = kind_of
     templates.filters["px"] = lambda mm: max(1, round(mm * PX_PER_MM))
+    templates.filters["is_strip"] = lambda picture: picture.width_mm > max(120, 2.2 * picture.height_mm)
+    templates.filters["names_cards"] = names_cards
+    templates.filters["is_of_words"] = is_of_words
     templates.filters["dots"] = lambda text: text.replace(" · ", "\u00a0· ")  # a line never begins with the dot
     templates.filters["band_class"] = band_class
     return templates
+
+
+def is_of_words(table: Matrix) -> bool:
+    """Whether a row can be read by itself, so that a small screen may stack it; figures are compared down a column."""
+    return len(table.numbers) < len(table.head) - 1
 
 
 def kind_of(block: object) -> str:

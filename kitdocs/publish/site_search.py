@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from kitdocs.handbook.blocks import Code, Items, Picture
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.words import words_of
-from kitdocs.publish.site_frame import band_class, band_of, card_page, picture_file
+from kitdocs.publish.site_frame import band_class, band_of, card_page, names_cards, picture_file
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +81,7 @@ def _things(handbook: Handbook) -> tuple[Entry, ...]:
     found: dict[tuple[str, tuple[str, ...]], list[tuple[str, tuple[Picture, ...], Card]]] = {}
     for card in handbook.cards:
         for block in card.blocks:
-            for item in block.items if isinstance(block, Items) and not _names_cards(block) else ():
+            for item in block.items if isinstance(block, Items) and not names_cards(block) else ():
                 named = (item.name, tuple(picture.name for picture in item.pictures))
                 found.setdefault(named, []).append((item.detail, item.pictures, card))
     return tuple(
@@ -93,11 +93,6 @@ def _things(handbook: Handbook) -> tuple[Entry, ...]:
         )
         for (name, _), places in found.items()
     )
-
-
-def _names_cards(block: Items) -> bool:
-    """Whether the rows are other cards, as in the key: those are found as cards."""
-    return not block.ticks and all(item.link for item in block.items)
 
 
 def _texts(thing: object) -> Iterator[str]:

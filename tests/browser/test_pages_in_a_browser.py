@@ -127,15 +127,25 @@ def test_no_page_is_wider_than_its_screen(chromium: Browser, server: Server, wid
     assert wide == {}
 
 
-def test_a_wide_drawing_moves_in_a_frame_that_the_keyboard_reaches(context: BrowserContext, server: Server) -> None:
+def test_a_long_strip_moves_in_a_frame_that_the_keyboard_reaches(context: BrowserContext, server: Server) -> None:
     page = context.new_page()
-    opened(page, server.address + "set/core.html")
+    opened(page, server.address + "first-day.html")
     frame = page.get_by_role("group", name="Picture")
     assert frame.evaluate("e => e.scrollWidth > e.clientWidth")
     frame.focus()
     page.keyboard.press("ArrowRight")
     page.wait_for_timeout(300)  # the browser moves it smoothly
     assert frame.evaluate("e => e.scrollLeft > 0")
+
+
+def test_any_other_drawing_is_shown_whole_and_opens_by_itself(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    opened(page, server.address + "set/core.html")
+    box = page.locator(".drawing").bounding_box()
+    assert box
+    assert box["x"] + box["width"] <= PHONE[0]
+    page.get_by_role("link", name="Enlarge the picture").click()
+    assert page.url.endswith("/assets/pictures/layout-core.svg")
 
 
 def test_all_chairs_stand_on_one_screen(context: BrowserContext, server: Server) -> None:

@@ -66,7 +66,7 @@
     const words = element("span", {}, element("span", { className: "name" }, card.t), " ",
       element("span", { className: "detail" }, [card.k, card.s].filter(Boolean).join(" · ")));
     const line = element("a", { className: "line", href: root + encodeURI(card.u) }, words);
-    if (card.c) line.prepend(element("span", { className: `chip ${card.c}` }, ...(card.m ? [picture(card.m, "mark")] : [])));
+    if (card.c) line.prepend(element("span", { className: `chip ${card.c}` }, card.m ? picture(card.m, "mark") : card.w));
     return element("li", {}, line);
   }
 
