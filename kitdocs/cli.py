@@ -13,6 +13,7 @@ import typer
 from rich.console import Console
 
 from kitdocs.handbook.make import make_handbooks
+from kitdocs.handbook.plan_report import make_full_report
 from kitdocs.handbook.plan_tables import plan_tables
 from kitdocs.plan_answer import UnknownError, answer_json, show_answer, work_out
 from kitdocs.planning.palette import MOST_COLOURS, propose
@@ -127,7 +128,9 @@ def handbook(
         tell("working the figures out")
         plan = make_plan(practice)
         handbooks = make_handbooks(practice, plan)
-        changed = publish_handbook(handbooks, to, tell, tables=plan_tables(practice, plan))
+        tell("trying other places for the instruments")
+        report = make_full_report(practice, plan)
+        changed = publish_handbook(handbooks, to, tell, report=report, tables=plan_tables(practice, plan))
     cards = sum(len(each.cards) for each in handbooks)
     if as_json:
         print(

@@ -27,12 +27,16 @@ from kitdocs.handbook.report.summary import summary_card
 from kitdocs.handbook.report.supplies import supplies_card
 from kitdocs.handbook.report.warnings import warnings_card
 from kitdocs.handbook.words import words_of
+from kitdocs.planning.day import drawn_days
 from kitdocs.planning.legibility import letter_height_mm
-from kitdocs.planning.placement import PlacementStudy
+from kitdocs.planning.placement import PlacementStudy, placement_study
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 
 LANGUAGE = "en"
+
+#: Busy days drawn for the placement study. It runs few of them many times, so more would only take longer to draw.
+STUDIED_DAYS = 200
 
 
 def make_report(
@@ -53,6 +57,12 @@ def make_report(
         text_mm=letter_height_mm(settings.reading_distance),
         cards=tuple(with_edition(card) for card in _cards(brief, placement)),
     )
+
+
+def make_full_report(practice: Practice, plan: Plan) -> Handbook:
+    """The report with the placement study, which takes several times as long as the plan itself."""
+    bookings = drawn_days(practice, days=STUDIED_DAYS, seed=plan.days.seed)
+    return make_report(practice, plan, placement_study(practice, bookings))
 
 
 def _cards(brief: Brief, placement: Sequence[PlacementStudy]) -> Iterator[Card]:

@@ -11,6 +11,7 @@ from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.table import Tables
 from kitdocs.publish.folder import refuse_foreign, write_folder
 from kitdocs.publish.print import binder, pouch_lists, refill_cards
+from kitdocs.publish.print_plan import plan_report
 from kitdocs.publish.readback import check_codes
 from kitdocs.publish.site import site
 from kitdocs.publish.tables import csv_tables
@@ -20,21 +21,30 @@ Tell = Callable[[str], None]
 
 
 def publish_handbook(
-    handbooks: Sequence[Handbook], to: Path | str, tell: Tell = lambda step: None, *, tables: Tables | None = None
+    handbooks: Sequence[Handbook],
+    to: Path | str,
+    tell: Tell = lambda step: None,
+    *,
+    report: Handbook | None = None,
+    tables: Tables | None = None,
 ) -> bool:
     """Write the site and the PDFs of a practice's handbooks (one a language) to the folder `to`.
 
-    The plan's `tables`, when there are any, are written as CSV files and as one workbook too. Every code is read
-    back from the finished PDFs first. `tell` is called with each step before it is taken. Returns whether
-    anything changed. Raises `PublishError`; then what was in `to` is as it was.
+    The planning `report`, when there is one, has pages of its own and ``print/plan.pdf``; the plan's `tables` are
+    written as CSV files and as one workbook. Every code is read back from the finished PDFs first. `tell` is called
+    with each step before it is taken. Returns whether anything changed. Raises `PublishError`; then what was in `to`
+    is as it was.
     """
     refuse_foreign(Path(to).absolute())  # before the work, and again when it is done
     tell("drawing the pages")
-    files = dict(site(handbooks))
+    files = dict(site(handbooks, report))
     files["cards.json"] = cards_json(handbooks)
     for handbook in handbooks:
         for name, pdf in prints(handbook, tell).items():
             files[f"print/{handbook.folder}{name}"] = pdf
+    if report:
+        tell("setting plan.pdf")
+        files["print/plan.pdf"] = plan_report(report)
     if tables:
         tell("writing the tables")
         files.update({f"tables/{name}": csv for name, csv in csv_tables(tables).items()})
