@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
+from functools import cache
 from typing import Literal
 
 from PIL import Image, ImageDraw
@@ -36,6 +37,7 @@ from kitdocs.handbook.blocks import (
     Steps,
 )
 from kitdocs.handbook.card import Card, Handbook
+from kitdocs.publish.print import binder, pouch_lists, refill_cards
 
 TIPS = (
     "bird-beak-plier",
@@ -354,4 +356,14 @@ def sample_handbook(
         card_mm=card_mm,
         text_mm=text_mm,
         cards=chosen,
+    )
+
+
+@cache
+def sample_pdf(
+    name: Literal["binder", "refill_cards", "pouch_lists"], paper: Literal["letter", "a4"] = "letter"
+) -> bytes:
+    """One of the PDFs of the sample, made once a run."""
+    return {"binder": binder, "refill_cards": refill_cards, "pouch_lists": pouch_lists}[name](
+        sample_handbook(paper=paper)
     )

@@ -1,0 +1,62 @@
+"""What tests see of a finished PDF: sizes, words, tags, and the pixels of a page."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+import pikepdf
+import pypdfium2 as pdfium
+from numpy.typing import NDArray
+
+Pixels = NDArray[np.uint8]
+
+
+def page_sizes_mm(pdf: bytes) -> list[tuple[float, float]]:
+    document = pdfium.PdfDocument(pdf)
+    return [(round(w / 72 * 25.4, 2), round(h / 72 * 25.4, 2)) for w, h in (page.get_size() for page in document)]
+
+
+def page_texts(pdf: bytes) -> list[str]:
+    """The words of each page in one line."""
+    document = pdfium.PdfDocument(pdf)
+    return [" ".join(page.get_textpage().get_text_range().split()) for page in document]
+
+
+def pixels(pdf: bytes, page: int, dpi: int = 300) -> Pixels:
+    """A page as height × width × RGB."""
+    drawn = pdfium.PdfDocument(pdf)[page].render(scale=dpi / 72).to_numpy()
+    return drawn[:, :, 2::-1]
+
+
+def box_mm(mask: NDArray[np.bool_], dpi: int = 300) -> tuple[float, float, float, float]:
+    """Left, top, right, bottom of what is true, in mm from the top left corner."""
+    rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
+    assert rows.size and columns.size, "nothing of that colour on the page"
+    mm = 25.4 / dpi
+    return columns[0] * mm, rows[0] * mm, (columns[-1] + 1) * mm, (rows[-1] + 1) * mm
+
+
+def of_colour(image: Pixels, colour: str, slack: int = 12) -> NDArray[np.bool_]:
+    near = np.ones(image.shape[:2], dtype=np.bool_)
+    for channel in range(3):
+        wanted = int(colour[1 + 2 * channel : 3 + 2 * channel], 16)
+        one = image[:, :, channel]
+        near &= (one >= max(0, wanted - slack)) & (one <= min(255, wanted + slack))
+    return near
+
+
+def tags(pdf: bytes) -> Iterator[tuple[str, Any]]:
+    """Every element of the structure tree, in reading order: its standard type and the element."""
+    with pikepdf.open(io.BytesIO(pdf)) as document:
+        yield from _below(document.Root.StructTreeRoot)
+
+
+def _below(element: Any) -> Iterator[tuple[str, Any]]:
+    children = element.get("/K", [])
+    for child in children if isinstance(children, pikepdf.Array) else [children]:
+        if isinstance(child, pikepdf.Dictionary) and "/S" in child:
+            yield str(child.S)[1:], child
+            yield from _below(child)

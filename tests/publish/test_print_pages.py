@@ -1,0 +1,202 @@
+"""Sizes, words, tags and sameness of the printed sheets."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+
+import pikepdf
+import pytest
+from pdf_pages import page_sizes_mm, page_texts, tags
+from sample_handbook import (
+    chair_card,
+    every_block,
+    pouch_items,
+    pouch_list_card,
+    sample_handbook,
+    sample_pdf,
+    template_card,
+)
+
+from kitdocs.handbook.blocks import Cell, Heading, Item, Items, Matrix
+from kitdocs.practice.problems import PublishError
+from kitdocs.publish.print import binder, pouch_lists, refill_cards, sheets
+
+# A4: ISO 216. Letter: 8.5 × 11 in.
+A4_MM = (210.0, 297.0)
+LETTER_MM = (8.5 * 25.4, 11 * 25.4)
+NAMES = ("binder", "refill_cards", "pouch_lists")
+
+
+@pytest.fixture(scope="module")
+def sample_binder() -> bytes:
+    return sample_pdf("binder")
+
+
+@pytest.mark.parametrize(("paper", "size"), [("a4", A4_MM), ("letter", LETTER_MM)])
+def test_every_page_is_the_paper_that_the_practice_prints_on(paper, size):
+    for name in NAMES:
+        pdf = sample_pdf(name, paper)
+        for page in page_sizes_mm(pdf):
+            assert sorted(page) == pytest.approx(sorted(size), abs=0.1)
+
+
+def test_the_binder_holds_every_card_and_lists_it_with_its_page(sample_binder):
+    texts = page_texts(sample_binder)
+    handbook = sample_handbook()
+    for card in handbook.cards:
+        assert card.title in texts[0], "the contents"
+        assert any(card.title in text and card.edition in text for text in texts[1:])
+    assert "Every block" in texts[1]
+    assert "page 1 of" in texts[1]
+
+
+def test_each_card_begins_on_a_page_of_its_own(sample_binder):
+    texts = page_texts(sample_binder)[1:]
+    starts = [
+        n for card in sample_handbook().cards for n, text in enumerate(texts) if f"edition {card.edition}" in text
+    ]
+    titles = [next(n for n, text in enumerate(texts) if card.title in text) for card in sample_handbook().cards[:5]]
+    assert len(set(titles)) == 5
+    assert set(starts) == set(range(len(texts)))
+
+
+def test_every_word_of_every_kind_of_block_is_printed():
+    text = " ".join(page_texts(sheets(sample_handbook(every_block()), [every_block()], title="One")))
+    text = text.replace("\xa0", " ")
+    for words in (
+        *("LIME", "A heading", "Label", "Wire-shaping pouch", "First.", "Wet, torn or open pack?", "A photo", "½ box"),
+        *(
+            "piñón “café”",
+            "135 °C",
+            "It rises.",
+            "Sterilizer",
+            "Initials",
+            "Plain, strong and a card",
+            "two and a half",
+        ),
+    ):
+        assert words in text
+
+
+def test_the_bookmarks_are_the_sections_with_their_cards(sample_binder):
+    with pikepdf.open(io.BytesIO(sample_binder)) as pdf, pdf.open_outline() as outline:
+        found = {str(item.title): [str(child.title) for child in item.children] for item in outline.root}
+    assert found["Refill cards"] == ["Refill Chair 1", "Refill Chair 2", "Core set"]
+    assert found["Set templates"] == ["Template: Core set", "Template: Core set"]
+
+
+def test_the_contents_have_roman_page_numbers_and_the_cards_begin_at_1(sample_binder):
+    with pikepdf.open(io.BytesIO(sample_binder)) as pdf:
+        numbering = list(pdf.Root.PageLabels.Nums)
+        looks = [(str(look.S), int(look.get("/St", 1))) for look in numbering[1::2]]
+    assert looks == [("/r", 1), *(("/D", page) for page in range(1, len(looks)))]
+
+
+# The points of PDF/UA-1 (ISO 14289-1:2014) by the rule numbers of veraPDF's open profile PDF_UA/PDFUA-1.xml.
+@pytest.mark.parametrize("name", NAMES)
+def test_the_pdf_says_that_it_is_accessible_and_in_which_language(name):
+    with pikepdf.open(io.BytesIO(sample_pdf(name))) as pdf:
+        assert pdf.Root.MarkInfo.Marked
+        assert str(pdf.Root.Lang) == "en"  # 7.2-33
+        assert "/StructTreeRoot" in pdf.Root
+        assert pdf.Root.ViewerPreferences.DisplayDocTitle  # 7.1-10
+        with pdf.open_metadata() as meta:
+            assert meta["pdfuaid:part"] == "1"  # 5-2
+            assert meta["dc:title"]  # 7.1-9
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_figure_has_an_alternative_and_no_level_of_heading_is_skipped(name):
+    level, figures = 0, 0
+    for kind, element in tags(sample_pdf(name)):
+        if kind == "Figure":
+            figures += 1
+            assert str(element.get("/Alt", "")).strip()  # 7.3-1
+        if kind[:1] == "H" and kind[1:].isdigit():
+            assert int(kind[1:]) <= level + 1  # 7.4.2-1
+            level = int(kind[1:])
+    assert figures and level
+
+
+def test_every_table_has_a_row_of_headers(sample_binder):
+    kinds = [kind for kind, _ in tags(sample_binder)]
+    assert kinds.count("Table") >= 5
+    assert kinds.count("THead") == kinds.count("Table")
+    assert "TH" in kinds
+
+
+def test_the_pdf_speaks_the_language_of_its_handbook():
+    card = pouch_list_card("drawer/teal", 1)
+    with pikepdf.open(io.BytesIO(pouch_lists(sample_handbook(card, language="es")))) as pdf:
+        assert str(pdf.Root.Lang) == "es"
+
+
+def test_a_heading_that_its_author_set_too_deep_is_lifted():
+    deep = every_block()
+    card = replace(deep, front=(Heading(text="Far too deep", level=5), *deep.front))
+    levels = [
+        kind for kind, _ in tags(sheets(sample_handbook(card), [card], title="One")) if kind in {"H1", "H2", "H3"}
+    ]
+    assert levels[:2] == ["H1", "H2"]
+
+
+@pytest.mark.parametrize(
+    ("name", "make"), [("binder", binder), ("refill_cards", refill_cards), ("pouch_lists", pouch_lists)]
+)
+def test_a_second_run_gives_the_same_bytes(name, make):
+    assert make(sample_handbook()) == sample_pdf(name)
+
+
+def test_a_sign_that_the_typeface_lacks_is_named_with_its_text():
+    card = pouch_list_card("drawer/teal", 1)
+    items = Items(items=(Item(id="x", name="Snowy ☃ pouch", count=1),))
+    card = replace(card, front=(*card.front, items))
+    with pytest.raises(PublishError, match="cannot print '☃' in “Snowy ☃ pouch”"):
+        pouch_lists(sample_handbook(card))
+
+
+def test_a_decomposed_letter_is_printed_composed():
+    card = replace(pouch_list_card("drawer/teal", 1), title="Cajo\u0301n")
+    assert "Cajón" in page_texts(pouch_lists(sample_handbook(card)))[0]
+
+
+def test_a_number_stays_with_its_unit():
+    card = pouch_list_card("drawer/teal", 1)
+    rows = ((Cell(text="at 135 °C for 4 min"),),)
+    card = replace(card, front=(*card.front, Matrix(head=("Cycle",), rows=rows)))
+    assert pouch_lists(sample_handbook(card)) == pouch_lists(
+        sample_handbook(
+            replace(
+                card,
+                front=(*card.front[:-1], Matrix(head=("Cycle",), rows=((Cell(text="at 135\xa0°C for 4\xa0min"),),))),
+            )
+        )
+    )
+
+
+def test_a_pouch_list_stays_on_one_page_and_says_what_each_pouch_is_for():
+    texts = page_texts(pouch_lists(sample_handbook(pouch_list_card("drawer/teal", 8))))
+    assert len(texts) == 1
+    assert texts[0].count("For debonding, retainer delivery") == 8
+
+
+def test_a_long_table_repeats_its_head_and_leaves_no_single_row_behind():
+    rows = tuple((Cell(text=f"Row {n}"), Cell(text="something")) for n in range(60))
+    card = replace(every_block(), front=(Matrix(head=("Thing", "Other"), rows=rows),))
+    texts = page_texts(sheets(sample_handbook(card), [card], title="One"))
+    assert len(texts) >= 2
+    assert all("Thing" in text for text in texts)
+    assert texts[-1].count("Row ") > 3
+
+
+def test_a_wall_card_takes_one_page_of_the_binder():
+    card = chair_card("r/teal", name="Chair 1", word="teal", colour="#00766c", items=pouch_items(4))
+    texts = page_texts(binder(sample_handbook(card)))
+    assert len(texts) == 2
+    assert "How this pouch is packed" in texts[1]
+
+
+def test_a_template_names_every_place_on_the_page_of_its_drawing():
+    texts = page_texts(sheets(sample_handbook(), [template_card("t/core", 190, 142)], title="Templates"))
+    assert all(name in texts[0] for name in ("bird beak plier", "scaler", "three prong plier"))

@@ -1,0 +1,105 @@
+"""Codes are drawn by one library and read from the finished PDF by two others."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from pdf_pages import pixels
+from PIL import Image
+from pyzbar import pyzbar
+from sample_handbook import code_of, pouch_list_card, sample_handbook, sample_pdf
+
+from kitdocs.drawings.codes import code
+from kitdocs.handbook.blocks import Code
+from kitdocs.practice.problems import PublishError
+from kitdocs.publish.print import pouch_lists
+from kitdocs.publish.readback import check_codes, read_codes
+
+
+def payloads(cards) -> list[str]:
+    return [block.payload for card in cards for block in card.blocks if isinstance(block, Code)]
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_both_decoders_read_every_code_of_the_binder_at_150_dpi(paper):
+    handbook = sample_handbook(paper=paper)
+    pdf = sample_pdf("binder", paper)
+    read = read_codes(pdf)
+    assert [found.text for found in read] == payloads(handbook.cards)
+    for found in read:
+        second = pyzbar.decode(Image.fromarray(pixels(pdf, found.page, dpi=150)), symbols=[pyzbar.ZBarSymbol.QRCODE])
+        assert found.text in [symbol.data.decode() for symbol in second]
+
+
+def test_both_decoders_read_every_code_of_the_wall_cards_and_they_are_of_level_q():
+    handbook = sample_handbook()
+    pdf = sample_pdf("refill_cards")
+    read = read_codes(pdf)
+    assert {found.text for found in read} == set(payloads(card for card in handbook.cards if card.form == "wall"))
+    assert {found.ec_level for found in read} == {"Q"}
+    for page in {found.page for found in read}:
+        second = pyzbar.decode(Image.fromarray(pixels(pdf, page, dpi=150)), symbols=[pyzbar.ZBarSymbol.QRCODE])
+        assert sorted(s.data.decode() for s in second) == sorted(f.text for f in read if f.page == page)
+
+
+def test_codes_that_are_all_there_pass():
+    check_codes(sample_pdf("binder"), payloads(sample_handbook().cards))
+
+
+def test_a_code_that_is_missing_is_named():
+    card = pouch_list_card("drawer/teal", 2)
+    with pytest.raises(PublishError, match=r"'https://handbook\.example/other' cannot be read back"):
+        check_codes(pouch_lists(sample_handbook(card)), [*payloads([card]), "https://handbook.example/other"])
+
+
+def test_a_code_that_nobody_asked_for_is_named():
+    card = pouch_list_card("drawer/teal", 2)
+    with pytest.raises(PublishError, match=r"page 1: .* is not one that was asked for"):
+        check_codes(pouch_lists(sample_handbook(card)), [])
+
+
+def with_code(level: str, payload: str = "https://handbook.example/x.html#A2B3C", **changes: str):
+    drawing = code(payload, level=level, side_mm=28)
+    block = code_of("x", "A2B3C")
+    block = replace(block, payload=payload, picture=replace(block.picture, data=drawing.svg.encode()), **changes)
+    card = pouch_list_card("drawer/teal", 1)
+    return replace(card, front=(*card.front[:-1], block))
+
+
+def test_a_code_of_a_weaker_level_is_refused():
+    card = with_code("L")
+    with pytest.raises(PublishError, match="error correction L, not Q"):
+        check_codes(pouch_lists(sample_handbook(card)), payloads([card]))
+
+
+def test_a_code_that_holds_the_cards_text_is_read_back_to_the_letter():
+    card = with_code("Q", "Sillón 1 · turquesa\n2 × Bolsa para señales ½\nA2B3C", address="")
+    pdf = pouch_lists(sample_handbook(card))
+    check_codes(pdf, payloads([card]))
+    assert read_codes(pdf)[0].text.splitlines()[0] == "Sillón 1 · turquesa"
+
+
+def test_a_spoiled_code_is_noticed():
+    card = with_code("Q")
+    block = card.front[-1]
+    half = block.picture.data.replace(b'fill="#000000"', b'fill="#ffffff"', 1)
+    spoiled = replace(card, front=(*card.front[:-1], replace(block, picture=replace(block.picture, data=half))))
+    with pytest.raises(PublishError, match="cannot be read back"):
+        check_codes(pouch_lists(sample_handbook(spoiled)), payloads([card]))
+
+
+def test_every_code_is_at_least_25_mm_wide_on_white():
+    for name in ("refill_cards", "pouch_lists"):
+        pdf = sample_pdf(name)
+        for found in read_codes(pdf):
+            page = Image.fromarray(pixels(pdf, found.page, dpi=150))
+            for symbol in pyzbar.decode(page, symbols=[pyzbar.ZBarSymbol.QRCODE]):
+                modules = 33 if len(symbol.data) <= 46 else 37
+                side = symbol.rect.width / 150 * 25.4
+                quiet = 4 * side / modules
+                assert side + 2 * quiet >= 25
+                left, top = symbol.rect.left, symbol.rect.top
+                px = int(quiet / 25.4 * 150) - 2
+                around = page.convert("L").crop((left - px, top - px, left + symbol.rect.width + px, top - 2))
+                assert around.getextrema()[0] > 240
