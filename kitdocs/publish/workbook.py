@@ -25,7 +25,7 @@ _MADE = datetime.datetime(2026, 1, 1)
 
 _PAPER = {"letter": 1, "a4": 9}
 #: Characters of a column's width, and points of a line's height in the typeface that a spreadsheet starts with.
-_WIDEST, _WIDEST_LONG, _LINE = 34, 64, 15
+_WIDEST, _WIDEST_LONG, _LINE, _LINE_TO_WRITE_ON = 34, 64, 15, 19
 _INK, _GREY = "#1a1a1a", "#e9ecee"
 
 
@@ -107,10 +107,11 @@ class _Sheet:
             self.sheet.set_column(place, place, widths[place])
             for row, values in enumerate(self.table.rows, 1):
                 self._cell(row, place, values[place])
+        height = _LINE_TO_WRITE_ON if any(column.fill_in for column in columns) else _LINE
         # Not every spreadsheet makes a line as high as its wrapped words by itself.
         self.sheet.set_row(0, _LINE * max(map(_lines, (column.header for column in columns), widths)))
         for row, values in enumerate(self.table.rows, 1):
-            self.sheet.set_row(row, _LINE * max(self._wrapped(values, widths), default=1))
+            self.sheet.set_row(row, height * max(self._wrapped(values, widths), default=1))
         self._totals()
         self._set_up()
 
@@ -191,7 +192,7 @@ def _width(table: Table, place: int) -> float:
     cells = max((len(text) for text in _shown(table, place)), default=0)
     words = max(len(word) for word in column.header.split())
     # Room for the button of the filter beside the header's words.
-    return min(widest, max(cells + 2, words + 3, 9))
+    return min(widest, max(cells + 2, words + 3, 11))
 
 
 def _shown(table: Table, place: int) -> Iterator[str]:
