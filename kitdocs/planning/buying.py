@@ -180,14 +180,14 @@ def _why(
         yield (
             f"spares: {uses:.1f} uses a day ÷ {repair.uses_between:g} between repairs × {repair.days_away:g} days "
             f"away × {week}/7 working days = {mean_away(practice, id_, uses):.2f} away on average, at most {need[2]} "
-            f"on {practice.settings.service:.0%} of days (Poisson)"
+            f"on {100 * practice.settings.service:g} % of days (Poisson)"
         )
 
 
 def _cassette(practice: Practice, id_: str, sets_to_own: Mapping[str, int]) -> OrderLine:
     cassette = practice.cassettes[id_]
     holding = {s: number for s, number in sets_to_own.items() if practice.sets[s].cassette == id_}
-    listed = " + ".join(f"{number} '{s}'" for s, number in holding.items() if number) or "no set"
+    listed = " + ".join(f"{number} × {practice.sets[s].name}" for s, number in holding.items() if number) or "no set"
     return OrderLine(
         kind="cassette",
         id=id_,
@@ -204,7 +204,7 @@ def _cassette(practice: Practice, id_: str, sets_to_own: Mapping[str, int]) -> O
 def _figure(practice: Practice, line: OrderLine) -> Figure:
     file = "instruments" if line.kind == "instrument" else "cassettes"
     owned_at = ("stock", line.id) if line.kind == "instrument" else ("cassettes", line.id, "on_hand")
-    price = f"; {line.buy} × {line.price} = {line.total}" if line.price is not None and line.buy else ""
+    price = f"; {line.buy} × {line.price:.2f} = {line.total:.2f}" if line.price is not None and line.buy else ""
     return Figure(
         id=f"buy.{line.id}",
         name=f"{line.name} to buy",
@@ -220,7 +220,7 @@ def _figure(practice: Practice, line: OrderLine) -> Figure:
 
 
 def _total(orders: OrderList) -> Figure:
-    without = ", ".join(f"'{line.id}'" for line in orders.without_price)
+    without = ", ".join(str(line.name) for line in orders.without_price)
     return Figure(
         id="buy.total",
         name="What buying costs",

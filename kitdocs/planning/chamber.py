@@ -128,7 +128,7 @@ def _figure(practice: Practice, stage: str, cassette: str, bound: ChamberBound) 
     outside = practice.cassettes[cassette].outside
     return Figure(
         id=f"chamber.{stage}.{cassette}",
-        name=f"Most of '{cassette}' that the chamber of {machine.name} can hold",
+        name=f"{practice.cassettes[cassette].name}: the most that the chamber of {machine.name} can hold",
         value=bound.most,
         unit="a load",
         why=f"{_why(bound)}; bare of wrap, nothing stacked. The sterilizer's instructions decide.",

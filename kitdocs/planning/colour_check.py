@@ -112,6 +112,8 @@ def _figure(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) -> Fi
     pair = closest_pair({id_: chosen.hex for id_, chosen in colours.items()})
     if pair is None:
         return None
+    names = practice.chairs if kind == "chairs" else practice.sets
+    told = {id_: f"{chosen.name} ({names[id_].name})" for id_, chosen in colours.items()}
     what = "chair colours" if kind == "chairs" else "tape colours of sets"
     return Figure(
         id=f"colours.{kind}",
@@ -119,12 +121,12 @@ def _figure(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) -> Fi
         value=round(pair.distance, 1),
         unit="ΔE00",
         why=(
-            f"of all pairs and four kinds of colour vision, '{pair.one}' and '{pair.other}' are the hardest to tell "
-            f"apart, to {EYES[pair.vision]}; at least {APART:g} is wanted"
+            f"of all pairs and four kinds of colour vision, {told[pair.one]} and {told[pair.other]} are "
+            f"the hardest to tell apart, to {EYES[pair.vision]}; at least {APART:g} is wanted"
         ),
         inputs=tuple(
             Input(
-                name=f"colour of '{id_}'",
+                name=f"colour of {names[id_].name}",
                 value=colours[id_].hex,
                 source=f"{practice.places.value(kind, id_, 'colour')}; {_SOURCE}",
             )

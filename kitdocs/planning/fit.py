@@ -224,7 +224,7 @@ def _figure(practice: Practice, fit: Fit) -> Figure:
     cassette = practice.cassettes[fit.cassette]
     inputs = (
         Input(
-            name=f"inside of '{fit.cassette}'",
+            name=f"inside of {cassette.name}",
             value=f"{cassette.inside.length:g} × {cassette.inside.width:g}",
             unit="mm",
             source=str(practice.places.value("cassettes", fit.cassette, "inside")),
@@ -233,7 +233,7 @@ def _figure(practice: Practice, fit: Fit) -> Figure:
         Input(name="gap between neighbours", value=cassette.gap, unit="mm"),
         *(
             Input(
-                name=f"'{i}', length × width",
+                name=f"{practice.instruments[i].name}, length × width",
                 value=f"{practice.instruments[i].length:g} × {practice.instruments[i].width:g}",
                 unit="mm",
                 source=str(practice.places.value("instruments", i)),
@@ -241,12 +241,13 @@ def _figure(practice: Practice, fit: Fit) -> Figure:
             for i in dict.fromkeys(kit.contents)
         ),
     )
+    smallest = practice.cassettes[fit.smallest].name if fit.smallest else "none"
     return Figure(
         id=f"fit.{fit.set}",
         name=f"Room left in the cassette of {kit.name}",
         value=round(sum(fit.room_left_mm), 1) if fit.fits else "does not fit",
         unit="mm",
-        why=f"{fit.why}. The practice's smallest cassette that holds the set: {fit.smallest or 'none'}.",
+        why=f"{fit.why}. The practice's smallest cassette that holds the set: {smallest}.",
         inputs=inputs,
         section="fit",
     )

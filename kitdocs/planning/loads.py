@@ -177,9 +177,10 @@ def _figure(practice: Practice, guide: LoadGuide, kind: str, each: int) -> Figur
     stage = practice.room.stages[guide.stage]
     assert isinstance(stage, MachineStage)
     capacity = stage.capacity[kind]
+    of = practice.cassettes.get(kind) or practice.room.pouch_sizes[kind]
     return Figure(
         id=f"loads.{guide.stage}.{kind}",
-        name=f"What one '{kind}' takes of a load in {stage.name}",
+        name=f"{of.name}: what one takes of a load in {stage.name}",
         value=each,
         unit=f"points of {guide.points_in_a_load}",
         why=(
@@ -189,7 +190,7 @@ def _figure(practice: Practice, guide: LoadGuide, kind: str, each: int) -> Figur
         ),
         inputs=(
             Input(
-                name=f"'{kind}' in one load",
+                name=f"{of.name} in one load",
                 value=capacity,
                 source=str(practice.places.value("room", "stages", guide.stage, "capacity", kind)),
             ),

@@ -112,8 +112,8 @@ def _why(contents: Sequence[Instrument], size: PouchSize) -> str:
     return (
         f"length {longest:g} + {thickest:g} thick + {TO_THE_SEAL_MM:g} to the seal = "
         f"{length_needed(contents):g} of {size.length:g} mm; width {widths:g} + {thickest:g} thick = "
-        f"{width_needed(contents):g} of {size.width:g} mm; {filled(contents, size):.0%} of the area is "
-        f"filled, at most {MOST_FILLED:.0%} (DIN 58953-7)"
+        f"{width_needed(contents):g} of {size.width:g} mm; {100 * filled(contents, size):.0f} % of the area "
+        f"is filled, at most {100 * MOST_FILLED:.0f} % (DIN 58953-7)"
     )
 
 
@@ -138,22 +138,24 @@ def _problem(practice: Practice, fit: PouchFit) -> Problem:
 
 
 def _figure(practice: Practice, fit: PouchFit) -> Figure:
+    sizes = practice.room.pouch_sizes
+    smallest = sizes[fit.smallest].name if fit.smallest else "none"
     return Figure(
         id=f"pouch.{fit.pouch}",
-        name=f"How full the pouch {practice.pouches[fit.pouch].name} is",
+        name=f"{practice.pouches[fit.pouch].name}: how full it is",
         value=round(100 * fit.filled),
         unit="%",
-        why=f"{fit.why}. The smallest stocked size that would do: {fit.smallest or 'none'}.",
+        why=f"{fit.why}. The smallest stocked size that would do: {smallest}.",
         inputs=(
             Input(
-                name=f"'{fit.size}', width × length",
-                value=f"{practice.room.pouch_sizes[fit.size].width:g} × {practice.room.pouch_sizes[fit.size].length:g}",
+                name=f"{sizes[fit.size].name}, width × length",
+                value=f"{sizes[fit.size].width:g} × {sizes[fit.size].length:g}",
                 unit="mm",
                 source=str(practice.places.value("room", "pouch_sizes", fit.size)),
             ),
             *(
                 Input(
-                    name=f"'{i}', length × width",
+                    name=f"{practice.instruments[i].name}, length × width",
                     value=f"{practice.instruments[i].length:g} × {practice.instruments[i].width:g}",
                     unit="mm",
                     source=str(practice.places.value("instruments", i)),

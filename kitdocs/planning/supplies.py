@@ -81,10 +81,12 @@ def _uses(
     wrapped, pouched = sum(sets_per_day.values()), sum(pouches_per_day.values())
     sheets, pouches = _sheets(practice, sets_per_day), _pouches(practice, pouches_per_day)
     for id_, sheet in room.sheets.items():
-        why = f"{sheets[id_]:.1f} cassettes a day are wrapped in it"
+        used = sheets[id_]
+        why = f"{used:.1f} cassettes a day are wrapped in it" if used else "no set's cassette takes this sheet"
         yield _use(practice, "sheet", id_, sheet, sheets[id_], why, ("room", "sheets", id_))
     for id_, size in room.pouch_sizes.items():
-        why = f"{pouches[id_]:.1f} pouches a day are of this size"
+        used = pouches[id_]
+        why = f"{used:.1f} pouches a day are of this size" if used else "no pouch is of this size"
         yield _use(practice, "pouch", id_, size, pouches[id_], why, ("room", "pouch_sizes", id_))
     if supplies.internal_indicator:
         why = f"one in each of {wrapped:.1f} cassettes and {pouched:.1f} pouches a day"
@@ -124,8 +126,8 @@ def _tape(practice: Practice, wrapped: float) -> SupplyUse:
     assert tape is not None
     strips_a_roll = max(1, int(tape.roll / tape.strip + 1e-9))
     why = (
-        f"{strips} strips of {tape.strip:g} mm on each of {wrapped:.1f} cassettes a day; a roll of {tape.roll:g} mm "
-        f"has {strips_a_roll}"
+        f"{strips} strips of {tape.strip:g} mm on each of {wrapped:.1f} cassettes a day; a roll of "
+        f"{tape.roll / 1000:g} m has {strips_a_roll}"
     )
     strips_a_day = wrapped * strips
     return _use(practice, "tape", "tape", tape, strips_a_day, why, ("room", "supplies", "tape"), in_one=strips_a_roll)
@@ -171,8 +173,8 @@ def _use(
         why_per_day=why,
         why=(
             f"{why}; until an order comes, {supply.lead_time:g} days × {settings.day.per_week}/7 working days × "
-            f"{demand:.2f} a day = {in_lead_time:.1f} on average, at most {most} in {settings.service:.0%} of times "
-            "(Poisson)"
+            f"{demand:.2f} a day = {in_lead_time:.1f} on average, at most {most} in "
+            f"{100 * settings.service:g} % of times (Poisson)"
         )
         + (f", which are {math.ceil(most / in_one)} {_UNITS[kind]}" if in_one > 1 else ""),
         path=path,
@@ -189,9 +191,23 @@ _UNITS: Mapping[SupplyKind, str] = {
 }
 
 
+_NAMES: Mapping[SupplyKind, str] = {
+    "internal-indicator": "Internal indicators",
+    "external-indicator": "External indicators",
+    "tape": "Indicator tape",
+    "spore-test": "Spore tests",
+}
+
+
+def _name(practice: Practice, use: SupplyUse) -> str:
+    if use.kind == "sheet":
+        return str(practice.room.sheets[use.id].name)
+    return str(practice.room.pouch_sizes[use.id].name) if use.kind == "pouch" else _NAMES[use.kind]
+
+
 def _figures(practice: Practice, use: SupplyUse) -> tuple[Figure, ...]:
     id_ = use.id if use.id == use.kind else f"{use.kind}.{use.id}"
-    name = use.id if use.id == use.kind else f"{use.kind} '{use.id}'"
+    name = _name(practice, use)
     inputs = (
         Input(name="in a pack", value=use.pack, source=str(practice.places.value(*use.path))),
         Input(
@@ -201,7 +217,7 @@ def _figures(practice: Practice, use: SupplyUse) -> tuple[Figure, ...]:
     return (
         Figure(
             id=f"supplies.{id_}.per-day",
-            name=f"{name} used on a busy day",
+            name=f"{name}: used on a busy day",
             value=round(use.per_day, 2),
             unit=use.unit,
             why=use.why_per_day,
@@ -210,7 +226,7 @@ def _figures(practice: Practice, use: SupplyUse) -> tuple[Figure, ...]:
         ),
         Figure(
             id=f"supplies.{id_}.reorder-at",
-            name=f"{name} left when it is time to order",
+            name=f"{name}: left when it is time to order",
             value=use.reorder_at,
             unit=use.unit,
             why=use.why,

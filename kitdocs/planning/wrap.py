@@ -117,7 +117,8 @@ def _largest(practice: Practice) -> str:
 
 def _figure(practice: Practice, cassette: str, choice: SheetChoice) -> Figure:
     outside = practice.cassettes[cassette].outside
-    taken = f"the smallest stocked sheet that large is '{choice.sheet}'" if choice.sheet else "no sheet is that large"
+    sheet = practice.room.sheets[choice.sheet].name if choice.sheet else ""
+    taken = f"the smallest stocked sheet that large: {sheet}" if sheet else "no sheet is that large"
     return Figure(
         id=f"wrap.{cassette}",
         name=f"Side of the sheet for {practice.cassettes[cassette].name}",
