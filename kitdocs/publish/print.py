@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.edition import edition_of
 from kitdocs.handbook.words import words_of
 from kitdocs.publish.print_data import PrintData
 from kitdocs.publish.print_press import asked, pressed
@@ -26,19 +25,6 @@ def pouch_lists(handbook: Handbook) -> bytes:
     """The sheets that lie in the drawers, one a chair."""
     cards = [card for card in handbook.cards if card.kind == "pouch-list"]
     return sheets(handbook, cards, title=_word(handbook, "pouch_lists"))
-
-
-def plan_report(report: Handbook) -> bytes:
-    """The planning report as a document that is read through: the owner's page first, with the contents below it."""
-    data = PrintData(report)
-    data.add(
-        report.cards,
-        _word(report, "plan"),
-        edition=edition_of([card.edition for card in report.cards]),
-        close=[REASONS],
-        alone=[REASONS],
-    )
-    return pressed("plan.typ", data)
 
 
 def sheets(handbook: Handbook, cards: Sequence[Card], *, title: str) -> bytes:
