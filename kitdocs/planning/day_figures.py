@@ -228,7 +228,7 @@ class _Writer:
         turnaround = self._days.turnaround
         parts = tuple(
             Input(
-                name=f"{part.name} at '{part.stage}'" if part.stage else part.name,
+                name=f"{part.name} at {self._practice.room.stages[part.stage].name}" if part.stage else part.name,
                 value=round(part.seconds / 60, 1),
                 unit="minutes",
                 source=self._place("room", "stages", part.stage) if part.stage else "",

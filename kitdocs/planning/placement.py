@@ -199,7 +199,10 @@ _PLACES: Mapping[Where, str] = {
 
 def _figure(practice: Practice, study: PlacementStudy, where: Where, placing: Placing) -> Figure:
     name = practice.instruments[study.instrument].name
-    cassettes = ", ".join(f"'{s}' in {c or 'none'}" for s, c in placing.smallest_cassettes.items())
+    cassettes = ", ".join(
+        f"{practice.sets[s].name} in {practice.cassettes[c].name if c else 'none'}"
+        for s, c in placing.smallest_cassettes.items()
+    )
     return Figure(
         id=f"placement.{study.instrument}.{where}",
         name=f"What buying costs with {name} {_PLACES[where]}",
