@@ -15,8 +15,10 @@ from kitdocs.handbook.card import CardKind
 from kitdocs.handbook.words import words_of
 from kitdocs.publish.site_frame import Frame
 from kitdocs.publish.site_pages import TEMPLATES, environment, kind_of
+from kitdocs.publish.site_plan import PLAN_TEMPLATES
 from kitdocs.shipped import shipped_folder
 
+EVERY_PAGE = {**TEMPLATES, **PLAN_TEMPLATES}
 FOLDER = shipped_folder("site_templates") / "site"
 
 
@@ -24,7 +26,7 @@ def tree(name: str) -> nodes.Template:
     return environment().parse((FOLDER / name).read_text("utf-8"))
 
 
-@pytest.mark.parametrize(("page", "template"), TEMPLATES.items())
+@pytest.mark.parametrize(("page", "template"), EVERY_PAGE.items())
 def test_a_template_uses_exactly_the_fields_of_its_context(page: type, template: str) -> None:
     own, layout = tree(template), tree("page.html.j2")
     imported = {node.target for node in own.find_all(nodes.Import)}
@@ -35,7 +37,7 @@ def test_a_template_uses_exactly_the_fields_of_its_context(page: type, template:
 def test_the_frame_has_no_field_that_no_template_uses() -> None:
     used = {
         node.attr
-        for template in ("page.html.j2", *TEMPLATES.values())
+        for template in ("page.html.j2", *EVERY_PAGE.values())
         for node in tree(template).find_all(nodes.Getattr)
         if isinstance(node.node, nodes.Name) and node.node.name == "frame"
     }
