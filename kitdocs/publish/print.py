@@ -12,7 +12,7 @@ from kitdocs.publish.print_press import asked, pressed
 
 def binder(handbook: Handbook) -> bytes:
     """Every card in order for a ring binder, printed on both sides, with contents and bookmarks."""
-    return _on_sheets("binder.typ", handbook, handbook.cards, _word(handbook, "binder"))
+    return _on_sheets("binder.typ", handbook, handbook.cards, _word(handbook, "binder"), bound=True)
 
 
 def refill_cards(handbook: Handbook) -> bytes:
@@ -32,15 +32,15 @@ def sheets(handbook: Handbook, cards: Sequence[Card], *, title: str) -> bytes:
     return _on_sheets("sheets.typ", handbook, cards, title)
 
 
-def _on_sheets(template: str, handbook: Handbook, cards: Sequence[Card], title: str) -> bytes:
-    data = _data(handbook, cards, title)
+def _on_sheets(template: str, handbook: Handbook, cards: Sequence[Card], title: str, **more: object) -> bytes:
+    data = _data(handbook, cards, title, **more)
     data.files["fits.json"] = asked("fits.typ", "fits", data).encode()
     return pressed(template, data)
 
 
-def _data(handbook: Handbook, cards: Sequence[Card], title: str) -> PrintData:
+def _data(handbook: Handbook, cards: Sequence[Card], title: str, **more: object) -> PrintData:
     data = PrintData(handbook)
-    data.add(cards, title)
+    data.add(cards, title, **more)
     return data
 
 

@@ -99,6 +99,10 @@ def _explained(template: str, error: typst.TypstError, data: PrintData) -> str:
 
 def _where(sign: str, data: PrintData) -> str:
     """The first text that has the sign, so that a person can find and change it."""
-    text = data.files["data.json"].decode()
-    found = re.search(r'"((?:[^"\\]|\\.)*' + re.escape(sign) + r'(?:[^"\\]|\\.)*)"', text)
-    return f" in “{found[1]}”" if found else ""
+    said, drawn = r"(?:[^\"\\]|\\.)*", "[^<]*"
+    for name, text in data.files.items():
+        start, words, end = ('"', said, '"') if name.endswith(".json") else (">", drawn, "<")
+        found = re.search(f"{start}({words}{re.escape(sign)}{words}){end}", text.decode())
+        if found:
+            return f" in “{found[1]}”"
+    return ""

@@ -13,6 +13,7 @@ from pdf_pages import page_sizes_mm, page_texts, tags
 from sample_handbook import (
     chair_card,
     every_block,
+    picture,
     pouch_items,
     pouch_list_card,
     sample_handbook,
@@ -20,7 +21,8 @@ from sample_handbook import (
     template_card,
 )
 
-from kitdocs.handbook.blocks import Cell, Heading, Item, Items, Matrix
+from kitdocs.drawings import drawing
+from kitdocs.handbook.blocks import Cell, Heading, Illustration, Item, Items, Matrix
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.print import binder, pouch_lists, refill_cards, sheets
 
@@ -79,6 +81,14 @@ def test_each_card_begins_on_a_page_of_its_own(sample_binder):
     titles = [next(n for n, text in enumerate(texts) if card.title in text) for card in sample_handbook().cards[:5]]
     assert len(set(titles)) == 5
     assert all("edition" in text for text in texts)
+
+
+def test_a_sheet_that_is_not_bound_stands_in_the_middle_of_its_paper():
+    document = pdfium.PdfDocument(pouch_lists(sample_handbook(*(pouch_list_card(f"drawer/{n}", 3) for n in range(2)))))
+    for page in document:
+        text = page.get_textpage()
+        boxes = [text.get_charbox(n) for n in range(text.count_chars()) if text.get_text_range(n, 1).strip()]
+        assert min(box[0] for box in boxes) / 72 * 25.4 == pytest.approx(18, abs=0.6)
 
 
 def test_every_word_of_every_kind_of_block_is_printed():
@@ -174,6 +184,14 @@ def test_a_sign_that_the_typeface_lacks_is_named_with_its_text():
     items = Items(items=(Item(id="x", name="Snowy ☃ pouch", count=1),))
     card = replace(card, front=(*card.front, items))
     with pytest.raises(PublishError, match="cannot print '☃' in “Snowy ☃ pouch”"):
+        pouch_lists(sample_handbook(card))
+
+
+def test_a_sign_that_the_typeface_lacks_is_named_within_a_drawing_too():
+    words = drawing.document([drawing.text("Snowy ☃ set", 2, 8, size=4)], width_mm=40, height_mm=10)
+    card = pouch_list_card("drawer/teal", 1)
+    card = replace(card, front=(*card.front, Illustration(picture=picture("label", words, "A label"))))
+    with pytest.raises(PublishError, match="cannot print '☃' in “Snowy ☃ set”"):
         pouch_lists(sample_handbook(card))
 
 

@@ -173,6 +173,16 @@ def test_a_card_that_cannot_hold_its_rows_goes_on_to_a_second_card():
         assert fronts.replace("\n", " ").count(name) == names.count(name)
 
 
+def test_the_foot_gives_address_and_edition_or_says_what_the_code_holds():
+    (card,) = chairs(1)
+    text = page_texts(refill_cards(sample_handbook(card)))[0]
+    assert "handbook.example/r/0.html" in text
+    assert "edition K7Q2M" in text
+    note = "There is no site yet, so this code holds the text of this card."
+    alone = replace(card, front=(*card.front[:-1], replace(card.front[-1], address="", note=note)))
+    assert note in page_texts(refill_cards(sample_handbook(alone)))[0]
+
+
 def test_one_row_and_fourteen_rows_are_both_cards():
     for rows in (1, 14):
         text = " ".join(page_texts(refill_cards(sample_handbook(*chairs(1, rows))))[::2])
