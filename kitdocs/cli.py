@@ -15,7 +15,7 @@ from rich.console import Console
 from kitdocs.handbook.make import make_handbooks
 from kitdocs.handbook.plan_report import make_full_report
 from kitdocs.handbook.plan_tables import plan_tables
-from kitdocs.plan_answer import UnknownError, answer_json, show_answer, work_out
+from kitdocs.plan_answer import UnknownError, Work, answer_json, asks_for_study, show_answer, work_out
 from kitdocs.planning.palette import MOST_COLOURS, propose
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice import read_practice
@@ -84,7 +84,8 @@ def plan(
     changes = _changes(set_ or [])
     try:
         with Progress(err) as tell:
-            worked = work_out(folder, changes, days=days, seed=seed, tell=tell)
+            work = Work(days=days, seed=seed, study=asks_for_study(why, part or [], as_json))
+            worked = work_out(folder, changes, work, tell)
         if as_json:
             print(json.dumps(answer_json(worked, why), ensure_ascii=False, indent=1))
         else:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -12,19 +12,22 @@ from rich.text import Text
 
 from kitdocs.explained import show_comparison, show_figures
 from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.plan_report import make_report
+from kitdocs.handbook.plan_report import STUDIED_DAYS, make_report
 from kitdocs.plan_json import figures_json, plan_json, what_if_json
 from kitdocs.planning.compare import Comparison, compare
+from kitdocs.planning.day import drawn_days
 from kitdocs.planning.figure import Figure
 from kitdocs.planning.find import figures_about, nearest_ids
+from kitdocs.planning.placement import PlacementStudy, placement_figures, placement_study
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
-from kitdocs.progress import Progress
 from kitdocs.report import show_problems
 from kitdocs.terminal import show_handbook, trimmed
 from kitdocs.what_if import changed_practice
+
+Tell = Callable[[str], None]
 
 #: The parts of the report that are shown when nobody asks for others.
 SHORT = ("summary", "sets", "drawers", "day", "buying", "supplies", "warnings")
@@ -40,39 +43,67 @@ class Worked:
 
     practice: Practice
     plan: Plan
+    studies: tuple[PlacementStudy, ...] = ()
+    """Where instruments had better lie; empty when nobody asked for it."""
     changes: Mapping[str, str] = field(default_factory=dict)
-    before: Plan | None = None
+    before: Worked | None = None
+
+    @property
+    def figures(self) -> tuple[Figure, ...]:
+        return (*self.plan.figures, *placement_figures(self.practice, self.studies))
 
     @property
     def comparison(self) -> Comparison | None:
-        return compare(self.before.figures, self.plan.figures) if self.before else None
+        return compare(self.before.figures, self.figures) if self.before else None
 
     @property
     def new_problems(self) -> tuple[Problem, ...]:
         """The warnings that only the changed practice gets."""
-        known = {(p.rule, p.path, p.message) for p in self.before.problems} if self.before else set()
+        known = {(p.rule, p.path, p.message) for p in self.before.plan.problems} if self.before else set()
         return tuple(p for p in self.plan.problems if not p.accepted and (p.rule, p.path, p.message) not in known)
 
 
-def work_out(folder: Path, changes: Mapping[str, str], *, days: int, seed: int, tell: Progress) -> Worked:
-    """Read the folder and make its plan; with changes, a second one beside it, from the same seed."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """What is to be worked out. `study`: where instruments had better lie too, which takes several times as long."""
+
+    days: int
+    seed: int
+    study: bool
+
+    def of(self, practice: Practice, tell: Tell) -> Worked:
+        tell(f"running {self.days:,} busy days")
+        plan = make_plan(practice, days=self.days, seed=self.seed)
+        if not self.study:
+            return Worked(practice=practice, plan=plan)
+        tell("trying other places for the instruments")
+        bookings = drawn_days(practice, days=min(self.days, STUDIED_DAYS), seed=self.seed)
+        return Worked(practice=practice, plan=plan, studies=placement_study(practice, bookings))
+
+
+def work_out(folder: Path, changes: Mapping[str, str], work: Work, tell: Tell) -> Worked:
+    """Read the folder and work it out; with changes, a second time beside it, from the same seed."""
     tell("reading the practice folder")
     practice = read_practice(folder)
     changed = changed_practice(folder, changes) if changes else None
-    tell(f"running {days:,} busy days")
-    plan = make_plan(practice, days=days, seed=seed)
+    worked = work.of(practice, tell)
     if changed is None:
-        return Worked(practice=practice, plan=plan)
-    tell(f"running {days:,} busy days with the change")
-    after = make_plan(changed, days=days, seed=seed)
-    return Worked(practice=changed, plan=after, changes=changes, before=plan)
+        return worked
+    return replace(work.of(changed, tell), changes=changes, before=worked)
 
 
-def figures_for(plan: Plan, wanted: str) -> tuple[Figure, ...]:
+def asks_for_study(why: str, parts: Sequence[str], as_json: bool) -> bool:
+    """Whether the answer tells where instruments had better lie: that part, all as JSON, or all about one thing."""
+    if why:
+        return "." not in why or why.startswith("placement.")
+    return as_json or bool({"placement", "all"} & set(parts))
+
+
+def figures_for(figures: Sequence[Figure], wanted: str) -> tuple[Figure, ...]:
     """The figures that a person asks about; raises `UnknownError` with the nearest ids."""
-    found = figures_about(plan.figures, wanted)
+    found = figures_about(figures, wanted)
     if not found:
-        near = ", ".join(nearest_ids(plan.figures, wanted))
+        near = ", ".join(nearest_ids(figures, wanted))
         raise UnknownError(f"there is no figure '{wanted}'" + (f"; near to it: {near}" if near else ""))
     return found
 
@@ -82,8 +113,9 @@ def answer_json(worked: Worked, why: str) -> dict[str, Any]:
     comparison = worked.comparison
     what_if = what_if_json(comparison, worked.changes) if comparison else None
     if why:
-        return {"figures": figures_json(figures_for(worked.plan, why)), "what_if": what_if}
-    return {**plan_json(worked.practice, worked.plan), "what_if": what_if}
+        return {"figures": figures_json(figures_for(worked.figures, why)), "what_if": what_if}
+    told = plan_json(worked.practice, worked.plan, worked.studies)
+    return {**told, "figures": figures_json(worked.figures), "what_if": what_if}
 
 
 def show_answer(console: Console, worked: Worked, why: str, parts: Sequence[str]) -> None:
@@ -91,7 +123,7 @@ def show_answer(console: Console, worked: Worked, why: str, parts: Sequence[str]
     with trimmed(console):
         if why:
             before = {figure.id: figure for figure in worked.before.figures} if worked.before else None
-            show_figures(console, figures_for(worked.plan, why), before)
+            show_figures(console, figures_for(worked.figures, why), before)
         elif worked.comparison:
             show_comparison(console, worked.comparison, worked.changes)
             show_problems(console, worked.new_problems)
@@ -100,18 +132,19 @@ def show_answer(console: Console, worked: Worked, why: str, parts: Sequence[str]
 
 
 def _show_report(console: Console, worked: Worked, parts: Sequence[str]) -> None:
-    report = make_report(worked.practice, worked.plan)
+    report = make_report(worked.practice, worked.plan, worked.studies)
     known = {_part(card.id): card.id for card in report.cards}
-    wanted = [*known] if "all" in parts else [*(parts or SHORT)]
+    wanted = [*known, "all"] if "all" in parts else [*(parts or SHORT)]
     for part in wanted:
-        if part not in known and part not in SHORT:
+        if part not in (*known, *SHORT, "placement", "all"):
             raise UnknownError(f"the report has no part '{part}'; it has {', '.join(known)}, and all")
     show_handbook(console, report, leave_out={id_ for part, id_ in known.items() if part not in wanted})
     _show_rest(console, report, wanted)
 
 
 def _show_rest(console: Console, report: Handbook, shown: Sequence[str]) -> None:
-    more = [part for part in (_part(card.id) for card in report.cards) if part not in shown]
+    parts = dict.fromkeys((*(_part(card.id) for card in report.cards), "placement"))
+    more = [part for part in parts if part not in shown and "all" not in shown]
     console.print()
     if more:
         console.print(Text(f"More with --part: {', '.join(more)}, or all. One figure with --why, as in --why core."))

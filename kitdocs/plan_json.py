@@ -14,7 +14,9 @@ from typing import Any
 from kitdocs.planning.compare import Comparison
 from kitdocs.planning.figure import Figure
 from kitdocs.planning.par import DrawerPouch
+from kitdocs.planning.placement import PlacementStudy, Placing
 from kitdocs.planning.plan import Plan
+from kitdocs.planning.savings import Saving
 from kitdocs.planning.stock import Stock
 from kitdocs.planning.supplies import SupplyUse
 from kitdocs.planning.turnaround import StageDay
@@ -25,8 +27,8 @@ from kitdocs.report import plain_problems
 Plain = dict[str, Any]
 
 
-def plan_json(practice: Practice, plan: Plan) -> Plain:
-    """Every figure of a plan, section by section."""
+def plan_json(practice: Practice, plan: Plan, studies: Iterable[PlacementStudy] = ()) -> Plain:
+    """Every figure of a plan, section by section; with the placement study when there is one."""
     days = plan.days
     return {
         "practice": str(practice.settings.name),
@@ -57,6 +59,8 @@ def plan_json(practice: Practice, plan: Plan) -> Plain:
         "buying": _buying(plan),
         "cassettes_of_sets": {set_id: _cassette(plan, set_id) for set_id in plan.fits},
         "supplies": {_supply_key(use): _supply(use) for use in plan.supplies},
+        "savings": {saving.id: _saving(saving) for saving in plan.savings},
+        "placement": {study.instrument: _placement(study) for study in studies},
         "figures": figures_json(plan.figures),
         "problems": plain_problems(plan.problems),
         "what_if": None,
@@ -223,6 +227,35 @@ def _supply(use: SupplyUse) -> Plain:
 
 def _money(value: Decimal | None) -> float | None:
     return None if value is None else float(value)
+
+
+def _saving(saving: Saving) -> Plain:
+    return {
+        "unit": saving.unit,
+        "units_before_per_day": round(saving.before, 1),
+        "units_after_per_day": round(saving.after, 1),
+        "units_saved_per_day": round(saving.saved, 1),
+    }
+
+
+def _placement(study: PlacementStudy) -> Plain:
+    return {
+        "wanted_percent": round(study.wanted * 100, 1),
+        "is_now": study.is_now,
+        "now": _placing(study.now),
+        **{where: placing and _placing(placing) for where, placing in study.places.items()},
+    }
+
+
+def _placing(placing: Placing) -> Plain:
+    return {
+        "pieces_to_own": placing.own,
+        "pieces_to_buy": placing.buy,
+        "total_in_currency": float(placing.money),
+        "smallest_cassettes": dict(placing.smallest_cassettes),
+        "loads_per_day_mean": round(placing.loads_per_day, 1),
+        "walks_per_day_mean": round(placing.walks_per_day, 1),
+    }
 
 
 def _supply_key(use: SupplyUse) -> str:

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from typing import Any
 
 from rich import box
-from rich.console import Console, Group, RenderableType
+from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
 from rich.padding import Padding
 from rich.panel import Panel
 from rich.rule import Rule
@@ -40,8 +41,8 @@ from kitdocs.handbook.blocks import (
 )
 from kitdocs.handbook.card import Card, Handbook
 
-#: A word longer than this may be broken when a table gets narrow.
-_LONG_WORD = 18
+#: The blanks between two columns.
+_BETWEEN = 3
 
 
 @contextmanager
@@ -102,18 +103,45 @@ def _line(console: Console) -> str:
 
 
 def _matrix(matrix: Matrix) -> RenderableType:
-    drawn = table(matrix.head, matrix.numbers)
-    for n, column in enumerate(drawn.columns):
-        column.min_width = _longest_word(row[n] for row in matrix.rows if n < len(row))
-    for row in matrix.rows:
-        drawn.add_row(*(_cell(cell) for cell in row))
-    return _under(matrix.title, drawn)
+    return _under(matrix.title, _Fitted(matrix))
 
 
-def _longest_word(cells: Iterable[Cell]) -> int:
-    """No column is so narrow that an ordinary word of its breaks."""
-    words = (word for cell in cells for word in f"{cell.text} {cell.detail}".split())
-    return min(_LONG_WORD, max(map(len, words), default=1))
+@dataclass(frozen=True, slots=True)
+class _Fitted:
+    """A table as wide as the window lets it be."""
+
+    matrix: Matrix
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        drawn = table(self.matrix.head, self.matrix.numbers)
+        room = options.max_width - _BETWEEN * (len(self.matrix.head) - 1)
+        for column, width in zip(drawn.columns, _widths(self.matrix, room), strict=True):
+            column.width = width
+        for row in self.matrix.rows:
+            drawn.add_row(*(_cell(cell) for cell in row))
+        yield drawn
+
+
+def _widths(matrix: Matrix, room: int) -> list[int]:
+    """The widths of the columns, together no wider than `room`: as wide as their lines, if all can be.
+
+    Else a column is as wide as its longest word, as far as there is room for all of them, and what is left is shared
+    out by what each still lacks.
+    """
+    lines = [_lines_of(matrix, n) for n in range(len(matrix.head))]
+    full = [max(map(len, of), default=1) for of in lines]
+    if sum(full) <= room:
+        return full
+    words = [max((len(word) for line in of for word in line.split()), default=1) for of in lines]
+    most = next((most for most in range(max(words), 0, -1) if sum(min(most, w) for w in words) <= room), 1)
+    least = [max(1, min(most, w)) for w in words]
+    left, lacking = max(0, room - sum(least)), sum(full) - sum(least)
+    return [has + left * (wants - has) // max(1, lacking) for has, wants in zip(least, full, strict=True)]
+
+
+def _lines_of(matrix: Matrix, column: int) -> list[str]:
+    cells = [row[column] for row in matrix.rows if column < len(row)]
+    return [matrix.head[column], *(text for cell in cells for text in (cell.text, cell.detail))]
 
 
 def _cell(cell: Cell) -> Text:

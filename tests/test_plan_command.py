@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import json
 import re
 import shutil
@@ -23,6 +25,7 @@ from kitdocs.what_if import changes_of
 
 EXAMPLE = Path(__file__).parent.parent / "example_practice"
 DAYS = ("--days", "30")
+CHANGE = "procedures.wire-change.per_day=26"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +57,24 @@ def plan() -> Plan:
     return make_plan(read_practice(EXAMPLE), days=30)
 
 
+@pytest.fixture(scope="module")
+def told() -> dict[str, Any]:
+    """The JSON of the example, once for all tests that only look at it."""
+    return dict(json.loads(said_by("plan", EXAMPLE, *DAYS, "--json")))
+
+
+@pytest.fixture(scope="module")
+def told_with_change() -> dict[str, Any]:
+    return dict(json.loads(said_by("plan", EXAMPLE, *DAYS, "--set", CHANGE, "--json")))
+
+
+def said_by(*arguments: object) -> str:
+    out = io.StringIO()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(io.StringIO()), contextlib.suppress(SystemExit):
+        main([str(argument) for argument in arguments])
+    return out.getvalue()
+
+
 def flat(text: str) -> str:
     """The words of an output without its line breaks and frames."""
     return " ".join(re.sub(r"[│╭╮╰╯─]", " ", text).split())
@@ -82,10 +103,10 @@ def test_what_is_piped_has_no_colour_codes_and_no_line_is_too_long_or_ends_in_bl
 
 def test_nothing_of_a_cell_is_lost_in_a_narrow_window(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
     """Every word that the wide report has stands in the narrow one too."""
-    narrow = ask("plan", EXAMPLE, *DAYS).out
+    narrow = ask("plan", EXAMPLE, *DAYS, "--part", "all").out
     monkeypatch.setenv("COLUMNS", "200")
-    wide = ask("plan", EXAMPLE, *DAYS).out
-    assert set(re.findall(r"\w+", narrow)) == set(re.findall(r"\w+", wide))
+    wide = ask("plan", EXAMPLE, *DAYS, "--part", "all").out
+    assert set(re.findall(r"\S{1,12}", wide)) - set(re.findall(r"\S{1,12}", narrow)) == set()
     assert "…" not in narrow
 
 
@@ -103,7 +124,7 @@ def test_a_part_that_does_not_exist_is_wrong_use(ask: Ask) -> None:
 
 
 def test_the_same_seed_gives_the_same_report_and_another_seed_another(ask: Ask) -> None:
-    first, again, other = (ask("plan", EXAMPLE, *DAYS, "--json", "--seed", n).out for n in (5, 5, 6))
+    first, again, other = (ask("plan", EXAMPLE, *DAYS, "--seed", n).out for n in (5, 5, 6))
     assert first == again != other
 
 
@@ -111,7 +132,7 @@ def test_the_same_seed_gives_the_same_report_and_another_seed_another(ask: Ask) 
 
 
 def test_a_figure_is_explained_down_to_each_input(ask: Ask, plan: Plan) -> None:
-    for figure in plan.figures[::25]:
+    for figure in plan.figures[::60]:
         answer = ask("plan", EXAMPLE, *DAYS, "--why", figure.id)
         assert answer.status == 0 and flat(figure.why) in flat(answer.out)
         for each in figure.inputs:
@@ -125,6 +146,11 @@ def test_an_input_says_where_in_the_folder_it_is_written(ask: Ask) -> None:
     assert place is not None
     line = (EXAMPLE / "procedures.yaml").read_text("utf-8").splitlines()[int(place[1]) - 1]
     assert line.strip() == "per_day: 22"
+
+
+def test_where_an_instrument_had_better_lie_is_explained_too(ask: Ask) -> None:
+    answer = ask("plan", EXAMPLE, *DAYS, "--why", "placement.scaler.add-on")
+    assert answer.status == 0 and "walks to the store" in flat(answer.out)
 
 
 def test_a_things_id_explains_all_figures_about_it(ask: Ask) -> None:
@@ -148,24 +174,25 @@ def test_an_unknown_figure_names_the_nearest(ask: Ask) -> None:
 
 # What if ----------------------------------------------------------------------------------------
 
-CHANGE = "procedures.wire-change.per_day=26"
 
-
-def test_before_and_after_are_those_of_two_separate_runs(ask: Ask, plan: Plan, tmp_path: Path) -> None:
+def test_before_and_after_are_those_of_two_separate_runs(
+    told_with_change: dict[str, Any], plan: Plan, tmp_path: Path
+) -> None:
     copy = tmp_path / "practice"
     shutil.copytree(EXAMPLE, copy)
     file = copy / "procedures.yaml"
     file.write_text(file.read_text("utf-8").replace("per_day: 22", "per_day: 26", 1), "utf-8")
     before = {figure.id: figure.value for figure in plan.figures}
     after = {figure.id: figure.value for figure in make_plan(read_practice(copy), days=30).figures}
-    told = json.loads(ask("plan", EXAMPLE, *DAYS, "--set", CHANGE, "--json").out)["what_if"]
-    changed = {each["id"]: (str(each["before"]), str(each["after"])) for each in told["figures_changed"]}
+    told = told_with_change["what_if"]
+    of_plan = [each for each in told["figures_changed"] if not each["id"].startswith("placement.")]
+    changed = {each["id"]: (str(each["before"]), str(each["after"])) for each in of_plan}
     assert changed == {
         id_: tuple(str(float(v)) if id_ == "buy.total" else str(v) for v in (before[id_], after[id_]))
         for id_ in before
         if before[id_] != after[id_]
     }
-    assert told["figures_unchanged"] == len(before) - len(changed) > 0
+    assert told["figures_unchanged"] >= len(before) - len(changed) > 0
     assert "stock.core" in changed
 
 
@@ -185,10 +212,11 @@ def test_no_file_is_touched(ask: Ask) -> None:
 
 
 def test_several_changes_hold_together(ask: Ask) -> None:
-    both = ask("plan", EXAMPLE, *DAYS, "--set", CHANGE, "--set", "practice.service=99%", "--json")
-    told = json.loads(both.out)
-    assert told["run"]["service_percent"] == 99
+    both = ("--set", CHANGE, "--set", "practice.service=99%")
+    told = json.loads(ask("plan", EXAMPLE, *DAYS, *both, "--json", "--why", "stock.core").out)
     assert told["what_if"]["set"] == {"procedures.wire-change.per_day": "26", "practice.service": "99%"}
+    values = {each["name"].split(" (")[0]: each["value"] for each in told["figures"][0]["inputs"]}
+    assert values["visits for 'wire-change'"] == 26 and values["service"] == "99 %"
 
 
 def test_a_changed_figure_explained_tells_what_it_was(ask: Ask) -> None:
@@ -269,28 +297,31 @@ STARRED = {
     ".buying.lines",
     ".cassettes_of_sets",
     ".supplies",
+    ".savings",
+    ".placement",
+    ".placement.*.now.smallest_cassettes",
+    ".placement.*.set.smallest_cassettes",
+    ".placement.*.add-on.smallest_cassettes",
+    ".placement.*.drawer.smallest_cassettes",
     ".what_if.set",
 }
 
 
-def test_the_keys_of_the_json_are_the_committed_ones(ask: Ask) -> None:
+def test_the_keys_of_the_json_are_the_committed_ones(told_with_change: dict[str, Any]) -> None:
     """Another program relies on them: a key may be added here, but none is renamed or taken away."""
-    told = json.loads(ask("plan", EXAMPLE, *DAYS, "--set", CHANGE, "--json").out)
     committed = (Path(__file__).parent / "plan_json_keys.txt").read_text("utf-8").split("\n")
-    assert sorted(key_paths(told)) == [line for line in committed if line]
+    assert sorted(key_paths(told_with_change)) == [line for line in committed if line]
 
 
-def test_without_a_change_the_keys_are_the_same(ask: Ask) -> None:
-    told = json.loads(ask("plan", EXAMPLE, *DAYS, "--json").out)
+def test_without_a_change_the_keys_are_the_same(told: dict[str, Any]) -> None:
     committed = (Path(__file__).parent / "plan_json_keys.txt").read_text("utf-8").split("\n")
     changed = {line for line in committed if line.startswith(".what_if")}
     assert key_paths(told) == {line for line in committed if line} - changed | {".what_if"}
     assert told["what_if"] is None
 
 
-def test_a_number_of_the_json_has_its_unit_in_its_key(ask: Ask) -> None:
-    told = json.loads(ask("plan", EXAMPLE, *DAYS, "--json").out)
-    del told["figures"], told["problems"]
+def test_a_number_of_the_json_has_its_unit_in_its_key(told: dict[str, Any]) -> None:
+    told = {key: value for key, value in told.items() if key not in ("figures", "problems")}
     units = (
         "sets|pouches|pieces|boxes|units|minutes|percent|mm|points|loads|in_currency|per_day|days|seed|machines|at"
         "|taken|opened"
@@ -310,10 +341,13 @@ def number_paths(value: Any, at: str = "") -> set[str]:
     return {at} if isinstance(value, int | float) else set()
 
 
-def test_sections_and_figures_of_the_json_agree_with_the_plan(ask: Ask, plan: Plan) -> None:
-    told = json.loads(ask("plan", EXAMPLE, *DAYS, "--json").out)
+def test_sections_and_figures_of_the_json_agree_with_the_plan(told: dict[str, Any], plan: Plan) -> None:
     figures = {each["id"]: each["value"] for each in told["figures"]}
-    assert list(figures) == [figure.id for figure in plan.figures]
+    planned = [figure.id for figure in plan.figures]
+    assert list(figures)[: len(planned)] == planned
+    assert all(id_.startswith("placement.") for id_ in list(figures)[len(planned) :])
+    assert told["placement"]["scaler"]["add-on"]["total_in_currency"] == figures["placement.scaler.add-on"]
+    assert told["savings"]["walks"]["units_saved_per_day"] == figures["savings.walks"]
     assert told["sets"]["core"]["sets_to_own"] == figures["stock.core"] == plan.days.stock["core"]
     assert all(told["pouches"][id_]["pouches_to_own"] == own for id_, own in plan.days.pouch_stock.items())
     assert told["buying"]["total_in_currency"] == figures["buy.total"] == float(plan.orders.total)

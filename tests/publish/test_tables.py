@@ -130,7 +130,7 @@ def test_the_handbooks_folder_holds_the_tables_and_the_workbook(
     tables: Tables, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The pages are left out here: only what the tables add is looked at."""
-    monkeypatch.setattr(handbook_folder, "site", lambda handbooks: {"index.html": b"-"})
+    monkeypatch.setattr(handbook_folder, "site", lambda handbooks, report: {"index.html": b"-"})
     assert handbook_folder.publish_handbook((), tmp_path / "out", tables=tables)
     for name, file in csv_tables(tables).items():
         assert (tmp_path / "out" / "tables" / name).read_bytes() == file
