@@ -129,6 +129,7 @@ def test_the_contents_have_roman_page_numbers_and_the_cards_begin_at_1(sample_bi
 def test_the_pdf_says_that_it_is_accessible_and_in_which_language(name):
     with pikepdf.open(io.BytesIO(sample_pdf(name))) as pdf:
         assert pdf.Root.MarkInfo.Marked
+        assert not pdf.Root.MarkInfo.get("/Suspects", False)  # 7.1-4
         assert str(pdf.Root.Lang) == "en"  # 7.2-33
         assert "/StructTreeRoot" in pdf.Root
         assert pdf.Root.ViewerPreferences.DisplayDocTitle  # 7.1-10
