@@ -76,11 +76,11 @@ def _cards(brief: Brief, placement: Sequence[PlacementStudy]) -> Iterator[Card]:
     if brief.plan.days.drawer_pouches:
         yield drawers_card(brief, day)
     yield buying_card(brief, buying)
+    if brief.plan.supplies:
+        yield supplies_card(brief, buying)
     spares = spares_card(brief, buying)
     if spares:
         yield spares
-    if brief.plan.supplies:
-        yield supplies_card(brief, buying)
     if placement:
         yield placement_card(brief, placement, buying)
     if brief.plan.savings:
