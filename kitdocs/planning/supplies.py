@@ -191,7 +191,8 @@ _UNITS: Mapping[SupplyKind, str] = {
 }
 
 
-_NAMES: Mapping[SupplyKind, str] = {
+#: Of what has no name of its own in the folder.
+NAMES: Mapping[SupplyKind, str] = {
     "internal-indicator": "Internal indicators",
     "external-indicator": "External indicators",
     "tape": "Indicator tape",
@@ -202,7 +203,7 @@ _NAMES: Mapping[SupplyKind, str] = {
 def _name(practice: Practice, use: SupplyUse) -> str:
     if use.kind == "sheet":
         return str(practice.room.sheets[use.id].name)
-    return str(practice.room.pouch_sizes[use.id].name) if use.kind == "pouch" else _NAMES[use.kind]
+    return str(practice.room.pouch_sizes[use.id].name) if use.kind == "pouch" else NAMES[use.kind]
 
 
 def _figures(practice: Practice, use: SupplyUse) -> tuple[Figure, ...]:

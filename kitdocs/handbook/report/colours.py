@@ -9,16 +9,10 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.pictures import chair_mark_of
 from kitdocs.handbook.report.telling import plain, report_card, said, table
-from kitdocs.planning.colour_distance import Vision, worst_distance
+from kitdocs.planning.colour_check import EYES
+from kitdocs.planning.colour_distance import worst_distance
 from kitdocs.planning.legibility import code_side_mm, letter_height_mm, type_size_pt
 from kitdocs.planning.palette import APART
-
-_EYES: dict[Vision, str] = {
-    "normal": "usual vision",
-    "protan": "red-blind (protan)",
-    "deutan": "green-blind (deutan)",
-    "tritan": "blue-blind (tritan)",
-}
 
 _MODULES = 33
 """Of a code of version 4, which holds the address of a page."""
@@ -47,7 +41,7 @@ def _colours(brief: Brief) -> Iterator[Block]:
         closest = min(others, key=lambda other: others[other][0])
         least, vision = others[closest]
         other = f"{brief.say(chairs[closest].colour.name)} ({brief.chair(closest)})"
-        rows.append((name, Cell(text=other), Cell(text=f"{least:.1f}"), Cell(text=_EYES[vision])))
+        rows.append((name, Cell(text=other), Cell(text=f"{least:.1f}"), Cell(text=EYES[vision])))
     yield table(
         "Each chair and the one it is closest to", ("Chair", "Closest colour", "ΔE00", "To whom"), rows, numbers=(2,)
     )

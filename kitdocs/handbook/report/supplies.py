@@ -8,14 +8,7 @@ from kitdocs.handbook.blocks import Cell
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.telling import counted, money, percent, plain, report_card, said, table
-from kitdocs.planning.supplies import SupplyUse
-
-_NAMES = {
-    "internal-indicator": "Internal indicators",
-    "external-indicator": "External indicators",
-    "tape": "Indicator tape",
-    "spore-test": "Spore tests",
-}
+from kitdocs.planning.supplies import NAMES, SupplyUse
 
 
 def supplies_card(brief: Brief, section: str) -> Card:
@@ -49,7 +42,7 @@ def supply_name(brief: Brief, use: SupplyUse) -> str:
         return brief.say(room.sheets[use.id].name)
     if use.kind == "pouch":
         return brief.say(room.pouch_sizes[use.id].name)
-    return _NAMES[use.kind]
+    return NAMES[use.kind]
 
 
 def _row(brief: Brief, use: SupplyUse) -> tuple[Cell, ...]:
