@@ -15,7 +15,8 @@ COMMAND = [sys.executable, "-m", "kitdocs"]
 
 
 def blocks(language: str) -> list[str]:
-    return re.findall(rf"^```{language}\n(.*?)^```", README, re.M | re.S)
+    fenced = re.findall(r"^```(\w*)\n(.*?)^```$", README, re.M | re.S)
+    return [text for tag, text in fenced if tag == language]
 
 
 @pytest.fixture
@@ -34,7 +35,7 @@ def test_the_python_snippet_writes_a_handbook(checkout: Path) -> None:
 def test_the_commands_for_a_practice_of_ones_own_work_one_after_the_other(checkout: Path) -> None:
     commands = next(block for block in blocks("sh") if "kitdocs start" in block)
     for line in commands.splitlines():
-        words = line.split("#")[0].split()
+        words = line.split("  ")[0].split()
         assert words[0] == "kitdocs"
         run = subprocess.run([*COMMAND, *words[1:]], cwd=checkout, capture_output=True, text=True, check=False)
         assert run.returncode == 0, run.stdout + run.stderr
@@ -51,12 +52,11 @@ def test_the_two_commands_that_set_everything_up_stand_in_the_readme() -> None:
 
 def test_the_mistake_that_the_readme_shows_is_answered_just_so(tmp_path: Path) -> None:
     shown = next(block for block in blocks("") if "did you mean" in block)
-    place, message = shown.splitlines()[0].split(": ", 1)
+    place = shown.split(":")[0]
     copy = tmp_path / "practice"
     subprocess.run(["cp", "-r", str(ROOT / "example_practice"), str(copy)], check=True)
-    file = copy / place.split(":")[0]
+    file = copy / place
     file.write_text(file.read_text("utf-8").replace("set: core\n", "set: croe\n", 1), "utf-8")
     said = subprocess.run([*COMMAND, "check", str(copy)], capture_output=True, text=True, check=False)
     assert said.returncode == 1
-    assert message in said.stdout
-    assert "did you mean 'core'?" in said.stdout
+    assert said.stdout.startswith(shown)
