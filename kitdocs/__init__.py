@@ -9,7 +9,7 @@
 
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.make import make_handbook, make_handbooks
-from kitdocs.handbook.plan_tables import plan_tables
+from kitdocs.handbook.report.tables import plan_tables
 from kitdocs.planning.figure import Figure
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice

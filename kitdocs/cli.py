@@ -12,22 +12,22 @@ from typing import Annotated
 import typer
 from rich.console import Console
 
+from kitdocs.command.plan_answer import UnknownError, Work, answer_json, asks_for_study, show_answer, work_out
+from kitdocs.command.problems_told import plain_problems, problems_json, show_problems, summary
+from kitdocs.command.progress import Progress
+from kitdocs.command.swatches import colours_json, show_colours
+from kitdocs.command.terminal import trimmed
+from kitdocs.command.what_if import ChangeError, changes_of
 from kitdocs.handbook.make import make_handbooks
-from kitdocs.handbook.plan_report import make_full_report
-from kitdocs.handbook.plan_tables import plan_tables
-from kitdocs.plan_answer import UnknownError, Work, answer_json, asks_for_study, show_answer, work_out
-from kitdocs.planning.palette import MOST_COLOURS, propose
+from kitdocs.handbook.report.make import make_full_report
+from kitdocs.handbook.report.tables import plan_tables
+from kitdocs.planning.colours.palette import MOST_COLOURS, propose
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.problems import KitdocsError, PracticeError, Problem, TargetError
 from kitdocs.practice.schema import schemas
-from kitdocs.progress import Progress
 from kitdocs.publish.handbook_folder import publish_handbook
-from kitdocs.report import plain_problems, problems_json, show_problems, summary
 from kitdocs.starter import start as start_folder
-from kitdocs.swatches import colours_json, show_colours
-from kitdocs.terminal import trimmed
-from kitdocs.what_if import ChangeError, changes_of
 
 app = typer.Typer(
     add_completion=False,

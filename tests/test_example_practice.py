@@ -10,8 +10,8 @@ from itertools import combinations
 import numpy as np
 import pytest
 
+from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.planning.plan import make_plan
-from kitdocs.planning.wrap import sheets_for_cassettes
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 from kitdocs.practice.values import Text

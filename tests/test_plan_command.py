@@ -15,13 +15,13 @@ from typing import Any
 import pytest
 
 from kitdocs.cli import main
-from kitdocs.handbook.plan_report import make_report
-from kitdocs.planning.colour_distance import VISIONS, distance
+from kitdocs.command.what_if import changes_of
+from kitdocs.handbook.report.make import make_report
+from kitdocs.planning.colours.distance import VISIONS, distance
 from kitdocs.planning.find import figures_about
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
-from kitdocs.what_if import changes_of
 
 EXAMPLE = Path(__file__).parent.parent / "example_practice"
 DAYS = ("--days", "30")

@@ -8,7 +8,7 @@ from kitdocs.handbook.card import Card
 from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.packing import pack_caution, pouch_packing
 from kitdocs.handbook.pictures import chair_mark_of, tips_of
-from kitdocs.planning.ink import ink_on, needs_outline
+from kitdocs.planning.colours.ink import ink_on, needs_outline
 
 
 def refill_chair(brief: Brief, chair: str) -> Card:

@@ -11,7 +11,7 @@ from kitdocs.handbook.packing import makers_caution, pack_caution, pouch_packing
 from kitdocs.handbook.pictures import set_mark_of
 from kitdocs.handbook.sets import sheet_text
 from kitdocs.handbook.wrapping import fold_steps
-from kitdocs.planning.loads import LoadGuide, LoadRow
+from kitdocs.planning.measures.loads import LoadGuide, LoadRow
 
 
 def load_guides(brief: Brief) -> Iterator[Card]:

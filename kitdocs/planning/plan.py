@@ -6,23 +6,23 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from kitdocs.planning.buying import OrderList, buying_figures, buying_problems, order_list, uses_per_day
-from kitdocs.planning.chamber import chamber_figures, chamber_problems
-from kitdocs.planning.colour_check import colour_figures, colour_problems
-from kitdocs.planning.day import BusyDays, busy_days
-from kitdocs.planning.day_figures import day_figures
+from kitdocs.planning.buying.orders import OrderList, buying_figures, buying_problems, order_list, uses_per_day
+from kitdocs.planning.buying.placement import taken_per_day, walks_per_day
+from kitdocs.planning.buying.savings import Saving, savings, savings_figures
+from kitdocs.planning.buying.supplies import SupplyUse, supply_figures, supply_uses
+from kitdocs.planning.colours.check import colour_figures, colour_problems
+from kitdocs.planning.day.figures import day_figures
+from kitdocs.planning.day.items import Takings
+from kitdocs.planning.day.run import BusyDays, busy_days
 from kitdocs.planning.figure import Figure
-from kitdocs.planning.fit import Fit, fit_figures, fit_problems, fit_set
-from kitdocs.planning.items import Takings
 from kitdocs.planning.legibility import legibility_figures
-from kitdocs.planning.loads import LoadGuide, load_figures, load_guides
-from kitdocs.planning.placement import taken_per_day, walks_per_day
-from kitdocs.planning.pouch_fit import pouch_figures, pouch_problems
-from kitdocs.planning.savings import Saving, savings, savings_figures
-from kitdocs.planning.steam import steam_figures, steam_problems
-from kitdocs.planning.storage import storage_figures, storage_problems
-from kitdocs.planning.supplies import SupplyUse, supply_figures, supply_uses
-from kitdocs.planning.wrap import SheetChoice, sheets_for_cassettes, wrap_figures, wrap_problems
+from kitdocs.planning.measures.chamber import chamber_figures, chamber_problems
+from kitdocs.planning.measures.fit import Fit, fit_figures, fit_problems, fit_set
+from kitdocs.planning.measures.loads import LoadGuide, load_figures, load_guides
+from kitdocs.planning.measures.pouch_fit import pouch_figures, pouch_problems
+from kitdocs.planning.measures.steam import steam_figures, steam_problems
+from kitdocs.planning.measures.storage import storage_figures, storage_problems
+from kitdocs.planning.measures.wrap import SheetChoice, sheets_for_cassettes, wrap_figures, wrap_problems
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, Problem, in_order
 from kitdocs.practice.rules.accepting import accept

@@ -21,9 +21,9 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "planning")]
 
 import simpy_day  # noqa: E402
 
-from kitdocs.planning.day import busy_days, drawn_days  # noqa: E402
-from kitdocs.planning.flow import Flow  # noqa: E402
-from kitdocs.practice.reader import read_practice  # noqa: E402
+from kitdocs.planning.day.flow import Flow  # noqa: E402
+from kitdocs.planning.day.run import busy_days, drawn_days  # noqa: E402
+from kitdocs.practice.reading.reader import read_practice  # noqa: E402
 
 
 def main() -> None:

@@ -14,9 +14,9 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
-from kitdocs.planning.day import busy_days, drawn_days  # noqa: E402
-from kitdocs.planning.placement import placement_study  # noqa: E402
-from kitdocs.practice.reader import read_practice  # noqa: E402
+from kitdocs.planning.buying.placement import placement_study  # noqa: E402
+from kitdocs.planning.day.run import busy_days, drawn_days  # noqa: E402
+from kitdocs.practice.reading.reader import read_practice  # noqa: E402
 
 
 def main() -> None:

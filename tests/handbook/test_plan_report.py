@@ -13,10 +13,10 @@ import pytest
 
 from kitdocs.handbook.blocks import Caution, Chart, Facts, Matrix, Picture, Prose
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.plan_report import make_report
+from kitdocs.handbook.report.make import make_report
 from kitdocs.handbook.report.telling import counted, money, plain
-from kitdocs.planning.day import drawn_days
-from kitdocs.planning.placement import placement_study
+from kitdocs.planning.buying.placement import placement_study
+from kitdocs.planning.day.run import drawn_days
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem

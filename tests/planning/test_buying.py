@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from invented_practice import practice
 from scipy.stats import poisson
 
-from kitdocs.planning.buying import buying_figures, buying_problems, mean_away, order_list, uses_per_day
+from kitdocs.planning.buying.orders import buying_figures, buying_problems, mean_away, order_list, uses_per_day
 
 STOCK = {"weingart": {"on_hand": 4, "in_repair": 1}, "mirror": {"on_hand": 20}, "bird-beak": {"on_hand": 3}}
 

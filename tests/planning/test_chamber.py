@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from invented_practice import CASSETTES, ROOM, practice
 
-from kitdocs.planning.chamber import chamber_bound, chamber_figures, chamber_problems, row_width
+from kitdocs.planning.measures.chamber import chamber_bound, chamber_figures, chamber_problems, row_width
 from kitdocs.practice.record import Box
 from kitdocs.practice.room import RoundChamber, SquareChamber
 

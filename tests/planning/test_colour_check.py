@@ -1,6 +1,6 @@
 from invented_practice import CHAIRS, SETS, practice
 
-from kitdocs.planning.colour_check import colour_figures, colour_problems
+from kitdocs.planning.colours.check import colour_figures, colour_problems
 
 
 def chairs(*colours):

@@ -2,7 +2,7 @@ import warnings
 
 import pytest
 
-from kitdocs.planning.colour_distance import MACHADO, ciede2000, distance, lab, seen_as, worst_distance
+from kitdocs.planning.colours.distance import MACHADO, ciede2000, distance, lab, seen_as, worst_distance
 
 with warnings.catch_warnings():
     # colour-science warns on import that its drawing extras are not installed.

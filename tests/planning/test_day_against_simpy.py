@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from practice_builder import build, hand, procedure, rest, washer
 
-from kitdocs.planning.day import simulate_day
-from kitdocs.planning.timeline import out_steps
+from kitdocs.planning.day.run import simulate_day
+from kitdocs.planning.day.timeline import out_steps
 
 INSTRUMENTS = ("mirror", "cutter", "bender")
 SHARES = ("always", "70%", "40%", "15%")

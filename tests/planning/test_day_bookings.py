@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from practice_builder import at, build, procedure
 
-from kitdocs.planning.bookings import Diary, OverbookedError, draw_bookings
-from kitdocs.planning.day import busy_days
+from kitdocs.planning.day.bookings import Diary, OverbookedError, draw_bookings
+from kitdocs.planning.day.run import busy_days
 from kitdocs.practice.problems import PracticeError
 
 MIXED = {

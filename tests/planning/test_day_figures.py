@@ -5,8 +5,8 @@ import re
 import pytest
 from practice_builder import at, build, hand, procedure, rest, washer
 
-from kitdocs.planning.day import busy_days, simulate_day
-from kitdocs.planning.day_figures import day_figures
+from kitdocs.planning.day.figures import day_figures
+from kitdocs.planning.day.run import busy_days, simulate_day
 
 PRACTICE = build(
     pouches={"bends": ("drawer", ["bender"]), "extra": ("add-on", ["holder"])},

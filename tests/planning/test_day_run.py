@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from practice_builder import at, build, hand, procedure, rest, washer
 
-from kitdocs.planning.day import busy_days
-from kitdocs.planning.day_figures import day_figures
+from kitdocs.planning.day.figures import day_figures
+from kitdocs.planning.day.run import busy_days
 from kitdocs.practice.problems import PracticeError
 
 ROOT = Path(__file__).parents[2]

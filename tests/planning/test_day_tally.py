@@ -4,7 +4,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitdocs.planning.tally import Tally
+from kitdocs.planning.day.tally import Tally
 
 
 def test_of_twenty_days_the_nineteenth_smallest_is_the_95_percent_quantile():

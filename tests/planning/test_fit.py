@@ -5,8 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from invented_practice import CASSETTES, SETS, practice
 
-from kitdocs.planning.fit import fit_figures, fit_problems, fit_set
-from kitdocs.planning.rail_packing import on_rails
+from kitdocs.planning.measures.fit import fit_figures, fit_problems, fit_set
+from kitdocs.planning.measures.rail_packing import on_rails
 
 
 def fits_in_some_way(widths, room, gap, rails, most):

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from practice_builder import at, build, hand, procedure, rest, washer
 
-from kitdocs.planning.day import simulate_day
-from kitdocs.planning.stock import peak_out, times_by_kind
+from kitdocs.planning.day.run import simulate_day
+from kitdocs.planning.day.stock import peak_out, times_by_kind
 
 TWO_VISITS = (
     ("Monday", "08:00", "chair-1", "visit", "20 min"),

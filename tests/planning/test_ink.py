@@ -2,7 +2,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitdocs.planning.ink import contrast, ink_on, needs_outline
+from kitdocs.planning.colours.ink import contrast, ink_on, needs_outline
 
 COLOURS = st.integers(0, 0xFFFFFF).map(lambda n: f"#{n:06x}")
 

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from invented_practice import CASSETTES, ROOM, SETS, practice
 
-from kitdocs.planning.loads import MOST_ROWS, load_figures, load_guide, load_guides, maximal_mixes
+from kitdocs.planning.measures.loads import MOST_ROWS, load_figures, load_guide, load_guides, maximal_mixes
 
 CAPACITIES = st.dictionaries(st.sampled_from("abcd"), st.integers(1, 6), max_size=4)
 

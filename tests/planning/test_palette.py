@@ -2,10 +2,10 @@ from itertools import combinations
 
 import pytest
 
-from kitdocs.planning.colour_distance import VISIONS, distance
-from kitdocs.planning.colour_names import NAMES, name_each
-from kitdocs.planning.ink import contrast
-from kitdocs.planning.palette import (
+from kitdocs.planning.colours.distance import VISIONS, distance
+from kitdocs.planning.colours.ink import contrast
+from kitdocs.planning.colours.names import NAMES, name_each
+from kitdocs.planning.colours.palette import (
     MOST_COLOURS,
     SAFETY,
     closest_pair,

@@ -12,9 +12,9 @@ import pytest
 from practice_builder import build, rest
 from scipy.stats import poisson
 
-from kitdocs.planning.bookings import Booking
-from kitdocs.planning.flow import Flow
-from kitdocs.planning.tally import Tally
+from kitdocs.planning.day.bookings import Booking
+from kitdocs.planning.day.flow import Flow
+from kitdocs.planning.day.tally import Tally
 
 DAYS = 5000
 NOW = 10 * 3600

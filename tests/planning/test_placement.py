@@ -3,8 +3,7 @@ from pathlib import Path
 import pytest
 from invented_practice import CHAIRS, PROCEDURES, SETS, practice
 
-from kitdocs.planning.day import busy_days, drawn_days
-from kitdocs.planning.placement import (
+from kitdocs.planning.buying.placement import (
     TIMES_THE_PLAN,
     days_per_run,
     orders_for,
@@ -14,7 +13,8 @@ from kitdocs.planning.placement import (
     visits_per_day,
     walks_per_day,
 )
-from kitdocs.planning.placements import WHERE, placed
+from kitdocs.planning.buying.placements import WHERE, placed
+from kitdocs.planning.day.run import busy_days, drawn_days
 from kitdocs.practice import read_practice
 
 EXAMPLE = Path(__file__).parents[2] / "example_practice"

@@ -3,7 +3,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import poisson as reference
 
-from kitdocs.planning.poisson import cdf, quantile
+from kitdocs.planning.buying.poisson import cdf, quantile
 
 # Printed table of the cumulative Poisson distribution, four decimals (check-values, section 3b).
 PRINTED = {

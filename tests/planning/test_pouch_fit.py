@@ -1,7 +1,7 @@
 import pytest
 from invented_practice import POUCHES, ROOM, practice
 
-from kitdocs.planning.pouch_fit import fit_pouch, pouch_figures, pouch_problems
+from kitdocs.planning.measures.pouch_fit import fit_pouch, pouch_figures, pouch_problems
 
 
 def with_size(width, length, contents=("bird-beak",)):

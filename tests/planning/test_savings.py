@@ -1,7 +1,7 @@
 import pytest
 from invented_practice import practice
 
-from kitdocs.planning.savings import savings, savings_figures
+from kitdocs.planning.buying.savings import savings, savings_figures
 
 COUNTED = {
     "walks_per_day": 58.0,

@@ -1,7 +1,7 @@
 import pytest
 from invented_practice import ROOM, practice
 
-from kitdocs.planning.steam import least_times, steam_figures, steam_problems
+from kitdocs.planning.measures.steam import least_times, steam_figures, steam_problems
 from kitdocs.practice.room import Steam
 
 

@@ -7,7 +7,7 @@ from statistics import mean
 import pytest
 from practice_builder import at, build, hand, procedure, rest, washer
 
-from kitdocs.planning.day import busy_days, drawn_days, simulate_day
+from kitdocs.planning.day.run import busy_days, drawn_days, simulate_day
 
 DAY = 24 * 3600
 DAYS = 30

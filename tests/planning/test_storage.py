@@ -1,7 +1,7 @@
 import pytest
 from invented_practice import practice
 
-from kitdocs.planning.storage import shelf_lengths, storage_figures, storage_problems
+from kitdocs.planning.measures.storage import shelf_lengths, storage_figures, storage_problems
 
 PACKS = {"core": 6, "bends": 5}
 

@@ -3,7 +3,7 @@ from decimal import Decimal
 import pytest
 from invented_practice import ROOM, practice
 
-from kitdocs.planning.supplies import supply_figures, supply_uses
+from kitdocs.planning.buying.supplies import supply_figures, supply_uses
 
 SUPPLIES = {
     "internal_indicator": {"pack": 250, "lead_time": "1 week"},

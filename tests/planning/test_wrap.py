@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from invented_practice import CASSETTES, practice
 
-from kitdocs.planning.wrap import envelope_side, parcel_sides, sheet_for, wrap_figures, wrap_problems
+from kitdocs.planning.measures.wrap import envelope_side, parcel_sides, sheet_for, wrap_figures, wrap_problems
 from kitdocs.practice.record import Box
 from kitdocs.practice.room import Sheet, Wrap
 

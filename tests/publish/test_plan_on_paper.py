@@ -11,7 +11,7 @@ import pytest
 from pdf_pages import page_sizes_mm, page_texts, tags
 
 from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.plan_report import make_report
+from kitdocs.handbook.report.make import make_report
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.publish.print_plan import plan_report

@@ -14,7 +14,7 @@ from jinja2 import meta, nodes
 
 from kitdocs.handbook.blocks import Chart
 from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.plan_report import make_report
+from kitdocs.handbook.report.make import make_report
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.publish.site import site

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from kitdocs.handbook.plan_tables import plan_tables
+from kitdocs.handbook.report.tables import plan_tables
 from kitdocs.handbook.table import Column, Table, Tables, Value
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice

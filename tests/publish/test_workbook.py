@@ -12,7 +12,7 @@ import pytest
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
-from kitdocs.handbook.plan_tables import plan_tables
+from kitdocs.handbook.report.tables import plan_tables
 from kitdocs.handbook.table import Column, Table, Tables
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice

@@ -11,7 +11,7 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.pictured import NAMED_MM, chart
 from kitdocs.handbook.report.telling import and_list, counted, money, percent, plain, report_card, said, table
-from kitdocs.planning.buying import OrderLine, mean_away, uses_per_day
+from kitdocs.planning.buying.orders import OrderLine, mean_away, uses_per_day
 
 _MOST_BARS = 8
 

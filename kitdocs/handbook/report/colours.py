@@ -9,10 +9,10 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.pictures import chair_mark_of
 from kitdocs.handbook.report.telling import plain, report_card, said, table
-from kitdocs.planning.colour_check import EYES
-from kitdocs.planning.colour_distance import worst_distance
+from kitdocs.planning.colours.check import EYES
+from kitdocs.planning.colours.distance import worst_distance
+from kitdocs.planning.colours.palette import APART
 from kitdocs.planning.legibility import code_side_mm, letter_height_mm, type_size_pt
-from kitdocs.planning.palette import APART
 
 _MODULES = 33
 """Of a code of version 4, which holds the address of a page."""

@@ -11,9 +11,9 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.pictured import FULL_MM, chart
 from kitdocs.handbook.report.telling import counted, percent, plain, report_card, table
-from kitdocs.planning.instants import hours_and_minutes, seconds
-from kitdocs.planning.timeline import LoadBar
-from kitdocs.planning.turnaround import StageDay
+from kitdocs.planning.day.instants import hours_and_minutes, seconds
+from kitdocs.planning.day.timeline import LoadBar
+from kitdocs.planning.day.turnaround import StageDay
 from kitdocs.practice.values import clock_text
 
 

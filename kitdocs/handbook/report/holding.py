@@ -8,9 +8,9 @@ from kitdocs.handbook.blocks import Block, Cell
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.telling import percent, plain, report_card, said, table
-from kitdocs.planning.fit import smallest_cassette
-from kitdocs.planning.pouch_fit import fit_pouch
-from kitdocs.planning.wrap import sheets_for_cassettes
+from kitdocs.planning.measures.fit import smallest_cassette
+from kitdocs.planning.measures.pouch_fit import fit_pouch
+from kitdocs.planning.measures.wrap import sheets_for_cassettes
 
 
 def holding_card(brief: Brief, section: str) -> Card:

@@ -9,9 +9,9 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.telling import plain, report_card, said, table
 from kitdocs.handbook.room_cards import packed_name
-from kitdocs.planning.chamber import chamber_bound
-from kitdocs.planning.loads import LoadGuide
-from kitdocs.planning.steam import least_times
+from kitdocs.planning.measures.chamber import chamber_bound
+from kitdocs.planning.measures.loads import LoadGuide
+from kitdocs.planning.measures.steam import least_times
 from kitdocs.practice.room import MachineStage, Steam
 
 

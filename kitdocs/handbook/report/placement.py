@@ -8,8 +8,8 @@ from kitdocs.handbook.blocks import Cell
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.telling import Words, counted, money, percent, plain, report_card, said, table
-from kitdocs.planning.placement import PlacementStudy
-from kitdocs.planning.placements import Where
+from kitdocs.planning.buying.placement import PlacementStudy
+from kitdocs.planning.buying.placements import Where
 
 _HEAD: Mapping[Where, str] = {"set": "In the sets", "add-on": "In add-ons", "drawer": "In the drawers"}
 _NOW: Mapping[Where, str] = {"set": "the sets", "add-on": "add-ons", "drawer": "the drawers"}

@@ -6,7 +6,7 @@ from kitdocs.handbook.blocks import Block, Cell, Fact, Facts
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.telling import percent, plain, report_card, table
-from kitdocs.planning.instants import hours_and_minutes
+from kitdocs.planning.day.instants import hours_and_minutes
 from kitdocs.practice.values import clock_text
 
 

@@ -10,9 +10,9 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.pictured import HALF_MM, chart
 from kitdocs.handbook.report.telling import counted, percent, plain, report_card, said, table
-from kitdocs.planning.instants import hours_and_minutes
-from kitdocs.planning.stock import Stock
-from kitdocs.planning.timeline import Band
+from kitdocs.planning.day.instants import hours_and_minutes
+from kitdocs.planning.day.stock import Stock
+from kitdocs.planning.day.timeline import Band
 from kitdocs.practice.values import clock_text
 
 _HOUR = 3600

@@ -8,7 +8,7 @@ from kitdocs.handbook.blocks import Block, Cell, Fact, Facts
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.telling import plain, report_card, said, table
-from kitdocs.planning.storage import shelf_lengths
+from kitdocs.planning.measures.storage import shelf_lengths
 
 
 def storage_card(brief: Brief, section: str) -> Card:

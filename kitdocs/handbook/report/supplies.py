@@ -8,7 +8,7 @@ from kitdocs.handbook.blocks import Cell
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.telling import counted, money, percent, plain, report_card, said, table
-from kitdocs.planning.supplies import NAMES, SupplyUse
+from kitdocs.planning.buying.supplies import NAMES, SupplyUse
 
 
 def supplies_card(brief: Brief, section: str) -> Card:

@@ -25,8 +25,8 @@ from heapq import heapreplace
 from math import lcm
 from typing import NamedTuple
 
-from kitdocs.planning.instants import seconds
-from kitdocs.planning.items import ItemKind
+from kitdocs.planning.day.instants import seconds
+from kitdocs.planning.day.items import ItemKind
 from kitdocs.practice.room import AnyStage, HandStage, MachineStage, RestStage
 
 _EVER_SINCE = -(10**9)

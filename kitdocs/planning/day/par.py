@@ -15,10 +15,10 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from kitdocs.planning.bookings import Booking
-from kitdocs.planning.flow import DayFlow
-from kitdocs.planning.instants import DAY, seconds
-from kitdocs.planning.tally import Spread, Tally
+from kitdocs.planning.day.bookings import Booking
+from kitdocs.planning.day.flow import DayFlow
+from kitdocs.planning.day.instants import DAY, seconds
+from kitdocs.planning.day.tally import Spread, Tally
 from kitdocs.practice.model import Practice
 
 Place = tuple[str, str]

@@ -11,12 +11,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from kitdocs.planning.bookings import Booking
-from kitdocs.planning.buying import OrderLine, OrderList, order_list, uses_per_day
-from kitdocs.planning.day import BusyDays, busy_days
+from kitdocs.planning.buying.orders import OrderLine, OrderList, order_list, uses_per_day
+from kitdocs.planning.buying.placements import WHERE, Where, placed, procedures_needing, sets_concerned
+from kitdocs.planning.day.bookings import Booking
+from kitdocs.planning.day.run import BusyDays, busy_days
 from kitdocs.planning.figure import Figure, Input
-from kitdocs.planning.fit import smallest_cassette
-from kitdocs.planning.placements import WHERE, Where, placed, procedures_needing, sets_concerned
+from kitdocs.planning.measures.fit import smallest_cassette
 from kitdocs.practice.model import Practice
 
 #: All runs of the study together simulate so many times the days of the plan's own run, which bounds its cost.

@@ -10,22 +10,22 @@ from typing import Any
 from rich.console import Console
 from rich.text import Text
 
-from kitdocs.explained import show_comparison, show_figures
+from kitdocs.command.explained import show_comparison, show_figures
+from kitdocs.command.plan_json import figures_json, plan_json, what_if_json
+from kitdocs.command.problems_told import show_problems
+from kitdocs.command.terminal import show_handbook, trimmed
+from kitdocs.command.what_if import changed_practice
 from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.plan_report import STUDIED_DAYS, make_report
-from kitdocs.plan_json import figures_json, plan_json, what_if_json
+from kitdocs.handbook.report.make import STUDIED_DAYS, make_report
+from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, placement_study
 from kitdocs.planning.compare import Comparison, compare
-from kitdocs.planning.day import drawn_days
+from kitdocs.planning.day.run import drawn_days
 from kitdocs.planning.figure import Figure
 from kitdocs.planning.find import figures_about, nearest_ids
-from kitdocs.planning.placement import PlacementStudy, placement_figures, placement_study
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
-from kitdocs.report import show_problems
-from kitdocs.terminal import show_handbook, trimmed
-from kitdocs.what_if import changed_practice
 
 Tell = Callable[[str], None]
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from kitdocs.planning.bookings import OverbookedError
-from kitdocs.planning.instants import DAY, hours_and_minutes, seconds
-from kitdocs.planning.items import Takings
-from kitdocs.planning.par import Par
-from kitdocs.planning.turnaround import StageDay
+from kitdocs.planning.day.bookings import OverbookedError
+from kitdocs.planning.day.instants import DAY, hours_and_minutes, seconds
+from kitdocs.planning.day.items import Takings
+from kitdocs.planning.day.par import Par
+from kitdocs.planning.day.turnaround import StageDay
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem, Severity, written
 from kitdocs.practice.room import HandStage, MachineStage

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from kitdocs.planning.colour_distance import distance
+from kitdocs.planning.colours.distance import distance
 from kitdocs.practice.colours import NAMED
 
 #: Names beside those that a practice may write without a value, each with the colour that we mean by it.

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from itertools import accumulate
 from operator import add
 
-from kitdocs.planning.flow import DayFlow
-from kitdocs.planning.instants import DAY, seconds
-from kitdocs.planning.items import ItemKind
-from kitdocs.planning.stock import KindTimes, times_by_kind
-from kitdocs.planning.tally import Tally
+from kitdocs.planning.day.flow import DayFlow
+from kitdocs.planning.day.instants import DAY, seconds
+from kitdocs.planning.day.items import ItemKind
+from kitdocs.planning.day.stock import KindTimes, times_by_kind
+from kitdocs.planning.day.tally import Tally
 from kitdocs.practice.model import Practice
 
 STEP = 10 * 60

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from kitdocs.handbook.table import Column, Table, Tables, Value
-from kitdocs.planning.loads import LoadGuide, LoadRow
+from kitdocs.planning.measures.loads import LoadGuide, LoadRow
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 

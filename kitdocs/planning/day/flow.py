@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from kitdocs.planning.bookings import Booking
-from kitdocs.planning.items import ItemKind, Items, Takings
-from kitdocs.planning.stages import Load, Pass, stage_pass
+from kitdocs.planning.day.bookings import Booking
+from kitdocs.planning.day.items import ItemKind, Items, Takings
+from kitdocs.planning.day.stages import Load, Pass, stage_pass
 from kitdocs.practice.model import Practice
 
 

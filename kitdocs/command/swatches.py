@@ -9,10 +9,10 @@ from rich.padding import Padding
 from rich.style import Style
 from rich.text import Text
 
-from kitdocs.planning.colour_check import EYES
-from kitdocs.planning.ink import contrast, ink_on
-from kitdocs.planning.palette import APART, ClosestPair, ProposedColour, closest_pair
-from kitdocs.terminal import table
+from kitdocs.command.terminal import table
+from kitdocs.planning.colours.check import EYES
+from kitdocs.planning.colours.ink import contrast, ink_on
+from kitdocs.planning.colours.palette import APART, ClosestPair, ProposedColour, closest_pair
 
 _INK = {"#000000": "black", "#ffffff": "white"}
 

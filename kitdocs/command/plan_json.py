@@ -11,18 +11,18 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
+from kitdocs.command.problems_told import plain_problems
+from kitdocs.planning.buying.placement import PlacementStudy, Placing
+from kitdocs.planning.buying.savings import Saving
+from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.planning.compare import Comparison
+from kitdocs.planning.day.par import DrawerPouch
+from kitdocs.planning.day.stock import Stock
+from kitdocs.planning.day.turnaround import StageDay
 from kitdocs.planning.figure import Figure
-from kitdocs.planning.par import DrawerPouch
-from kitdocs.planning.placement import PlacementStudy, Placing
 from kitdocs.planning.plan import Plan
-from kitdocs.planning.savings import Saving
-from kitdocs.planning.stock import Stock
-from kitdocs.planning.supplies import SupplyUse
-from kitdocs.planning.turnaround import StageDay
 from kitdocs.practice.model import Practice
 from kitdocs.practice.values import clock_text
-from kitdocs.report import plain_problems
 
 Plain = dict[str, Any]
 

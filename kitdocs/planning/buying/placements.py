@@ -11,8 +11,8 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Literal
 
-from kitdocs.planning.fit import fit_set, smallest_cassette
-from kitdocs.planning.pouch_fit import fits
+from kitdocs.planning.measures.fit import fit_set, smallest_cassette
+from kitdocs.planning.measures.pouch_fit import fits
 from kitdocs.practice.model import InstrumentSet, Pouch, Practice
 from kitdocs.practice.room import MachineStage
 from kitdocs.practice.values import Text

@@ -9,9 +9,9 @@ from rich.console import Console, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
+from kitdocs.command.terminal import table
 from kitdocs.planning.compare import Change, Comparison
 from kitdocs.planning.figure import Figure, Input
-from kitdocs.terminal import table
 
 #: From so many letters on, a window has room for the ids beside the names.
 _WIDE = 110

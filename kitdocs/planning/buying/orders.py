@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
-from kitdocs.planning import poisson
+from kitdocs.planning.buying import poisson
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem, written

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from operator import sub
 from typing import NamedTuple
 
-from kitdocs.planning.flow import DayFlow
-from kitdocs.planning.items import ItemKind
-from kitdocs.planning.tally import Spread, Tally
+from kitdocs.planning.day.flow import DayFlow
+from kitdocs.planning.day.items import ItemKind
+from kitdocs.planning.day.tally import Spread, Tally
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.planning.day import BusyDays
+from kitdocs.planning.day.instants import hours_and_minutes, seconds
+from kitdocs.planning.day.par import DrawerPouch, Par, Restocking
+from kitdocs.planning.day.run import BusyDays
+from kitdocs.planning.day.stock import Stock
+from kitdocs.planning.day.turnaround import StageDay
 from kitdocs.planning.figure import Figure, Input
-from kitdocs.planning.instants import hours_and_minutes, seconds
-from kitdocs.planning.par import DrawerPouch, Par, Restocking
-from kitdocs.planning.stock import Stock
-from kitdocs.planning.turnaround import StageDay
 from kitdocs.practice.model import Practice
 from kitdocs.practice.values import clock_text
 

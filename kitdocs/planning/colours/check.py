@@ -9,16 +9,16 @@ from collections.abc import Iterator, Mapping
 from itertools import combinations
 from typing import Literal
 
-from kitdocs.planning.colour_distance import Vision, worst_distance
-from kitdocs.planning.colour_names import name_each
-from kitdocs.planning.figure import Figure, Input
-from kitdocs.planning.palette import (
+from kitdocs.planning.colours.distance import Vision, worst_distance
+from kitdocs.planning.colours.names import name_each
+from kitdocs.planning.colours.palette import (
     APART,
     SAFETY,
     closest_pair,
     nearest_that_would_do,
     safety_colour_near,
 )
+from kitdocs.planning.figure import Figure, Input
 from kitdocs.practice.colours import Colour
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem, written

@@ -16,8 +16,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from kitdocs.planning.bookings import Booking, occasional
-from kitdocs.planning.instants import seconds
+from kitdocs.planning.day.bookings import Booking, occasional
+from kitdocs.planning.day.instants import seconds
 from kitdocs.practice.model import Practice
 
 Role = Literal["set", "add-on", "drawer"]

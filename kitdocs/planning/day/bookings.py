@@ -29,7 +29,7 @@ from operator import itemgetter
 from random import Random
 from typing import NamedTuple, TypeVar
 
-from kitdocs.planning.instants import seconds
+from kitdocs.planning.day.instants import seconds
 from kitdocs.practice.model import Practice, Procedure
 from kitdocs.practice.problems import KitdocsError
 

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kitdocs.planning.figure import Figure, Input
-from kitdocs.planning.rail_packing import Rail, on_rails
+from kitdocs.planning.measures.rail_packing import Rail, on_rails
 from kitdocs.practice.model import Cassette, Practice
 from kitdocs.practice.problems import Problem, written
 from kitdocs.practice.record import Box

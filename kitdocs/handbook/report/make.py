@@ -27,9 +27,9 @@ from kitdocs.handbook.report.summary import summary_card
 from kitdocs.handbook.report.supplies import supplies_card
 from kitdocs.handbook.report.warnings import warnings_card
 from kitdocs.handbook.words import words_of
-from kitdocs.planning.day import drawn_days
+from kitdocs.planning.buying.placement import PlacementStudy, placement_study
+from kitdocs.planning.day.run import drawn_days
 from kitdocs.planning.legibility import letter_height_mm
-from kitdocs.planning.placement import PlacementStudy, placement_study
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import combinations, product
 
-from kitdocs.planning.colour_distance import Vision, distance, worst_distance
-from kitdocs.planning.colour_names import name_each
-from kitdocs.planning.ink import needs_outline
+from kitdocs.planning.colours.distance import Vision, distance, worst_distance
+from kitdocs.planning.colours.ink import needs_outline
+from kitdocs.planning.colours.names import name_each
 
 #: The least ΔE00 between two colours, and between a colour and a safety colour.
 APART = 10.0

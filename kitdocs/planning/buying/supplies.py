@@ -18,9 +18,9 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Literal
 
-from kitdocs.planning import poisson
+from kitdocs.planning.buying import poisson
 from kitdocs.planning.figure import Figure, Input
-from kitdocs.planning.wrap import sheets_for_cassettes
+from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.practice.model import Practice
 from kitdocs.practice.places import Path
 from kitdocs.practice.room import MachineStage, Supply

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from itertools import compress
 from operator import sub
 
-from kitdocs.planning.flow import DayFlow
-from kitdocs.planning.instants import seconds
-from kitdocs.planning.items import ItemKind
-from kitdocs.planning.tally import Spread, Tally
+from kitdocs.planning.day.flow import DayFlow
+from kitdocs.planning.day.instants import seconds
+from kitdocs.planning.day.items import ItemKind
+from kitdocs.planning.day.tally import Spread, Tally
 from kitdocs.practice.model import Practice
 from kitdocs.practice.room import HandStage, MachineStage, RestStage
 

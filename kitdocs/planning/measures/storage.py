@@ -11,8 +11,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from kitdocs.planning.figure import Figure, Input
-from kitdocs.planning.pouch_fit import thickness
-from kitdocs.planning.wrap import sheets_for_cassettes
+from kitdocs.planning.measures.pouch_fit import thickness
+from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.practice.model import Practice
 from kitdocs.practice.places import Path
 from kitdocs.practice.problems import Problem, written

@@ -1,0 +1,1 @@
+"""The busy day: booked, run through the room item by item, and counted."""
