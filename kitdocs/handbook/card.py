@@ -21,6 +21,7 @@ CardKind = Literal[
     "wrap-guide",
     "pouch-guide",
     "storage-map",
+    "stock",
     "repair",
     "spore-test",
     "page",

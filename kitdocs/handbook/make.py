@@ -14,6 +14,7 @@ from kitdocs.handbook.procedure_map import procedure_map
 from kitdocs.handbook.prose import page_card
 from kitdocs.handbook.room_cards import load_guides, pouch_guide, repair, spore_test, storage_map, wrap_guide
 from kitdocs.handbook.sets import refill_add_on, refill_set, template
+from kitdocs.handbook.stock_card import stock_card
 from kitdocs.handbook.words import words_of
 from kitdocs.planning.legibility import letter_height_mm
 from kitdocs.planning.plan import Plan
@@ -69,5 +70,6 @@ def _cards(brief: Brief) -> Iterator[Card]:
     yield pouch_guide(brief)
     yield from load_guides(brief)
     yield storage_map(brief)
+    yield stock_card(brief)
     yield repair(brief)
     yield spore_test(brief)

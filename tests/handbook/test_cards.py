@@ -226,3 +226,15 @@ def test_the_wrap_facts_come_from_the_plan(english: Handbook, example: Practice,
         sheet = example_plan.sheets[set_id].sheet
         assert sheet is not None
         assert example.room.sheets[sheet].name.in_language("en") in [fact.value for fact in facts.facts]
+
+
+def test_stock_and_reorder_points_stand_on_a_card_as_planned(
+    english: Handbook, example: Practice, example_plan: Plan
+) -> None:
+    sets, pouches, supplies = the(Matrix, english.card("stock"))
+    assert isinstance(sets, Matrix) and isinstance(pouches, Matrix) and isinstance(supplies, Matrix)
+    assert [int(row[1].text) for row in sets.rows] == [example_plan.days.stock[s] for s in example.sets]
+    assert [int(row[1].text) for row in pouches.rows] == [example_plan.days.pouch_stock[p] for p in example.pouches]
+    used = [use for use in example_plan.supplies if use.per_day]
+    assert [row[1].text for row in supplies.rows] == [f"{use.reorder_at:,}" for use in used]
+    assert len(used) >= 8

@@ -1,0 +1,67 @@
+"""What there should be in the store, and when to order again: the plan's stock, on a card."""
+
+from __future__ import annotations
+
+from kitdocs.handbook.blocks import Cell, Matrix
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.pictures import set_mark_of
+from kitdocs.planning.buying.supplies import SupplyUse
+
+
+def stock_card(brief: Brief) -> Card:
+    """How many of each set and pouch the practice keeps, and at how many of each supply it orders again."""
+    words = brief.words
+    supplies = tuple(_supply(brief, use) for use in brief.plan.supplies if use.per_day)
+    head = tuple(words(f"card.stock.{name}") for name in ("supply", "order-at", "pack"))
+    order = (Matrix(title=words("card.stock.order"), head=head, rows=supplies, numbers=(1, 2)),) if supplies else ()
+    return Card(
+        id="stock",
+        kind="stock",
+        form="sheet",
+        title=words("card.stock.title"),
+        section=words("card.section.room"),
+        hangs=words("card.hangs.storage"),
+        front=(_sets(brief), _pouches(brief), *order),
+    )
+
+
+def _sets(brief: Brief) -> Matrix:
+    words, owned = brief.words, brief.plan.days.stock
+    rows = tuple(
+        (
+            Cell(text=brief.set(set_id), detail=of.code, picture=set_mark_of(brief, set_id), link=f"s/{set_id}"),
+            Cell(text=str(owned.get(set_id, 0))),
+        )
+        for set_id, of in brief.practice.sets.items()
+    )
+    return Matrix(
+        title=words("card.stock.sets"),
+        head=(words("card.map.set"), words("card.stock.in-all")),
+        rows=rows,
+        numbers=(1,),
+    )
+
+
+def _pouches(brief: Brief) -> Matrix:
+    words, owned = brief.words, brief.plan.days.pouch_stock
+    rows = tuple(
+        (
+            Cell(text=brief.pouch(pouch), detail=f"{of.code} · {words(f'card.pouch-kind.{of.kind}')}"),
+            Cell(text=str(owned.get(pouch, 0))),
+        )
+        for pouch, of in brief.practice.pouches.items()
+    )
+    head = (words("card.map.pouch"), words("card.stock.in-all"))
+    return Matrix(title=words("card.stock.pouches"), head=head, rows=rows, numbers=(1,))
+
+
+def _supply(brief: Brief, use: SupplyUse) -> tuple[Cell, ...]:
+    room = brief.practice.room
+    if use.kind == "sheet":
+        name = brief.say(room.sheets[use.id].name)
+    elif use.kind == "pouch":
+        name = brief.say(room.pouch_sizes[use.id].name)
+    else:
+        name = brief.words(f"card.supply.{use.kind}")
+    return Cell(text=name), Cell(text=f"{use.reorder_at:,}"), Cell(text=f"{use.pack:,}")
