@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from kitdocs.planning.buying.orders import OrderList, buying_figures, buying_problems, order_list, uses_per_day
-from kitdocs.planning.buying.placement import taken_per_day, walks_per_day
+from kitdocs.planning.buying.orders import OrderList, buying_figures, buying_problems, uses_per_day
+from kitdocs.planning.buying.placement import orders_for, taken_per_day, walks_per_day
 from kitdocs.planning.buying.savings import Saving, savings, savings_figures
 from kitdocs.planning.buying.supplies import SupplyUse, supply_figures, supply_uses
 from kitdocs.planning.colours.check import colour_figures, colour_problems
@@ -66,12 +66,7 @@ def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1) -> Plan:
     except PracticeError as error:
         raise PracticeError([*problems, *error.problems]) from None
     taken = taken_per_day(ran)
-    orders = order_list(
-        practice,
-        sets_to_own=ran.stock,
-        pouches_to_own=ran.pouch_stock,
-        uses_per_day=uses_per_day(practice, taken),
-    )
+    orders = orders_for(practice, ran)
     packs = {**ran.stock, **ran.pouch_stock}
     supplies = supply_uses(
         practice,
