@@ -36,7 +36,6 @@ class CardLink:
 
     title: str
     subtitle: str
-    kind: str
     href: str
     band: Band | None
 
@@ -150,7 +149,6 @@ def _link(here: Here, card: Card) -> CardLink:
     return CardLink(
         title=card.title,
         subtitle=card.subtitle,
-        kind=here.words(f"site.kind.{card.kind}"),
         href=here.card(card.id),
         band=band_of(card),
     )

@@ -71,8 +71,7 @@ def _page(report: Handbook, card: Card, after: Card | None) -> PlanPage:
 
 
 def _link(here: Here, card: Card) -> CardLink:
-    kind = here.words(f"site.kind.{card.kind}")
-    return CardLink(title=card.title, subtitle="", kind=kind, href=here.card(card.id), band=None)
+    return CardLink(title=card.title, subtitle="", href=here.card(card.id), band=None)
 
 
 def _draw(page: PlanIndexPage | PlanPage) -> bytes:

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 from kitdocs.handbook.blocks import Code, Items, Picture
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.words import words_of
 from kitdocs.publish.site_frame import band_class, band_of, card_page, names_cards, picture_file
 
 
@@ -39,7 +38,7 @@ def entries(handbook: Handbook) -> tuple[Entry, ...]:
 def search_index(handbook: Handbook) -> bytes:
     """The index as a script that assigns it: a page opened from a folder may not fetch.
 
-    A card is ``u`` address from the site's top, ``t`` title, ``s`` subtitle, ``k`` kind, ``c`` class of its colour,
+    A card is ``u`` address from the site's top, ``t`` title, ``s`` subtitle, ``k`` section, ``c`` class of its colour,
     ``m`` its mark, ``x`` all its words; a thing is ``n`` name, ``d`` detail, ``p`` pictures, ``i`` its cards by number.
     """
     number = {card.id: place for place, card in enumerate(handbook.cards)}
@@ -65,7 +64,7 @@ def _card(handbook: Handbook, card: Card) -> dict[str, str]:
         "u": card_page(handbook, card.id),
         "t": card.title,
         "s": card.subtitle,
-        "k": words_of(handbook.language)(f"site.kind.{card.kind}"),
+        "k": card.section,
         "x": " ".join(dict.fromkeys(text for block in card.blocks for text in _texts(block))),
     }
     if band:

@@ -33,7 +33,7 @@ def test_a_colour_finds_its_chair_with_its_band(page: Page) -> None:
     page.get_by_role("searchbox").fill("tea")
     hit = page.locator("[data-found] a.line", has_text="Chair 1").first
     assert hit.locator(".chip").evaluate("e => getComputedStyle(e).backgroundColor") == "rgb(0, 118, 108)"
-    assert "Refill card" in hit.inner_text()
+    assert "Refill cards" in hit.inner_text()
 
 
 def test_words_of_the_prose_and_of_tables_are_found(page: Page) -> None:

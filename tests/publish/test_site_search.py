@@ -40,7 +40,7 @@ def test_every_card_is_known_with_its_words_and_its_colour() -> None:
     assert len(cards) == len(SPANISH.cards)
     teal = cards["es/r/teal.html"]
     assert teal["c"] == "band c-00766c-ffffff"
-    assert teal["k"] == "Tarjeta de reposición"
+    assert teal["k"] == "Tarjetas de reposición"
     assert "alicate pico de pájaro" in str(teal["x"])
     assert "reposo" not in str(teal["x"])
 

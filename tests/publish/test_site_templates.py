@@ -11,7 +11,6 @@ import pytest
 from jinja2 import meta, nodes
 
 from kitdocs.handbook import blocks
-from kitdocs.handbook.card import CardKind
 from kitdocs.handbook.words import words_of
 from kitdocs.publish.site_frame import Frame
 from kitdocs.publish.site_pages import TEMPLATES, environment, kind_of
@@ -56,12 +55,6 @@ def test_every_kind_of_block_has_its_macro() -> None:
     assert {kind_of(object.__new__(kind)) for kind in kinds} <= macros
 
 
-def test_every_kind_of_card_has_its_name() -> None:
-    for language in ("en", "es"):
-        named = set(words_of(language).part("site.kind"))
-        assert named == set(get_args(CardKind))
-
-
 def test_both_languages_have_the_same_words_and_placeholders() -> None:
     english, spanish = (words_of(language).part("site") for language in ("en", "es"))
     assert set(english) == set(spanish)
@@ -80,8 +73,7 @@ def test_every_word_is_used_somewhere() -> None:
         for path in (shipped_folder("site_templates").parent / "kitdocs" / "publish").glob("site*.py")
     )
     said = set(re.findall(r"site\.([a-z_.]+)", source))
-    # The verdict's script puts these together from the state; the kinds are asked for by a card's own.
+    # The verdict's script puts these together from the state.
     said |= {f"script.{name}" for name in re.findall(r'"(\w[\w.]*)"', source)}
     said |= {f"script.{when}_{state}" for when in ("last", "copy") for state in ("neutral", "current", "old", "gone")}
-    said |= {f"kind.{kind}" for kind in get_args(CardKind)}
     assert set(words_of("en").part("site")) - said == set()
