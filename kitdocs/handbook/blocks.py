@@ -63,7 +63,7 @@ class Item:
     """One row of a list of things. `count` is how many belong there, `number` its place on a template.
 
     `id` is stable from edition to edition: ticks are kept by it, and changes are told by it.
-    `link` is the id of the card that tells more.
+    `link` is the id of the card that tells more. `layer` is the one it lies on, counted from 1, the lowest.
     """
 
     id: str
@@ -72,6 +72,7 @@ class Item:
     note: str = ""
     count: int | None = None
     number: int | None = None
+    layer: int = 1
     pictures: tuple[Picture, ...] = ()
     link: str = ""
 
@@ -110,11 +111,15 @@ class Caution:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Illustration:
-    """A picture that rules its page. `true_size`: printed at exactly its size in millimetres."""
+    """A picture that rules its page. `true_size`: printed at exactly its size in millimetres.
+
+    `layers` that lie one upon the other are drawn one below the other in equal strips, the lowest first.
+    """
 
     picture: Picture
     caption: str = ""
     true_size: bool = False
+    layers: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -85,16 +85,17 @@ def drawer_items(brief: Brief, chair: str, *, with_procedures: bool = False, tic
     drawer = brief.practice.chairs[chair].drawer
     if not drawer:
         return Prose(parts=(Paragraph(spans=(Span(text=brief.words("card.chair.empty")),)),))
+    pouches = brief.practice.pouches
     return Items(
         ticks=ticks,
         items=tuple(
             Item(
                 id=pouch,
                 name=brief.pouch(pouch),
-                detail=brief.contents(brief.practice.pouches[pouch].contents),
+                detail=f"{pouches[pouch].code} · {brief.contents(pouches[pouch].contents)}",
                 note=_called_for_by(brief, chair, pouch) if with_procedures else "",
                 count=brief.plan.par[chair, pouch],
-                pictures=tips_of(brief, brief.practice.pouches[pouch].contents),
+                pictures=tips_of(brief, pouches[pouch].contents),
             )
             for pouch in drawer
         ),

@@ -6,7 +6,7 @@ from kitdocs.drawings.room import way_through
 from kitdocs.handbook.blocks import Fact, Facts, Illustration, Item, Items, Step, Steps
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.packing import makers_caution
+from kitdocs.handbook.packing import hurt_caution, makers_caution
 from kitdocs.handbook.pictures import chair_mark_of, drawn_once, set_mark_of
 from kitdocs.practice.kinds import Area
 
@@ -49,6 +49,7 @@ def first_day(brief: Brief) -> Card:
             chair_colours(brief),
             nevers,
             *((Facts(title=words("card.first-day.ask"), facts=ask),) if ask else ()),
+            hurt_caution(brief),
             makers_caution(brief),
         ),
     )

@@ -34,6 +34,11 @@ def pack_caution(brief: Brief) -> Caution:
     return Caution(title=brief.words("card.bad-pack.title"), text=brief.words("card.bad-pack.text"))
 
 
+def hurt_caution(brief: Brief) -> Caution:
+    """What to do at once after a stick, a cut or a splash. Source: CDC 2003, MMWR 52(RR-17), parts II.C and VI."""
+    return Caution(title=brief.words("card.hurt.title"), text=brief.words("card.hurt.text"))
+
+
 def makers_caution(brief: Brief) -> Caution:
     """Whose word counts: the makers', the law's, the practice's licensed people's."""
     return Caution(title=brief.words("card.makers.title"), text=brief.words("card.makers.text"))

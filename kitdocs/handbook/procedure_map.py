@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from kitdocs.handbook.blocks import Cell, Matrix
+from kitdocs.handbook.blocks import Block, Cell, Matrix, Paragraph, Prose, Span
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.pictures import set_mark_of
@@ -13,6 +13,10 @@ from kitdocs.handbook.pictures import set_mark_of
 def procedure_map(brief: Brief) -> Card:
     """Procedure → set, add-ons and drawer pouches; and back."""
     words = brief.words
+    table = _by_procedure(brief)
+    by_procedure: list[Block] = [table]
+    if any("%" in cell.text for row in table.rows for cell in row):
+        by_procedure.append(Prose(parts=(Paragraph(spans=(Span(text=words("card.map.share")),)),)))
     return Card(
         id="map",
         kind="map",
@@ -20,7 +24,7 @@ def procedure_map(brief: Brief) -> Card:
         title=words("card.map.title"),
         section=words("card.section.start"),
         hangs=words("card.hangs.map"),
-        front=(_by_procedure(brief), _by_set(brief), _by_pouch(brief)),
+        front=(*by_procedure, _by_set(brief), _by_pouch(brief)),
     )
 
 

@@ -8,7 +8,7 @@ from kitdocs.handbook.blocks import Block, Caution, Cell, Fact, Facts, Matrix, S
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card, CardKind
 from kitdocs.handbook.packing import makers_caution, pack_caution, pouch_packing
-from kitdocs.handbook.pictures import set_mark_of
+from kitdocs.handbook.pictures import set_mark_of, tip_of
 from kitdocs.handbook.sets import sheet_text
 from kitdocs.handbook.wrapping import fold_steps
 from kitdocs.planning.measures.loads import LoadGuide, LoadRow
@@ -17,15 +17,15 @@ from kitdocs.planning.measures.loads import LoadGuide, LoadRow
 def load_guides(brief: Brief) -> Iterator[Card]:
     """What fits in one load, a card for each machine, to hang beside it; kitdocs does not validate a cycle."""
     words = brief.words
-    rules = Steps(
-        title=words("card.load.rules"),
-        steps=tuple(Step(text=words(f"card.load.rule.{number}")) for number in (1, 2, 3, 4)),
-        numbered=False,
-    )
     for guide in brief.plan.load_guides:
         stage = brief.practice.room.stages[guide.stage]
         machine = brief.say(stage.name)
         steam = stage.area == "sterilization"
+        rules = Steps(
+            title=words("card.load.rules"),
+            steps=tuple(Step(text=words(f"card.load.{'rule' if steam else 'wash'}.{n}")) for n in (1, 2, 3, 4)),
+            numbered=False,
+        )
         yield Card(
             id=f"load/{guide.stage}",
             kind="load-guide",
@@ -33,42 +33,52 @@ def load_guides(brief: Brief) -> Iterator[Card]:
             title=words("card.load.title", machine=machine),
             section=words("card.section.room"),
             hangs=words("card.hangs.machine", machine=machine),
-            front=(*_one_load(brief, guide), *((rules,) if steam else ()), makers_caution(brief)),
+            front=(*_one_load(brief, guide, packed=steam), rules, makers_caution(brief)),
         )
 
 
-def _one_load(brief: Brief, guide: LoadGuide) -> Iterator[Block]:
-    """Cassettes alone, then cassettes with pouches beside them, then the exact rule for every other mix."""
+def _one_load(brief: Brief, guide: LoadGuide, *, packed: bool) -> Iterator[Block]:
+    """Cassettes alone, then cassettes with pouches beside them, then the exact rule for every other mix.
+
+    A row has room for its cassettes and for one size of pouch, not for all: the heads say "or", because read as "and" a
+    row would load the machine several times over. Before packing there is no pouch yet (`packed`), only what was in it.
+    """
     words = brief.words
     cassettes = [kind for kind in guide.points if kind in brief.practice.cassettes]
     pouches = [kind for kind in guide.points if kind not in cassettes]
     names = {kind: packed_name(brief, kind) for kind in guide.points}
+    if not packed:
+        names |= {kind: words("card.load.contents", pouch=names[kind]) for kind in pouches}
 
-    def table(title: str, kinds: list[str], rows: tuple[LoadRow, ...], others: list[str]) -> Matrix:
+    def table(title: str, kinds: list[str], rows: tuple[LoadRow, ...]) -> Matrix:
+        one_of = [kind for kind in kinds if kind in pouches]
+        heads = [words("card.load.or", kind=names[kind]) if kind in one_of[1:] else names[kind] for kind in kinds]
         return Matrix(
-            title=title,
-            head=(words("card.load.mix"), *(names[kind] for kind in kinds), *(names[kind] for kind in others)),
+            title=words(f"card.load.{title}"),
+            head=(words("card.load.mix"), *heads),
             rows=tuple(
-                (
-                    Cell(text=str(number)),
-                    *(Cell(text=_count(row.cassettes.get(kind, 0))) for kind in kinds),
-                    *(Cell(text=_count(row.pouches.get(kind, 0))) for kind in others),
-                )
-                for number, row in enumerate(rows, 1)
+                (Cell(text=_letter(number)), *(Cell(text=_count(kind, row)) for kind in kinds))
+                for number, row in enumerate(rows)
             ),
-            numbers=tuple(range(1, 1 + len(kinds) + len(others))),
+            numbers=tuple(range(1, 1 + len(kinds))),
         )
 
-    yield table(words("card.load.cassettes"), cassettes, guide.full_of_cassettes, [])
+    yield table("cassettes", cassettes, guide.full_of_cassettes)
     if pouches:
-        yield table(words("card.load.with-pouches"), cassettes, guide.cassettes_and_pouches, pouches)
+        title = "with-pouches" if packed else "with-contents"
+        yield table(title, [*cassettes, *pouches], guide.cassettes_and_pouches)
     each = " · ".join(f"{names[kind]} {points}" for kind, points in guide.points.items())
     rule = words("card.load.points", each=each, whole=guide.points_in_a_load)
     yield Facts(facts=(Fact(label=words("card.load.more"), value=rule),))
 
 
-def _count(number: int) -> str:
-    return str(number) if number else "–"
+def _count(kind: str, row: LoadRow) -> str:
+    return str({**row.cassettes, **row.pouches}[kind] or "–")
+
+
+def _letter(row: int) -> str:
+    """A row's name, counted from 0. Letters, because a number would read as the first, the second load of the day."""
+    return chr(ord("A") + row)
 
 
 def wrap_guide(brief: Brief) -> Card:
@@ -155,11 +165,11 @@ def repair(brief: Brief) -> Card:
     )
     habits = tuple(
         (
-            Cell(text=brief.say(of.name)),
+            Cell(text=brief.say(of.name), picture=tip_of(brief, instrument)),
             Cell(text=f"{of.repair.uses_between:,.0f}"),
             Cell(text=words.count("card.days", round(of.repair.days_away))),
         )
-        for of in brief.practice.instruments.values()
+        for instrument, of in brief.practice.instruments.items()
         if of.repair
     )
     head = (words("card.repair.instrument"), words("card.repair.uses"), words("card.repair.away"))

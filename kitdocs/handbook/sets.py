@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 
 from kitdocs.drawings.layouts import Piece, cassette_layout, cassette_mark, end_label
 from kitdocs.handbook.blocks import Band, Block, Fact, Facts, Illustration, Item, Items
@@ -66,11 +67,14 @@ def template(brief: Brief, set_id: str) -> Card:
     photo = photo_of(brief, set_id, brief.set(set_id))
     if photo:
         blocks.append(Illustration(picture=photo, caption=words("card.template.photo")))
+    length = _lengths_of_twins(brief, of.contents)
     numbered = tuple(
         Item(
             id=f"{laid.number}-{laid.instrument}",
             name=brief.instrument(laid.instrument),
+            detail=length.get(laid.instrument, ""),
             number=laid.number,
+            layer=laid.rail,
             pictures=(tip_of(brief, laid.instrument),),
         )
         for laid in brief.plan.fits[set_id].layout
@@ -119,18 +123,54 @@ def layout(brief: Brief, set_id: str) -> Illustration:
     drawing = cassette_layout(cassette.inside.length, cassette.inside.width, cassette.rails, pieces)
     alt = brief.words("card.template.alt", set=brief.set(set_id), contents=brief.contents(of.contents))
     caption = brief.words("card.template.caption", cassette=brief.say(cassette.name))
-    return Illustration(picture=drawn_once(f"layout-{set_id}", drawing, alt), caption=caption, true_size=True)
+    return Illustration(
+        picture=drawn_once(f"layout-{set_id}", drawing, alt),
+        caption=" ".join([caption, *_layers(brief, set_id)]),
+        true_size=True,
+        layers=cassette.rails,
+    )
+
+
+def _layers(brief: Brief, set_id: str) -> list[str]:
+    """Which places lie on which layer, a sentence a layer; nothing where there is only one."""
+    layers: dict[int, list[int]] = {}
+    for laid in brief.plan.fits[set_id].layout:
+        layers.setdefault(laid.rail, []).append(laid.number)
+    if len(layers) < 2:
+        return []
+    return [
+        brief.words(f"card.template.{'lowest' if layer == 1 else 'next'}", first=str(min(on)), last=str(max(on)))
+        for layer, on in sorted(layers.items())
+    ]
 
 
 def instruments(brief: Brief, contents: tuple[str, ...]) -> Items:
     """One row for each different instrument, to be ticked off, with how many belong there."""
+    length = _lengths_of_twins(brief, contents)
     return Items(
         ticks=True,
         items=tuple(
-            Item(id=instrument, name=brief.instrument(instrument), count=count, pictures=(tip_of(brief, instrument),))
+            Item(
+                id=instrument,
+                name=brief.instrument(instrument),
+                detail=length.get(instrument, ""),
+                count=count,
+                pictures=(tip_of(brief, instrument),),
+            )
             for instrument, count in Counter(contents).items()
         ),
     )
+
+
+def _lengths_of_twins(brief: Brief, contents: Iterable[str]) -> dict[str, str]:
+    """The lengths of the instruments that have one and the same picture: only a ruler tells those apart."""
+    different = list(dict.fromkeys(contents))
+    alike = Counter(tip_of(brief, instrument).name for instrument in different)
+    return {
+        instrument: brief.length(brief.practice.instruments[instrument].length)
+        for instrument in different
+        if alike[tip_of(brief, instrument).name] > 1
+    }
 
 
 def set_facts(brief: Brief, set_id: str, *, with_pictures: bool = False) -> Facts:

@@ -22,9 +22,9 @@ def refill_cards(handbook: Handbook) -> bytes:
 
 
 def pouch_lists(handbook: Handbook) -> bytes:
-    """The sheets that lie in the drawers, one a chair."""
+    """The sheets that lie in the drawers, one a chair; printed on both sides, two chairs would share one."""
     cards = [card for card in handbook.cards if card.kind == "pouch-list"]
-    return sheets(handbook, cards, title=_word(handbook, "pouch_lists"))
+    return _on_sheets("sheets.typ", handbook, cards, _word(handbook, "pouch_lists"), one_sided=True)
 
 
 def sheets(handbook: Handbook, cards: Sequence[Card], *, title: str) -> bytes:

@@ -161,6 +161,28 @@ def test_every_card_but_the_list_itself_stands_among_the_current_cards(english: 
     assert listed == [(card.id, card.edition) for card in english.cards if card.id != "current"]
 
 
+def test_a_load_guide_never_reads_as_if_all_sizes_of_pouch_went_in_together(
+    english: Handbook, example_plan: Plan
+) -> None:
+    """A row has room for one size. 8 large and 12 medium and 16 small pouches would be three loads in one."""
+    for guide in example_plan.load_guides:
+        card = english.card(f"load/{guide.stage}")
+        table = the(Matrix, card)[1]
+        assert isinstance(table, Matrix) and "one size only" in table.title
+        sizes = list(guide.cassettes_and_pouches[0].pouches)
+        assert [head.startswith("or ") for head in table.head[-len(sizes) :]] == [False] + [True] * (len(sizes) - 1)
+        assert [row[0].text for row in table.rows[:2]] == ["A", "B"], (
+            "numbered rows would read as the first load, the second"
+        )
+
+
+def test_instruments_with_the_same_picture_are_told_apart_by_their_length(english: Handbook) -> None:
+    items = the(Items, english.card("s/full-bonding"))[0]
+    assert isinstance(items, Items)
+    told = {item.name: item.detail for item in items.items if item.detail}
+    assert told == {"Bracket holder": "5½ in (140 mm)", "Molar tube holder": "6 in (152 mm)"}
+
+
 def test_no_card_says_that_a_load_is_sterile_and_the_makers_have_the_last_word(english: Handbook) -> None:
     for kind in ("first-day", "template", "load-guide", "spore-test"):
         for card in (card for card in english.cards if card.kind == kind):

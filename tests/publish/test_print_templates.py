@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from pdf_pages import page_sizes_mm, page_texts, pixels
 from sample_handbook import sample_handbook, template_card
 
+from kitdocs.handbook.blocks import Illustration, Items
 from kitdocs.publish.print import sheets
 
 MM = 300 / 25.4
@@ -54,6 +57,25 @@ def test_a_drawing_taller_than_the_paper_is_printed_in_equal_strips():
     texts = page_texts(pdf)
     assert "(1/2)" in texts[0]
     assert "(2/2)" in texts[1]
+
+
+def test_a_sheet_with_one_layer_says_which_it_is_and_lists_what_lies_on_it():
+    """Two sheets that look like two cassettes would be packed as two."""
+    card = template_card("t/core", 194, 300)
+    front = tuple(
+        replace(block, layers=2)
+        if isinstance(block, Illustration)
+        else replace(block, items=tuple(replace(i, layer=1 if i.number == 1 else 2) for i in block.items))
+        if isinstance(block, Items)
+        else block
+        for block in card.front
+    )
+    names = [i.name for block in card.front if isinstance(block, Items) for i in block.items]
+    lower, upper = page_texts(templates(replace(card, front=front)))[:2]
+    assert "Layer 1 of 2" in lower
+    assert "Layer 2 of 2" in upper
+    assert [names[0] in lower, names[0] in upper] == [True, False]
+    assert all(name in upper and name not in lower for name in names[1:])
 
 
 def test_a_drawing_wider_than_the_paper_asks_for_a_larger_sheet():
