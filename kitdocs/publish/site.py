@@ -12,8 +12,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from kitdocs.handbook.card import Handbook
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site_assets import assets, pictures, script_words
-from kitdocs.publish.site_frame import CARD_INDEX, SEARCH_PAGE, card_page, pages_of
-from kitdocs.publish.site_pages import pages
+from kitdocs.publish.site_frame import CARD_INDEX, MISSING_PAGE, SEARCH_PAGE, card_page, pages_of
+from kitdocs.publish.site_pages import missing_page, pages
 from kitdocs.publish.site_plan import PLAN_INDEX, plan_pages
 from kitdocs.publish.site_search import search_index
 from kitdocs.publish.site_worker import worker
@@ -39,6 +39,7 @@ def site(handbooks: Sequence[Handbook], report: Handbook | None = None) -> Mappi
     kept = dict(files.by_path)
     files.add({EDITIONS: editions(handbooks)})
     files.add({WORKER: worker(kept)})
+    files.add({MISSING_PAGE: missing_page(handbooks[0], handbooks)})  # never kept: hosts do not give it away as found
     if report:
         files.add(plan_pages(report))
         words = {f"assets/words.{report.language}.js": script_words(report.language)}

@@ -6,13 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from urllib.parse import quote, urlsplit
 
-from kitdocs.handbook.blocks import Band, Items, Picture
+from kitdocs.handbook.blocks import Band, Items, Matrix, Picture
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.words import Words, words_of
 from kitdocs.practice.problems import PublishError
 
 CARD_INDEX = "index.html"
 SEARCH_PAGE = "search.html"
+#: What most hosts show where there is no page.
+MISSING_PAGE = "404.html"
 
 #: What an address in a practice's own prose may begin with; anything else stays plain text.
 SCHEMES = ("http", "https", "mailto", "tel")
@@ -55,6 +57,11 @@ def band_of(card: Card) -> Band | None:
 def names_cards(block: Items) -> bool:
     """Whether the rows are other cards, as in the key to the colours."""
     return not block.ticks and all(item.link and item.count is None for item in block.items)
+
+
+def is_of_words(table: Matrix) -> bool:
+    """Whether a row can be read by itself, so that a small screen may stack it; figures are compared down a column."""
+    return len(table.numbers) < len(table.head) - 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,13 +7,15 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from urllib.parse import urlsplit
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from kitdocs.handbook.blocks import Band, Block, Code, Matrix
+from kitdocs.handbook.blocks import Band, Block, Code
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.publish.site_frame import (
     CARD_INDEX,
+    MISSING_PAGE,
     SEARCH_PAGE,
     Frame,
     Here,
@@ -21,6 +23,7 @@ from kitdocs.publish.site_frame import (
     band_of,
     card_page,
     frame,
+    is_of_words,
     names_cards,
     pages_of,
 )
@@ -49,7 +52,7 @@ class IndexSection:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class IndexPage:
-    """The wall of cards, by section, the chairs' first. `plan` is the planning report's address, if any."""
+    """The wall of cards: the chairs, then all else by section. `plan` is the planning report's address, if any."""
 
     here: Here
     frame: Frame
@@ -81,11 +84,21 @@ class SearchPage:
     entries: tuple[Entry, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MissingPage:
+    """What a host shows where there is no page. It may stand at any depth: `base` is the way to the site's top."""
+
+    here: Here
+    frame: Frame
+    base: str
+
+
 #: The template that draws each kind of page.
 TEMPLATES: Mapping[type, str] = {
     IndexPage: "index.html.j2",
     CardPage: "card.html.j2",
     SearchPage: "search.html.j2",
+    MissingPage: "missing.html.j2",
 }
 
 
@@ -100,21 +113,21 @@ def pages(handbook: Handbook, handbooks: Sequence[Handbook], plan: str = "") -> 
 
 def _index(handbook: Handbook, handbooks: Sequence[Handbook], plan: str) -> IndexPage:
     here = Here(handbook=handbook, path=handbook.folder + CARD_INDEX)
-    sections = []
-    for name, cards in handbook.sections:
-        links = [(card, _link(here, card)) for card in cards]
-        sections.append(
-            IndexSection(
-                name=name,
-                tiles=tuple(link for card, link in links if card.kind == "refill-chair" and link.band),
-                rows=tuple(link for card, link in links if card.kind != "refill-chair" or not link.band),
-            )
-        )
+    tiles = [card for card in handbook.cards if card.kind == "refill-chair" and band_of(card)]
+    rows = [(name, [card for card in cards if card not in tiles]) for name, cards in handbook.sections]
     # A person with a pouch in hand looks for a colour: the chairs stand on top, all else in the binder's order.
+    chairs = IndexSection(
+        name=here.words("site.index.chairs"), tiles=tuple(_link(here, card) for card in tiles), rows=()
+    )
+    sections = [
+        IndexSection(name=name, tiles=(), rows=tuple(_link(here, card) for card in cards))
+        for name, cards in rows
+        if cards
+    ]
     return IndexPage(
         here=here,
         frame=frame(here, here.words("site.index.title"), handbooks),
-        sections=tuple(sorted(sections, key=lambda section: not section.tiles)),
+        sections=(*([chairs] if tiles else []), *sections),
         plan=here.file(plan) if plan else "",
     )
 
@@ -145,6 +158,18 @@ def _search(handbook: Handbook, handbooks: Sequence[Handbook]) -> SearchPage:
     )
 
 
+def missing_page(handbook: Handbook, handbooks: Sequence[Handbook]) -> bytes:
+    """The page for a card that is gone, at `MISSING_PAGE`, in the first language."""
+    here = Here(handbook=handbook, path=MISSING_PAGE)
+    return _draw(
+        MissingPage(
+            here=here,
+            frame=frame(here, here.words("site.missing.title"), handbooks),
+            base=f"{urlsplit(handbook.site).path.rstrip('/')}/",
+        )
+    )
+
+
 def _link(here: Here, card: Card) -> CardLink:
     return CardLink(
         title=card.title,
@@ -154,7 +179,7 @@ def _link(here: Here, card: Card) -> CardLink:
     )
 
 
-def _draw(page: IndexPage | CardPage | SearchPage) -> bytes:
+def _draw(page: IndexPage | CardPage | SearchPage | MissingPage) -> bytes:
     fields = {field.name: getattr(page, field.name) for field in dataclasses.fields(page)}
     return environment().get_template(TEMPLATES[type(page)]).render(fields).encode()
 
@@ -178,11 +203,6 @@ def environment() -> Environment:
     templates.filters["dots"] = lambda text: text.replace(" · ", "\u00a0· ")  # a line never begins with the dot
     templates.filters["band_class"] = band_class
     return templates
-
-
-def is_of_words(table: Matrix) -> bool:
-    """Whether a row can be read by itself, so that a small screen may stack it; figures are compared down a column."""
-    return len(table.numbers) < len(table.head) - 1
 
 
 def kind_of(block: object) -> str:

@@ -7,9 +7,9 @@ import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kitdocs.handbook.blocks import Code, Items, Picture
+from kitdocs.handbook.blocks import Block, Cell, Code, Items, Matrix, Picture, Prose
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.publish.site_frame import band_class, band_of, card_page, names_cards, picture_file
+from kitdocs.publish.site_frame import band_class, band_of, card_page, is_of_words, names_cards, picture_file
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,13 +76,20 @@ def _card(handbook: Handbook, card: Card) -> dict[str, str]:
 
 
 def _things(handbook: Handbook) -> tuple[Entry, ...]:
-    """The things on the cards. One thing may lie in several places: it is one entry with several cards."""
+    """The things on the cards and the rows of tables that say something of a thing that has no card of its own.
+
+    One thing may lie in several places: it is one entry with several cards.
+    """
     found: dict[tuple[str, tuple[str, ...]], list[tuple[str, tuple[Picture, ...], Card]]] = {}
-    for card in handbook.cards:
-        for block in card.blocks:
-            for item in block.items if isinstance(block, Items) and not names_cards(block) else ():
-                named = (item.name, tuple(picture.name for picture in item.pictures))
-                found.setdefault(named, []).append((item.detail, item.pictures, card))
+    for card, block in _blocks(handbook):
+        for item in block.items if isinstance(block, Items) and not names_cards(block) else ():
+            named = (item.name, tuple(picture.name for picture in item.pictures))
+            found.setdefault(named, []).append((item.detail, item.pictures, card))
+    pictured = {name: (name, pictures) for name, pictures in reversed(found)}
+    for card, block in _blocks(handbook):
+        for name, detail in _rows(block) if isinstance(block, Matrix) and is_of_words(block) else ():
+            known = pictured.get(name)
+            found.setdefault(known or (name, ()), []).append(("" if known else detail, (), card))
     return tuple(
         Entry(
             name=name,
@@ -92,6 +99,28 @@ def _things(handbook: Handbook) -> tuple[Entry, ...]:
         )
         for (name, _), places in found.items()
     )
+
+
+def _blocks(handbook: Handbook) -> Iterator[tuple[Card, Block]]:
+    """Every block with its card; what stands in running text, too."""
+    for card in handbook.cards:
+        for block in card.blocks:
+            yield card, block
+            for part in block.parts if isinstance(block, Prose) else ():
+                if isinstance(part, Matrix):
+                    yield card, part
+
+
+def _rows(table: Matrix) -> Iterator[tuple[str, str]]:
+    """What each row is called, unless that is a card, and all that it says."""
+    for first, *others in table.rows:
+        if first.text and not first.link:
+            said = [f"{name}: {_said(cell)}" for name, cell in zip(table.head[1:], others, strict=True) if _said(cell)]
+            yield first.text, " · ".join(filter(None, (first.detail, *said)))
+
+
+def _said(cell: Cell) -> str:
+    return "" if cell.text == "–" else " ".join(filter(None, (cell.text, cell.detail)))
 
 
 def _texts(thing: object) -> Iterator[str]:

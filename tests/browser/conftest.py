@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import http
 import http.server
 import os
 import shutil
@@ -13,7 +14,7 @@ from pathlib import Path
 from typing import Literal
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 # The sample handbook lives beside the other tests of the site.
 sys.path.insert(0, str(Path(__file__).parents[1] / "publish"))
@@ -30,13 +31,31 @@ ARGUMENTS = [
 ]
 PHONE, TABLET, DESKTOP = (390, 844), (820, 1180), (1280, 900)
 
+#: One page of each kind and each look: band dark, pale and white, verdict given and old, tables, prose, forms.
+PAGES = (
+    "index.html",
+    "search.html",
+    "search.html#q=plier",
+    "r/teal.html",
+    "r/yellow.html#OLD22",
+    "r/white.html",
+    "es/r/navy.html",
+    "drawer/teal.html",
+    "set/core.html",
+    "first-day.html",
+    "map.html",
+    "page/house-rules.html",
+    "spore-test.html",
+    "404.html",
+)
+
 
 def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "browser: runs pages in a real browser")
 
 
 class Server:
-    """The folder on 127.0.0.1, until it is stopped; it can start again at the same address."""
+    """The folder at /bay/ on 127.0.0.1, until it is stopped; it can start again at the same address."""
 
     def __init__(self, folder: Path) -> None:
         self._handler = functools.partial(_Quiet, directory=str(folder))
@@ -45,7 +64,7 @@ class Server:
 
     @property
     def address(self) -> str:
-        return f"http://127.0.0.1:{self.port}/"
+        return f"http://127.0.0.1:{self.port}/bay/"
 
     def start(self) -> None:
         self._server = http.server.ThreadingHTTPServer(("127.0.0.1", self.port), self._handler)
@@ -62,6 +81,20 @@ class _Quiet(http.server.SimpleHTTPRequestHandler):
         # This server tells times to the second; a site that is written twice in one would seem unchanged.
         del self.headers["If-Modified-Since"]
         super().do_GET()
+
+    def translate_path(self, path: str) -> str:
+        return super().translate_path(path.removeprefix("/bay"))
+
+    def send_error(self, code: int, message: str | None = None, explain: str | None = None) -> None:
+        """As hosts do: the site's own page where there is none."""
+        missing = Path(self.directory, "404.html")
+        if code != http.HTTPStatus.NOT_FOUND or not missing.exists():
+            super().send_error(code, message, explain)
+            return
+        self.send_response(code)
+        self.send_header("Content-Type", "text/html; charset=utf-8")
+        self.end_headers()
+        self.wfile.write(missing.read_bytes())
 
     def log_message(self, *args: object) -> None:
         pass
@@ -97,11 +130,46 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return write(dict(site(sample_site.handbooks())), tmp_path_factory.mktemp("site"))
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def server(folder: Path) -> Iterator[Server]:
+    """For every test that does not stop it."""
     server = Server(folder)
     yield server
     server.stop()
+
+
+@pytest.fixture(scope="session")
+def opened_pages(chromium: Browser, server: Server) -> Iterator[dict[str, Page]]:
+    """Every kind of page, opened once. Whoever looks says in which size and scheme; nobody changes anything."""
+    context = chromium.new_context(service_workers="block")
+    context.set_default_timeout(10_000)
+    pages = {path: context.new_page() for path in PAGES}
+    for path, page in pages.items():
+        opened(page, server.address + path)
+        page.evaluate("document.querySelectorAll('details').forEach((folded) => (folded.open = true))")
+    yield pages
+    context.close()
+
+
+def opened(page: Page, address: str) -> None:
+    """The page with its verdict given, so that no half-drawn state is judged."""
+    page.goto("about:blank")
+    page.goto(address)
+    page.locator("[data-verdict][data-state]:not([data-state=checking]), .wall").wait_for()
+
+
+def sized(page: Page, width: int, height: int) -> Page:
+    page.set_viewport_size({"width": width, "height": height})
+    return page
+
+
+def until(page: Page, condition: str) -> None:
+    """Waits for what a page can tell. (`wait_for_function` would evaluate text, which the pages' policy forbids.)"""
+    for _ in range(250):
+        if page.evaluate(condition):
+            return
+        page.wait_for_timeout(20)
+    raise AssertionError(f"never came true: {condition}")
 
 
 @pytest.fixture

@@ -25,6 +25,8 @@ def test_a_thing_is_found_with_its_picture_and_the_cards_it_is_on(page: Page) ->
     assert found(page)[0] == "Spare pouch"
     first = page.locator("[data-found] li").first
     assert first.locator("img").count() == 4
+    assert not first.get_by_role("link", name="Chair 3 · navy").is_visible(), "seven places are folded away"
+    first.get_by_text("on 7 cards").click()
     assert first.get_by_role("link", name="Chair 3 · navy").is_visible()
     assert not page.locator(".tiles").is_visible()
 

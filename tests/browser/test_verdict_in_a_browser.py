@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 import sample_site
-from conftest import Server, write
+from conftest import Server, until, write
 from playwright.sync_api import BrowserContext, Page, expect
 
 from kitdocs.publish.site import site
@@ -35,7 +35,10 @@ def test_the_card_on_the_wall_is_current(context: BrowserContext, server: Server
 def test_the_card_on_the_wall_is_out_of_date(context: BrowserContext, server: Server) -> None:
     page = context.new_page()
     page.goto(f"{server.address}r/teal.html#K7QQ9")
-    assert verdict(page) == (f"This card is out of date. Print the new one.\nEdition on the wall K7QQ9, now {NOW}.")
+    assert verdict(page) == (
+        "This card is out of date. Print the new one.\nUntil it is replaced, go by this page.\n"
+        f"Edition on the card K7QQ9, now {NOW}."
+    )
 
 
 def test_without_a_scanned_card_the_page_claims_nothing(context: BrowserContext, server: Server) -> None:
@@ -43,7 +46,7 @@ def test_without_a_scanned_card_the_page_claims_nothing(context: BrowserContext,
     for behind in ("", "#main", "#<b>", "#%E0%A4%A"):
         page.goto("about:blank")
         page.goto(f"{server.address}r/teal.html{behind}")
-        assert verdict(page) == f"Edition {NOW} is the current one.\nCompare it with the edition printed on the card."
+        assert verdict(page) == f"The current edition is {NOW}.\nIs it the one on your printed card?"
 
 
 def test_a_card_scanned_in_one_language_is_current_in_the_other(context: BrowserContext, server: Server) -> None:
@@ -72,7 +75,7 @@ def test_without_a_network_it_reads_as_last_checked(keeping: BrowserContext, fol
     assert page.locator("[data-verdict]").get_attribute("data-state") == "unchecked"
     page.goto("about:blank")
     page.goto(f"{server.address}r/orange.html#K7QQ9")  # never opened before, kept all the same
-    assert "the card was out of date. Edition on the wall K7QQ9" in verdict(page)
+    assert "the card was out of date. Edition on the card K7QQ9" in verdict(page)
     assert "This card is current" not in page.content()
 
 
@@ -114,6 +117,7 @@ def test_a_page_that_is_older_than_the_network_says_so(context: BrowserContext, 
     told = verdict(page)
     assert told.startswith("This card is out of date.")
     assert "This page is an older copy too." in told
+    assert "go by this page" not in told
 
 
 def test_a_card_that_is_gone_is_to_be_taken_down(context: BrowserContext, server: Server) -> None:
@@ -127,10 +131,10 @@ def test_a_folder_speaks_for_itself_only(context: BrowserContext, folder: Path) 
     page = context.new_page()
     address = (folder / "r/teal.html").as_uri()
     page.goto(f"{address}#{NOW}")
-    assert verdict(page).startswith(f"According to this copy of the handbook: edition {NOW}, the same as on the wall.")
+    assert verdict(page).startswith(f"The card and this saved copy are the same edition, {NOW}.")
     page.goto("about:blank")
     page.goto(f"{address}#K7QQ9")
-    assert "out of date. Edition on the wall K7QQ9, here " + NOW in verdict(page)
+    assert f"differ: card K7QQ9, copy {NOW}. One of them is out of date." in verdict(page)
     assert page.locator("[data-verdict]").get_attribute("data-state") == "unchecked"
 
 
@@ -178,12 +182,3 @@ def ready(page: Page) -> None:
     """The worker has kept everything and stands between the page and the network."""
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     until(page, "() => navigator.serviceWorker.controller !== null")
-
-
-def until(page: Page, condition: str) -> None:
-    """Waits for what a page can tell. (`wait_for_function` would evaluate text, which the pages' policy forbids.)"""
-    for _ in range(100):
-        if page.evaluate(condition):
-            return
-        page.wait_for_timeout(50)
-    raise AssertionError(f"never came true: {condition}")

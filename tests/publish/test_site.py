@@ -34,7 +34,7 @@ class Page(HTMLParser):
         self.close()
         self.crossed += self._open
 
-    VOID = frozenset({"meta", "link", "img", "input", "br", "hr"})
+    VOID = frozenset({"base", "meta", "link", "img", "input", "br", "hr"})
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.elements.append((tag, dict(attrs)))
@@ -63,9 +63,9 @@ def pages(files: Mapping[str, bytes]) -> dict[str, Page]:
 
 
 def addresses_in(page: Page) -> Iterator[str]:
-    for _, attrs in page.elements:
+    for tag, attrs in page.elements:
         for name in ("href", "src"):
-            if attrs.get(name):
+            if attrs.get(name) and tag != "base":
                 yield str(attrs[name])
 
 
@@ -73,7 +73,7 @@ def test_every_card_of_every_language_has_a_page(files: Mapping[str, bytes]) -> 
     for book in HANDBOOKS:
         for card in book.cards:
             assert f"{book.folder}{card.id}.html" in files
-    assert set(site_addresses(HANDBOOKS)) == {path for path in files if path.endswith(".html")}
+    assert {*site_addresses(HANDBOOKS), "404.html"} == {path for path in files if path.endswith(".html")}
     assert "es/r/teal.html" in files
 
 
@@ -186,6 +186,15 @@ def test_a_page_stands_in_the_order_of_its_card(pages: dict[str, Page]) -> None:
     assert [text.index(words) for words in order] == sorted(text.index(words) for words in order)
 
 
+@pytest.mark.parametrize(("site_at", "top"), [("https://handbook.example/bay", "/bay/"), ("", "/")])
+def test_where_there_is_no_page_the_way_back_is_right_at_any_depth(site_at: str, top: str) -> None:
+    english, spanish = (replace(book, site=site_at) for book in HANDBOOKS)
+    page = Page(site((english, spanish))["404.html"])
+    assert [base["href"] for base in page.named("base")] == [top]
+    assert {a["href"] for a in page.named("a")} == {"index.html", "search.html", "es/index.html"}
+    assert "the handbook no longer has that card" in page.text
+
+
 def test_the_index_has_the_chairs_first_and_every_card_once(pages: dict[str, Page]) -> None:
     page = pages["index.html"]
     linked = [a["href"] for a in page.named("a") if "tile" in (a.get("class") or "") or a.get("class") == "line"]
@@ -210,7 +219,7 @@ def test_the_worker_changes_with_the_content_and_only_with_it(files: Mapping[str
 def test_the_worker_keeps_every_file_but_never_the_editions(files: Mapping[str, bytes]) -> None:
     kept = re.search(rb"const FILES = (\[.*\]);", files["sw.js"])
     assert kept
-    assert set(json.loads(kept[1])) == set(files) - {"sw.js", "editions.json"}
+    assert set(json.loads(kept[1])) == set(files) - {"sw.js", "editions.json", "404.html"}
 
 
 def test_the_editions_are_those_of_the_cards(files: Mapping[str, bytes]) -> None:

@@ -57,6 +57,22 @@ def test_other_cards_in_a_key_are_found_as_cards_only() -> None:
     assert "Chair 1" not in {thing["n"] for thing in index("en")["things"]}
 
 
+def test_a_row_of_a_table_answers_by_itself() -> None:
+    things = {str(thing["n"]): thing for thing in index("en")["things"]}
+    assert things["Bonding"]["d"] == "Set: Basic set BAS · Add-on pouches: Bonding pouch · Minutes: 55"
+    assert things["Wire change"]["d"] == "Set: Basic set BAS · Minutes: 30", "what is empty is not said"
+    assert [ENGLISH.cards[number].id for number in things["Bonding"]["i"]] == ["map"]  # type: ignore[attr-defined]
+    assert things["BAS"]["d"] == "Strips: 3", "in running text, too"
+    assert "8:00" not in things, "figures are compared down a column"
+
+
+def test_a_row_about_a_thing_with_a_picture_is_one_more_place_of_it() -> None:
+    told = [thing for thing in index("en")["things"] if thing["n"] == sample_site.AWKWARD]
+    assert len(told) == 1
+    assert told[0]["d"] == "scissors"
+    assert "map" in [ENGLISH.cards[number].id for number in told[0]["i"]]  # type: ignore[attr-defined]
+
+
 def test_the_list_of_everything_is_in_the_order_of_the_alphabet() -> None:
     names = [folded(entry.name) for entry in entries(SPANISH)]
     assert names == sorted(names)

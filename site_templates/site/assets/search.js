@@ -5,6 +5,7 @@
   const { root, say, element } = self.kitdocs;
   const { cards, things } = self.KITDOCS_INDEX;
   const MOST = 40;
+  const FEW = 4; // places that are named at once; more are folded away
 
   const form = document.querySelector("[data-find]");
   const field = form.querySelector("input");
@@ -74,9 +75,12 @@
     const words = element("span", {}, element("span", { className: "name" }, thing.n), " ", element("span", { className: "detail" }, thing.d));
     const places = thing.i.map((number) => cards[number]).map((card) =>
       element("a", { className: "place-link", href: root + encodeURI(card.u) }, [card.t, card.s].filter(Boolean).join(" · ")));
+    const links = places.flatMap((link) => [link, " "]);
     return element("li", {},
       element("div", { className: "line thing" }, ...thing.p.map((path) => picture(path, "tip")), words),
-      element("p", { className: "places" }, found.dataset.in, " ", ...places.flatMap((link) => [link, " "])));
+      places.length > FEW
+        ? element("details", { className: "places" }, element("summary", {}, say("in_many", { n: places.length })), ...links)
+        : element("div", { className: "places" }, found.dataset.in, " ", ...links));
   }
 
   function list(title, hits, draw) {
@@ -108,7 +112,7 @@
   // Arrow keys walk from the field through the results and back.
   function walk(event) {
     const step = { ArrowDown: 1, ArrowUp: -1 }[event.key];
-    const links = [field, ...found.querySelectorAll("a")];
+    const links = [field, ...[...found.querySelectorAll("a, summary")].filter((link) => link.checkVisibility())];
     const at = links.indexOf(document.activeElement);
     if (!step || at < 0 || found.hidden) return;
     event.preventDefault();

@@ -54,7 +54,7 @@
     const lines = {
       neutral: () => [say("neutral", values), say("compare")],
       current: () => [say("current"), say("current_detail", values)],
-      old: () => [say("old"), say("old_detail", values)],
+      old: () => [say("old"), ...(now === here[0] ? [say("old_meanwhile")] : []), say("old_detail", values)],
       gone: () => wall ? [say("gone"), say("gone_detail", values)] : [say("gone")],
     }[state]();
     if (state !== "gone" && now !== here[0]) lines.push(say("stale_page"));
