@@ -124,10 +124,13 @@ class Illustration:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cell:
+    """One cell of a table. `tick`: empty on paper but for a box, for a person to tick."""
+
     text: str = ""
     detail: str = ""
     picture: Picture | None = None
     link: str = ""
+    tick: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

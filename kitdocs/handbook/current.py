@@ -18,7 +18,7 @@ def current_cards(brief: Brief, cards: Sequence[Card]) -> Card:
             Cell(text=card.title, detail=card.subtitle, link=card.id),
             Cell(text=card.hangs),
             Cell(text=card.edition),
-            Cell(),
+            Cell(tick=True),
         )
         for card in cards
     )
