@@ -43,6 +43,8 @@ from kitdocs.handbook.card import Card, Handbook
 
 #: The blanks between two columns.
 _BETWEEN = 3
+#: So many letters of a row's name stand on one line, as far as there is room for the longest words of the others.
+_NAME = 18
 
 
 @contextmanager
@@ -133,6 +135,7 @@ def _widths(matrix: Matrix, room: int) -> list[int]:
     if sum(full) <= room:
         return full
     words = [max((len(word) for line in of for word in line.split()), default=1) for of in lines]
+    words[0] = max(words[0], min(full[0], _NAME))  # the first column names the row: a short name is not broken
     most = next((most for most in range(max(words), 0, -1) if sum(min(most, w) for w in words) <= room), 1)
     least = [max(1, min(most, w)) for w in words]
     left, lacking = max(0, room - sum(least)), sum(full) - sum(least)
