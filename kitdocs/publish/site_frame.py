@@ -104,11 +104,12 @@ class Here:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OtherLanguage:
-    """The same page in another language."""
+    """The same page in another language; when `same` is false, that language lacks it and `href` is its index."""
 
     language: str
     name: str
     href: str
+    same: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,7 +143,8 @@ def frame(here: Here, title: str, handbooks: Sequence[Handbook], tint: str = "")
             OtherLanguage(
                 language=other.language,
                 name=words_of(other.language)("site.language"),
-                href=here.file(_same_page(other, within)),
+                href=here.file(other.folder + (within if _has(other, within) else CARD_INDEX)),
+                same=_has(other, within),
             )
             for other in handbooks
             if other.language != book.language
@@ -153,7 +155,5 @@ def frame(here: Here, title: str, handbooks: Sequence[Handbook], tint: str = "")
     )
 
 
-def _same_page(other: Handbook, within: str) -> str:
-    """The page of the same card in another language; the index when that language lacks the card."""
-    has = within in (CARD_INDEX, SEARCH_PAGE) or within.removesuffix(".html") in pages_of(other)
-    return other.folder + (within if has else CARD_INDEX)
+def _has(other: Handbook, within: str) -> bool:
+    return within in (CARD_INDEX, SEARCH_PAGE) or within.removesuffix(".html") in pages_of(other)

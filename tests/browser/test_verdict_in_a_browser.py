@@ -60,6 +60,20 @@ def test_a_card_scanned_in_one_language_is_current_in_the_other(context: Browser
     assert AHORA != NOW
 
 
+def test_who_chose_a_language_keeps_it_at_the_next_scan(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(f"{server.address}index.html")
+    page.get_by_role("link", name="Español").click()
+    page.wait_for_url("**/es/index.html")
+    page.goto(f"{server.address}r/orange.html#K7QQ9")
+    page.wait_for_url("**/es/r/orange.html#K7QQ9")
+    assert verdict(page).startswith("Esta tarjeta está desactualizada.")
+    page.get_by_role("link", name="English").click()
+    page.wait_for_url("**/bay/r/orange.html#K7QQ9")
+    page.reload()
+    assert verdict(page).startswith("This card is out of date.")
+
+
 def test_without_a_network_it_reads_as_last_checked(keeping: BrowserContext, folder: Path) -> None:
     server = Server(folder)
     page = keeping.new_page()

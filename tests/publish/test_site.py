@@ -152,6 +152,7 @@ def test_a_card_that_another_language_lacks_leads_to_that_index() -> None:
     poorer = replace(spanish, cards=tuple(card for card in spanish.cards if card.id != "map"))
     page = Page(site((english, poorer))["map.html"])
     assert [a["href"] for a in page.named("a") if a.get("hreflang") == "es"] == ["es/index.html"]
+    assert not any("data-language" in a for a in page.named("a")), "nobody is sent away from a card unasked"
 
 
 def test_what_a_person_wrote_is_never_taken_for_markup(files: Mapping[str, bytes], pages: dict[str, Page]) -> None:

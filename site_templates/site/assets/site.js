@@ -34,6 +34,15 @@
     },
   });
 
+  // Who chose a language keeps it: a card printed in another opens in the chosen one.
+  for (const link of document.querySelectorAll(".top a[hreflang]")) {
+    link.addEventListener("click", () => self.kitdocs.remember("language", link.hreflang));
+  }
+  const chosen = self.kitdocs.recall("language");
+  for (const link of document.querySelectorAll("[data-language]")) {
+    if (link.hreflang === chosen) location.replace(link.href + location.hash);
+  }
+
   document.documentElement.classList.add("js");
   if ("serviceWorker" in navigator && /^https?:$/.test(location.protocol)) {
     navigator.serviceWorker.register(`${root}sw.js`, { updateViaCache: "none" }).catch(() => { /* works without */ });
