@@ -57,12 +57,14 @@ _STRAIGHT: dict[DrawingKind, Callable[[], End]] = {
 _OWN_TIPS: dict[DrawingKind, Callable[[], Shapes]] = {
     "cotton-plier": sprung.cotton_plier_tip,
     "bracket-holder": sprung.bracket_holder_tip,
+    "tube-holder": sprung.tube_holder_tip,
     "cheek-retractor": others.cheek_retractor,
     "wire-turret": others.wire_turret,
 }
 _OWN_WHOLES: dict[DrawingKind, Callable[[float, float], Shapes]] = {
     "cotton-plier": sprung.whole_cotton_plier,
     "bracket-holder": sprung.whole_bracket_holder,
+    "tube-holder": sprung.whole_tube_holder,
     "cheek-retractor": lambda _length, _width: all_moved(others.cheek_retractor(), LYING),
     "wire-turret": lambda _length, _width: all_moved(others.wire_turret(), LYING),
 }

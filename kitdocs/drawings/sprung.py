@@ -28,6 +28,21 @@ def bracket_holder_tip() -> Shapes:
     return (shade(a), metal(b), *(black(p) for p in pads))
 
 
+def tube_holder_tip() -> Shapes:
+    """Arms that cross, with points bent far to one side, to reach the back teeth; cupped ends hold the tube."""
+    a = ribbon(
+        [(2.6, 22.6, 1.1), (0.6, 18.6, 1.1), (-3.6, 14.2, 1.0), (-4.6, 9.6, 0.85), (-2.6, 5.4, 0.75), (2.4, 3.4, 0.6)]
+    )
+    b = ribbon(
+        [(-7.4, 22.6, 1.1), (-5.8, 18.6, 1.1), (-2.6, 14.2, 1.0), (-1.8, 11, 0.85), (-0.2, 8.4, 0.75), (3, 6.8, 0.6)]
+    )
+    jaws = (
+        path("M1.8 2.3 L6.2 1.3 C7.4 2 7.6 3.2 7 4.2 L4.6 4 L2.4 4.7 Z"),
+        path("M2.6 5.6 L4.9 5.6 L7.2 5.2 C8 6.2 8 7.4 7.2 8.3 L3 8.2 Z"),
+    )
+    return (shade(a), metal(b), *(black(jaw) for jaw in jaws))
+
+
 def whole_cotton_plier(length: float, width: float) -> Shapes:
     """Side view: the arms meet at both ends; the points bend upwards."""
     thin = min(1.1, width / 8)
@@ -82,3 +97,37 @@ def whole_bracket_holder(length: float, width: float) -> Shapes:
     one = (Shape(outline=arm, fill=SHADE), metal(rest))
     point = black(path(f"M0 -1.5 H{length * 0.03:.2f} V-0.25 H0 Z"))
     return (*one, *all_moved(one, ACROSS), point, *all_moved((point,), ACROSS))
+
+
+def whole_tube_holder(length: float, width: float) -> Shapes:
+    """A bracket holder whose points are bent to one side."""
+    thin = min(1.2, width / 8)
+    far = width / 2 - thin
+    upper = ribbon(
+        [
+            (0.6, -far, thin * 0.6),
+            (length * 0.05, -far * 0.5, thin * 0.8),
+            (length * 0.12, far * 0.1, thin),
+            (length * 0.2, far * 0.4, thin),
+            (length * 0.34, far * 0.9, thin),
+            (length * 0.5, far, thin),
+            (length * 0.72, far * 0.75, thin),
+            (length * 0.9, far * 0.25, thin),
+            (length - thin, far * 0.08, thin),
+        ]
+    )
+    lower = ribbon(
+        [
+            (3.2, -far, thin * 0.6),
+            (length * 0.07, -far * 0.6, thin * 0.8),
+            (length * 0.13, -far * 0.1, thin),
+            (length * 0.2, -far * 0.5, thin),
+            (length * 0.34, -far * 0.95, thin),
+            (length * 0.5, -far, thin),
+            (length * 0.72, -far * 0.75, thin),
+            (length * 0.9, -far * 0.25, thin),
+            (length - thin, -far * 0.08, thin),
+        ]
+    )
+    rests = tuple(ellipse(length * 0.46, y, min(5.0, length / 28), thin) for y in (far * 0.98, -far * 0.98))
+    return (Shape(outline=upper, fill=SHADE), Shape(outline=lower, fill=SHADE), *(metal(rest) for rest in rests))

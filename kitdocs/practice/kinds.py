@@ -27,6 +27,7 @@ DrawingKind = Literal[
     # sprung
     "cotton-plier",
     "bracket-holder",
+    "tube-holder",
     # straight, held like a pencil
     "mouth-mirror",
     "explorer",

@@ -27,6 +27,7 @@ def size_of(kind: DrawingKind) -> tuple[float, float]:
         "scissors": (115.0, 60.0),
         "cotton-plier": (155.0, 11.0),
         "bracket-holder": (140.0, 11.0),
+        "tube-holder": (145.0, 12.0),
         "bracket-height-gauge": (150.0, 11.0),
         "band-seater": (155.0, 14.0),
         "cheek-retractor": (110.0, 90.0),

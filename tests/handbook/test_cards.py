@@ -176,11 +176,21 @@ def test_a_load_guide_never_reads_as_if_all_sizes_of_pouch_went_in_together(
         )
 
 
-def test_instruments_with_the_same_picture_are_told_apart_by_their_length(english: Handbook) -> None:
-    items = the(Items, english.card("s/full-bonding"))[0]
-    assert isinstance(items, Items)
-    told = {item.name: item.detail for item in items.items if item.detail}
-    assert told == {"Bracket holder": "5½ in (140 mm)", "Molar tube holder": "6 in (152 mm)"}
+def test_instruments_with_the_same_picture_are_told_apart_by_their_length(
+    english: Handbook, example: Practice, example_plan: Plan
+) -> None:
+    def told(handbook: Handbook) -> dict[str, str]:
+        items = the(Items, handbook.card("s/full-bonding"))[0]
+        assert isinstance(items, Items)
+        return {item.name: item.detail for item in items.items if item.detail}
+
+    assert not told(english), "every piece of this set has a picture of its own"
+    holder = example.instruments["tube-holder"].model_copy(update={"drawing": "bracket-holder"})
+    alike = dataclasses.replace(example, instruments={**example.instruments, "tube-holder": holder})
+    assert told(make_handbook(alike, example_plan)) == {
+        "Bracket holder": "5½ in (140 mm)",
+        "Molar tube holder": "6 in (152 mm)",
+    }
 
 
 def test_no_card_says_that_a_load_is_sterile_and_the_makers_have_the_last_word(english: Handbook) -> None:

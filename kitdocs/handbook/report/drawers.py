@@ -47,7 +47,7 @@ def _par(brief: Brief, chair: str, pouch: str) -> Cell:
     par = brief.plan.days.pars.get((chair, pouch))
     if par is None:
         return Cell(text="–")
-    written = f"written; {par.computed} would do" if par.written is not None and par.written != par.computed else ""
+    written = f"as written; worked out: {par.computed}" if par.written not in (None, par.computed) else ""
     return Cell(text=str(par.par), detail=written)
 
 

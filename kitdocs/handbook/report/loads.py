@@ -38,7 +38,7 @@ def _machine(brief: Brief, guide: LoadGuide) -> Iterator[Block]:
     )
     rows = [
         (
-            packed_name(brief, kind),
+            _goes_in(brief, stage, kind),
             str(stage.capacity[kind]),
             str(points),
             *((_bound(brief, stage, kind),) if stage.chamber else ()),
@@ -53,6 +53,12 @@ def _machine(brief: Brief, guide: LoadGuide) -> Iterator[Block]:
                 Fact(label="CDC 2008, table 7", value=_least(stage.steam)),
             )
         )
+
+
+def _goes_in(brief: Brief, stage: MachineStage, kind: str) -> str:
+    """What it is called in that machine: before packing there is no pouch yet, only what was in it."""
+    name = packed_name(brief, kind)
+    return name if stage.area == "sterilization" or kind in brief.practice.cassettes else f"What was in: {name}"
 
 
 def _bound(brief: Brief, stage: MachineStage, kind: str) -> str:

@@ -14,7 +14,7 @@ def savings_card(brief: Brief, section: str) -> Card:
             Cell(text=each.name, detail=f"{each.why[:1].upper()}{each.why[1:]}"),
             f"{plain(each.before)} {each.unit}",
             f"{plain(each.after)} {each.unit}",
-            plain(each.saved),
+            _difference(each.saved),
         )
         for each in brief.plan.savings
     ]
@@ -27,6 +27,11 @@ def savings_card(brief: Brief, section: str) -> Card:
                 "Before is what the practice counted; after is the plan's busy day. What nobody counted is not "
                 "compared."
             ),
-            table("A busy day, before and after", ("What", "Before", "After", "Saved"), rows, numbers=(1, 2, 3)),
+            table("A busy day, before and after", ("What", "Before", "After", "Difference"), rows, numbers=(1, 2, 3)),
         ),
     )
+
+
+def _difference(saved: float) -> str:
+    """In words, because a minus before a saving is easily read the wrong way."""
+    return f"{plain(abs(saved))} {'less' if saved > 0 else 'more'}" if saved else "the same"
