@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ctypes
+import glob
 import hashlib
 import json
 import os
@@ -10,8 +11,12 @@ import shutil
 import sys
 import tempfile
 import time
-from collections.abc import Mapping
-from pathlib import Path, PurePosixPath
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+
+if sys.platform != "win32":
+    import fcntl
 
 from kitdocs.practice.problems import PublishError, TargetError
 
@@ -20,6 +25,7 @@ MANIFEST = "kitdocs.json"
 #: What file managers leave in every folder that somebody looks into.
 LITTER = {".DS_Store", "Thumbs.db", "desktop.ini"}
 _BESIDE = ".kitdocs-"
+_BEFORE = "before"
 _AN_HOUR = 3600.0
 
 
@@ -33,26 +39,19 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> bool:
     target = target.absolute()
     files = {**files, MANIFEST: _manifest(files)}
     refuse_foreign(target)
-    if _holds_just(target, files):
-        return False
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
         _clear_leftovers(target)
-        beside = Path(tempfile.mkdtemp(prefix=_beside(target), dir=target.parent))
+        if _holds_just(target, files):
+            return False
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with _folder_beside(target) as beside:
+            _fill(beside, files)
+            _swap(beside, target)
     except OSError as error:
-        raise PublishError(f"cannot write beside {target}: {error.strerror}") from error
-    try:
-        _fill(beside, files)
-        _swap(beside, target)
-    except OSError as error:
+        if os.path.ismount(target):
+            raise PublishError(f"{target} is a disk of its own; name a folder inside it") from error
         raise PublishError(f"could not write {target}: {error.strerror}; what was there is untouched") from error
-    finally:
-        shutil.rmtree(beside, ignore_errors=True)
     return True
-
-
-def _beside(target: Path) -> str:
-    return f"{_BESIDE}{target.name}-"
 
 
 def _manifest(files: Mapping[str, bytes]) -> bytes:
@@ -62,28 +61,51 @@ def _manifest(files: Mapping[str, bytes]) -> bytes:
 
 def refuse_foreign(target: Path) -> None:
     """Raise `TargetError` when `target` holds anything that kitdocs did not write."""
-    if target.is_symlink() or (target.exists() and not target.is_dir()):
-        raise TargetError(f"{target} is not a folder; name a new folder, or one that kitdocs wrote")
-    if not target.exists():
-        return
-    there = {
-        path.relative_to(target).as_posix() for path in target.rglob("*") if not path.is_dir() or path.is_symlink()
-    }
-    there = {path for path in there if PurePosixPath(path).name not in LITTER}
     try:
-        ours = set(json.loads((target / MANIFEST).read_text("utf-8"))["files"]) | {MANIFEST} if there else set()
-    except (OSError, ValueError, KeyError, TypeError):
-        raise TargetError(f"{target} holds files, and kitdocs did not write them; name a new or empty folder") from None
-    foreign = sorted(there - ours)
+        if target.is_symlink() or (target.exists() and not target.is_dir()):
+            raise TargetError(f"{target} is not a folder; name a new folder, or one that kitdocs wrote")
+        foreign = sorted(_foreign(target))
+    except OSError as error:
+        raise TargetError(f"{target} cannot be looked into: {error.strerror}") from error
     if foreign:
         raise TargetError(
             f"{target} also holds {foreign[0]}, which kitdocs did not write and would lose; move it away first"
         )
 
 
+def _foreign(target: Path) -> Iterator[str]:
+    """What is in `target` and not in its list; without a list, the first file is one too many."""
+    ours = _listed(target)
+    for name in _names(target) if target.exists() else ():
+        if ours is None:
+            raise TargetError(f"{target} holds files, and kitdocs did not write them; name a new or empty folder")
+        if name not in ours:
+            yield name
+
+
+def _listed(target: Path) -> set[str] | None:
+    """What kitdocs wrote into `target`; None when it wrote nothing there."""
+    try:
+        return set(json.loads((target / MANIFEST).read_text("utf-8"))["files"]) | {MANIFEST}
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def _names(target: Path) -> Iterator[str]:
+    """The files and links in a folder, as POSIX paths, without what file managers leave."""
+
+    def refuse(error: OSError) -> None:
+        raise error
+
+    for folder, folders, files in os.walk(target, onerror=refuse):
+        links = [name for name in folders if (Path(folder) / name).is_symlink()]
+        for name in (*files, *links):
+            if name not in LITTER:
+                yield (Path(folder) / name).relative_to(target).as_posix()
+
+
 def _holds_just(target: Path, files: Mapping[str, bytes]) -> bool:
-    there = {path.relative_to(target).as_posix() for path in target.rglob("*") if path.is_file()}
-    if {path for path in there if PurePosixPath(path).name not in LITTER} != set(files):
+    if not target.exists() or set(_names(target)) != set(files):
         return False
     return all((target / path).read_bytes() == content for path, content in files.items())
 
@@ -106,15 +128,13 @@ def _swap(beside: Path, target: Path) -> None:
         return
     if _exchange(beside, target):
         return
-    aside = Path(tempfile.mkdtemp(prefix=_beside(target), dir=target.parent)) / "before"
-    target.rename(aside)
-    try:
-        beside.rename(target)
-    except OSError:
-        aside.rename(target)
-        raise
-    finally:
-        shutil.rmtree(aside.parent, ignore_errors=True)
+    with _folder_beside(target) as aside:
+        target.rename(aside / _BEFORE)
+        try:
+            beside.rename(target)
+        except BaseException:
+            (aside / _BEFORE).rename(target)
+            raise
 
 
 def _exchange(one: Path, other: Path) -> bool:
@@ -129,8 +149,51 @@ def _exchange(one: Path, other: Path) -> bool:
     return bool(renameat2(at_fdcwd, os.fsencode(one), at_fdcwd, os.fsencode(other), rename_exchange) == 0)
 
 
+@contextmanager
+def _folder_beside(target: Path) -> Iterator[Path]:
+    """An empty folder beside `target`, gone at the end; held, so that no other run takes it for a leftover."""
+    beside = Path(tempfile.mkdtemp(prefix=f"{_BESIDE}{target.name}-", dir=target.parent))
+    try:
+        with _held(beside, wait=True):
+            yield beside
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+
+
+@contextmanager
+def _held(folder: Path, *, wait: bool = False) -> Iterator[bool]:
+    """Whether this run could take hold of a folder. A killed run lets go of what it held.
+
+    Where the system cannot hold folders (Windows, some network disks), one that is an hour old counts as let go.
+    """
+    if sys.platform == "win32":
+        yield _is_old(folder)
+        return
+    opened = os.open(folder, os.O_RDONLY)
+    try:
+        fcntl.flock(opened, fcntl.LOCK_EX | (0 if wait else fcntl.LOCK_NB))
+        held = True
+    except BlockingIOError:
+        held = False
+    except OSError:
+        held = _is_old(folder)
+    try:
+        yield held
+    finally:
+        os.close(opened)
+
+
+def _is_old(folder: Path) -> bool:
+    return time.time() - folder.stat().st_mtime > _AN_HOUR
+
+
 def _clear_leftovers(target: Path) -> None:
-    """What a killed run left beside the folder. A younger one may belong to a run that is still writing."""
-    for left in target.parent.glob(f"{_beside(target)}*"):
-        if time.time() - left.stat().st_mtime > _AN_HOUR:
+    """Away with what a killed run left beside the folder; the handbook that it had moved aside goes back first."""
+    for left in target.parent.glob(glob.escape(f"{_BESIDE}{target.name}-") + "?" * 8):
+        with _held(left) as ours:
+            # An empty one may belong to a run that is just about to take hold of it.
+            if not ours or not (any(left.iterdir()) or _is_old(left)):
+                continue
+            if (left / _BEFORE).is_dir() and not target.exists():
+                (left / _BEFORE).rename(target)
             shutil.rmtree(left, ignore_errors=True)

@@ -127,7 +127,84 @@ def test_a_run_killed_while_it_writes_leaves_the_handbook_before(tmp_path: Path)
     assert run.wait() == -signal.SIGKILL
     assert contents(tmp_path / "out") == BEFORE
 
-    left = next(tmp_path.glob(".kitdocs-out-*"))
-    os.utime(left, (0, 0))
+    assert list(tmp_path.glob(".kitdocs-out-*"))
     write_folder(tmp_path / "out", AFTER)
     assert [p.name for p in tmp_path.iterdir()] == ["out"], "the next run clears what a killed one left"
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a folder cannot be held there")
+def test_a_run_that_is_still_writing_keeps_its_folder(tmp_path: Path) -> None:
+    program = (
+        "import sys; from pathlib import Path; from kitdocs.publish import folder\n"
+        "with folder._folder_beside(Path(sys.argv[1])) as beside:\n"
+        "    (beside / 'page.html').write_bytes(b'x'); print('writing', flush=True); sys.stdin.read()"
+    )
+    other = subprocess.Popen(
+        [sys.executable, "-c", program, str(tmp_path / "out")], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    )
+    assert other.stdout and other.stdout.readline() == "writing\n"
+    write_folder(tmp_path / "out", AFTER)
+    assert len(list(tmp_path.glob(".kitdocs-out-*/page.html"))) == 1
+    other.communicate()
+    assert [p.name for p in tmp_path.iterdir()] == ["out"]
+
+
+def test_a_handbook_that_a_killed_run_had_moved_aside_comes_back(tmp_path: Path) -> None:
+    write_folder(tmp_path / "out", BEFORE)
+    (tmp_path / ".kitdocs-out-abcd_123").mkdir()
+    (tmp_path / "out").rename(tmp_path / ".kitdocs-out-abcd_123" / "before")
+    assert not write_folder(tmp_path / "out", BEFORE), "it is there again, so nothing is left to write"
+    assert contents(tmp_path) == {f"out/{name}": content for name, content in BEFORE.items()}
+
+
+def test_an_interruption_between_the_two_renames_brings_the_handbook_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write_folder(tmp_path / "out", BEFORE)
+    rename = Path.rename
+
+    def interrupted(path: Path, to: Path) -> Path:
+        if to == tmp_path / "out" and path.name != "before":
+            raise KeyboardInterrupt
+        return rename(path, to)
+
+    monkeypatch.setattr(folder, "_exchange", lambda one, other: False)
+    monkeypatch.setattr(Path, "rename", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        write_folder(tmp_path / "out", AFTER)
+    assert contents(tmp_path / "out") == BEFORE
+    assert [p.name for p in tmp_path.iterdir()] == ["out"]
+
+
+def test_a_disk_of_its_own_is_not_swapped_and_leaves_nothing_beside_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "stick").mkdir()
+
+    def busy(path: Path, to: Path) -> Path:
+        raise OSError(errno.EBUSY, os.strerror(errno.EBUSY))
+
+    monkeypatch.setattr(folder, "_exchange", lambda one, other: False)
+    monkeypatch.setattr(Path, "rename", busy)
+    monkeypatch.setattr(os.path, "ismount", lambda path: path == tmp_path / "stick")
+    with pytest.raises(PublishError, match="a disk of its own; name a folder inside it"):
+        write_folder(tmp_path / "stick", AFTER)
+    assert [p.name for p in tmp_path.iterdir()] == ["stick"]
+
+
+def test_a_folder_that_cannot_be_looked_into_is_refused_in_words(tmp_path: Path) -> None:
+    with pytest.raises(TargetError, match="cannot be looked into"):
+        write_folder(tmp_path / ("x" * 300), AFTER)
+
+
+def test_a_large_folder_of_somebody_elses_is_not_walked_to_its_end(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "taxes.txt").write_text("mine")
+    (tmp_path / "home").mkdir()
+    scanned: list[str] = []
+    scan = os.scandir
+    monkeypatch.setattr(os, "scandir", lambda path: scanned.append(str(path)) or scan(path))
+    with pytest.raises(TargetError, match="kitdocs did not write them"):
+        write_folder(tmp_path, AFTER)
+    assert scanned == [str(tmp_path)]
