@@ -57,7 +57,7 @@ def _on_page(document: pdfium.PdfDocument, number: int, dpi: int) -> list[ReadCo
     page = document[number]
     try:
         # Whole pages: to look for the codes first and draw only those is no faster.
-        drawn = page.render(scale=dpi / POINTS_PER_INCH, grayscale=True).to_numpy()
+        drawn = page.render(scale=dpi / POINTS_PER_INCH, grayscale=True).to_pil()
         codes = zxingcpp.read_barcodes(drawn, formats=_QR)
         return [ReadCode(number, code.text, code.ec_level) for code in codes]
     finally:
