@@ -10,11 +10,8 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.edition import with_edition
 from kitdocs.handbook.pictures import drawn_once
+from kitdocs.planning.legibility import USUAL_CODE_MM, code_modules, code_side_mm
 
-#: The printed side with its quiet zone, millimetres. A code that holds text may grow to the second.
-SIDE_MM, LARGEST_SIDE_MM = 28.0, 40.0
-#: Least width of a module in print, millimetres (figures.md, section 9).
-MODULE_MM = 0.5
 #: Bytes of text that a code of level Q holds in 40 mm: version 13, 69 + 8 modules (ISO/IEC 18004: 244 bytes).
 TEXT_BYTES = 236
 
@@ -31,7 +28,7 @@ def code_block(brief: Brief, page: str, text: str) -> Code:
         address=where.split("://")[-1],
         edition="",
         note=brief.words("card.code.open" if site else "card.code.text"),
-        picture=Picture(name="", data=b"", width_mm=SIDE_MM, height_mm=SIDE_MM),
+        picture=Picture(name="", data=b"", width_mm=USUAL_CODE_MM, height_mm=USUAL_CODE_MM),
     )
 
 
@@ -66,8 +63,9 @@ def finished(brief: Brief, card: Card) -> Card:
 
 def _with_edition(brief: Brief, block: Code, card: Card) -> Code:
     payload = f"{block.payload}#{card.edition}" if block.address else f"{block.payload}\n{card.edition}"
-    drawing = code(payload, level="Q", side_mm=SIDE_MM)
-    if drawing.modules * MODULE_MM > SIDE_MM:
-        drawing = code(payload, level="Q", side_mm=min(LARGEST_SIDE_MM, drawing.modules * MODULE_MM))
+    drawing = code(payload, level="Q", side_mm=USUAL_CODE_MM)
+    side = code_side_mm(brief.practice.settings.scanning_distance, code_modules(drawing.version))
+    if side > USUAL_CODE_MM:
+        drawing = code(payload, level="Q", side_mm=side)
     alt = brief.words("card.code.alt", title=card.title, edition=card.edition)
     return replace(block, payload=payload, edition=card.edition, picture=drawn_once("code", drawing, alt))

@@ -24,7 +24,7 @@ QUIET_MODULES = 4
 LEAST_MODULE_MM = 0.5
 
 #: The side that a code gets when its minimum is smaller, mm. Ours.
-USUAL_CODE_MM = 25.0
+USUAL_CODE_MM = 28.0
 
 
 def letter_height_mm(reading_distance: float) -> float:
@@ -45,7 +45,7 @@ def code_modules(version: int) -> int:
 def code_side_mm(scanning_distance: float, modules: int) -> float:
     """The printed side in mm of a QR code of so many modules, its quiet zone included.
 
-    At least distance / 10, at least 0.5 mm a module, and 25 mm when both allow less.
+    At least distance / 10, at least 0.5 mm a module, and 28 mm when both allow less.
     """
     return max(scanning_distance / 10, LEAST_MODULE_MM * (modules + 2 * QUIET_MODULES), USUAL_CODE_MM)
 

@@ -113,7 +113,14 @@ def test_every_code_holds_its_pages_address_and_its_cards_edition(example_handbo
             assert isinstance(code, Code)
             assert code.payload == f"https://handbook.example/{handbook.folder}{card.id}.html#{card.edition}"
             assert code.payload == f"https://{code.address}#{code.edition}"
-            assert code.picture.data and 25 <= code.picture.width_mm <= 30
+            assert code.picture.data and code.picture.width_mm == 28
+
+
+def test_a_code_that_is_scanned_from_further_away_is_printed_larger(example: Practice, example_plan: Plan) -> None:
+    # Side ≥ scanning distance ÷ 10 (figures, section 9).
+    far = dataclasses.replace(example, settings=example.settings.model_copy(update={"scanning_distance": 450.0}))
+    handbook = make_handbook(far, example_plan)
+    assert {code.picture.width_mm for card in handbook.cards for code in the(Code, card)} == {45.0}
 
 
 def test_without_a_site_the_code_holds_the_card_itself_and_the_card_says_so(

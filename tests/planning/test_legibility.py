@@ -55,7 +55,7 @@ def test_a_code_has_the_modules_that_an_encoder_draws(version):
 @pytest.mark.parametrize(
     ("distance", "modules", "side"),
     [
-        (250, 33, 25.0),  # the usual side: 41 modules of 0.61 mm
+        (250, 33, 28.0),  # the usual side: 41 modules of 0.68 mm
         (250, 57, 32.5),  # 65 modules with the quiet zone, of 0.5 mm
         (600, 33, 60.0),  # distance ÷ 10
     ],

@@ -12,10 +12,10 @@ from kitdocs.handbook.report.telling import plain, report_card, said, table
 from kitdocs.planning.colours.check import EYES
 from kitdocs.planning.colours.distance import worst_distance
 from kitdocs.planning.colours.palette import APART
-from kitdocs.planning.legibility import code_side_mm, letter_height_mm, type_size_pt
+from kitdocs.planning.legibility import code_modules, code_side_mm, letter_height_mm, type_size_pt
 
-_MODULES = 33
-"""Of a code of version 4, which holds the address of a page."""
+_MODULES = code_modules(4)
+"""A code of version 4 holds the address of a page."""
 
 
 def colours_card(brief: Brief, section: str) -> Card:
