@@ -11,7 +11,7 @@ PACKAGE = Path(__file__).parent.parent / "kitdocs"
 
 #: What each part of kitdocs may import, itself always included.
 MAY_IMPORT = {
-    "practice": set(),
+    "practice": {"shipped"},
     "planning": {"practice"},
     "drawings": {"practice.kinds"},
     "handbook": {"practice", "planning", "drawings", "shipped"},

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 
@@ -11,12 +12,16 @@ from kitdocs.handbook.blocks import Cell, Heading, Listing, Matrix, Paragraph, P
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.practice.model import Page
+from kitdocs.practice.problems import KitdocsError
 
 
 def page_card(brief: Brief, page: Page) -> Card:
     """One of the practice's own pages as a card; its title is the page's first heading."""
     text = page.in_language(brief.language, brief.practice.settings.languages[0])
-    title, parts = titled(prose(text))
+    try:
+        title, parts = titled(prose(text))
+    except RecursionError:
+        raise KitdocsError(f"pages/{page.id}.md: marks lie within marks deeper than anybody can read") from None
     return Card(
         id=f"pages/{page.id}",
         kind="page",
@@ -101,10 +106,16 @@ def _spans(element: ET.Element, strong: bool = False, emphasis: bool = False, hr
                 child,
                 strong=strong or child.tag == "strong",
                 emphasis=emphasis or child.tag == "em",
-                href=child.get("href", "") if child.tag == "a" else href,
+                href=_leads_to(child.get("href", "")) if child.tag == "a" else href,
             )
         if child.tail:
             yield Span(text=child.tail, strong=strong, emphasis=emphasis, href=href)
+
+
+def _leads_to(address: str) -> str:
+    """A page is named by its file, as an editor's preview follows it: ``house-rules.md``."""
+    page = re.fullmatch(r"([a-z0-9-]+)\.md", address)
+    return f"#pages/{page[1]}" if page else address
 
 
 def _trimmed(spans: Iterator[Span]) -> tuple[Span, ...]:

@@ -10,7 +10,7 @@ from types import MappingProxyType
 import yaml
 
 from kitdocs.practice.problems import KitdocsError
-from kitdocs.shipped import shipped_folder
+from kitdocs.shipped import shipped_folder, shipped_languages
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,17 +36,13 @@ class Words:
         return {key[len(name) + 1 :]: text for key, text in self.sentences.items() if key.startswith(f"{name}.")}
 
 
-def languages() -> tuple[str, ...]:
-    """The languages that kitdocs has words for."""
-    return tuple(sorted(path.name for path in (shipped_folder("site_templates") / "words").iterdir() if path.is_dir()))
-
-
 @cache
 def words_of(language: str) -> Words:
     """The words of `language`. `KitdocsError` when kitdocs has none."""
     folder = shipped_folder("site_templates") / "words" / language
     if not folder.is_dir():
-        raise KitdocsError(f"kitdocs has no words for the language '{language}'; it has {', '.join(languages())}")
+        known = ", ".join(shipped_languages())
+        raise KitdocsError(f"kitdocs has no words for the language '{language}'; it has {known}")
     sentences: dict[str, str] = {}
     for path in sorted(folder.glob("*.yaml")):
         sentences.update(_flat(f"{path.stem}.", yaml.safe_load(path.read_text("utf-8"))))

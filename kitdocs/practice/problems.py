@@ -48,7 +48,7 @@ def _pointed_at(place: Place) -> list[str]:
     text = place.text[start : start + 160]
     cut = "..." if start else ""
     # A tab stays a tab below the line, so that the caret stands under its letter.
-    text = re.sub("[\x00-\x08\x0b-\x1f\x7f-\x9f]", "\ufffd", text)
+    text = re.sub("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2060-\u206f]", "\ufffd", text)
     before = "".join("\t" if c == "\t" else " " for c in cut + text[: place.column - 1 - start])
     rest = "..." if start + 160 < len(place.text) else ""
     return [f"    {cut}{text}{rest}", f"    {before}^"]

@@ -5,7 +5,12 @@ from __future__ import annotations
 import pytest
 
 from kitdocs.handbook.blocks import Heading, Listing, Matrix, Paragraph, Span
-from kitdocs.handbook.prose import prose, titled
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.prose import page_card, prose, titled
+from kitdocs.handbook.words import words_of
+from kitdocs.planning.plan import Plan
+from kitdocs.practice.model import Page, Practice
+from kitdocs.practice.problems import KitdocsError
 
 
 def test_a_page_becomes_headings_paragraphs_lists_and_tables() -> None:
@@ -58,6 +63,21 @@ def test_a_link_keeps_its_address_and_its_style() -> None:
     assert isinstance(paragraph, Paragraph)
     assert Span(text="the map", strong=True, href="#map") in paragraph.spans
     assert Span(text="https://handbook.example", href="https://handbook.example") in paragraph.spans
+
+
+def test_another_page_is_named_by_its_file() -> None:
+    (paragraph,) = prose("See [the rules](house-rules.md).")
+    assert isinstance(paragraph, Paragraph)
+    assert Span(text="the rules", href="#pages/house-rules") in paragraph.spans
+
+
+def test_marks_within_marks_without_end_are_refused_by_the_name_of_the_page(
+    example: Practice, example_plan: Plan
+) -> None:
+    brief = Brief(practice=example, plan=example_plan, words=words_of("en"))
+    for text in ("*" * 5000 + "a" + "*" * 5000, "- " * 5000 + "a"):
+        with pytest.raises(KitdocsError, match=r"pages/deep\.md"):
+            page_card(brief, Page(id="deep", text={"": "# T\n\n" + text}))
 
 
 def test_a_character_written_with_a_backslash_is_itself() -> None:

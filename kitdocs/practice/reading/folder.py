@@ -12,9 +12,9 @@ from kitdocs.practice.places import Path as ValuePath
 from kitdocs.practice.places import Place
 from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.reading.csv_file import Columns, read_csv
-from kitdocs.practice.reading.markdown_file import page_problems
+from kitdocs.practice.reading.markdown_file import page_links, page_problems
 from kitdocs.practice.reading.photos import FORMATS, photo_problem
-from kitdocs.practice.reading.text_file import leaves, read_text, whole_file_problem
+from kitdocs.practice.reading.text_file import TextFile, leaves, read_text, whole_file_problem
 from kitdocs.practice.reading.yaml_file import YamlFile, read_yaml
 from kitdocs.practice.schema import YAML_FILES
 from kitdocs.practice.values import ID_PATTERN
@@ -169,6 +169,7 @@ def _inside(folder: Folder, name: str) -> list[str]:
 
 def _read_pages(folder: Folder) -> None:
     texts: dict[str, dict[str, str]] = {}
+    links: list[tuple[TextFile, str, Place]] = []
     for name in _inside(folder, "pages"):
         at = ("pages", name.removesuffix(".md"))
         match = _PAGE.fullmatch(name)
@@ -188,9 +189,15 @@ def _read_pages(folder: Folder) -> None:
             folder.problems.append(source)
             continue
         folder.problems += page_problems(source)
+        links += [(source, page, place) for page, place in page_links(source)]
         folder.places[at] = source.place(1)
         texts.setdefault(match[1], {})[match[3] or ""] = source.text
     folder.pages = tuple(Page(id=page, text=text) for page, text in texts.items())
+    folder.problems += [
+        source.problem("no-page", place, f"there is no page '{page}'", nearest(page, texts))
+        for source, page, place in links
+        if page not in texts
+    ]
 
 
 def _read_photos(folder: Folder) -> None:

@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from kitdocs.practice.places import Place
 from kitdocs.practice.problems import Problem, Severity, written
 from kitdocs.practice.reading.text_file import TextFile
+from kitdocs.practice.typeface import cannot_print, unprintable
+from kitdocs.practice.values import ID_PATTERN
 
 _FENCE = re.compile(r"\s{0,3}(```+|~~~+)")
 _CODE = re.compile(r"(?<!`)(`{1,9})(?!`).{1,1000}?(?<!`)\1(?!`)")
@@ -20,10 +22,18 @@ _LINK = re.compile(
     r"|<([A-Za-z][A-Za-z0-9+.-]*:[^\s>]*)>"  # <address>
 )
 _SAFE = {"http", "https", "mailto", "tel", ""}
+#: What stands for another page (``house-rules.md``) or for a card (``#map``).
+_WITHIN = re.compile(rf"{ID_PATTERN[1:-1]}\.md|#\S+")
+_INDENTED = re.compile(r"([ \t]*)((?:(?:[-+*>]|\d{1,9}\.)[ \t]+)+)(?=.*\w)")
+
+#: A list or quote set in further than this cannot be printed readably. Ours.
+MOST_INDENT = 24
+#: Each bracket may open a link, and every one that does is tried: time grows with their square.
+MOST_BRACKETS = 1000
 
 
 def page_problems(source: TextFile) -> Iterator[Problem]:
-    """Missing title, HTML tags, addresses that could run something."""
+    """Missing title, letters that cannot be printed, HTML tags, links that lead nowhere or could run something."""
     if not any(_TITLE.match(line) for _, line in _prose(source)):
         yield _problem(
             source,
@@ -33,7 +43,26 @@ def page_problems(source: TextFile) -> Iterator[Problem]:
             "the page has no title",
             "begin the page with a line as in '# House rules'",
         )
+    yield from _unprintable(source)
+    if source.text.count("[") > MOST_BRACKETS:
+        yield _problem(
+            source,
+            "brackets",
+            "error",
+            source.place_of(source.text.index("[")),
+            f"the page holds more than {MOST_BRACKETS:,} of the bracket '['",
+            "write round brackets, or put the page in two",
+        )
     for number, line in _prose(source):
+        if (deep := _INDENTED.match(line)) and len(deep[0].expandtabs(4)) > MOST_INDENT + 2:
+            yield _problem(
+                source,
+                "too-deep",
+                "error",
+                source.place(number, deep.end(1) + 1),
+                "this list or quote lies within too many others",
+                "a list within a list within a list is as deep as anybody reads",
+            )
         if tag := _TAG.search(line):
             yield _problem(
                 source,
@@ -44,17 +73,46 @@ def page_problems(source: TextFile) -> Iterator[Problem]:
                 "write **bold**, *slanted*, '- ' for a list, [words](address) for a link",
             )
         for link in _LINK.finditer(line):
+            yield from _link_problem(source, source.place(number, link.start(link.lastindex or 1) + 1), link)
+
+
+def _link_problem(source: TextFile, place: Place, link: re.Match[str]) -> Iterator[Problem]:
+    address = link[link.lastindex or 1]
+    scheme = _scheme(address)
+    if scheme not in _SAFE:
+        yield _problem(
+            source,
+            "link",
+            "error",
+            place,
+            f"a link may not begin with '{scheme[:40]}:'",
+            "a link begins with https://, mailto: or tel:, or names another page as in house-rules.md",
+        )
+    elif not scheme and address and not _WITHIN.fullmatch(address):
+        yield _problem(
+            source,
+            "dead-link",
+            "warning",
+            place,
+            f"'{address[:40]}' leads nowhere from the finished page, so only its words will be shown",
+            "a link begins with https://, mailto: or tel:, or names another page as in house-rules.md",
+        )
+
+
+def _unprintable(source: TextFile) -> Iterator[Problem]:
+    """Letters that the typeface lacks, each where it stands first."""
+    for letter in unprintable(source.text):
+        at = source.text.find(letter)
+        yield _problem(source, "letters", "error", source.place_of(max(0, at)), *cannot_print([letter]))
+
+
+def page_links(source: TextFile) -> Iterator[tuple[str, Place]]:
+    """The other pages that a page names in its links, by id, with the place."""
+    for number, line in _prose(source):
+        for link in _LINK.finditer(line):
             group = link.lastindex or 1
-            scheme = _scheme(link[group])
-            if scheme not in _SAFE:
-                yield _problem(
-                    source,
-                    "link",
-                    "error",
-                    source.place(number, link.start(group) + 1),
-                    f"a link may not begin with '{scheme[:40]}:'",
-                    "a link begins with https://, mailto: or tel:, or names another page",
-                )
+            if link[group].endswith(".md") and _WITHIN.fullmatch(link[group]):
+                yield link[group].removesuffix(".md"), source.place(number, link.start(group) + 1)
 
 
 def _problem(source: TextFile, rule: str, severity: Severity, place: Place, message: str, remedy: str) -> Problem:

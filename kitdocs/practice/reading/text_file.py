@@ -16,8 +16,12 @@ LARGEST = 1024 * 1024
 #: Line breaks as YAML 1.1 counts them; used for every file, so that places agree.
 _BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 
-#: Everything that YAML calls printable; the rest has no business in a text file.
-UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+#: What YAML does not call printable has no business in a text file; nor have signs without width, which make two names
+#: look alike, and signs that turn the direction of writing around, which make a line read otherwise than it is.
+UNPRINTABLE = re.compile(
+    "[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
+    "|[\u200b-\u200f\u202a-\u202e\u2060-\u206f]"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

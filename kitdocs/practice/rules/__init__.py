@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.rules import coverage, identity, references, room, use
+from kitdocs.practice.rules import coverage, identity, printing, references, room, use
 
 Rule = Callable[[Practice], Iterable[Problem]]
 
@@ -40,6 +40,8 @@ RULES: tuple[Rule, ...] = (
     room.every_area_has_a_stage,
     room.everything_passes_every_machine,
     room.aluminium_is_cleaned_apart,
+    printing.languages_have_words,
+    printing.names_can_be_printed,
     use.everything_is_used,
     use.names_are_in_every_language,
     use.pages_are_in_listed_languages,

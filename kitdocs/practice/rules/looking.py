@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
+from kitdocs.practice.colours import Colour
 from kitdocs.practice.model import Practice
 from kitdocs.practice.places import Path
 from kitdocs.practice.problems import Problem, Severity, path_of, written
-from kitdocs.practice.values import as_id
+from kitdocs.practice.record import Record
+from kitdocs.practice.values import Text, as_id
 
 ANY = None
 """In a path given to `whole`: whatever stands there."""
@@ -66,3 +68,20 @@ def whole(practice: Practice, *path: str | int | None) -> bool:
         for problem in practice.problems
         if problem.severity == "error"
     )
+
+
+def texts(path: Path, value: Any) -> Iterator[tuple[Path, Text]]:
+    """Every `Text` in a record or a table, with its path."""
+    if isinstance(value, Text):
+        yield path, value
+    elif isinstance(value, Record):
+        for name in type(value).model_fields:
+            yield from texts((*path, name), getattr(value, name))
+    elif isinstance(value, Colour):
+        yield from texts((*path, "name"), value.name)
+    elif isinstance(value, tuple):
+        for index, part in enumerate(value):
+            yield from texts((*path, index), part)
+    elif isinstance(value, Mapping):
+        for key, part in value.items():
+            yield from texts((*path, key), part)

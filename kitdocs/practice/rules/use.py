@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Iterator
 
-from kitdocs.practice.colours import Colour
 from kitdocs.practice.model import Practice
 from kitdocs.practice.places import Path
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.record import Record
-from kitdocs.practice.rules.looking import ANY, warning, whole
-from kitdocs.practice.values import Text
+from kitdocs.practice.rules.looking import ANY, texts, warning, whole
 
 
 def everything_is_used(practice: Practice) -> Iterator[Problem]:
@@ -50,7 +46,7 @@ def names_are_in_every_language(practice: Practice) -> Iterator[Problem]:
     languages = practice.settings.languages
     for stem in ("settings", "chairs", "instruments", "cassettes", "sets", "pouches", "procedures", "room"):
         at: Path = ("practice",) if stem == "settings" else (stem,)
-        for path, text in _texts(at, getattr(practice, stem)):
+        for path, text in texts(at, getattr(practice, stem)):
             lacking = [language for language in languages if text.lacks(language)]
             # The built-in colour names stand in no file; a language without them is reported elsewhere.
             if lacking and path in practice.places.values:
@@ -62,23 +58,6 @@ def names_are_in_every_language(practice: Practice) -> Iterator[Problem]:
                     f"and practice.yaml lists {', '.join(languages)}",
                     f"write them as in {{{languages[0]}: ..., {lacking[0]}: ...}}",
                 )
-
-
-def _texts(path: Path, value: Any) -> Iterator[tuple[Path, Text]]:
-    """Every `Text` in a record or a table, with its path."""
-    if isinstance(value, Text):
-        yield path, value
-    elif isinstance(value, Record):
-        for name in type(value).model_fields:
-            yield from _texts((*path, name), getattr(value, name))
-    elif isinstance(value, Colour):
-        yield from _texts((*path, "name"), value.name)
-    elif isinstance(value, tuple):
-        for index, part in enumerate(value):
-            yield from _texts((*path, index), part)
-    elif isinstance(value, Mapping):
-        for key, part in value.items():
-            yield from _texts((*path, key), part)
 
 
 def pages_are_in_listed_languages(practice: Practice) -> Iterator[Problem]:

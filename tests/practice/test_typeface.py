@@ -1,0 +1,48 @@
+"""What the typeface can print, held against the press itself: Typst, which refuses a letter that it lacks."""
+
+from __future__ import annotations
+
+import pytest
+import typst
+
+from kitdocs.practice.typeface import FOLDER, printable, unprintable
+
+#: Letters, accents, blanks and signs from every block that a practice is likely to write in.
+_LETTERS = [
+    *map(chr, range(0x21, 0x7F)),
+    *map(chr, range(0xA0, 0x250, 3)),
+    *map(chr, range(0x2000, 0x2070, 5)),
+    *map(chr, range(0x300, 0x370, 7)),
+    *"→✓☎°µ½×€™ΩЩعẓ矫🦷ﬁ",
+]
+
+
+def _pressed(letter: str) -> bool:
+    """Whether Typst prints a letter; as PDF/UA-1 it refuses to leave one out."""
+    source = '#set document(title: "t")\n#set text(font: "Atkinson Hyperlegible", fallback: false)\n'
+    source += f'#"x\\u{{{ord(letter):x}}}"'
+    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FOLDER)])
+    try:
+        typst.Compiler(font_paths=fonts).compile({"main.typ": source.encode()}, format="pdf", pdf_standards=["ua-1"])  # type: ignore[type-var]
+    except typst.TypstError as error:
+        assert "could not be displayed" in error.diagnostic, error
+        return False
+    return True
+
+
+def test_a_letter_counts_as_printable_just_when_the_press_prints_it() -> None:
+    differ = [f"U+{ord(letter):04X}" for letter in _LETTERS if printable(letter) != _pressed(letter)]
+    assert differ == []
+    assert {printable(letter) for letter in _LETTERS} == {True, False}
+
+
+@pytest.mark.parametrize(
+    ("text", "lacking"),
+    [
+        ("Café, niño, Łódź — “½ in”\n\t×", []),
+        ("Cafe\u0301", []),  # e and an accent, which are one letter when they are put together
+        ("a tooth 🦷, a ✓ and a 🦷", ["🦷", "✓"]),
+    ],
+)
+def test_what_is_lacking_is_named_once_and_in_order(text: str, lacking: list[str]) -> None:
+    assert unprintable(text) == lacking
