@@ -26,6 +26,7 @@ from kitdocs.planning.plan import make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.problems import KitdocsError, PracticeError, Problem, TargetError
 from kitdocs.practice.schema import schemas
+from kitdocs.publish.folder import refuse_foreign
 from kitdocs.publish.handbook_folder import publish_handbook
 from kitdocs.starter import start as start_folder
 
@@ -123,6 +124,7 @@ def handbook(
     as_json: Json = False,
 ) -> None:
     """Write the handbook: the site and the sheets to print, in one go, all or nothing."""
+    refuse_foreign(to.absolute())  # nobody waits for the plan to hear that the folder is another's
     with Progress(err) as tell:
         tell("reading the practice folder")
         practice = read_practice(folder)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from asking import Answer, Ask
 
+from kitdocs.cli import main
 from kitdocs.handbook.card import Handbook
 from kitdocs.handbook.make import make_handbooks
 from kitdocs.planning.plan import Plan, make_plan
@@ -28,3 +30,17 @@ def example_plan(example: Practice) -> Plan:
 @pytest.fixture(scope="session")
 def example_handbooks(example: Practice, example_plan: Plan) -> tuple[Handbook, ...]:
     return make_handbooks(example, example_plan)
+
+
+@pytest.fixture
+def ask(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Ask:
+    """Runs a command in this process; its output goes to no terminal, as in a pipe."""
+    monkeypatch.setenv("COLUMNS", "80")
+
+    def run(*arguments: object) -> Answer:
+        with pytest.raises(SystemExit) as ended:
+            main([str(argument) for argument in arguments])
+        said = capsys.readouterr()
+        return Answer(int(ended.value.code or 0), said.out, said.err)
+
+    return run

@@ -8,11 +8,11 @@ import json
 import re
 import shutil
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import pytest
+from asking import Ask
 
 from kitdocs.cli import main
 from kitdocs.command.what_if import changes_of
@@ -23,33 +23,11 @@ from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 
+pytestmark = pytest.mark.whole
+
 EXAMPLE = Path(__file__).parent.parent / "example_practice"
 DAYS = ("--days", "30")
 CHANGE = "procedures.wire-change.per_day=26"
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    status: int
-    out: str
-    err: str
-
-
-Ask = Callable[..., Answer]
-
-
-@pytest.fixture
-def ask(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Ask:
-    """Runs a command in this process; its output goes to no terminal, as in a pipe."""
-    monkeypatch.setenv("COLUMNS", "80")
-
-    def run(*arguments: object) -> Answer:
-        with pytest.raises(SystemExit) as ended:
-            main([str(argument) for argument in arguments])
-        said = capsys.readouterr()
-        return Answer(int(ended.value.code or 0), said.out, said.err)
-
-    return run
 
 
 @pytest.fixture(scope="module")

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+
+pytestmark = pytest.mark.whole
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text("utf-8")
@@ -54,7 +57,7 @@ def test_the_mistake_that_the_readme_shows_is_answered_just_so(tmp_path: Path) -
     shown = next(block for block in blocks("") if "did you mean" in block)
     place = shown.split(":")[0]
     copy = tmp_path / "practice"
-    subprocess.run(["cp", "-r", str(ROOT / "example_practice"), str(copy)], check=True)
+    shutil.copytree(ROOT / "example_practice", copy)
     file = copy / place
     file.write_text(file.read_text("utf-8").replace("set: core\n", "set: croe\n", 1), "utf-8")
     said = subprocess.run([*COMMAND, "check", str(copy)], capture_output=True, text=True, check=False)

@@ -7,11 +7,15 @@ import re
 import subprocess
 import sys
 from dataclasses import replace
+from pathlib import Path
+
+import pytest
 
 from kitdocs.handbook.blocks import Band, Code, Item, Items, Picture
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.edition import ALPHABET, edition_of, with_edition
 
+ROOT = Path(__file__).parents[2]
 TIP = Picture(name="tip-explorer", data=b"<svg/>", width_mm=18, height_mm=22)
 CARD = Card(
     id="r/teal",
@@ -81,11 +85,18 @@ def test_an_edition_is_short_and_none_of_its_letters_look_alike() -> None:
     assert not set("0O1IL5SZ8B2") - set("258") & set(ALPHABET)
 
 
-def test_the_edition_does_not_depend_on_the_hash_seed() -> None:
-    program = "from kitdocs.handbook.edition import edition_of; print(edition_of({'a': ['x', 1], 'b': None}))"
+@pytest.mark.whole
+def test_the_editions_do_not_depend_on_the_hash_seed() -> None:
+    program = (
+        "from kitdocs import make_handbooks, make_plan, read_practice\n"
+        "practice = read_practice('example_practice')\n"
+        "for handbook in make_handbooks(practice, make_plan(practice, days=5)):\n"
+        "    print(*(f'{card.id} {card.edition}' for card in handbook.cards), sep='\\n')"
+    )
     said = {
         subprocess.run(
             [sys.executable, "-c", program],
+            cwd=ROOT,
             env={**os.environ, "PYTHONHASHSEED": seed},
             capture_output=True,
             text=True,
@@ -93,4 +104,4 @@ def test_the_edition_does_not_depend_on_the_hash_seed() -> None:
         ).stdout
         for seed in ("1", "2")
     }
-    assert said == {edition_of({"b": None, "a": ["x", 1]}) + "\n"}
+    assert len(said) == 1 and len(said.pop().splitlines()) > 50

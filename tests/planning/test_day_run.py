@@ -34,6 +34,7 @@ def test_one_seed_gives_the_same_figures_and_another_gives_others():
     assert busy_days(practice(), days=20, seed=5).turnaround != busy_days(practice(), days=20, seed=6).turnaround
 
 
+@pytest.mark.whole
 def test_the_figures_do_not_hang_on_the_hash_seed():
     script = (
         "from test_day_run import *\n"

@@ -113,6 +113,7 @@ def test_a_full_disk_leaves_the_handbook_before(tmp_path: Path, monkeypatch: pyt
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="kills as POSIX systems do")
+@pytest.mark.whole
 def test_a_run_killed_while_it_writes_leaves_the_handbook_before(tmp_path: Path) -> None:
     write_folder(tmp_path / "out", BEFORE)
     program = (
@@ -133,6 +134,7 @@ def test_a_run_killed_while_it_writes_leaves_the_handbook_before(tmp_path: Path)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="a folder cannot be held there")
+@pytest.mark.whole
 def test_a_run_that_is_still_writing_keeps_its_folder(tmp_path: Path) -> None:
     program = (
         "import sys; from pathlib import Path; from kitdocs.publish import folder\n"

@@ -16,6 +16,8 @@ from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.publish.print_plan import plan_report
 
+pytestmark = pytest.mark.whole
+
 # Letter is 8.5 × 11 in; A4: ISO 216.
 LETTER_MM, A4_MM = (8.5 * 25.4, 11 * 25.4), (210.0, 297.0)
 

@@ -26,6 +26,8 @@ from kitdocs.handbook.blocks import Cell, Heading, Illustration, Item, Items, Ma
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.print import binder, pouch_lists, refill_cards, sheets
 
+pytestmark = pytest.mark.whole
+
 # A4: ISO 216. Letter: 8.5 × 11 in.
 A4_MM = (210.0, 297.0)
 LETTER_MM = (8.5 * 25.4, 11 * 25.4)

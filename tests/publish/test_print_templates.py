@@ -12,6 +12,8 @@ from sample_handbook import sample_handbook, template_card
 from kitdocs.handbook.blocks import Illustration, Items
 from kitdocs.publish.print import sheets
 
+pytestmark = pytest.mark.whole
+
 MM = 300 / 25.4
 
 

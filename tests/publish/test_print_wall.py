@@ -15,6 +15,8 @@ from kitdocs.handbook.blocks import Fact, Facts, Item, Items
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.print import refill_cards
 
+pytestmark = pytest.mark.whole
+
 # Index cards: 3 × 5 in and 4 × 6 in.
 SMALL, USUAL = (3 * 25.4, 5 * 25.4), (6 * 25.4, 4 * 25.4)
 BLEED, GUTTER, BAND = 3.0, 6.0, 0.17 * USUAL[0]

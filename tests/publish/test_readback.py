@@ -16,6 +16,8 @@ from kitdocs.practice.problems import PublishError
 from kitdocs.publish.print import pouch_lists
 from kitdocs.publish.readback import check_codes, read_codes
 
+pytestmark = pytest.mark.whole
+
 
 def payloads(cards) -> list[str]:
     return [block.payload for card in cards for block in card.blocks if isinstance(block, Code)]
