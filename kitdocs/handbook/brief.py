@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from kitdocs.handbook.words import Words
+from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.values import Text
@@ -40,6 +41,12 @@ class Brief:
 
     def chair(self, chair: str) -> str:
         return self.say(self.practice.chairs[chair].name)
+
+    def supply(self, use: SupplyUse) -> str:
+        room = self.practice.room
+        if use.kind == "sheet":
+            return self.say(room.sheets[use.id].name)
+        return self.say(room.pouch_sizes[use.id].name) if use.kind == "pouch" else self.words(f"card.supply.{use.kind}")
 
     def procedures_of(self, pouch: str, chair: str = "") -> list[str]:
         """The names of the procedures that take a pouch, at one chair or at any."""

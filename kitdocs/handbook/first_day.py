@@ -8,11 +8,7 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.packing import hurt_caution, makers_caution
 from kitdocs.handbook.pictures import chair_mark_of, drawn_once, set_mark_of
-from kitdocs.practice.kinds import Area
-
-#: Dirty to clean. Source: CDC, Guidelines for Infection Control in Dental Health-Care Settings 2003,
-#: MMWR 52(RR-17), part VI: receiving and cleaning; preparation and packaging; sterilization; storage.
-AREAS: tuple[Area, ...] = ("receiving", "packaging", "sterilization", "storage")
+from kitdocs.practice.kinds import AREAS
 
 NEVERS = ("backwards", "loose", "wet", "damaged", "unsure")
 

@@ -57,11 +57,4 @@ def _pouches(brief: Brief) -> Matrix:
 
 
 def _supply(brief: Brief, use: SupplyUse) -> tuple[Cell, ...]:
-    room = brief.practice.room
-    if use.kind == "sheet":
-        name = brief.say(room.sheets[use.id].name)
-    elif use.kind == "pouch":
-        name = brief.say(room.pouch_sizes[use.id].name)
-    else:
-        name = brief.words(f"card.supply.{use.kind}")
-    return Cell(text=name), Cell(text=f"{use.reorder_at:,}"), Cell(text=f"{use.pack:,}")
+    return Cell(text=brief.supply(use)), Cell(text=f"{use.reorder_at:,}"), Cell(text=f"{use.pack:,}")

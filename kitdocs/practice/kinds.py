@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, get_args
 
 #: Every kind of instrument that kitdocs can draw. ``kitdocs.drawings`` draws each of them.
 DrawingKind = Literal[
@@ -67,3 +67,4 @@ Material = Literal["steel", "carbide-tipped", "titanium", "aluminium", "plastic"
 #: The four sections of the reprocessing room, dirty to clean. Source: CDC, Guidelines for Infection
 #: Control in Dental Health-Care Settings 2003, MMWR 52(RR-17), part VI.
 Area = Literal["receiving", "packaging", "sterilization", "storage"]
+AREAS: tuple[Area, ...] = get_args(Area)

@@ -14,10 +14,10 @@ from PIL import Image
 
 from kitdocs.handbook.blocks import Band, Caution, Code, Facts, Illustration, Items, Matrix, Picture, Steps
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.first_day import AREAS
 from kitdocs.handbook.make import make_handbook
 from kitdocs.handbook.words import words_of
 from kitdocs.planning.plan import Plan
+from kitdocs.practice.kinds import AREAS
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import KitdocsError
 from kitdocs.shipped import shipped_languages

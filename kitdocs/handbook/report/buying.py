@@ -12,6 +12,7 @@ from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.pictured import NAMED_MM, chart
 from kitdocs.handbook.report.telling import and_list, counted, money, percent, plain, report_card, said, table
 from kitdocs.planning.buying.orders import OrderLine, mean_away, uses_per_day
+from kitdocs.planning.buying.placement import taken_per_day
 
 _MOST_BARS = 8
 
@@ -119,12 +120,7 @@ def _cost_chart(brief: Brief) -> Chart:
 
 
 def _spares(brief: Brief) -> Iterator[tuple[str, ...]]:
-    days = brief.plan.days
-    taken = {
-        **{id_: stock.taken_per_day for id_, stock in {**days.sets, **days.add_ons}.items()},
-        **{id_: pouch.opened_per_day for id_, pouch in days.drawer_pouches.items()},
-    }
-    uses = uses_per_day(brief.practice, taken)
+    uses = uses_per_day(brief.practice, taken_per_day(brief.plan.days))
     for line in brief.plan.orders.lines:
         repair = brief.practice.instruments[line.id].repair if line.kind == "instrument" else None
         if repair is not None:

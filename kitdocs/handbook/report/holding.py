@@ -8,7 +8,6 @@ from kitdocs.handbook.blocks import Block, Cell
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.telling import percent, plain, report_card, said, table
-from kitdocs.planning.measures.fit import smallest_cassette
 from kitdocs.planning.measures.pouch_fit import fit_pouch
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 
@@ -34,20 +33,19 @@ def _cassettes(brief: Brief) -> Block:
     rows = []
     for id_, of in practice.sets.items():
         fit = brief.plan.fits[id_]
-        smallest = smallest_cassette(practice, of.contents)
         left = " + ".join(plain(room, 0) for room in fit.room_left_mm)
         rows.append(
             (
                 Cell(
                     text=brief.set(id_),
-                    detail=f"{len(of.contents)} pieces, {plain(practice_widths(brief, id_), 0)} mm wide together",
+                    detail=f"{len(of.contents)} pieces, {plain(_widths(brief, id_), 0)} mm wide together",
                 ),
                 brief.say(practice.cassettes[of.cassette].name),
                 f"{left} mm" if left else "–",
                 "the same"
-                if smallest == of.cassette
-                else brief.say(practice.cassettes[smallest].name)
-                if smallest
+                if fit.smallest == of.cassette
+                else brief.say(practice.cassettes[fit.smallest].name)
+                if fit.smallest
                 else "none",
             )
         )
@@ -56,7 +54,7 @@ def _cassettes(brief: Brief) -> Block:
     )
 
 
-def practice_widths(brief: Brief, set_id: str) -> float:
+def _widths(brief: Brief, set_id: str) -> float:
     """The widths of a set's pieces, mm together."""
     return sum(brief.practice.instruments[i].width for i in brief.practice.sets[set_id].contents)
 

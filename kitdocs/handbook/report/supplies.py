@@ -8,7 +8,7 @@ from kitdocs.handbook.blocks import Cell
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.telling import counted, money, percent, plain, report_card, said, table
-from kitdocs.planning.buying.supplies import NAMES, SupplyUse
+from kitdocs.planning.buying.supplies import SupplyUse
 
 
 def supplies_card(brief: Brief, section: str) -> Card:
@@ -36,18 +36,9 @@ def day_cost(brief: Brief) -> Decimal:
     return sum((use.cost_per_day for use in brief.plan.supplies if use.cost_per_day is not None), Decimal(0))
 
 
-def supply_name(brief: Brief, use: SupplyUse) -> str:
-    room = brief.practice.room
-    if use.kind == "sheet":
-        return brief.say(room.sheets[use.id].name)
-    if use.kind == "pouch":
-        return brief.say(room.pouch_sizes[use.id].name)
-    return NAMES[use.kind]
-
-
 def _row(brief: Brief, use: SupplyUse) -> tuple[Cell, ...]:
     return (
-        Cell(text=supply_name(brief, use), detail=use.why_per_day),
+        Cell(text=brief.supply(use), detail=use.why_per_day),
         Cell(text=plain(use.per_day)),
         Cell(text=plain(use.pack)),
         Cell(text=plain(use.reorder_at)),

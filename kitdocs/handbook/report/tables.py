@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from kitdocs.handbook.table import Column, Table, Tables, Value
+from kitdocs.planning.buying.supplies import supply_name
 from kitdocs.planning.measures.loads import LoadGuide, LoadRow
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
@@ -260,7 +261,7 @@ def _consumables(practice: Practice, plan: Plan) -> Table:
         rows=tuple(
             (
                 use.id,
-                _supply_name(practice, use.kind, use.id),
+                supply_name(practice, use),
                 use.kind.replace("-", " "),
                 use.unit,
                 use.per_day,
@@ -275,14 +276,6 @@ def _consumables(practice: Practice, plan: Plan) -> Table:
             for use in plan.supplies
         ),
     )
-
-
-def _supply_name(practice: Practice, kind: str, id_: str) -> str:
-    if kind == "sheet":
-        return str(practice.room.sheets[id_].name)
-    if kind == "pouch":
-        return str(practice.room.pouch_sizes[id_].name)
-    return id_.replace("-", " ").capitalize()
 
 
 def _count_sheet(practice: Practice) -> Table:

@@ -192,7 +192,7 @@ _UNITS: Mapping[SupplyKind, str] = {
 
 
 #: Of what has no name of its own in the folder.
-NAMES: Mapping[SupplyKind, str] = {
+_NAMES: Mapping[SupplyKind, str] = {
     "internal-indicator": "Internal indicators",
     "external-indicator": "External indicators",
     "tape": "Indicator tape",
@@ -200,15 +200,16 @@ NAMES: Mapping[SupplyKind, str] = {
 }
 
 
-def _name(practice: Practice, use: SupplyUse) -> str:
+def supply_name(practice: Practice, use: SupplyUse) -> str:
+    """What a supply is called, in English where the folder has no name of its own for it."""
     if use.kind == "sheet":
         return str(practice.room.sheets[use.id].name)
-    return str(practice.room.pouch_sizes[use.id].name) if use.kind == "pouch" else NAMES[use.kind]
+    return str(practice.room.pouch_sizes[use.id].name) if use.kind == "pouch" else _NAMES[use.kind]
 
 
 def _figures(practice: Practice, use: SupplyUse) -> tuple[Figure, ...]:
     id_ = use.id if use.id == use.kind else f"{use.kind}.{use.id}"
-    name = _name(practice, use)
+    name = supply_name(practice, use)
     inputs = (
         Input(name="in a pack", value=use.pack, source=str(practice.places.value(*use.path))),
         Input(

@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import get_args
 
-from kitdocs.practice.kinds import Area
+from kitdocs.practice.kinds import AREAS
 from kitdocs.practice.model import Practice
 from kitdocs.practice.places import Path
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import MachineStage
 from kitdocs.practice.rules.looking import ANY, error, ids, warning, whole
 from kitdocs.practice.values import clock_text
-
-#: Dirty to clean; the source is beside `kinds.Area`.
-AREAS: tuple[str, ...] = get_args(Area)
 
 #: A restocking this long before opening or after closing is taken for a slip. Common practice, no source.
 _AROUND_THE_DAY = 120
