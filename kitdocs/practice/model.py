@@ -205,7 +205,7 @@ Shares = Annotated[Mapping[Id, Share], AfterValidator(MappingProxyType)]
 
 class Procedure(Record):
     name: Words
-    minutes: Minutes
+    minutes: Annotated[Minutes, Field(gt=0)]
     per_day: PerDay
     """On a busy day; a fraction is drawn."""
     set: Id
@@ -235,7 +235,7 @@ class Visit(Record):
     start: Clock
     chair: Id
     procedure: Id
-    minutes: Minutes
+    minutes: Annotated[Minutes, Field(gt=0)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

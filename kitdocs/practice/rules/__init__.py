@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.rules import coverage, identity, printing, references, room, use
+from kitdocs.practice.rules import coverage, identity, printing, references, room, schedule, use
 
 Rule = Callable[[Practice], Iterable[Problem]]
 
@@ -40,6 +40,9 @@ RULES: tuple[Rule, ...] = (
     room.every_area_has_a_stage,
     room.everything_passes_every_machine,
     room.aluminium_is_cleaned_apart,
+    schedule.scheduled_visits_lie_in_the_day,
+    schedule.one_visit_at_a_time_at_a_chair,
+    schedule.scheduled_visits_are_at_their_chairs,
     printing.languages_have_words,
     printing.names_can_be_printed,
     use.everything_is_used,
