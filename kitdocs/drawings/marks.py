@@ -1,17 +1,15 @@
-"""Marks: plain filled shapes for chairs, strips of tape or engraved lines for cassettes, and the warning sign."""
+"""Marks: plain filled shapes for chairs; strips of tape or engraved lines for cassettes."""
 
 from __future__ import annotations
 
 from math import cos, pi, sin
 
 from kitdocs.drawings.drawing import INK, Drawing, document
-from kitdocs.drawings.outline import Outline, data, ellipse, path, polygon, smooth
+from kitdocs.drawings.outline import Outline, data, ellipse, path, polygon
 from kitdocs.practice.kinds import ChairMark, SetMark
 
 CHAIR_MARK_MM = 20.0
 SET_MARK_MM = (30.0, 12.0)
-SAFETY_YELLOW = "#f9a800"
-"""ISO 3864-4 yellow, RAL 1003 in sRGB (approximate: the standard defines a region, not a value)."""
 
 
 def _regular(corners: int, radius: float, *, inner: float | None = None, centre_y: float = 10.0) -> Outline:
@@ -81,20 +79,6 @@ def set_mark(mark: SetMark, colour: str = INK) -> Drawing:
 def set_mark_outline(mark: SetMark) -> Outline:
     """The mark alone, in its 30 mm × 12 mm box, for drawings that carry it."""
     return _SET_MARKS[mark]
-
-
-def warning_triangle(side_mm: float = 20.0) -> Drawing:
-    """The general warning sign: black border, safety yellow, exclamation mark."""
-    height = round(side_mm * 0.89, 3)
-    k = side_mm / 20
-    outer = smooth("10,0.5 10.9,1.0 19.7,16.2 19.3,17.3 0.7,17.3 0.3,16.2 9.1,1.0")
-    inner = path("M10 3.3 L17.3 15.9 H2.7 Z")
-    stem = path("M8.75 7.1 C8.75 5.4 11.25 5.4 11.25 7.1 L10.7 11.6 C10.6 12.4 9.4 12.4 9.3 11.6 Z")
-    sign = (
-        f'<g transform="scale({k:.5f})">{_filled(outer, INK)}{_filled(inner, SAFETY_YELLOW)}'
-        f"{_filled(stem, INK)}{_filled(ellipse(10, 14.1, 1.05), INK)}</g>"
-    )
-    return document([sign], width_mm=side_mm, height_mm=height)
 
 
 def _filled(outline: Outline, colour: str) -> str:

@@ -186,13 +186,6 @@ def sampled(curve: tuple[Point, Point, Point, Point], halves: Sequence[float]) -
     return spine
 
 
-def symmetric(right_half: str) -> Outline:
-    """A closed outline from its right half, top to bottom; the left half is its mirror image."""
-    right = _knots(right_half)
-    left = [(-x, y, corner) for x, y, corner in reversed(right) if abs(x) > 1e-9]
-    return smooth([*right, *left])
-
-
 def ribbon(spine: Sequence[tuple[float, float, float]], *, cap: str = "round") -> Outline:
     """A band along a smooth spine of (x, y, half width); the far end round, flat or pointed."""
     left: list[tuple[float, float, bool]] = []

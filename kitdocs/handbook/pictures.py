@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterable
 
 from kitdocs.drawings.drawing import Drawing
-from kitdocs.drawings.instruments import tip, whole
+from kitdocs.drawings.instruments import tip
 from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.handbook.blocks import Picture
 from kitdocs.handbook.brief import Brief
@@ -48,13 +48,6 @@ def tip_of(brief: Brief, instrument: str) -> Picture:
     name = brief.instrument(instrument)
     kind = brief.practice.instruments[instrument].drawing
     return photo_of(brief, instrument, name) or drawn(f"tip-{kind}", tip(kind))
-
-
-def whole_of(brief: Brief, instrument: str) -> Picture:
-    """The whole instrument at true size."""
-    of = brief.practice.instruments[instrument]
-    name = f"whole-{of.drawing}-{of.length:.0f}x{of.width:.0f}"
-    return drawn(name, whole(of.drawing, of.length, of.width), brief.instrument(instrument))
 
 
 def tips_of(brief: Brief, instruments: Iterable[str]) -> tuple[Picture, ...]:

@@ -1,4 +1,4 @@
-"""How a cassette is wrapped: pictured steps, and which sheet each set takes."""
+"""How a cassette is wrapped, in pictured steps."""
 
 from __future__ import annotations
 

@@ -9,7 +9,7 @@ import pytest
 import zxingcpp
 
 from kitdocs.drawings.codes import Level, PayloadTooLong, code
-from kitdocs.drawings.marks import chair_mark, set_mark, warning_triangle
+from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.practice.kinds import ChairMark, SetMark
 
 # Byte capacity of versions 1, 5 and 10 at each level: ISO/IEC 18004 as listed in public tables, recomputed
@@ -86,9 +86,3 @@ def test_chair_marks_look_equally_large(printed) -> None:
 def test_a_mark_takes_the_colour_it_is_given() -> None:
     assert 'fill="#00756b"' in chair_mark("drop", "#00756b").svg
     assert 'fill="#00756b"' in set_mark("zigzag", "#00756b").svg
-
-
-def test_the_warning_sign_is_black_on_safety_yellow() -> None:
-    # ISO 3864-4 yellow, RAL 1003, in sRGB.
-    svg = warning_triangle().svg
-    assert svg.count("#f9a800") == 1 and svg.count("#1b1b1d") == 3

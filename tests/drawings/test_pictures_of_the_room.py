@@ -13,7 +13,7 @@ from kitdocs.drawings.icons import Icon, icon
 from kitdocs.drawings.instruments import tip, whole
 from kitdocs.drawings.layouts import CIRCLE_MM, WALL_MM, Piece, cassette_layout, cassette_mark, end_label
 from kitdocs.drawings.lettering import CAP_HEIGHT
-from kitdocs.drawings.marks import chair_mark, set_mark, warning_triangle
+from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.drawings.pouching import pouch_steps
 from kitdocs.drawings.room import station, way_through
 from kitdocs.drawings.wrap import envelope_fold_steps, parcel_fold_steps
@@ -42,7 +42,6 @@ def everything() -> list[Drawing]:
         cassette_layout(190, 75, 1, [piece(1, 0)]),
         cassette_mark("dots", "CORE<&>", 203, 32),
         end_label("CORE", "Core & <ünïcode>"),
-        warning_triangle(),
         code("x"),
     ]
 

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from practice_builder import at, build, procedure
 
-from kitdocs.planning.day.bookings import Diary, OverbookedError, draw_bookings
+from kitdocs.planning.day.bookings import Diary, OverbookedError
 from kitdocs.planning.day.run import busy_days
 from kitdocs.practice.problems import PracticeError
 
@@ -88,7 +88,7 @@ def test_without_a_break_a_visit_may_lie_across_noon():
     practice = build(
         procedures={"visit": procedure(minutes="8 h", per_day=2.0)}, day={"opens": "08:00", "closes": "17:00"}
     )
-    assert {visit.chair for visit in draw_bookings(practice, seed=1)} == {"chair-1", "chair-2"}
+    assert {visit.chair for visit in Diary(practice).day(seed=1, number=1)} == {"chair-1", "chair-2"}
 
 
 def test_a_full_day_is_booked_longest_first_when_chance_does_not_manage():
@@ -106,7 +106,7 @@ def test_a_full_day_is_booked_longest_first_when_chance_does_not_manage():
 def test_a_day_that_does_not_fit_says_how_much_is_booked_and_available():
     practice = build(procedures={"visit": procedure(minutes="50 min", per_day=17.0)})
     with pytest.raises(OverbookedError) as caught:
-        draw_bookings(practice, seed=1)
+        Diary(practice).day(seed=1, number=1)
     assert (caught.value.booked, caught.value.available) == (850, 960)  # 4 halves take 4 visits each
     with pytest.raises(PracticeError) as refused:
         busy_days(practice, days=3)
@@ -120,7 +120,7 @@ def test_a_day_that_does_not_fit_says_how_much_is_booked_and_available():
 def test_a_visit_longer_than_the_half_day_cannot_be_booked():
     practice = build(procedures={"visit": procedure(minutes="5 h", per_day=1.0)})
     with pytest.raises(OverbookedError):
-        draw_bookings(practice, seed=1)
+        Diary(practice).day(seed=1, number=1)
 
 
 def test_a_schedule_replaces_the_draw_and_its_days_take_turns():

@@ -12,6 +12,7 @@ from jinja2 import meta, nodes
 
 from kitdocs.handbook import blocks
 from kitdocs.handbook.words import words_of
+from kitdocs.planning.colours.palette import SAFETY
 from kitdocs.publish.site_frame import Frame
 from kitdocs.publish.site_pages import TEMPLATES, environment, kind_of
 from kitdocs.publish.site_plan import PLAN_TEMPLATES
@@ -53,6 +54,13 @@ def test_every_kind_of_block_has_its_macro() -> None:
     macros = set(environment().get_template("blocks.html.j2").module.__dict__)
     assert len(kinds) >= 14
     assert {kind_of(object.__new__(kind)) for kind in kinds} <= macros
+
+
+def test_cautions_are_in_the_safety_yellow_that_chairs_must_not_come_near() -> None:
+    # ISO 3864-4 yellow, RAL 1003, in sRGB.
+    assert SAFETY["yellow"] == "#f9a800"
+    for path in ("site/assets/style.css", "site/assets/caution.svg", "print/page.typ"):
+        assert SAFETY["yellow"] in (FOLDER.parent / path).read_text("utf-8"), path
 
 
 def test_both_languages_have_the_same_words_and_placeholders() -> None:

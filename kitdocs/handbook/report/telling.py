@@ -11,7 +11,7 @@ from kitdocs.handbook.card import Card
 
 Words: TypeAlias = "str | Cell"
 
-_PLURALS = {"box": "boxes", "pouch": "pouches", "person": "people", "day of use": "days of use"}
+_PLURALS = {"box": "boxes", "pouch": "pouches", "person": "people"}
 
 
 def counted(number: float, noun: str) -> str:

@@ -149,11 +149,6 @@ class Diary:
         )
 
 
-def draw_bookings(practice: Practice, *, seed: int, day: int = 1) -> tuple[Booking, ...]:
-    """The bookings of one busy day; raises `OverbookedError`. For many days, keep one `Diary`."""
-    return Diary(practice).day(seed, day)
-
-
 def occasional(procedure: Procedure) -> tuple[str, ...]:
     """The needs that some but not all visits have, as written: each has its number in a visit's luck."""
     return tuple(need for need, share in procedure.needs.items() if share < 1)

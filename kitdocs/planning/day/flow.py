@@ -91,8 +91,3 @@ class Flow:
         if queue != sorted(queue):
             back = [end for _, end in sorted(zip(queue, joined, strict=True))]
         return DayFlow(self.kinds, items, tuple(stays), back)
-
-
-def run_flow(practice: Practice, bookings: Sequence[Booking]) -> DayFlow:
-    """The flow of one day's bookings. For many days, keep one `Flow`."""
-    return Flow(practice).of_day(bookings)

@@ -41,8 +41,6 @@ class Fit:
     cassette: str
     fits: bool
     layout: tuple[Laid, ...]
-    as_written: bool
-    """Whether the pieces lie in the order in which the set's contents are written."""
     room_left_mm: tuple[float, ...]
     """What is left of the width of each rail beside the pieces and their gaps."""
     smallest: str | None
@@ -62,7 +60,6 @@ def fit_set(practice: Practice, set_id: str) -> Fit:
         cassette=kit.cassette,
         fits=rails is not None,
         layout=layout,
-        as_written=tuple(piece.instrument for piece in layout) == kit.contents,
         room_left_mm=_room_left_on_each(practice, kit.contents, cassette, rails),
         smallest=smallest,
         why=_why(practice, kit.contents, cassette, fits=rails is not None),

@@ -18,9 +18,6 @@ from kitdocs.practice.room import MachineStage
 #: More rows than this are not read at a bench. Common practice, no source.
 MOST_ROWS = 12
 
-#: So many mixes are looked at before the choice of rows; beyond it their number is not counted.
-_MOST_MIXES = 500
-
 Mix = Mapping[str, int]
 """How many of each kind."""
 
@@ -42,11 +39,9 @@ class LoadGuide:
     """What one of each kind takes, in points: an exact rule for the mixes that no row shows."""
     points_in_a_load: int
     full_of_cassettes: tuple[LoadRow, ...]
-    """Mixes of cassettes to which no further cassette can be added."""
+    """Mixes of cassettes to which no further cassette can be added; of too many, some of one or two kinds."""
     cassettes_and_pouches: tuple[LoadRow, ...]
     """So many of one kind of cassette, none first, with the pouches that fit beside them."""
-    left_out: str
-    """What the rows do not show; empty when they show all mixes of cassettes."""
 
 
 def points(capacities: Mapping[str, int]) -> tuple[dict[str, int], int]:
@@ -88,14 +83,12 @@ def load_guide(practice: Practice, stage_id: str) -> LoadGuide:
         raise ValueError(f"'{stage_id}' is not a machine")
     cassettes, pouches = _kinds(practice, stage)
     each, whole = points({**cassettes, **pouches}) if cassettes or pouches else ({}, 0)
-    full, left_out = _full_of_cassettes(cassettes, pouches, each, whole)
     return LoadGuide(
         stage=stage_id,
         points=each,
         points_in_a_load=whole,
-        full_of_cassettes=full,
+        full_of_cassettes=_full_of_cassettes(cassettes, pouches, each, whole),
         cassettes_and_pouches=_cassettes_and_pouches(cassettes, pouches, each, whole),
-        left_out=left_out,
     )
 
 
@@ -122,18 +115,11 @@ def _kinds(practice: Practice, stage: MachineStage) -> tuple[dict[str, int], dic
 
 def _full_of_cassettes(
     cassettes: Mapping[str, int], pouches: Mapping[str, int], each: Mapping[str, int], whole: int
-) -> tuple[tuple[LoadRow, ...], str]:
-    mixes = list(islice(maximal_mixes(cassettes), _MOST_MIXES + 1))
-    left_out = ""
+) -> tuple[LoadRow, ...]:
+    mixes = list(islice(maximal_mixes(cassettes), MOST_ROWS + 1))
     if len(mixes) > MOST_ROWS:
-        chosen = _spread(list(_mixes_of_two(cassettes, each, whole)), MOST_ROWS)
-        many = f"more than {_MOST_MIXES}" if len(mixes) > _MOST_MIXES else str(len(mixes))
-        left_out = (
-            f"{len(chosen)} of {many} full mixes of cassettes are shown. "
-            f"Any other fits when its points add up to no more than {whole}."
-        )
-        mixes = chosen
-    return tuple(LoadRow(cassettes=m, pouches=_beside(m, pouches, each, whole)) for m in mixes), left_out
+        mixes = _spread(list(_mixes_of_two(cassettes, each, whole)), MOST_ROWS)
+    return tuple(LoadRow(cassettes=m, pouches=_beside(m, pouches, each, whole)) for m in mixes)
 
 
 def _mixes_of_two(cassettes: Mapping[str, int], each: Mapping[str, int], whole: int) -> Iterator[dict[str, int]]:

@@ -9,11 +9,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, NoReturn
 
 import yaml
 
-from kitdocs.practice.places import Path, Place, Places
+from kitdocs.practice.places import Path, Place
 from kitdocs.practice.problems import MOST, Problem, first, written
 from kitdocs.practice.reading.syntax import syntax_problem
 from kitdocs.practice.reading.text_file import UNPRINTABLE, TextFile
@@ -48,10 +48,6 @@ class YamlFile:
     problems: list[Problem] = field(default_factory=list)
     silent: set[Path] = field(default_factory=set)
     """Values that were left out, or made up, after a problem that has been noted: nothing more is said of them."""
-
-    @property
-    def places(self) -> Places:
-        return Places(keys=self.keys, values=self.values)
 
 
 class _StopError(Exception):
@@ -118,7 +114,7 @@ class _Reader:
             self.out.problems = [*listed, replace(last, path=written(self.source.at))]
             raise _StopError
 
-    def _stop(self, mark: Any, rule: str, message: str, remedy: str = "") -> None:
+    def _stop(self, mark: Any, rule: str, message: str, remedy: str = "") -> NoReturn:
         self._note(mark, rule, message, remedy)
         raise _StopError
 
@@ -223,7 +219,6 @@ class _Reader:
                 f"'*{event.anchor}' repeats something that is not finished or not written above",
                 f"a text that begins with * needs quotes; what is repeated is marked &{event.anchor}",
             )
-        assert anchor is not None
         self.size += anchor.size
         self.repeated += anchor.size
         if self.repeated > MOST_REPEATED:
