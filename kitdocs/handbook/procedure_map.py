@@ -8,6 +8,7 @@ from kitdocs.handbook.blocks import Block, Cell, Matrix, Paragraph, Prose, Span
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.pictures import set_mark_of
+from kitdocs.practice.values import share_text
 
 
 def procedure_map(brief: Brief) -> Card:
@@ -82,7 +83,7 @@ def _by_pouch(brief: Brief) -> Matrix:
 def _with_shares(brief: Brief, pouches: Mapping[str, float]) -> str:
     """Pouches by name, with the share of visits that take one where that is not every visit."""
     return " · ".join(
-        brief.pouch(pouch) + ("" if share == 1 else f" ({share:.0%})") for pouch, share in pouches.items()
+        brief.pouch(pouch) + ("" if share == 1 else f" ({share_text(share)})") for pouch, share in pouches.items()
     )
 
 

@@ -110,6 +110,11 @@ def clock_text(minutes: float) -> str:
     return f"{rest // 60:02d}:{rest % 60:02d}" + (" next day" if days_on == 1 else f" +{days_on} d" if days_on else "")
 
 
+def share_text(share: float) -> str:
+    """A share as people write it: ``12%``, ``12.5%``; never rounded to another share."""
+    return f"{100 * share:g}%"
+
+
 @dataclass(frozen=True, slots=True)
 class Text:
     """A name or sentence as the practice wrote it: once for every language, or once per language."""

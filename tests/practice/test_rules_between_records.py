@@ -7,8 +7,10 @@ from typing import get_args
 
 import pytest
 from bad_inputs import VALID, assembled, cases
+from hypothesis import given
+from hypothesis import strategies as st
 
-from kitdocs.practice import read_practice
+from kitdocs.practice import read_practice, values
 from kitdocs.practice.kinds import Area
 from kitdocs.practice.problems import PracticeError, Problem
 from kitdocs.practice.rules import RULES
@@ -93,6 +95,25 @@ def test_the_smallest_pouch_that_holds_what_is_missing_is_named() -> None:
     (problem,) = (p for p in _problems({"procedures.bracket.needs.pusher": "10%", "chairs.teal-chair.drawer": "{}"})
                   if p.path == "procedures.bracket.needs.pusher")  # fmt: skip
     assert "the drawer pouch 'loose-band'" in problem.remedy
+
+
+def test_the_share_that_a_remedy_names_is_exact() -> None:
+    """Rounded to 12% it would not mend anything."""
+    seldom = {
+        "procedures.bracket.needs": "{mirror: always, holder: 12.5%}",
+        "procedures.bracket.add_ons.reposition": "12%",
+    }
+    (said,) = [problem for problem in _problems(seldom) if problem.rule == "taken-too-seldom"]
+    assert "needed in 12.5%" in said.message and "in only 12%" in said.message
+    assert said.remedy == "write 'reposition: 12.5%' under 'add_ons:'"
+    mended = {**seldom, "procedures.bracket.add_ons.reposition": "12.5%"}
+    assert "taken-too-seldom" not in {rule for rule, _ in _found(mended)}
+
+
+@given(st.integers(1, 1000))
+def test_a_share_is_written_as_it_is_read(thousandths: int) -> None:
+    share = values.share(f"{thousandths / 10:g}%")
+    assert values.share(values.share_text(share)) == share
 
 
 def test_a_drawer_with_none_of_a_pouch_lacks_it() -> None:

@@ -72,5 +72,5 @@ def _where(brief: Brief, procedure: str) -> str:
 def _pouches(brief: Brief, procedure: str) -> str:
     taken = {**brief.practice.procedures[procedure].add_ons, **brief.plan.drawer_pouches[procedure]}
     return " · ".join(
-        f"{brief.pouch(pouch)}, {'always' if share == 1 else percent(share)}" for pouch, share in taken.items()
+        f"{brief.pouch(pouch)}, {'always' if share == 1 else percent(share, 2)}" for pouch, share in taken.items()
     )

@@ -11,7 +11,7 @@ from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.turnaround import StageDay
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.practice.model import Practice
-from kitdocs.practice.values import clock_text
+from kitdocs.practice.values import clock_text, share_text
 
 SECTION = "day"
 
@@ -254,7 +254,7 @@ class _Writer:
             share = 1.0 if record.set == id_ else record.add_ons.get(id_, 0.0)
             if share:
                 yield Input(
-                    name=f"visits for '{procedure}' ({share:.0%} take one)",
+                    name=f"visits for '{procedure}' ({share_text(share)} take one)",
                     value=record.per_day,
                     unit="a busy day",
                     source=self._place("procedures", procedure, "per_day"),

@@ -12,7 +12,7 @@ from kitdocs.planning.day.turnaround import StageDay
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem, Severity, written
 from kitdocs.practice.room import HandStage, MachineStage
-from kitdocs.practice.values import clock_text
+from kitdocs.practice.values import clock_text, share_text
 
 
 def cannot_be_booked(practice: Practice, days: Sequence[OverbookedError], of: int) -> Problem:
@@ -63,7 +63,7 @@ def day_too_long(practice: Practice, ends: int, stages: Iterable[StageDay]) -> I
         "reprocessing-not-finished",
         ("room", "stages", bottleneck.id),
         f"on a busy day reprocessing ends at {clock_text(ends / 60)} (not later on "
-        f"{practice.settings.service:.0%} of days), after the practice opens again at "
+        f"{share_text(practice.settings.service)} of days), after the practice opens again at "
         f"{clock_text(opens / 60)}; the bottleneck is '{bottleneck.id}', which works "
         f"{hours_and_minutes(bottleneck.work_per_unit)} a day for each {what}",
         f"one {what} more at '{bottleneck.id}', a shorter way through it, or fewer visits",
@@ -78,7 +78,7 @@ def par_too_small(practice: Practice, par: Par) -> Iterator[Problem]:
         practice,
         "drawer-runs-out",
         ("chairs", par.chair, "drawer", par.pouch),
-        f"{par.written} in the drawer, but at the service level of {practice.settings.service:.0%} a busy day "
+        f"{par.written} in the drawer, but at the service level of {share_text(practice.settings.service)} a busy day "
         f"opens up to {par.computed} there between two restockings",
         f"write {par.computed} or auto",
         "warning",

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from kitdocs.practice.model import Practice, Procedure
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import ANY, error, ids, warning, whole
+from kitdocs.practice.values import share_text
 
 
 def needs_are_covered(practice: Practice) -> Iterator[Problem]:
@@ -140,9 +141,9 @@ def add_ons_come_as_often_as_needed(practice: Practice) -> Iterator[Problem]:
                 practice,
                 "taken-too-seldom",
                 ("procedures", id_, "needs", instrument),
-                f"'{instrument}' is needed in {share:.0%} of these visits, but the add-on '{pouch}' that brings it "
-                f"is taken along in only {bringing[pouch]:.0%}",
-                f"write '{pouch}: {'always' if share == 1 else f'{share:.0%}'}' under 'add_ons:'",
+                f"'{instrument}' is needed in {share_text(share)} of these visits, but the add-on '{pouch}' that "
+                f"brings it is taken along in only {share_text(bringing[pouch])}",
+                f"write '{pouch}: {'always' if share == 1 else share_text(share)}' under 'add_ons:'",
             )
 
 
