@@ -16,10 +16,9 @@ from kitdocs.command.problems_told import show_problems
 from kitdocs.command.terminal import show_handbook, trimmed
 from kitdocs.command.what_if import changed_practice
 from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.report.make import STUDIED_DAYS, make_report
-from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, placement_study
+from kitdocs.handbook.report.make import make_report
+from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, study_of_plan
 from kitdocs.planning.compare import Comparison, compare
-from kitdocs.planning.day.run import drawn_days
 from kitdocs.planning.figure import Figure
 from kitdocs.planning.find import figures_about, nearest_ids
 from kitdocs.planning.plan import Plan, make_plan
@@ -77,8 +76,7 @@ class Work:
         if not self.study:
             return Worked(practice=practice, plan=plan)
         tell("trying other places for the instruments")
-        bookings = drawn_days(practice, days=min(self.days, STUDIED_DAYS), seed=self.seed)
-        return Worked(practice=practice, plan=plan, studies=placement_study(practice, bookings))
+        return Worked(practice=practice, plan=plan, studies=study_of_plan(practice, plan.days))
 
 
 def work_out(folder: Path, changes: Mapping[str, str], work: Work, tell: Tell) -> Worked:
@@ -114,8 +112,7 @@ def answer_json(worked: Worked, why: str) -> dict[str, Any]:
     what_if = what_if_json(comparison, worked.changes) if comparison else None
     if why:
         return {"figures": figures_json(figures_for(worked.figures, why)), "what_if": what_if}
-    told = plan_json(worked.practice, worked.plan, worked.studies)
-    return {**told, "figures": figures_json(worked.figures), "what_if": what_if}
+    return {**plan_json(worked.practice, worked.plan, worked.studies), "what_if": what_if}
 
 
 def show_answer(console: Console, worked: Worked, why: str, parts: Sequence[str]) -> None:

@@ -7,12 +7,12 @@ texts as ``19:30``. Money is in the `currency` of the practice. `..._mean` is th
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
 from kitdocs.command.problems_told import plain_problems
-from kitdocs.planning.buying.placement import PlacementStudy, Placing
+from kitdocs.planning.buying.placement import PlacementStudy, Placing, placement_figures
 from kitdocs.planning.buying.savings import Saving
 from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.planning.compare import Comparison
@@ -27,7 +27,7 @@ from kitdocs.practice.values import clock_text
 Plain = dict[str, Any]
 
 
-def plan_json(practice: Practice, plan: Plan, studies: Iterable[PlacementStudy] = ()) -> Plain:
+def plan_json(practice: Practice, plan: Plan, studies: Sequence[PlacementStudy] = ()) -> Plain:
     """Every figure of a plan, section by section; with the placement study when there is one."""
     days = plan.days
     return {
@@ -61,9 +61,8 @@ def plan_json(practice: Practice, plan: Plan, studies: Iterable[PlacementStudy] 
         "supplies": {_supply_key(use): _supply(use) for use in plan.supplies},
         "savings": {saving.id: _saving(saving) for saving in plan.savings},
         "placement": {study.instrument: _placement(study) for study in studies},
-        "figures": figures_json(plan.figures),
+        "figures": figures_json((*plan.figures, *placement_figures(practice, studies))),
         "problems": plain_problems(plan.problems),
-        "what_if": None,
     }
 
 

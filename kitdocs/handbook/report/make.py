@@ -27,16 +27,12 @@ from kitdocs.handbook.report.summary import summary_card
 from kitdocs.handbook.report.supplies import supplies_card
 from kitdocs.handbook.report.warnings import warnings_card
 from kitdocs.handbook.words import words_of
-from kitdocs.planning.buying.placement import PlacementStudy, placement_study
-from kitdocs.planning.day.run import drawn_days
+from kitdocs.planning.buying.placement import PlacementStudy, study_of_plan
 from kitdocs.planning.legibility import letter_height_mm
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 
 LANGUAGE = "en"
-
-#: Busy days drawn for the placement study. It runs few of them many times, so more would only take longer to draw.
-STUDIED_DAYS = 200
 
 
 def make_report(
@@ -61,8 +57,7 @@ def make_report(
 
 def make_full_report(practice: Practice, plan: Plan) -> Handbook:
     """The report with the placement study, which takes several times as long as the plan itself."""
-    bookings = drawn_days(practice, days=STUDIED_DAYS, seed=plan.days.seed)
-    return make_report(practice, plan, placement_study(practice, bookings))
+    return make_report(practice, plan, study_of_plan(practice, plan.days))
 
 
 def _cards(brief: Brief, placement: Sequence[PlacementStudy]) -> Iterator[Card]:

@@ -14,13 +14,16 @@ from decimal import Decimal
 from kitdocs.planning.buying.orders import OrderLine, OrderList, order_list, uses_per_day
 from kitdocs.planning.buying.placements import WHERE, Where, placed, procedures_needing, sets_concerned
 from kitdocs.planning.day.bookings import Booking
-from kitdocs.planning.day.run import BusyDays, busy_days
+from kitdocs.planning.day.run import BusyDays, busy_days, drawn_days
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.planning.measures.fit import smallest_cassette
 from kitdocs.practice.model import Practice
 
 #: All runs of the study together simulate so many times the days of the plan's own run, which bounds its cost.
 TIMES_THE_PLAN = 5
+
+#: Busy days drawn for a plan's study. It runs few of them many times, so more would only take longer to draw.
+STUDIED_DAYS = 200
 
 #: Fewer days than this say little about a day in twenty.
 FEWEST_DAYS = 40
@@ -57,6 +60,11 @@ class PlacementStudy:
     def is_now(self) -> Where | None:
         """The place that is the practice as it is; None when the instrument lies in several kinds of place."""
         return next((where for where, placing in self.places.items() if placing is self.now), None)
+
+
+def study_of_plan(practice: Practice, ran: BusyDays) -> tuple[PlacementStudy, ...]:
+    """The study beside a plan's own run: from its seed, over no more days. Takes several times as long as the plan."""
+    return placement_study(practice, drawn_days(practice, days=min(ran.days, STUDIED_DAYS), seed=ran.seed))
 
 
 def placement_study(
