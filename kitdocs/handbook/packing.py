@@ -35,7 +35,7 @@ def pack_caution(brief: Brief) -> Caution:
 
 
 def hurt_caution(brief: Brief) -> Caution:
-    """What to do at once after a stick, a cut or a splash. Source: CDC 2003, MMWR 52(RR-17), parts II.C and VI."""
+    """What to do at once after a stick, a cut or a splash. Source: CDC 2003, MMWR 52(RR-17), II.C, VI (from memory)."""
     return Caution(title=brief.words("card.hurt.title"), text=brief.words("card.hurt.text"))
 
 

@@ -24,9 +24,15 @@ class Photo:
     height_px: int
 
 
-@cache
 def upright_photo(path: Path) -> Photo:
     """The photo turned as it was taken, at most `LONGEST_PX` long, with nothing but its pixels."""
+    about = path.stat()
+    return _upright(path, about.st_mtime_ns, about.st_size)
+
+
+@cache
+def _upright(path: Path, _changed: int, _size: int) -> Photo:
+    """Many rows show one photo, so it is made once; a file that was changed meanwhile is another."""
     original = path.read_bytes()
     with Image.open(io.BytesIO(original)) as opened:
         image = ImageOps.exif_transpose(opened).convert("RGB")

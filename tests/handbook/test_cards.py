@@ -15,6 +15,7 @@ from PIL import Image
 from kitdocs.handbook.blocks import Band, Caution, Code, Facts, Illustration, Items, Matrix, Picture, Steps
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.make import make_handbook
+from kitdocs.handbook.photos import upright_photo
 from kitdocs.handbook.words import words_of
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.kinds import AREAS
@@ -257,6 +258,15 @@ def test_a_photo_takes_the_place_of_a_drawing_without_what_the_camera_added(
     assert image.size == (600, 1200), "turned upright, and no larger than a telephone shows"
     assert not image.getexif() and b"where it was taken" not in photo.data
     assert photo.height_mm == pytest.approx(2 * photo.width_mm)
+
+
+def test_a_photo_that_is_changed_is_read_again(tmp_path: Path) -> None:
+    path = tmp_path / "mirror.png"
+    Image.new("RGB", (40, 20), "red").save(path)
+    before = upright_photo(path)
+    assert upright_photo(path) is before
+    Image.new("RGB", (40, 30), "blue").save(path)
+    assert upright_photo(path).height_px == 30
 
 
 def test_the_wrap_facts_come_from_the_plan(english: Handbook, example: Practice, example_plan: Plan) -> None:

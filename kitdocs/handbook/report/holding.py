@@ -8,7 +8,7 @@ from kitdocs.handbook.blocks import Block, Cell
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.telling import percent, plain, report_card, said, table
-from kitdocs.planning.measures.pouch_fit import fit_pouch
+from kitdocs.planning.measures.pouch_fit import MOST_FILLED, TO_THE_SEAL_MM, fit_pouch
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 
 
@@ -22,8 +22,9 @@ def _holding(brief: Brief) -> Iterator[Block]:
     yield _pouches(brief)
     yield said(
         "A set fits when its longest piece is no longer than the inside, and the widths of its pieces and the gaps "
-        "between them fit the rails; thickness is not considered. A pouch keeps 30 mm from the item to the seal and "
-        "is filled to 75 % at the most (DIN 58953-7). The overlap of the sheet is the practice's to set: no published "
+        f"between them fit the rails; thickness is not considered. A pouch keeps {plain(TO_THE_SEAL_MM)} mm from the "
+        f"item to the seal and is filled to {percent(MOST_FILLED)} at the most (DIN 58953-7). The overlap of the sheet "
+        "is the practice's to set: no published "
         "number exists."
     )
 
