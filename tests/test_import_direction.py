@@ -16,6 +16,7 @@ MAY_IMPORT = {
     "drawings": {"practice.kinds"},
     "handbook": {"practice", "planning", "drawings", "shipped"},
     "publish": {"practice.problems", "handbook", "drawings", "shipped"},
+    "command": {"practice", "planning", "handbook"},
     "starter": {"practice"},
     "shipped": set(),
 }

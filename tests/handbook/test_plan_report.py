@@ -191,7 +191,7 @@ def test_counts_have_the_right_word(report: Handbook) -> None:
 
 
 def test_numbers_are_written_as_people_read_them() -> None:
-    assert [plain(n) for n in (46.0, 7.26, 1234.0, 0.04, -12.15)] == ["46", "7.3", "1,234", "0", "−12.2"]
+    assert [plain(n) for n in (46.0, 7.26, 1234.0, 0.04, -0.04, -12.15)] == ["46", "7.3", "1,234", "0", "0", "−12.2"]
     assert money(Decimal("1234.5"), "USD") == "USD 1,234.50"
 
 

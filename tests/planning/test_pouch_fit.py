@@ -30,6 +30,7 @@ def test_more_than_three_quarters_filled_is_a_warning():
     full = fit_pouch(with_size(168, 209, ["explorer"] * 20), "bends")
     assert (full.fits, full.goes_in) == (False, True)
     assert full.filled == pytest.approx(26_400 / (168 * 209))
+    assert "75.2 % of the area is filled, at most 75 %" in full.why
 
 
 def test_too_near_the_seal_is_a_warning_with_the_smallest_size_that_would_do():

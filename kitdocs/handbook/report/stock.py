@@ -27,7 +27,7 @@ def sets_card(brief: Brief, section: str) -> Card:
         said(
             f"The day is run {days.days:,} times with as many sets as anybody wants. The most that are out of the "
             "store at once on a day are exactly the sets with which nobody would have waited that day. To own is the "
-            f"number that is enough on {percent(days.service, 1)} of these days, and what travels to repair as a whole."
+            f"number that is enough on {percent(days.service, 1)} of these days."
         ),
         _stocks("Sets", (brief.set(id_) for id_ in days.sets), days.sets.values()),
     ]

@@ -26,7 +26,9 @@ def plural(noun: str) -> str:
 def plain(number: float, places: int = 1) -> str:
     """A number without needless decimals: ``46``, ``7.3``, ``1,234``."""
     text = f"{number:,.{places}f}"
-    return (text.rstrip("0").rstrip(".") if "." in text else text).replace("-", "−") or "0"
+    if not text.strip("-0."):
+        return "0"
+    return (text.rstrip("0").rstrip(".") if "." in text else text).replace("-", "−")
 
 
 def percent(share: float, places: int = 0) -> str:

@@ -112,7 +112,7 @@ def _why(contents: Sequence[Instrument], size: PouchSize) -> str:
     return (
         f"length {longest:g} + {thickest:g} thick + {TO_THE_SEAL_MM:g} to the seal = "
         f"{length_needed(contents):g} of {size.length:g} mm; width {widths:g} + {thickest:g} thick = "
-        f"{width_needed(contents):g} of {size.width:g} mm; {100 * filled(contents, size):.0f} % of the area "
+        f"{width_needed(contents):g} of {size.width:g} mm; {100 * filled(contents, size):.3g} % of the area "
         f"is filled, at most {100 * MOST_FILLED:.0f} % (DIN 58953-7)"
     )
 
