@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import io
 import json
 import sys
@@ -10,13 +11,13 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.console import Console
 
 from kitdocs.command.plan_answer import UnknownError, Work, answer_json, asks_for_study, show_answer, work_out
-from kitdocs.command.problems_told import plain_problems, problems_json, show_problems, summary
+from kitdocs.command.printing import card_problems
+from kitdocs.command.problems_told import error_json, plain_problems, problems_json, show_problems, summary
 from kitdocs.command.progress import Progress
 from kitdocs.command.swatches import colours_json, show_colours
-from kitdocs.command.terminal import trimmed
+from kitdocs.command.terminal import console, trimmed
 from kitdocs.command.what_if import ChangeError, changes_of
 from kitdocs.handbook.make import make_handbooks
 from kitdocs.handbook.report.make import make_full_report
@@ -24,7 +25,7 @@ from kitdocs.handbook.report.tables import plan_tables
 from kitdocs.planning.colours.palette import MOST_COLOURS, propose
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice import read_practice
-from kitdocs.practice.problems import KitdocsError, PracticeError, Problem, TargetError
+from kitdocs.practice.problems import KitdocsError, PracticeError, Problem, TargetError, in_order
 from kitdocs.practice.schema import schemas
 from kitdocs.publish.folder import refuse_foreign
 from kitdocs.publish.handbook_folder import publish_handbook
@@ -37,8 +38,8 @@ app = typer.Typer(
     help="One folder describes a practice's procedure sets; kitdocs checks it, works it out and prints the handbook.",
     epilog="The makers' instructions, local law and codes, and the practice's licensed people decide.",
 )
-out = Console(highlight=False)
-err = Console(stderr=True, highlight=False)
+out = console()
+err = console(stderr=True)
 
 Folder = Annotated[Path, typer.Argument(metavar="FOLDER", help="The practice folder.", show_default=False)]
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON, for another program.")]
@@ -53,7 +54,10 @@ def check(folder: Folder, as_json: Json = False) -> None:
         practice = None
         try:
             practice = read_practice(folder)
-            problems = make_plan(practice).problems
+            plan = make_plan(practice)
+            problems = plan.problems
+            tell("trying the cards")
+            problems = in_order([*problems, *card_problems(practice, plan)])
         except PracticeError as error:
             problems = error.problems
     if as_json:
@@ -171,21 +175,43 @@ def main(arguments: Sequence[str] | None = None) -> None:
         if isinstance(stream, io.TextIOWrapper):
             # A terminal or file that has no × or ΔE gets a question mark there, not an error.
             stream.reconfigure(errors="replace")
+    as_json = "--json" in (arguments if arguments is not None else sys.argv)
     try:
         app(args=list(arguments) if arguments is not None else None, standalone_mode=True)
+    except SystemExit as ended:
+        sys.exit(_told(int(ended.code or 0)))
     except PracticeError as error:
-        if "--json" in (arguments if arguments is not None else sys.argv):
+        if as_json:
             print(problems_json(error.problems))
         else:
             show_problems(out, error.problems)
             out.print(summary(None, error.problems), markup=False, soft_wrap=True)
-        sys.exit(1)
-    except TargetError as error:
-        err.print(f"kitdocs: {error}", markup=False, soft_wrap=True)
-        sys.exit(2)
+        sys.exit(_told(1))
     except KitdocsError as error:
+        if as_json:
+            print(error_json(str(error)))
         err.print(f"kitdocs: {error}", markup=False, soft_wrap=True)
-        sys.exit(1)
+        sys.exit(_told(2 if isinstance(error, TargetError) else 1))
+    except OSError as error:
+        sys.exit(_untold(error))
+
+
+def _told(status: int) -> int:
+    """The exit status, once the answer has arrived where it goes; a full disk may show only now."""
+    try:
+        if sys.stdout:  # None when the caller closed it
+            sys.stdout.flush()
+    except OSError as error:
+        return _untold(error)
+    return status
+
+
+def _untold(error: OSError) -> int:
+    """Says why the answer could not be written, unless its reader has simply gone."""
+    if error.errno != errno.EPIPE:
+        err.print(f"kitdocs: the answer cannot be written: {error.strerror or error}", markup=False, soft_wrap=True)
+    sys.stdout = io.StringIO()  # the interpreter would try once more at its end
+    return 1
 
 
 def _changes(texts: Sequence[str]) -> dict[str, str]:

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -88,3 +91,56 @@ def test_a_folder_that_is_not_there_is_told_in_one_sentence(ask: Ask, tmp_path: 
     run = ask("check", tmp_path / "nowhere")
     assert run.status == 1
     assert len(run.out.strip().splitlines()) <= 4 and "kitdocs start" in run.out
+
+
+def test_a_card_too_small_for_its_words_is_found_by_check_where_its_size_is_written(ask: Ask, tmp_path: Path) -> None:
+    assert ask("start", tmp_path / "ours").status == 0
+    settings = tmp_path / "ours" / "practice.yaml"
+    settings.write_text(
+        settings.read_text("utf-8").replace("{width: 6 in, height: 4 in}", "{width: 3 cm, height: 3 cm}")
+    )
+    run = ask("check", tmp_path / "ours", "--json")
+    assert run.status == 1
+    (problem,) = json.loads(run.out)["problems"]
+    assert (problem["file"], problem["path"]) == ("practice.yaml", "practice.card")
+    assert "a card of 30 × 30 mm is too small" in problem["message"]
+
+
+def test_what_is_no_problem_of_the_folder_is_json_too(ask: Ask, tmp_path: Path) -> None:
+    (tmp_path / "mine.txt").write_text("mine")
+    run = ask("handbook", EXAMPLE, "--to", tmp_path, "--json")
+    assert run.status == 2
+    assert "kitdocs did not write them" in json.loads(run.out)["error"] and "kitdocs did not write them" in run.err
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no full disk to write to")
+@pytest.mark.parametrize("arguments", [("schema",), ("check", "nowhere"), ("colours", "2")])
+def test_an_answer_that_a_full_disk_does_not_take_is_told_in_words(arguments: tuple[str, ...]) -> None:
+    with Path("/dev/full").open("w") as full:
+        command = [sys.executable, "-m", "kitdocs", *arguments]
+        run = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    assert run.returncode == 1
+    assert run.stderr.splitlines()[-1] == "kitdocs: the answer cannot be written: No space left on device"
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="pipes end otherwise there")
+def test_a_reader_that_has_seen_enough_gets_no_complaint() -> None:
+    run = subprocess.Popen(
+        [sys.executable, "-m", "kitdocs", "schema"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    )
+    assert run.stdout and run.stderr
+    run.stdout.close()
+    assert run.stderr.read() == ""
+    run.stderr.close()
+    run.wait()
+
+
+def test_a_window_without_columns_still_shows_something() -> None:
+    run = subprocess.run(
+        [sys.executable, "-m", "kitdocs", "check", "nowhere"],
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "COLUMNS": "0"},
+    )
+    assert "there is no such folder" in run.stdout

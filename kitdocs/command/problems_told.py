@@ -18,7 +18,8 @@ def show_problems(console: Console, problems: Sequence[Problem]) -> None:
         console.print(
             place, style="dim" if problem.accepted else _STYLE[problem.severity], markup=False, soft_wrap=True
         )
-        console.print("\n".join(rest), markup=False, soft_wrap=True)
+        if rest:
+            console.print("\n".join(rest), markup=False, soft_wrap=True)
 
 
 def summary(practice: Practice | None, problems: Sequence[Problem]) -> str:
@@ -40,6 +41,11 @@ def summary(practice: Practice | None, problems: Sequence[Problem]) -> str:
 def problems_json(problems: Sequence[Problem]) -> str:
     """The problems as a JSON document."""
     return json.dumps({"problems": plain_problems(problems)}, ensure_ascii=False, indent=1)
+
+
+def error_json(message: str) -> str:
+    """What stopped the command, when it is no problem of the folder, as a JSON document."""
+    return json.dumps({"problems": [], "error": message}, ensure_ascii=False, indent=1)
 
 
 def plain_problems(problems: Sequence[Problem]) -> list[dict[str, object]]:

@@ -43,6 +43,16 @@ from kitdocs.handbook.card import Card, Handbook
 
 #: The blanks between two columns.
 _BETWEEN = 3
+#: A window of fewer columns holds no table; some programs say that theirs has none at all.
+NARROWEST = 20
+
+
+def console(*, stderr: bool = False) -> Console:
+    """Where the command writes to, as wide as the window says."""
+    made = Console(stderr=stderr, highlight=False)
+    return made if made.width >= NARROWEST else Console(stderr=stderr, highlight=False, width=NARROWEST)
+
+
 #: So many letters of a row's name stand on one line, as far as there is room for the longest words of the others.
 _NAME = 18
 

@@ -109,6 +109,14 @@ def test_a_byte_order_mark_is_no_mistake_and_moves_nothing(practice: Path) -> No
     assert read_practice(practice).places.key("sets", "core").column == 1
 
 
+def test_a_table_may_have_tabs_between_its_cells_and_empty_ones_at_the_end(practice: Path) -> None:
+    lines = (VALID / "stock.csv").read_text(encoding="utf-8").splitlines()
+    for text in ("\n".join(lines).replace(",", "\t"), "\n".join(f"{line},," for line in lines)):
+        (practice / "stock.csv").write_text(text, encoding="utf-8")
+        assert outcome(practice) == ""
+        assert read_practice(practice).stock == read_practice(VALID).stock
+
+
 def test_windows_line_ends_move_nothing(practice: Path) -> None:
     for name in ("sets.yaml", "stock.csv", "pages/house-rules.md"):
         (practice / name).write_bytes((VALID / name).read_bytes().replace(b"\n", b"\r\n"))

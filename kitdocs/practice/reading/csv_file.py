@@ -13,6 +13,9 @@ from kitdocs.practice.problems import Problem, first, nearest, written
 from kitdocs.practice.reading.text_file import TextFile
 from kitdocs.practice.reading.yaml_file import YamlFile, plain
 
+#: What may stand between the cells, the usual one first.
+_SIGNS = {",": "comma", ";": "semicolon", "\t": "tab"}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Columns:
@@ -29,7 +32,7 @@ class Columns:
 
 
 def read_csv(source: TextFile, columns: Columns) -> YamlFile:
-    """The lines of a CSV text as records by column, commas or semicolons between the cells."""
+    """The lines of a CSV text as records by column, commas, semicolons or tabs between the cells."""
     return _Table(source, columns).read()
 
 
@@ -42,7 +45,7 @@ class _Table:
         self.rows: dict[str | int, Any] = {}
         self.out = YamlFile()
         first = source.lines[0]
-        self.separator = ";" if first.count(";") > first.count(",") else ","
+        self.separator = max(_SIGNS, key=first.count)
         self.cell = re.compile(rf'"(?:[^"]|"")*"[^{self.separator}]*|[^{self.separator}]*')
 
     def read(self) -> YamlFile:
@@ -92,7 +95,7 @@ class _Table:
 
     def _header(self) -> list[str]:
         """The names of the columns; one that is slightly misspelt is reported and read as what it must mean."""
-        cells = self._cells(1, self.source.lines[0]) or []
+        cells = _without_empty_end(self._cells(1, self.source.lines[0]) or [], 0)
         names = [name.lower() for name, _ in cells]
         lacking = [c for c in self.columns.names if c not in names]
         for i, (name, column) in enumerate(cells):
@@ -119,6 +122,7 @@ class _Table:
         cells = self._cells(number, line)
         if cells is None:
             return
+        cells = _without_empty_end(cells, len(header))
         found: dict[str, tuple[str, int]] = {}
         for name, cell in zip(header, cells, strict=False):
             found.setdefault(name, cell)
@@ -141,7 +145,7 @@ class _Table:
                 self.rows[row][name] = self._meant(name, text)
 
     def _wrong_count(self, number: int, line: str, cells: list[tuple[str, int]], header: list[str], path: Path) -> None:
-        sign = "semicolon" if self.separator == ";" else "comma"
+        sign = _SIGNS[self.separator]
         has = "1 cell" if len(cells) == 1 else f"{len(cells)} cells"
         self._note(
             "cells",
@@ -168,3 +172,10 @@ class _Table:
         if name in self.columns.numbers or not text:
             return plain(text)
         return f"{text} min" if name in self.columns.minutes and plain(text) != text else text
+
+
+def _without_empty_end(cells: list[tuple[str, int]], least: int) -> list[tuple[str, int]]:
+    """The cells without empty ones at the end, of which a spreadsheet leaves a few; at `least` so many are kept."""
+    while len(cells) > least and not cells[-1][0]:
+        cells = cells[:-1]
+    return cells

@@ -1,0 +1,34 @@
+"""What `check` finds out by printing: cards that do not fit the size that practice.yaml gives them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitdocs.handbook.card import Handbook
+from kitdocs.handbook.make import make_handbooks
+from kitdocs.planning.plan import Plan
+from kitdocs.practice.model import Practice
+from kitdocs.practice.problems import Problem, PublishError
+from kitdocs.publish.print import refill_cards
+
+
+def card_problems(practice: Practice, plan: Plan) -> Iterator[Problem]:
+    """Why the wall cards cannot be printed in a language, at the size of the card."""
+    for handbook in make_handbooks(practice, plan):
+        if refused := _refused(handbook):
+            yield Problem(
+                rule="card",
+                severity="error",
+                place=practice.places.value("practice", "card"),
+                path="practice.card",
+                message=refused,
+                remedy="give the card another size, let it be read from nearer, or shorten what stands on it",
+            )
+
+
+def _refused(handbook: Handbook) -> str:
+    try:
+        refill_cards(handbook)
+    except PublishError as error:
+        return str(error)
+    return ""
