@@ -19,7 +19,8 @@ from typing import Literal
 from kitdocs.planning.buying import poisson
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.practice.model import Practice
-from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.problems import Problem
+from kitdocs.practice.rules.looking import warning
 from kitdocs.practice.values import Text
 
 
@@ -121,13 +122,13 @@ def order_list(
 def buying_problems(practice: Practice, orders: OrderList) -> tuple[Problem, ...]:
     """Something to buy whose price is not stated is a warning: the total leaves it out."""
     return tuple(
-        Problem(
-            rule="price-missing",
-            severity="warning",
-            place=practice.places.key(f"{line.kind}s", line.id),
-            path=written((f"{line.kind}s", line.id)),
-            message=f"{line.buy} to buy, and no price is stated: the total leaves them out",
-            remedy="write price: with what one costs",
+        warning(
+            practice,
+            "price-missing",
+            (f"{line.kind}s", line.id),
+            f"{line.buy} to buy, and no price is stated: the total leaves them out",
+            "write price: with what one costs",
+            at_key=True,
         )
         for line in orders.without_price
     )

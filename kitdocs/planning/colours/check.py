@@ -21,7 +21,8 @@ from kitdocs.planning.colours.palette import (
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.practice.colours import Colour
 from kitdocs.practice.model import Practice
-from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.problems import Problem
+from kitdocs.practice.rules.looking import warning
 
 Kind = Literal["chairs", "sets"]
 
@@ -62,16 +63,13 @@ def _too_close(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) ->
             continue
         least, vision = worst_distance(colours[one].hex, colours[other].hex)
         if least < APART:
-            yield Problem(
-                rule="colours-too-close",
-                severity="warning",
-                place=practice.places.value(kind, other, "colour"),
-                path=written((kind, other, "colour")),
-                message=(
-                    f"{colours[other].name} and {colours[one].name} of '{one}' look alike to {EYES[vision]}: "
-                    f"ΔE00 is {_below(least)}, and {APART:g} is needed"
-                ),
-                remedy=_remedy(colours, other),
+            yield warning(
+                practice,
+                "colours-too-close",
+                (kind, other, "colour"),
+                f"{colours[other].name} and {colours[one].name} of '{one}' look alike to {EYES[vision]}: "
+                f"ΔE00 is {_below(least)}, and {APART:g} is needed",
+                _remedy(colours, other),
             )
 
 
@@ -79,16 +77,13 @@ def _near_safety(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) 
     for id_, chosen in colours.items():
         safety = safety_colour_near(chosen.hex)
         if safety:
-            yield Problem(
-                rule="colour-near-safety-colour",
-                severity="warning",
-                place=practice.places.value(kind, id_, "colour"),
-                path=written((kind, id_, "colour")),
-                message=(
-                    f"{chosen.name} looks like the safety {safety} {SAFETY[safety]} (ISO 3864-4), "
-                    "which is kept for cautions"
-                ),
-                remedy=_remedy(colours, id_),
+            yield warning(
+                practice,
+                "colour-near-safety-colour",
+                (kind, id_, "colour"),
+                f"{chosen.name} looks like the safety {safety} {SAFETY[safety]} (ISO 3864-4), "
+                "which is kept for cautions",
+                _remedy(colours, id_),
             )
 
 

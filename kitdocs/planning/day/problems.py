@@ -10,8 +10,9 @@ from kitdocs.planning.day.items import Takings
 from kitdocs.planning.day.par import Par
 from kitdocs.planning.day.turnaround import StageDay
 from kitdocs.practice.model import Practice
-from kitdocs.practice.problems import Problem, Severity, written
+from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import HandStage, MachineStage
+from kitdocs.practice.rules.looking import error, warning
 from kitdocs.practice.values import clock_text, share_text
 
 
@@ -19,7 +20,7 @@ def cannot_be_booked(practice: Practice, days: Sequence[OverbookedError], of: in
     """Days on which the visits do not fit the chairs."""
     fullest = max(days, key=lambda day: day.booked)
     name = practice.procedures[fullest.procedure].name
-    return _problem(
+    return error(
         practice,
         "day-cannot-be-booked",
         ("procedures", fullest.procedure, "per_day"),
@@ -36,7 +37,7 @@ def cannot_pass(practice: Practice) -> list[Problem]:
     takings = Takings(practice)
     kinds = [takings.kinds[n] for n in sorted(takings.in_use())]
     return [
-        _problem(
+        error(
             practice,
             "stage-never-finishes",
             ("room", "stages", id_, "capacity"),
@@ -58,7 +59,7 @@ def day_too_long(practice: Practice, ends: int, stages: Iterable[StageDay]) -> I
     bottleneck = max(stages, key=lambda stage: stage.work_per_unit)
     stage = practice.room.stages[bottleneck.id]
     what = "person" if isinstance(stage, HandStage) else "machine"
-    yield _problem(
+    yield error(
         practice,
         "reprocessing-not-finished",
         ("room", "stages", bottleneck.id),
@@ -74,30 +75,11 @@ def par_too_small(practice: Practice, par: Par) -> Iterator[Problem]:
     """A number written for a drawer that a busy day uses up."""
     if par.written is None or par.written >= par.computed:
         return
-    yield _problem(
+    yield warning(
         practice,
         "drawer-runs-out",
         ("chairs", par.chair, "drawer", par.pouch),
         f"{par.written} in the drawer, but at the service level of {share_text(practice.settings.service)} a busy day "
         f"opens up to {par.computed} there between two restockings",
         f"write {par.computed} or auto",
-        "warning",
-    )
-
-
-def _problem(
-    practice: Practice,
-    rule: str,
-    path: tuple[str, ...],
-    message: str,
-    remedy: str,
-    severity: Severity = "error",
-) -> Problem:
-    return Problem(
-        rule=rule,
-        severity=severity,
-        place=practice.places.value(*path),
-        path=written(path),
-        message=message,
-        remedy=remedy,
     )

@@ -15,9 +15,10 @@ from itertools import permutations
 
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.practice.model import Practice
-from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box
 from kitdocs.practice.room import Chamber, MachineStage, RoundChamber
+from kitdocs.practice.rules.looking import warning
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,14 +94,12 @@ def _bounds(practice: Practice) -> list[tuple[str, str, int, ChamberBound]]:
 
 
 def _problem(practice: Practice, stage: str, cassette: str, bound: ChamberBound) -> Problem:
-    path = ("room", "stages", stage, "capacity", cassette)
-    return Problem(
-        rule="more-than-the-chamber-holds",
-        severity="warning",
-        place=practice.places.value(*path),
-        path=written(path),
-        message=f"more than the chamber can hold without stacking, which is {bound.most}: {_why(bound)}",
-        remedy=f"write {bound.most} or fewer, as the sterilizer's instructions say"
+    return warning(
+        practice,
+        "more-than-the-chamber-holds",
+        ("room", "stages", stage, "capacity", cassette),
+        f"more than the chamber can hold without stacking, which is {bound.most}: {_why(bound)}",
+        f"write {bound.most} or fewer, as the sterilizer's instructions say"
         if bound.most
         else f"take '{cassette}' out, or measure the chamber again",
     )

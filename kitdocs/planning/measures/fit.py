@@ -8,14 +8,15 @@ Thickness is not considered: the folder does not state it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.planning.measures.rail_packing import Rail, on_rails
 from kitdocs.practice.model import Cassette, Practice
-from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box
+from kitdocs.practice.rules.looking import error, warning
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,38 +158,26 @@ def _why(practice: Practice, contents: Sequence[str], cassette: Cassette, *, fit
     return text + ("" if fits else "; no way of dealing them out to the rails fits")
 
 
-def _set_problems(practice: Practice, fit: Fit) -> list[Problem]:
-    place = practice.places.value("sets", fit.set, "cassette")
-    path = written(("sets", fit.set, "cassette"))
+def _set_problems(practice: Practice, fit: Fit) -> Iterator[Problem]:
+    path = ("sets", fit.set, "cassette")
     if not fit.fits:
         remedy = (
             f"'{fit.smallest}' holds it"
             if fit.smallest
             else "no cassette of the practice holds it: move a piece to an add-on pouch, or describe a larger cassette"
         )
-        return [
-            Problem(
-                rule="does-not-fit",
-                severity="error",
-                place=place,
-                path=path,
-                message=f"the set does not fit cassette '{fit.cassette}': {_why_not(practice, fit)}",
-                remedy=remedy,
-            )
-        ]
+        message = f"the set does not fit cassette '{fit.cassette}': {_why_not(practice, fit)}"
+        yield error(practice, "does-not-fit", path, message, remedy)
+        return
     chosen = practice.cassettes[fit.cassette]
     if fit.smallest and _volume(practice.cassettes[fit.smallest].outside) < _volume(chosen.outside):
-        return [
-            Problem(
-                rule="smaller-cassette-would-do",
-                severity="warning",
-                place=place,
-                path=path,
-                message=f"the smaller cassette '{fit.smallest}' would hold this set",
-                remedy=f"write cassette: {fit.smallest}, or accept this with a reason",
-            )
-        ]
-    return []
+        yield warning(
+            practice,
+            "smaller-cassette-would-do",
+            path,
+            f"the smaller cassette '{fit.smallest}' would hold this set",
+            f"write cassette: {fit.smallest}, or accept this with a reason",
+        )
 
 
 def _why_not(practice: Practice, fit: Fit) -> str:

@@ -13,8 +13,9 @@ from dataclasses import dataclass
 
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.practice.model import Instrument, Practice
-from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import PouchSize
+from kitdocs.practice.rules.looking import error, warning
 
 #: mm from the item to the closing seal, and the most of the area that is filled. DIN 58953-7, as above.
 TO_THE_SEAL_MM = 30.0
@@ -118,7 +119,6 @@ def _why(contents: Sequence[Instrument], size: PouchSize) -> str:
 
 
 def _problem(practice: Practice, fit: PouchFit) -> Problem:
-    path = ("pouches", fit.pouch, "size")
     if fit.smallest:
         remedy = f"the smallest stocked size that would do is '{fit.smallest}'"
     else:
@@ -126,15 +126,11 @@ def _problem(practice: Practice, fit: PouchFit) -> Problem:
             f"no stocked size would do: stock one of at least {fit.width_needed_mm:g} × "
             f"{fit.length_needed_mm:g} mm (room.yaml, pouch_sizes), or make two pouches of it"
         )
-    what = "is too full" if fit.goes_in else "does not hold its instruments"
-    return Problem(
-        rule="pouch-too-full" if fit.goes_in else "pouch-too-small",
-        severity="warning" if fit.goes_in else "error",
-        place=practice.places.value(*path),
-        path=written(path),
-        message=f"the pouch '{fit.size}' {what}: {fit.why}",
-        remedy=remedy,
-    )
+    path = ("pouches", fit.pouch, "size")
+    if fit.goes_in:
+        return warning(practice, "pouch-too-full", path, f"the pouch '{fit.size}' is too full: {fit.why}", remedy)
+    message = f"the pouch '{fit.size}' does not hold its instruments: {fit.why}"
+    return error(practice, "pouch-too-small", path, message, remedy)
 
 
 def _figure(practice: Practice, fit: PouchFit) -> Figure:

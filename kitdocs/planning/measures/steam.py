@@ -14,8 +14,9 @@ from typing import Literal
 
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.practice.model import Practice
-from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import MachineStage, Steam
+from kitdocs.practice.rules.looking import warning
 
 _TABLE = "CDC 2008, table 7"
 
@@ -84,10 +85,10 @@ def _stages(practice: Practice) -> Iterator[tuple[str, MachineStage, Steam]]:
 def _against_table(practice: Practice, stage: str, steam: Steam) -> Iterator[Problem]:
     least = least_times(steam)
     if least is None:
-        yield _warning(
+        yield warning(
             practice,
             "steam-not-in-the-table",
-            (stage, "steam", "temperature"),
+            ("room", "stages", stage, "steam", "temperature"),
             f"{_TABLE} gives no times for {_ROWS[steam.type]} at {steam.temperature:g} °C, so these cannot be compared",
             "compare them with the sterilizer's own instructions, and accept this with that as the reason",
         )
@@ -97,10 +98,10 @@ def _against_table(practice: Practice, stage: str, steam: Steam) -> Iterator[Pro
         ("drying", steam.drying, least.drying),
     ):
         if stated < minimum:
-            yield _warning(
+            yield warning(
                 practice,
                 f"steam-{part}-short",
-                (stage, "steam", part),
+                ("room", "stages", stage, "steam", part),
                 f"{stated:g} min of {part} is less than the {minimum:g} min of {_TABLE}, row '{least.row}', "
                 f"at {least.temperature:g} °C",
                 "the sterilizer's and the instruments' instructions decide: check what they say",
@@ -110,25 +111,13 @@ def _against_table(practice: Practice, stage: str, steam: Steam) -> Iterator[Pro
 def _against_cycle(practice: Practice, id_: str, stage: MachineStage, steam: Steam) -> Iterator[Problem]:
     parts = steam.exposure + steam.drying
     if stage.cycle < parts:
-        yield _warning(
+        yield warning(
             practice,
             "cycle-shorter-than-its-parts",
-            (id_, "cycle"),
+            ("room", "stages", id_, "cycle"),
             f"the cycle takes {stage.cycle:g} min, and its exposure and drying alone {parts:g} min",
             f"write the time from closing the door to taking out, more than {parts:g} min",
         )
-
-
-def _warning(practice: Practice, rule: str, at: tuple[str, ...], message: str, remedy: str) -> Problem:
-    path = ("room", "stages", *at)
-    return Problem(
-        rule=rule,
-        severity="warning",
-        place=practice.places.value(*path),
-        path=written(path),
-        message=message,
-        remedy=remedy,
-    )
 
 
 def _figure(practice: Practice, id_: str, stage: MachineStage, steam: Steam) -> Figure:

@@ -14,9 +14,9 @@ from kitdocs.planning.figure import Figure, Input
 from kitdocs.planning.measures.pouch_fit import thickness
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.practice.model import Practice
-from kitdocs.practice.places import Path
-from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import Shelf
+from kitdocs.practice.rules.looking import warning
 
 FROM_FLOOR_MM = 203.2
 FROM_CEILING_MM = 127.0
@@ -85,7 +85,7 @@ def _drawer_problems(practice: Practice) -> Iterator[Problem]:
     sheets = {choice.sheet: choice.side_mm for choice in sheets_for_cassettes(practice).values()}
     for sheet, side in sheets.items():
         if sheet is not None and side is not None and side > room:
-            yield _warning(
+            yield warning(
                 practice,
                 "drawer-too-small",
                 ("room", "drawers", largest),
@@ -100,7 +100,7 @@ def _length_problems(practice: Practice, packs: Mapping[str, int]) -> Iterator[P
     lengths = shelf_lengths(practice, packs)
     needed, there = sum(length.length_mm for length in lengths), sum(s.length for s in shelves.values())
     if shelves and needed > there:
-        yield _warning(
+        yield warning(
             practice,
             "shelf-too-short",
             ("room", "shelves"),
@@ -113,7 +113,7 @@ def _length_problems(practice: Practice, packs: Mapping[str, int]) -> Iterator[P
         outside = practice.cassettes[cassette].outside
         depth = sorted((outside.length, outside.width, outside.height))[1]
         if shelves and depth > deepest:
-            yield _warning(
+            yield warning(
                 practice,
                 "shelf-too-shallow",
                 ("room", "shelves"),
@@ -130,7 +130,7 @@ def _clearances(practice: Practice, id_: str, shelf: Shelf) -> Iterator[Problem]
     ):
         # A shelf without a distance from an outside wall stands against an inside one.
         if there is not None and there < least - 0.5:
-            yield _warning(
+            yield warning(
                 practice,
                 "shelf-clearance",
                 ("room", "shelves", id_, field),
@@ -138,17 +138,6 @@ def _clearances(practice: Practice, id_: str, shelf: Shelf) -> Iterator[Problem]
                 f"({_SOURCE})",
                 "move the shelf, or leave its edge empty",
             )
-
-
-def _warning(practice: Practice, rule: str, path: Path, message: str, remedy: str) -> Problem:
-    return Problem(
-        rule=rule,
-        severity="warning",
-        place=practice.places.value(*path),
-        path=written(path),
-        message=message,
-        remedy=remedy,
-    )
 
 
 def _figure(practice: Practice, length: ShelfLength) -> Figure:

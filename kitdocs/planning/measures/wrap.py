@@ -17,9 +17,10 @@ from dataclasses import dataclass
 
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.practice.model import Practice
-from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box
 from kitdocs.practice.room import Sheet, Wrap
+from kitdocs.practice.rules.looking import error
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,13 +74,12 @@ def sheets_for_cassettes(practice: Practice) -> dict[str, SheetChoice]:
 def wrap_problems(practice: Practice) -> tuple[Problem, ...]:
     """A cassette that no stocked sheet wraps is an error."""
     return tuple(
-        Problem(
-            rule="no-sheet-large-enough",
-            severity="error",
-            place=practice.places.value("cassettes", cassette, "outside"),
-            path=written(("cassettes", cassette, "outside")),
-            message=f"no stocked sheet wraps this cassette: {choice.why}, {_largest(practice)}",
-            remedy=f"stock a sheet of at least {math.ceil(choice.side_needed_mm)} mm a side (room.yaml, sheets)",
+        error(
+            practice,
+            "no-sheet-large-enough",
+            ("cassettes", cassette, "outside"),
+            f"no stocked sheet wraps this cassette: {choice.why}, {_largest(practice)}",
+            f"stock a sheet of at least {math.ceil(choice.side_needed_mm)} mm a side (room.yaml, sheets)",
         )
         for cassette, choice in sheets_for_cassettes(practice).items()
         if choice.sheet is None
