@@ -19,11 +19,6 @@ LONGEST_LABEL = 14
 _LABEL = 9 * PT
 
 
-def station(area_: Area) -> Drawing:
-    """One area of the room, 34 mm × 28 mm."""
-    return document((s.element() for s in _STATIONS[area_]()), width_mm=STATION_WIDTH_MM, height_mm=STATION_HEIGHT_MM)
-
-
 def way_through(stations: Sequence[tuple[Area, str]]) -> Drawing:
     """The way through the room, left to right: a pictogram and a number for each station on one long arrow.
 

@@ -15,7 +15,7 @@ from kitdocs.drawings.layouts import CIRCLE_MM, WALL_MM, Piece, cassette_layout,
 from kitdocs.drawings.lettering import CAP_HEIGHT
 from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.drawings.pouching import pouch_steps
-from kitdocs.drawings.room import station, way_through
+from kitdocs.drawings.room import way_through
 from kitdocs.drawings.wrap import envelope_fold_steps, parcel_fold_steps
 from kitdocs.practice.kinds import Area, ChairMark, DrawingKind, SetMark
 
@@ -34,7 +34,6 @@ def everything() -> list[Drawing]:
         *(chair_mark(m) for m in get_args(ChairMark)),
         *(set_mark(m) for m in get_args(SetMark)),
         *(icon(i) for i in get_args(Icon)),
-        *(station(a) for a in get_args(Area)),
         *envelope_fold_steps(),
         *parcel_fold_steps(),
         *pouch_steps(),
