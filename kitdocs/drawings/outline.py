@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import cos, hypot, radians, sin, sqrt
+from math import cos, fsum, hypot, radians, sin, sqrt
 
 from kitdocs.drawings.drawing import number
 
@@ -179,7 +179,7 @@ def sampled(curve: tuple[Point, Point, Point, Point], halves: Sequence[float]) -
     for i in range(count + 1):
         t = i / count
         weights = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
-        x, y = (sum(w * p[axis] for w, p in zip(weights, curve, strict=True)) for axis in (0, 1))
+        x, y = (fsum(w * p[axis] for w, p in zip(weights, curve, strict=True)) for axis in (0, 1))
         at = t * (len(halves) - 1)
         low = min(int(at), len(halves) - 2)
         spine.append((x, y, halves[low] + (halves[low + 1] - halves[low]) * (at - low)))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import fsum
 
 from kitdocs.planning.buying.orders import OrderList, buying_figures, buying_problems, uses_per_day
 from kitdocs.planning.buying.placement import orders_for, taken_per_day, walks_per_day
@@ -58,8 +59,11 @@ class Plan:
 def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1) -> Plan:
     """Work the figures out from `days` busy days drawn from `seed`.
 
-    Raises `PracticeError` with everything that keeps the practice from working as described.
+    Raises `PracticeError` with everything that keeps the practice from working as described, and `ValueError` when
+    `days` is less than 1.
     """
+    if days < 1:
+        raise ValueError(f"at least 1 day has to be drawn, not {days}")
     problems = [*practice.problems, *measure_problems(practice)]
     try:
         ran = busy_days(practice, days=days, seed=seed)
@@ -127,8 +131,8 @@ def _savings(practice: Practice, ran: BusyDays, taken: Mapping[str, float]) -> t
     return savings(
         practice,
         walks_per_day=walks_per_day(practice, _visits_per_day(practice)),
-        hand_minutes_per_day=sum(hands) / 60,
-        packed_per_day=sum(uses_per_day(practice, taken).values()),
+        hand_minutes_per_day=fsum(hands) / 60,
+        packed_per_day=fsum(uses_per_day(practice, taken).values()),
     )
 
 

@@ -7,6 +7,7 @@ from practice_builder import at, build, hand, procedure, rest, washer
 
 from kitdocs.planning.day.figures import day_figures
 from kitdocs.planning.day.run import busy_days, simulate_day
+from kitdocs.planning.plan import make_plan
 
 PRACTICE = build(
     pouches={"bends": ("drawer", ["bender"]), "extra": ("add-on", ["holder"])},
@@ -93,3 +94,9 @@ def test_times_of_day_are_written_as_people_read_them(figures):
     for id_ in ("day.ends", "day.ends.median", "restock.0730", "restock.1230"):
         assert re.fullmatch(r"\d\d:\d\d", figures[id_].value)
     assert figures["day.ends"].value >= figures["day.ends.median"].value
+
+
+@pytest.mark.parametrize("days", [0, -1])
+def test_a_plan_needs_a_day_at_least(days):
+    with pytest.raises(ValueError, match="at least 1 day"):
+        make_plan(PRACTICE, days=days)

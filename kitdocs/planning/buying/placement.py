@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from math import fsum
 
 from kitdocs.planning.buying.orders import OrderLine, OrderList, order_list, uses_per_day
 from kitdocs.planning.buying.placements import WHERE, Where, placed, procedures_needing, sets_concerned
@@ -96,7 +97,7 @@ def walks_per_day(practice: Practice, visits_per_day: Mapping[str, float]) -> fl
 
     What every visit takes is laid out with the set; what only some take is known to be wanted when it is wanted.
     """
-    return sum(
+    return fsum(
         visits_per_day.get(p, 0.0) * share
         for p, procedure in practice.procedures.items()
         for share in procedure.add_ons.values()
@@ -187,8 +188,8 @@ def taken_per_day(ran: BusyDays) -> dict[str, float]:
 def _wanted(practice: Practice, instrument: str, visits: Mapping[str, float]) -> float:
     """The share of the visits with the sets concerned that want the instrument."""
     concerned = sets_concerned(practice, instrument)
-    with_them = sum(visits.get(p, 0.0) for p, record in practice.procedures.items() if record.set in concerned)
-    wanting = sum(
+    with_them = fsum(visits.get(p, 0.0) for p, record in practice.procedures.items() if record.set in concerned)
+    wanting = fsum(
         visits.get(p, 0.0) * practice.procedures[p].needs[instrument] for p in procedures_needing(practice, instrument)
     )
     return wanting / with_them if with_them else 0.0

@@ -16,6 +16,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from math import fsum
 from typing import Literal
 
 from kitdocs.planning.buying import poisson
@@ -78,7 +79,7 @@ def _uses(
     practice: Practice, sets_per_day: Mapping[str, float], pouches_per_day: Mapping[str, float]
 ) -> Iterator[SupplyUse]:
     room, supplies = practice.room, practice.room.supplies
-    wrapped, pouched = sum(sets_per_day.values()), sum(pouches_per_day.values())
+    wrapped, pouched = fsum(sets_per_day.values()), fsum(pouches_per_day.values())
     sheets, pouches = _sheets(practice, sets_per_day), _pouches(practice, pouches_per_day)
     for id_, sheet in room.sheets.items():
         used = sheets[id_]

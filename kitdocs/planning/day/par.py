@@ -14,6 +14,7 @@ from bisect import bisect_right
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import fsum
 
 from kitdocs.planning.day.bookings import Booking
 from kitdocs.planning.day.flow import DayFlow
@@ -164,7 +165,7 @@ class ParTally:
         return {
             id_: DrawerPouch(
                 id=id_,
-                opened_per_day=sum(p.opened_per_day for p in pars.values() if p.pouch == id_),
+                opened_per_day=fsum(p.opened_per_day for p in pars.values() if p.pouch == id_),
                 par=sum(p.par for p in pars.values() if p.pouch == id_),
                 behind=tally.spread(),
                 needed_beyond=tally.quantile(service),

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import fsum
 from types import MappingProxyType
 from typing import TypeAlias
 
@@ -70,7 +71,7 @@ class BusyDays:
     @property
     def loads_per_day(self) -> float:
         """Of all machines together, on average."""
-        return sum(stage.loads.mean for stage in self.stages.values() if stage.loads)
+        return fsum(stage.loads.mean for stage in self.stages.values() if stage.loads)
 
 
 def busy_days(

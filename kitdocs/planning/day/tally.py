@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import fsum
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +36,7 @@ class Tally:
     @property
     def mean(self) -> float:
         seen = len(self)
-        return sum(value * times for value, times in self.counts.items()) / seen if seen else 0.0
+        return fsum(value * times for value, times in self.counts.items()) / seen if seen else 0.0
 
     def quantile(self, share: float) -> int:
         """The smallest value v that was seen such that at least `share` of all that was seen is ≤ v.

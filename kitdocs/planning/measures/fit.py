@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import fsum
 
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.planning.measures.rail_packing import Rail, on_rails
@@ -131,7 +132,7 @@ def _layout(practice: Practice, contents: Sequence[str], cassette: Cassette, rai
 
 
 def _room_left(practice: Practice, contents: Sequence[str], cassette: Cassette, rail: Rail) -> float:
-    widths = sum(practice.instruments[contents[index]].width for index in rail)
+    widths = fsum(practice.instruments[contents[index]].width for index in rail)
     return round(cassette.inside.width - widths - cassette.gap * max(0, len(rail) - 1), 4)
 
 
@@ -147,7 +148,7 @@ def _room_left_on_each(
 def _why(practice: Practice, contents: Sequence[str], cassette: Cassette, *, fits: bool) -> str:
     pieces = [practice.instruments[i] for i in contents]
     longest = max(piece.length for piece in pieces)
-    widths = sum(piece.width for piece in pieces)
+    widths = fsum(piece.width for piece in pieces)
     text = (
         f"the longest piece is {longest:g} mm and the inside {cassette.inside.length:g} mm long; "
         f"{len(pieces)} pieces are together {widths:g} mm wide and lie {cassette.gap:g} mm apart on "
@@ -190,7 +191,7 @@ def _why_not(practice: Practice, fit: Fit) -> str:
         return f"'{longest}' is {length:g} mm long and the inside {cassette.inside.length:g} mm"
     if cassette.positions is not None and len(contents) > cassette.positions:
         return f"it has {len(contents)} pieces and the cassette {cassette.positions} places"
-    widths = sum(practice.instruments[i].width for i in contents)
+    widths = fsum(practice.instruments[i].width for i in contents)
     gaps = cassette.gap * max(0, len(contents) - cassette.rails)
     room = cassette.inside.width * cassette.rails
     rails = _count(cassette.rails, "rail")
@@ -231,7 +232,7 @@ def _figure(practice: Practice, fit: Fit) -> Figure:
     return Figure(
         id=f"fit.{fit.set}",
         name=f"Room left in the cassette of {kit.name}",
-        value=round(sum(fit.room_left_mm), 1) if fit.fits else "does not fit",
+        value=round(fsum(fit.room_left_mm), 1) if fit.fits else "does not fit",
         unit="mm",
         why=f"{fit.why}. The practice's smallest cassette that holds the set: {smallest}.",
         inputs=inputs,

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import fsum
 
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.practice.model import Instrument, Practice
@@ -76,12 +77,12 @@ def length_needed(contents: Sequence[Instrument]) -> float:
 
 def width_needed(contents: Sequence[Instrument]) -> float:
     """The usable width in mm of a pouch for instruments side by side."""
-    return sum(i.width for i in contents) + _thickest(contents)
+    return fsum(i.width for i in contents) + _thickest(contents)
 
 
 def filled(contents: Sequence[Instrument], size: PouchSize) -> float:
     """The share of the pouch's area under the instruments' outlines."""
-    return sum(i.length * i.width for i in contents) / (size.length * size.width)
+    return fsum(i.length * i.width for i in contents) / (size.length * size.width)
 
 
 def fits(contents: Sequence[Instrument], size: PouchSize) -> bool:
@@ -109,7 +110,7 @@ def _thickest(contents: Sequence[Instrument]) -> float:
 
 def _why(contents: Sequence[Instrument], size: PouchSize) -> str:
     longest, thickest = max(i.length for i in contents), _thickest(contents)
-    widths = sum(i.width for i in contents)
+    widths = fsum(i.width for i in contents)
     return (
         f"length {longest:g} + {thickest:g} thick + {TO_THE_SEAL_MM:g} to the seal = "
         f"{length_needed(contents):g} of {size.length:g} mm; width {widths:g} + {thickest:g} thick = "

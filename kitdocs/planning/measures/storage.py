@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from math import fsum
 
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.planning.measures.pouch_fit import thickness
@@ -98,7 +99,7 @@ def _drawer_problems(practice: Practice) -> Iterator[Problem]:
 def _length_problems(practice: Practice, packs: Mapping[str, int]) -> Iterator[Problem]:
     shelves = practice.room.shelves
     lengths = shelf_lengths(practice, packs)
-    needed, there = sum(length.length_mm for length in lengths), sum(s.length for s in shelves.values())
+    needed, there = fsum(length.length_mm for length in lengths), fsum(s.length for s in shelves.values())
     if shelves and needed > there:
         yield warning(
             practice,
@@ -163,7 +164,7 @@ def _total(practice: Practice, lengths: tuple[ShelfLength, ...]) -> Figure:
     return Figure(
         id="storage.total",
         name="Shelf for all packs",
-        value=round(sum(length.length_mm for length in lengths)),
+        value=round(fsum(length.length_mm for length in lengths)),
         unit="mm",
         why=(
             f"the sum over all packs; the shelves have {there} = {sum(s.length for s in shelves.values()):g} mm. Keep "

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import fsum
 
 from kitdocs.practice.model import Practice, Procedure
 from kitdocs.practice.problems import Problem
@@ -134,7 +135,7 @@ def add_ons_come_as_often_as_needed(practice: Practice) -> Iterator[Problem]:
             everywhere = practice.chairs_for(id_) and all(
                 instrument in _in_drawer(practice, chair) for chair in practice.chairs_for(id_)
             )
-            if instrument in set_ or everywhere or not bringing or sum(bringing.values()) >= share:
+            if instrument in set_ or everywhere or not bringing or fsum(bringing.values()) >= share:
                 continue
             pouch = max(bringing, key=lambda p: bringing[p])
             yield warning(
