@@ -65,12 +65,23 @@ def refuse_foreign(target: Path) -> None:
         if target.is_symlink() or (target.exists() and not target.is_dir()):
             raise TargetError(f"{target} is not a folder; name a new folder, or one that kitdocs wrote")
         foreign = sorted(_foreign(target))
+        stands_in = _stands_in(target)
     except OSError as error:
         raise TargetError(f"{target} cannot be looked into: {error.strerror}") from error
     if foreign:
         raise TargetError(
             f"{target} also holds {foreign[0]}, which kitdocs did not write and would lose; move it away first"
         )
+    if stands_in:
+        raise TargetError(f"you are in {target}, which is swapped as a whole; go up one folder and name it there")
+
+
+def _stands_in(target: Path) -> bool:
+    """Whether the command was started in `target` or below: a terminal there would be left in a folder that is gone."""
+    try:
+        return Path.cwd().is_relative_to(target.resolve())
+    except FileNotFoundError:  # it is gone already
+        return False
 
 
 def _foreign(target: Path) -> Iterator[str]:

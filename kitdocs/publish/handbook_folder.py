@@ -33,8 +33,10 @@ def publish_handbook(
     The planning `report`, when there is one, has pages of its own and ``print/plan.pdf``; the plan's `tables` are
     written as CSV files and as one workbook. Every code is read back from the finished PDFs first. `tell` is called
     with each step before it is taken. Returns whether anything changed. Raises `PublishError`; then what was in `to`
-    is as it was.
+    is as it was. Raises `ValueError` when there is no handbook.
     """
+    if not handbooks:
+        raise ValueError("no handbook is given to publish")
     refuse_foreign(Path(to).absolute())  # before the work, and again when it is done
     tell("drawing the pages")
     files = dict(site(handbooks, report))

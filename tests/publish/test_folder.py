@@ -210,3 +210,13 @@ def test_a_large_folder_of_somebody_elses_is_not_walked_to_its_end(
     with pytest.raises(TargetError, match="kitdocs did not write them"):
         write_folder(tmp_path, AFTER)
     assert scanned == [str(tmp_path)]
+
+
+def test_nobody_is_left_standing_in_a_folder_that_is_gone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    write_folder(tmp_path / "out", BEFORE)
+    monkeypatch.chdir(tmp_path / "out" / "r")
+    with pytest.raises(TargetError, match="go up one folder"):
+        write_folder(tmp_path / "out", AFTER)
+    assert contents(tmp_path / "out") == BEFORE
+    monkeypatch.chdir(tmp_path)
+    assert write_folder(Path("out"), AFTER)
