@@ -83,8 +83,8 @@ def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
 MOST = 200
 
 
-def first(problems: Iterable[Problem]) -> list[Problem]:
-    """The first `MOST` problems; when there are more, the next one only says so. The rest is never worked out."""
+def at_most(problems: Iterable[Problem]) -> list[Problem]:
+    """The problems, the first `MOST` of them at most; the next one only says that there are more, never worked out."""
     found = list(itertools.islice(problems, MOST + 1))
     if len(found) > MOST:
         message = "there are more mistakes like these from here on"

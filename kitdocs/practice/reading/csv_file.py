@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kitdocs.practice.places import Path
-from kitdocs.practice.problems import Problem, first, nearest, written
+from kitdocs.practice.problems import Problem, at_most, nearest, written
 from kitdocs.practice.reading.text_file import TextFile
 from kitdocs.practice.reading.yaml_file import YamlFile, plain
 
@@ -54,7 +54,7 @@ class _Table:
         for number, line in enumerate(self.source.lines[1:], 2):
             if header and line.strip(f"{self.separator} \t"):
                 self._row(number, line, header)
-        self.out.problems = first(self.out.problems)
+        self.out.problems = at_most(self.out.problems)
         self.out.data = self.rows if self.columns.key else list(self.rows.values())
         return self.out
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from kitdocs.practice.model import Practice
 from kitdocs.practice.places import Places
-from kitdocs.practice.problems import PracticeError, first, in_order
+from kitdocs.practice.problems import PracticeError, at_most, in_order
 from kitdocs.practice.reading.changes import apply
 from kitdocs.practice.reading.folder import Folder, read_folder
 from kitdocs.practice.reading.shapes import shaped, unshaped
@@ -69,5 +69,5 @@ def _places(found: Folder) -> Places:
 def _checked(practice: Practice) -> Practice:
     """The practice after every rule; each rule sees what was found before it."""
     for rule in RULES:
-        practice = replace(practice, problems=(*practice.problems, *first(rule(practice))))
+        practice = replace(practice, problems=(*practice.problems, *at_most(rule(practice))))
     return replace(practice, problems=in_order(accept(practice.problems, practice.settings, practice.places)))

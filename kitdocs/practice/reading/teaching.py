@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from kitdocs.practice.places import Path, Places
-from kitdocs.practice.problems import Problem, first, nearest, written
+from kitdocs.practice.problems import Problem, at_most, nearest, written
 from kitdocs.practice.schema import schema_at
 from kitdocs.practice.values import ID_PATTERN, LANGUAGE_PATTERN, as_id
 
@@ -47,7 +47,7 @@ def taught(stem: str, data: Any, errors: Iterable[Mapping[str, Any]], places: Pl
     for error in errors:
         by_path.setdefault(_walk(data, error), []).append(error)
     follow_ups = _follow_ups(by_path)
-    return first(
+    return at_most(
         _problem(stem, data, path, is_key, found, places)
         for (path, is_key), found in by_path.items()
         if (path, is_key) not in follow_ups

@@ -14,7 +14,7 @@ from typing import Any, NoReturn
 import yaml
 
 from kitdocs.practice.places import Path, Place
-from kitdocs.practice.problems import MOST, Problem, first, written
+from kitdocs.practice.problems import MOST, Problem, at_most, written
 from kitdocs.practice.reading.syntax import syntax_problem
 from kitdocs.practice.reading.text_file import UNPRINTABLE, TextFile
 
@@ -110,7 +110,7 @@ class _Reader:
             )
         )
         if len(self.out.problems) > MOST:
-            *listed, last = first(self.out.problems)
+            *listed, last = at_most(self.out.problems)
             self.out.problems = [*listed, replace(last, path=written(self.source.at))]
             raise _StopError
 
