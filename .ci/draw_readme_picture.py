@@ -27,6 +27,13 @@ PAPER = "#e8e8ea"
 CARD, SET = "r/chair-1", "t/core"
 
 
+class _Quiet(SimpleHTTPRequestHandler):
+    """Says nothing of each file that is asked for."""
+
+    def log_message(self, *_: object) -> None:
+        pass
+
+
 def page(pdf: bytes, number: int, scale: float) -> Image.Image:
     """A page of a PDF as a picture; `scale` is pixels a point."""
     return pypdfium2.PdfDocument(pdf)[number].render(scale=scale).to_pil().convert("RGB")
@@ -39,7 +46,7 @@ def telephone(handbooks: tuple[kitdocs.Handbook, ...], card: str) -> Image.Image
         chromium = shutil.which("chromium") or shutil.which("chrome")
         browser = play.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
         tab = browser.new_page(viewport={"width": 390, "height": 760}, device_scale_factor=1.5)
-        handler = partial(SimpleHTTPRequestHandler, directory=str(Path(folder) / "out"))
+        handler = partial(_Quiet, directory=str(Path(folder) / "out"))
         with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
             Thread(target=server.serve_forever, daemon=True).start()
             tab.goto(f"http://127.0.0.1:{server.server_port}/{card}.html#{handbooks[0].card(card).edition}")
