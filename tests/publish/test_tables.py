@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from kitdocs.handbook.card import Handbook
 from kitdocs.handbook.report.tables import plan_tables
 from kitdocs.handbook.table import Column, Table, Tables, Value
 from kitdocs.planning.plan import Plan
@@ -127,15 +128,17 @@ def test_units_stand_in_the_header(tables: Tables) -> None:
 
 
 def test_the_handbooks_folder_holds_the_tables_and_the_workbook(
-    tables: Tables, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    example_handbooks: tuple[Handbook, ...], tables: Tables, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The pages are left out here: only what the tables add is looked at."""
+    """The pages and sheets are left out here: only what the tables add is looked at."""
     monkeypatch.setattr(handbook_folder, "site", lambda handbooks, report: {"index.html": b"-"})
-    assert handbook_folder.publish_handbook((), tmp_path / "out", tables=tables)
+    monkeypatch.setattr(handbook_folder, "prints", lambda handbook, tell: {})
+    assert handbook_folder.publish_handbook(example_handbooks, tmp_path / "out", tables=tables)
     for name, file in csv_tables(tables).items():
         assert (tmp_path / "out" / "tables" / name).read_bytes() == file
     assert (tmp_path / "out" / "plan.xlsx").read_bytes() == workbook(tables)
-    assert not handbook_folder.publish_handbook((), tmp_path / "out", tables=tables), "the same tables change nothing"
+    again = handbook_folder.publish_handbook(example_handbooks, tmp_path / "out", tables=tables)
+    assert not again, "the same tables change nothing"
 
 
 @pytest.mark.parametrize("name", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "  =1+1", "＝1"])
