@@ -110,6 +110,19 @@ def test_the_share_that_a_remedy_names_is_exact() -> None:
     assert "taken-too-seldom" not in {rule for rule, _ in _found(mended)}
 
 
+def test_add_ons_that_together_are_always_taken_bring_what_is_always_needed() -> None:
+    """70 %, 20 % and 10 % added up one by one are a little less than 1 (IEEE 754 binary64)."""
+    like = "{{name: {0}, code: {0}, kind: add-on, size: long, contents: [holder, remover]}}"
+    changes = {
+        "pouches.second": like.format("FE"),
+        "pouches.third": like.format("GU"),
+        "procedures.bracket.needs.holder": "always",
+        "procedures.bracket.add_ons": "{reposition: 70%, second: 20%, third: 10%}",
+    }
+    assert "taken-too-seldom" not in {rule for rule, _ in _found(changes)}
+    assert "taken-too-seldom" in {rule for rule, _ in _found({**changes, "procedures.bracket.add_ons.third": "9.9%"})}
+
+
 @given(st.integers(1, 1000))
 def test_a_share_is_written_as_it_is_read(thousandths: int) -> None:
     share = values.share(f"{thousandths / 10:g}%")
