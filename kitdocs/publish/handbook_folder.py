@@ -12,6 +12,7 @@ from kitdocs.handbook.table import Tables
 from kitdocs.publish.folder import refuse_foreign, write_folder
 from kitdocs.publish.print import binder, pouch_lists, refill_cards
 from kitdocs.publish.print_plan import plan_report
+from kitdocs.publish.print_press import forgotten
 from kitdocs.publish.readback import check_codes
 from kitdocs.publish.site import site
 from kitdocs.publish.tables import csv_tables
@@ -63,6 +64,7 @@ def prints(handbook: Handbook, tell: Tell = lambda step: None) -> dict[str, byte
         pdfs[name] = make(handbook)
         tell(f"reading the codes of {name} back ({handbook.language})")
         check_codes(pdfs[name], _payloads(filter(holds, handbook.cards)))
+    forgotten()
     return pdfs
 
 

@@ -20,6 +20,9 @@ from kitdocs.shipped import shipped_folder
 #: A document's date is no part of its content: unchanged content must be unchanged bytes.
 TIMESTAMP = datetime(2026, 1, 1, tzinfo=timezone.utc)
 
+#: For so many documents Typst keeps what none of them used. From memory: its cache is evicted at age 10.
+_KEPT_FOR = 10
+
 _NO_GLYPH = re.compile(r'the text `"(.+?)"` could not be displayed')
 
 
@@ -48,6 +51,16 @@ def asked(template: str, label: str, data: PrintData) -> str:
         return typst.query(  # type: ignore[type-var]
             _files(template, data), f"<{label}>", field="value", one=True, root=folder, font_paths=_fonts()
         )
+
+
+def forgotten() -> None:
+    """Let Typst drop what it keeps in memory of the documents set so far, some hundred megabytes each.
+
+    Typst keeps what it worked out until so many later documents had no use for it. It has no call to drop it sooner,
+    so it is given that many empty ones.
+    """
+    for number in range(_KEPT_FOR + 1):
+        typst.compile(f"#{number}".encode(), font_paths=_fonts())
 
 
 def _files(template: str, data: PrintData) -> dict[str, bytes]:
