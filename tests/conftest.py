@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from asking import Answer, Ask
+from hypothesis import settings
 
 from kitdocs.cli import main
 from kitdocs.handbook.card import Handbook
@@ -13,6 +14,10 @@ from kitdocs.handbook.make import make_handbooks
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
+
+# A busy machine is no fault of the code: an example may take as long as it takes. The rest stays as Hypothesis has it.
+settings.register_profile("unhurried", parent=settings(), deadline=None)
+settings.load_profile("unhurried")
 
 EXAMPLE = Path(__file__).parent.parent / "example_practice"
 

@@ -165,7 +165,7 @@ def sized(page: Page, width: int, height: int) -> Page:
 
 def until(page: Page, condition: str) -> None:
     """Waits for what a page can tell. (`wait_for_function` would evaluate text, which the pages' policy forbids.)"""
-    for _ in range(250):
+    for _ in range(1500):
         if page.evaluate(condition):
             return
         page.wait_for_timeout(20)

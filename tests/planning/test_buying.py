@@ -1,7 +1,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from invented_practice import practice
 from scipy.stats import poisson
@@ -37,7 +37,6 @@ def test_spares_are_the_published_quantile_of_those_away():
     assert (weingart.in_sets, weingart.in_pouches, weingart.spares) == (6, 0, 3)
 
 
-@settings(deadline=None)
 @given(st.floats(0, 500))
 def test_spares_are_the_quantile_of_scipy(uses):
     bought = order_list(practice(), sets_to_own={}, pouches_to_own={}, uses_per_day={"weingart": uses})
@@ -81,7 +80,6 @@ def test_the_total_is_exact_money_and_names_what_it_leaves_out():
     }
 
 
-@settings(deadline=None)
 @given(st.integers(0, 40), st.integers(0, 40), st.integers(0, 40))
 def test_what_is_bought_makes_owned_into_needed(number, on_hand, in_repair):
     stock = {"cutter": {"on_hand": on_hand, "in_repair": in_repair}}

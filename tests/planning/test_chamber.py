@@ -1,7 +1,7 @@
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from invented_practice import CASSETTES, ROOM, practice
 
@@ -20,7 +20,6 @@ def round_chamber(diameter, depth, gap="5 mm"):
     return RoundChamber.model_validate({"shape": "round", "diameter": diameter, "depth": depth, "gap": gap})
 
 
-@settings(deadline=None)
 @given(MM, MM, MM, st.integers(100, 500), st.integers(100, 600))
 def test_a_row_in_a_round_chamber_stays_inside_the_circle_and_one_more_would_not(length, width, height, across, depth):
     bound = chamber_bound(box(length, width, height), round_chamber(f"{across} mm", f"{depth} mm"))

@@ -141,7 +141,7 @@ def test_a_schedule_replaces_the_draw_and_its_days_take_turns():
 
 
 @given(st.integers(0, 2**40), st.integers(0, 10**6))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 def test_a_day_depends_on_the_seed_and_its_number_only(seed, number):
     assert Diary(mixed()).day(seed, number) == Diary(mixed()).day(seed, number)
     assert Diary(mixed()).day(seed, number) != Diary(mixed()).day(seed + 1, number)

@@ -1,7 +1,7 @@
 from itertools import product
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from invented_practice import CASSETTES, SETS, practice
 
@@ -18,7 +18,6 @@ def fits_in_some_way(widths, room, gap, rails, most):
     return False
 
 
-@settings(deadline=None)
 @given(
     st.lists(st.integers(1, 20), min_size=1, max_size=7),
     st.integers(5, 40),
@@ -31,7 +30,6 @@ def test_pieces_are_dealt_out_exactly_when_some_way_of_dealing_fits(widths, room
     assert (dealt is not None) == fits_in_some_way(widths, room, gap, rails, most)
 
 
-@settings(deadline=None)
 @given(st.lists(st.integers(1, 60), min_size=1, max_size=30), st.integers(20, 250), st.integers(1, 6))
 def test_a_dealing_uses_every_piece_once_and_overfills_no_rail(widths, room, rails):
     dealt = on_rails(widths, room=room, gap=3, rails=rails)

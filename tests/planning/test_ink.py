@@ -1,5 +1,5 @@
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitdocs.planning.colours.ink import contrast, ink_on, needs_outline
@@ -30,14 +30,12 @@ def test_the_ratios_are_those_of_wcag(colour, ratios):
     assert ink_on(colour) == ("#ffffff" if ratios[0] > ratios[1] else "#000000")
 
 
-@settings(deadline=None)
 @given(COLOURS)
 def test_black_or_white_always_reads_well(colour):
     # The worst grey has the luminance √(1.05 × 0.05) − 0.05 and 4.5826:1 to both.
     assert contrast(colour, ink_on(colour)) >= 4.58
 
 
-@settings(deadline=None)
 @given(COLOURS, COLOURS)
 def test_contrast_does_not_mind_which_colour_comes_first(one, other):
     assert contrast(one, other) == contrast(other, one)

@@ -24,7 +24,6 @@ def full_mixes_one_by_one(capacities):
             yield mix
 
 
-@settings(deadline=None)
 @given(CAPACITIES.filter(bool))
 def test_the_full_mixes_are_those_found_one_by_one(capacities):
     found = list(maximal_mixes(capacities))
@@ -76,7 +75,7 @@ def test_what_the_practice_does_not_use_is_not_in_the_guide():
     assert guide.cassettes_and_pouches == ()
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(st.lists(st.integers(1, 40), min_size=3, max_size=5))
 def test_a_guide_can_be_read_at_the_bench_and_every_row_fits_and_is_full(capacities):
     capacity = {f"c{i}": n for i, n in enumerate(capacities)} | {"small-pouch": 50}

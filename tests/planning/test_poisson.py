@@ -1,5 +1,5 @@
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import poisson as reference
 
@@ -33,13 +33,11 @@ def test_the_quantiles_are_the_published_ones(mean, fewest):
     assert (quantile(0.95, mean), quantile(0.99, mean)) == fewest
 
 
-@settings(deadline=None)
 @given(st.integers(0, 400), st.floats(0, 300))
 def test_the_distribution_agrees_with_scipy(count, mean):
     assert cdf(count, mean) == pytest.approx(float(reference.cdf(count, mean)), abs=1e-12)
 
 
-@settings(deadline=None)
 @given(st.floats(0, 0.9999), st.floats(0.001, 2000))
 def test_a_quantile_is_the_smallest_count_that_reaches_the_share(share, mean):
     found = quantile(share, mean)

@@ -2,7 +2,7 @@ import math
 import random
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from invented_practice import CASSETTES, practice
 
@@ -62,14 +62,12 @@ def test_the_envelope_side_is_that_of_the_published_cases(measures, side):
     assert envelope_side(*measures) == pytest.approx(side, rel=2e-4)
 
 
-@settings(deadline=None)
 @given(SIDES, SIDES)
 def test_on_a_square_base_the_side_is_root_two_times_base_and_height(base, height):
     # Sara Santos: area 2 (w + h)² for a square base (check-values, section 6).
     assert envelope_side(base, base, height) ** 2 == pytest.approx(2 * (base + height) ** 2)
 
 
-@settings(deadline=None)
 @given(SIDES, SIDES, SIDES)
 def test_the_popular_rule_of_diagonal_and_one_and_a_half_heights_is_never_less(length, width, height):
     # Santos (2012): diagonal + 1.5 × height, which has a little overlap.
@@ -85,7 +83,6 @@ def test_the_parcel_fold_is_that_of_the_published_case():
     assert parcel_sides(200, 140, 35) == (350, 235)
 
 
-@settings(deadline=None)
 @given(SIDES, SIDES, SIDES)
 def test_the_parcel_fold_has_the_area_that_dumas_published(length, width, height):
     # Dumas (2007): 2 (ab + bc + ac + c²), c being the smallest.
