@@ -8,55 +8,49 @@ from collections.abc import Iterable
 from kitdocs.drawings.layouts import Piece, cassette_layout, cassette_mark, end_label
 from kitdocs.handbook.blocks import Band, Block, Fact, Facts, Illustration, Item, Items
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
+from kitdocs.handbook.card import Card, CardKind
 from kitdocs.handbook.chairs import pouch_sizes
 from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.packing import five_looks, makers_caution, pack_caution, pouch_packing
 from kitdocs.handbook.pictures import drawn_once, photo_of, set_mark_of, tip_of
 from kitdocs.handbook.wrapping import fold_steps
+from kitdocs.practice.model import InstrumentSet, Pouch
 
 
 def refill_set(brief: Brief, set_id: str) -> Card:
     """The refill card of a set: what belongs in its cassette, and how the cassette is wrapped."""
-    words, of = brief.words, brief.practice.sets[set_id]
-    page = f"s/{set_id}"
-    return Card(
-        id=page,
-        kind="refill-set",
-        form="wall",
-        title=brief.set(set_id),
-        subtitle=of.code,
-        section=words("card.section.refill"),
-        hangs=words("card.hangs.refill"),
-        front=(
-            set_band(brief, set_id, words("card.set.note")),
-            instruments(brief, of.contents),
-            pack_caution(brief),
-            code_block(brief, page, _as_text(brief, brief.set(set_id), of.contents)),
-        ),
-        back=(fold_steps(brief), set_facts(brief, set_id)),
-    )
+    band = set_band(brief, set_id, brief.words("card.set.note"))
+    back = (fold_steps(brief), set_facts(brief, set_id))
+    return _refill(brief, f"s/{set_id}", "refill-set", brief.practice.sets[set_id], band, back)
 
 
 def refill_add_on(brief: Brief, pouch: str) -> Card:
     """The refill card of an add-on pouch: what belongs in it, and how it is packed."""
-    words, of = brief.words, brief.practice.pouches[pouch]
-    page = f"p/{pouch}"
+    of = brief.practice.pouches[pouch]
+    band = Band(word=of.code, name=brief.pouch(pouch), note=_laid_on(brief, pouch))
+    back = (pouch_packing(brief), pouch_sizes(brief, (pouch,)))
+    return _refill(brief, f"p/{pouch}", "refill-add-on", of, band, back)
+
+
+def _refill(
+    brief: Brief, page: str, kind: CardKind, of: InstrumentSet | Pouch, band: Band, back: tuple[Block, ...]
+) -> Card:
+    """The wall card of something with contents: its band, its instruments to tick off, its code."""
     return Card(
         id=page,
-        kind="refill-add-on",
+        kind=kind,
         form="wall",
-        title=brief.pouch(pouch),
+        title=band.name,
         subtitle=of.code,
-        section=words("card.section.refill"),
-        hangs=words("card.hangs.refill"),
+        section=brief.words("card.section.refill"),
+        hangs=brief.words("card.hangs.refill"),
         front=(
-            Band(word=of.code, name=brief.pouch(pouch), note=_laid_on(brief, pouch)),
+            band,
             instruments(brief, of.contents),
             pack_caution(brief),
-            code_block(brief, page, _as_text(brief, brief.pouch(pouch), of.contents)),
+            code_block(brief, page, _as_text(brief, band.name, of.contents)),
         ),
-        back=(pouch_packing(brief), pouch_sizes(brief, (pouch,))),
+        back=back,
     )
 
 

@@ -50,10 +50,6 @@ PAGES = (
 )
 
 
-def pytest_configure(config: pytest.Config) -> None:
-    config.addinivalue_line("markers", "browser: runs pages in a real browser")
-
-
 class Server:
     """The folder at /bay/ on 127.0.0.1, until it is stopped; it can start again at the same address."""
 
