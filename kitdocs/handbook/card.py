@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
 
 from kitdocs.handbook.blocks import Block
+from kitdocs.handbook.earlier import Earlier, Withdrawn
+from kitdocs.handbook.words import Words
 
 CardKind = Literal[
     "first-day",
@@ -22,12 +25,20 @@ CardKind = Literal[
     "pouch-guide",
     "storage-map",
     "stock",
+    "instruments",
+    "poster",
+    "form",
+    "move",
+    "training",
     "repair",
     "spore-test",
     "page",
     "current-cards",
     "plan",
 ]
+
+#: Where a printed card belongs, as whoever walks round to compare it meets the places.
+Place: TypeAlias = Literal["entrance", "wall", "bench", "machine", "storage", "drawer", "staff-room", "binder"]
 
 #: How a card is printed: *wall* cards have the practice's card size, a front and a back; a *template* stands
 #: beside the bench at true size; everything else is a *sheet*.
@@ -39,7 +50,8 @@ class Card:
     """One card. `id` is also the address of its page: ``r/teal`` is ``r/teal.html``.
 
     `edition` is a short code of the content, the same as long as the content is the same.
-    `hangs` says in words where the printed card belongs. `next` is the card that a person takes up after this one.
+    `hangs` says in words where the printed card belongs, `place` which kind of place that is. `next` is the card that
+    a person takes up after this one.
     `back` is the back of a wall card; on a page it follows the front.
     """
 
@@ -51,6 +63,7 @@ class Card:
     edition: str = ""
     section: str
     hangs: str = ""
+    place: Place = "binder"
     front: tuple[Block, ...]
     back: tuple[Block, ...] = ()
     next: str = ""
@@ -66,17 +79,22 @@ class Handbook:
 
     `language` is the one of this handbook; `languages` all that the practice lists, the first one first.
     `paper` is ``letter`` or ``a4``. `card_mm` is the size of a wall card, width and height. `text_mm` is the least
-    height of a capital letter on a wall card.
+    height of a capital letter on a wall card. `words` is what kitdocs itself says in this language.
+    `earlier` holds, by card id, the editions that were printed before the present one, the latest first, and
+    `withdrawn` the printed cards that the handbook no longer has. Both are empty when nothing was recorded.
     """
 
     practice: str
     language: str
+    words: Words
     languages: tuple[str, ...]
     site: str
     paper: Literal["letter", "a4"]
     card_mm: tuple[float, float]
     text_mm: float
     cards: tuple[Card, ...]
+    earlier: Mapping[str, tuple[Earlier, ...]] = field(default_factory=dict)
+    withdrawn: tuple[Withdrawn, ...] = ()
 
     @property
     def folder(self) -> str:

@@ -26,6 +26,7 @@ def refill_chair(brief: Brief, chair: str) -> Card:
         subtitle=band.word,
         section=words("card.section.refill"),
         hangs=words("card.hangs.refill"),
+        place="wall",
         front=(band, drawer_items(brief, chair), pack_caution(brief), code_block(brief, page, _as_text(brief, chair))),
         back=(pouch_packing(brief), pouch_sizes(brief, tuple(brief.practice.chairs[chair].drawer))),
         next=f"r/{following}" if following != chair else "",
@@ -55,6 +56,7 @@ def pouch_list(brief: Brief, chair: str) -> Card:
         subtitle=colour_name(brief, chair),
         section=words("card.section.drawers"),
         hangs=words("card.hangs.drawer", chair=brief.chair(chair)),
+        place="drawer",
         front=blocks,
     )
 

@@ -39,6 +39,7 @@ def first_day(brief: Brief) -> Card:
         subtitle=words("card.first-day.subtitle"),
         section=words("card.section.start"),
         hangs=words("card.hangs.entrance"),
+        place="entrance",
         front=(
             way,
             stations,
@@ -71,6 +72,7 @@ def key(brief: Brief) -> Card:
         title=words("card.key.title"),
         section=words("card.section.start"),
         hangs=words("card.hangs.bench"),
+        place="bench",
         front=(chair_colours(brief), Items(title=words("card.key.sets"), items=sets)),
     )
 

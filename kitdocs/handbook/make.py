@@ -34,6 +34,7 @@ def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -
     return Handbook(
         practice=brief.say(settings.name),
         language=chosen,
+        words=brief.words,
         languages=settings.languages,
         site=settings.site or "",
         paper=settings.paper,

@@ -25,6 +25,7 @@ def procedure_map(brief: Brief) -> Card:
         title=words("card.map.title"),
         section=words("card.section.start"),
         hangs=words("card.hangs.map"),
+        place="bench",
         front=(*by_procedure, _by_set(brief), _by_pouch(brief)),
     )
 

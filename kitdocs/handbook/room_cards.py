@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kitdocs.handbook.blocks import Block, Caution, Cell, Fact, Facts, Matrix, Step, Steps
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card, CardKind
+from kitdocs.handbook.card import Card, CardKind, Place
 from kitdocs.handbook.packing import makers_caution, pack_caution, pouch_packing
 from kitdocs.handbook.pictures import set_mark_of, tip_of
 from kitdocs.handbook.sets import sheet_text
@@ -33,6 +33,7 @@ def load_guides(brief: Brief) -> Iterator[Card]:
             title=words("card.load.title", machine=machine),
             section=words("card.section.room"),
             hangs=words("card.hangs.machine", machine=machine),
+            place="machine",
             front=(*_one_load(brief, guide, packed=steam), rules, makers_caution(brief)),
         )
 
@@ -94,7 +95,7 @@ def wrap_guide(brief: Brief) -> Card:
     )
     head = (words("card.map.set"), words("card.fact.cassette"), words("card.fact.sheet"))
     sheets = Matrix(title=words("card.wrap.sheets"), head=head, rows=rows)
-    return _guide(brief, "wrap-guide", "bench", (fold_steps(brief), sheets))
+    return _guide(brief, "wrap-guide", "bench", "bench", (fold_steps(brief), sheets))
 
 
 def pouch_guide(brief: Brief) -> Card:
@@ -112,7 +113,7 @@ def pouch_guide(brief: Brief) -> Card:
             for pouch, of in brief.practice.pouches.items()
         ),
     )
-    return _guide(brief, "pouch-guide", "bench", (pouch_packing(brief), pouches))
+    return _guide(brief, "pouch-guide", "bench", "bench", (pouch_packing(brief), pouches))
 
 
 def _pouch_size(brief: Brief, size: str) -> Cell:
@@ -153,7 +154,7 @@ def storage_map(brief: Brief) -> Card:
         blocks.append(Matrix(title=words("card.storage.shelves"), head=shelf_head, rows=shelves))
     if drawers:
         blocks.append(Matrix(title=words("card.storage.drawers"), head=drawer_head, rows=drawers))
-    return _guide(brief, "storage-map", "storage", (*blocks, pack_caution(brief)))
+    return _guide(brief, "storage-map", "storage", "storage", (*blocks, pack_caution(brief)))
 
 
 def repair(brief: Brief) -> Card:
@@ -174,7 +175,7 @@ def repair(brief: Brief) -> Card:
     )
     head = (words("card.repair.instrument"), words("card.repair.uses"), words("card.repair.away"))
     table = (Matrix(title=words("card.repair.habits"), head=head, rows=habits, numbers=(1, 2)),) if habits else ()
-    return _guide(brief, "repair", "receiving", (steps, *table))
+    return _guide(brief, "repair", "receiving", "bench", (steps, *table))
 
 
 def spore_test(brief: Brief) -> Card:
@@ -189,7 +190,7 @@ def spore_test(brief: Brief) -> Card:
         steps=tuple(Step(text=words(f"card.spore.answer.{number}")) for number in (1, 2, 3, 4, 5)),
     )
     caution = Caution(title=words("card.spore.caution-title"), text=words("card.spore.caution"))
-    return _guide(brief, "spore-test", "sterilizer", (weekly, caution, positive, makers_caution(brief)))
+    return _guide(brief, "spore-test", "sterilizer", "machine", (weekly, caution, positive, makers_caution(brief)))
 
 
 def packed_name(brief: Brief, kind: str) -> str:
@@ -198,7 +199,7 @@ def packed_name(brief: Brief, kind: str) -> str:
     return brief.say(cassette.name if cassette else brief.practice.room.pouch_sizes[kind].name)
 
 
-def _guide(brief: Brief, kind: CardKind, hangs: str, blocks: tuple[Block, ...]) -> Card:
+def _guide(brief: Brief, kind: CardKind, hangs: str, place: Place, blocks: tuple[Block, ...]) -> Card:
     return Card(
         id=kind,
         kind=kind,
@@ -206,5 +207,6 @@ def _guide(brief: Brief, kind: CardKind, hangs: str, blocks: tuple[Block, ...]) 
         title=brief.words(f"card.guide.{kind}"),
         section=brief.words("card.section.room"),
         hangs=brief.words(f"card.hangs.{hangs}"),
+        place=place,
         front=blocks,
     )

@@ -44,6 +44,7 @@ def _refill(
         subtitle=of.code,
         section=brief.words("card.section.refill"),
         hangs=brief.words("card.hangs.refill"),
+        place="wall",
         front=(
             band,
             instruments(brief, of.contents),
@@ -81,6 +82,7 @@ def template(brief: Brief, set_id: str) -> Card:
         subtitle=of.code,
         section=words("card.section.templates"),
         hangs=words("card.hangs.bench"),
+        place="bench",
         front=(
             *blocks,
             Items(title=words("card.template.order"), items=numbered),

@@ -22,6 +22,7 @@ def stock_card(brief: Brief) -> Card:
         title=words("card.stock.title"),
         section=words("card.section.room"),
         hangs=words("card.hangs.storage"),
+        place="storage",
         front=(_sets(brief), _pouches(brief), *order),
     )
 

@@ -78,6 +78,7 @@ def cards_json(handbooks: Sequence[Handbook]) -> bytes:
             "language": handbook.language,
             "edition": card.edition,
             "page": f"{handbook.folder}{card.id}.html",
+            "place": card.place,
             "hangs": card.hangs,
         }
         for handbook in handbooks

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.words import words_of
 from kitdocs.publish.print_data import PrintData
 from kitdocs.publish.print_press import asked, pressed
 
@@ -45,4 +44,4 @@ def _data(handbook: Handbook, cards: Sequence[Card], title: str, **more: object)
 
 
 def _word(handbook: Handbook, key: str) -> str:
-    return words_of(handbook.language)(f"print.{key}")
+    return handbook.words(f"print.{key}")

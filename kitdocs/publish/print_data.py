@@ -12,7 +12,6 @@ from dataclasses import dataclass, field
 
 from kitdocs.handbook.blocks import Heading, Picture
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.words import words_of
 
 #: Width and height in mm. ISO 216 A4; US Letter is 8.5 × 11 in.
 PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
@@ -47,7 +46,7 @@ class PrintData:
             "paper": {"width": width, "height": height},
             "card": {"width": h.card_mm[0], "height": h.card_mm[1]},
             "text_mm": h.text_mm,
-            "words": dict(words_of(h.language).part("print")),
+            "words": dict(h.words.part("print")),
             "cards": [self._card(card) for card in cards],
             **more,
         }

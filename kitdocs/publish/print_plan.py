@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from kitdocs.handbook.card import Handbook
 from kitdocs.handbook.edition import edition_of
-from kitdocs.handbook.words import words_of
 from kitdocs.publish.print_data import PrintData
 from kitdocs.publish.print_press import pressed
 
@@ -17,7 +16,7 @@ def plan_report(report: Handbook) -> bytes:
     data = PrintData(report)
     data.add(
         report.cards,
-        words_of(report.language)("print.plan"),
+        report.words("print.plan"),
         edition=edition_of([card.edition for card in report.cards]),
         small=list(_SMALL),
     )

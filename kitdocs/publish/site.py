@@ -34,7 +34,7 @@ def site(handbooks: Sequence[Handbook], report: Handbook | None = None) -> Mappi
     files.add(pictures(handbooks))
     for handbook in handbooks:
         files.add(pages(handbook, handbooks, PLAN_INDEX if report else ""))
-        files.add({f"assets/words.{handbook.language}.js": script_words(handbook.language)})
+        files.add({f"assets/words.{handbook.language}.js": script_words(handbook.words)})
         files.add({f"assets/index.{handbook.language}.js": search_index(handbook)})
     kept = dict(files.by_path)
     files.add({EDITIONS: editions(handbooks)})
@@ -42,7 +42,7 @@ def site(handbooks: Sequence[Handbook], report: Handbook | None = None) -> Mappi
     files.add({MISSING_PAGE: missing_page(handbooks[0], handbooks)})  # never kept: hosts do not give it away as found
     if report:
         files.add(plan_pages(report))
-        words = {f"assets/words.{report.language}.js": script_words(report.language)}
+        words = {f"assets/words.{report.language}.js": script_words(report.words)}
         files.add({path: data for path, data in {**pictures([report]), **words}.items() if path not in kept})
     return files.by_path
 

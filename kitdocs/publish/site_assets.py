@@ -10,7 +10,7 @@ import fontpkg_atkinson_hyperlegible as typeface
 
 from kitdocs.handbook.blocks import Band, Picture
 from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.words import words_of
+from kitdocs.handbook.words import Words
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site_frame import colour_class, picture_file
 from kitdocs.shipped import shipped_folder
@@ -31,10 +31,10 @@ def assets() -> Mapping[str, bytes]:
     return found
 
 
-def script_words(language: str) -> bytes:
+def script_words(words: Words) -> bytes:
     """The sentences that scripts say, as a script: a page opened from a folder may not fetch."""
-    words = json.dumps(dict(words_of(language).part("site.script")), ensure_ascii=False, sort_keys=True, indent=0)
-    return f"self.KITDOCS_WORDS = {words};\n".encode()
+    said = json.dumps(dict(words.part("site.script")), ensure_ascii=False, sort_keys=True, indent=0)
+    return f"self.KITDOCS_WORDS = {said};\n".encode()
 
 
 def pictures(handbooks: Sequence[Handbook]) -> Mapping[str, bytes]:

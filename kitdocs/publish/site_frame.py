@@ -8,7 +8,7 @@ from urllib.parse import quote, urlsplit
 
 from kitdocs.handbook.blocks import Band, Items, Matrix, Picture
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.words import Words, words_of
+from kitdocs.handbook.words import Words
 from kitdocs.practice.problems import PublishError
 
 CARD_INDEX = "index.html"
@@ -80,7 +80,7 @@ class Here:
 
     @property
     def words(self) -> Words:
-        return words_of(self.handbook.language)
+        return self.handbook.words
 
     def file(self, path: str) -> str:
         """The address of a file of the site."""
@@ -142,7 +142,7 @@ def frame(here: Here, title: str, handbooks: Sequence[Handbook], tint: str = "")
         others=tuple(
             OtherLanguage(
                 language=other.language,
-                name=words_of(other.language)("site.language"),
+                name=other.words("site.language"),
                 href=here.file(other.folder + (within if _has(other, within) else CARD_INDEX)),
                 same=_has(other, within),
             )

@@ -37,6 +37,7 @@ from kitdocs.handbook.blocks import (
     Steps,
 )
 from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.words import words_of
 from kitdocs.publish.print import binder, pouch_lists, refill_cards
 
 TIPS = (
@@ -350,6 +351,7 @@ def sample_handbook(
     return Handbook(
         practice="Tern & Juniper Orthodontics",
         language=language,
+        words=words_of(language),
         languages=("en", "es"),
         site="https://handbook.example/",
         paper=paper,

@@ -29,6 +29,7 @@ from kitdocs.handbook.blocks import (
     Steps,
 )
 from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.words import words_of
 from kitdocs.practice.kinds import DrawingKind
 
 SITE = "https://handbook.example/bay"
@@ -77,6 +78,7 @@ def handbook(language: str) -> Handbook:
     return Handbook(
         practice="Bay Street Orthodontics" if language == "en" else "Ortodoncia de la Bahía",
         language=language,
+        words=words_of(language),
         languages=("en", "es"),
         site=SITE,
         paper="letter",

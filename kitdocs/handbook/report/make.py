@@ -46,6 +46,7 @@ def make_report(
     return Handbook(
         practice=brief.say(settings.name),
         language=LANGUAGE,
+        words=brief.words,
         languages=(LANGUAGE,),
         site=settings.site or "",
         paper=settings.paper,
