@@ -41,8 +41,9 @@ CardKind = Literal[
 Place: TypeAlias = Literal["entrance", "wall", "bench", "machine", "storage", "drawer", "staff-room", "binder"]
 
 #: How a card is printed: *wall* cards have the practice's card size, a front and a back; a *template* stands
-#: beside the bench at true size; everything else is a *sheet*.
-Form = Literal["wall", "sheet", "template"]
+#: beside the bench at true size; a *poster* hangs by itself and is not in the binder; a *page* is on the site only, has
+#: no printed copy and so is not among the current cards; everything else is a *sheet*.
+Form = Literal["wall", "sheet", "template", "poster", "page"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +73,10 @@ class Card:
     def blocks(self) -> tuple[Block, ...]:
         return self.front + self.back
 
+    @property
+    def in_binder(self) -> bool:
+        return self.form not in ("poster", "page")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Handbook:
@@ -81,7 +86,8 @@ class Handbook:
     `paper` is ``letter`` or ``a4``. `card_mm` is the size of a wall card, width and height. `text_mm` is the least
     height of a capital letter on a wall card. `words` is what kitdocs itself says in this language.
     `earlier` holds, by card id, the editions that were printed before the present one, the latest first, and
-    `withdrawn` the printed cards that the handbook no longer has. Both are empty when nothing was recorded.
+    `withdrawn` the printed cards that the handbook no longer has; `sheets` holds, by card id, the labels of the sheets
+    that a card was given in the printed binder. All three are empty when nothing was recorded.
     """
 
     practice: str
@@ -95,6 +101,7 @@ class Handbook:
     cards: tuple[Card, ...]
     earlier: Mapping[str, tuple[Earlier, ...]] = field(default_factory=dict)
     withdrawn: tuple[Withdrawn, ...] = ()
+    sheets: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def folder(self) -> str:

@@ -30,7 +30,7 @@ def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -
     chosen = language or settings.languages[0]
     brief = Brief(practice=practice, plan=plan, words=words_of(chosen))
     cards = [finished(brief, card) for card in _cards(brief)]
-    cards.append(finished(brief, current_cards(brief, cards)))
+    cards.append(finished(brief, current_cards(brief, [card for card in cards if card.form != "page"])))
     return Handbook(
         practice=brief.say(settings.name),
         language=chosen,

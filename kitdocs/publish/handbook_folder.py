@@ -91,8 +91,8 @@ def _payloads(cards: Iterable[Card]) -> list[str]:
     return [block.payload for card in cards for block in card.blocks if isinstance(block, Code)]
 
 
-def _every(card: Card) -> bool:
-    return True
+def _bound(card: Card) -> bool:
+    return card.in_binder
 
 
 def _wall(card: Card) -> bool:
@@ -105,7 +105,7 @@ def _pouch_list(card: Card) -> bool:
 
 #: File name, what sets it, and which cards it holds.
 _SHEETS: tuple[tuple[str, Callable[[Handbook], bytes], Callable[[Card], bool]], ...] = (
-    ("binder.pdf", binder, _every),
+    ("binder.pdf", binder, _bound),
     ("refill-cards.pdf", refill_cards, _wall),
     ("pouch-lists.pdf", pouch_lists, _pouch_list),
 )

@@ -11,7 +11,8 @@ from kitdocs.publish.print_press import asked, pressed
 
 def binder(handbook: Handbook) -> bytes:
     """Every card in order for a ring binder, printed on both sides, with contents and bookmarks."""
-    return _on_sheets("binder.typ", handbook, handbook.cards, _word(handbook, "binder"), bound=True)
+    cards = [card for card in handbook.cards if card.in_binder]
+    return _on_sheets("binder.typ", handbook, cards, _word(handbook, "binder"), bound=True)
 
 
 def refill_cards(handbook: Handbook) -> bytes:
