@@ -1,4 +1,4 @@
-"""What hung before, and what must be exchanged: printed editions of a card, printed cards that are no more, exchanges."""
+"""What hung before, and what must be exchanged: printed editions, printed cards that are no more, exchanges."""
 
 from __future__ import annotations
 
