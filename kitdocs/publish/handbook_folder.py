@@ -68,6 +68,15 @@ def prints(handbook: Handbook, tell: Tell = lambda step: None) -> dict[str, byte
     return pdfs
 
 
+def sheet(handbooks: Sequence[Handbook], path: str) -> bytes | None:
+    """The PDF that a published handbook has at `path` (``print/es/binder.pdf``); None when it has none there."""
+    for handbook in handbooks:
+        for name, make, _ in _SHEETS:
+            if path == f"print/{handbook.folder}{name}":
+                return make(handbook)
+    return None
+
+
 def cards_json(handbooks: Sequence[Handbook]) -> bytes:
     """Every card: id, kind, title, language, edition, page, where it hangs."""
     cards = [

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from kitdocs.handbook.card import Handbook
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site_assets import assets, pictures, script_words
+from kitdocs.publish.site_drawn import Drawn
 from kitdocs.publish.site_frame import CARD_INDEX, MISSING_PAGE, SEARCH_PAGE, card_page, pages_of
 from kitdocs.publish.site_pages import missing_page, pages
 from kitdocs.publish.site_plan import PLAN_INDEX, plan_pages
@@ -22,18 +23,21 @@ EDITIONS = "editions.json"
 WORKER = "sw.js"
 
 
-def site(handbooks: Sequence[Handbook], report: Handbook | None = None) -> Mapping[str, bytes]:
+def site(
+    handbooks: Sequence[Handbook], report: Handbook | None = None, drawn: Drawn | None = None
+) -> Mapping[str, bytes]:
     """The site of one practice: contents by relative path.
 
     `handbooks` are the practice's languages, the first one first. The planning `report` has pages apart from them,
-    which no search finds and no device keeps. The same handbooks give the same bytes.
+    which no search finds and no device keeps. The same handbooks give the same bytes. Pages that were `drawn` already
+    and have not changed are not drawn again.
     Raises `PublishError` when two things want the same address, or a card points to one that is not there.
     """
     files = _Files()
     files.add(assets())
     files.add(pictures(handbooks))
     for handbook in handbooks:
-        files.add(pages(handbook, handbooks, PLAN_INDEX if report else ""))
+        files.add(pages(handbook, handbooks, PLAN_INDEX if report else "", drawn))
         files.add({f"assets/words.{handbook.language}.js": script_words(handbook.words)})
         files.add({f"assets/index.{handbook.language}.js": search_index(handbook)})
     kept = dict(files.by_path)

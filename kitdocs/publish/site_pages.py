@@ -6,13 +6,14 @@ import dataclasses
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from urllib.parse import urlsplit
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from kitdocs.handbook.blocks import Band, Block, Code
 from kitdocs.handbook.card import Card, Handbook
+from kitdocs.publish.site_drawn import Drawn
 from kitdocs.publish.site_frame import (
     CARD_INDEX,
     MISSING_PAGE,
@@ -102,13 +103,18 @@ TEMPLATES: Mapping[type, str] = {
 }
 
 
-def pages(handbook: Handbook, handbooks: Sequence[Handbook], plan: str = "") -> Mapping[str, bytes]:
-    """Every page of one language, by path. `plan` is the path of the planning report's first page."""
-    drawn = {handbook.folder + CARD_INDEX: _draw(_index(handbook, handbooks, plan))}
-    for card in handbook.cards:
-        drawn[card_page(handbook, card.id)] = _draw(_card(handbook, card, handbooks))
-    drawn[handbook.folder + SEARCH_PAGE] = _draw(_search(handbook, handbooks))
-    return drawn
+def pages(
+    handbook: Handbook, handbooks: Sequence[Handbook], plan: str = "", drawn: Drawn | None = None
+) -> Mapping[str, bytes]:
+    """Every page of one language, by path. `plan` is the path of the planning report's first page.
+
+    A page that was `drawn` already and would be the same is not drawn again.
+    """
+    drawn = drawn or Drawn()
+    made: list[IndexPage | CardPage | SearchPage] = [_index(handbook, handbooks, plan)]
+    made += [_card(handbook, card, handbooks) for card in handbook.cards]
+    made.append(_search(handbook, handbooks))
+    return {page.here.path: drawn.page(page.here.path, _drawn_from(page), partial(_draw, page)) for page in made}
 
 
 def _index(handbook: Handbook, handbooks: Sequence[Handbook], plan: str) -> IndexPage:
@@ -182,6 +188,13 @@ def _link(here: Here, card: Card) -> CardLink:
 def _draw(page: IndexPage | CardPage | SearchPage | MissingPage) -> bytes:
     fields = {field.name: getattr(page, field.name) for field in dataclasses.fields(page)}
     return environment().get_template(TEMPLATES[type(page)]).render(fields).encode()
+
+
+def _drawn_from(page: IndexPage | CardPage | SearchPage) -> object:
+    """Everything that the page is drawn from: two pages of which this is equal are the same."""
+    book = page.here.handbook
+    fields = [getattr(page, field.name) for field in dataclasses.fields(page) if field.name != "here"]
+    return type(page), fields, book.words.sentences, pages_of(book), book.earlier, book.withdrawn
 
 
 @cache
