@@ -13,6 +13,7 @@ from typing import Annotated
 import typer
 
 from kitdocs.command.plan_answer import UnknownError, Work, answer_json, asks_for_study, show_answer, work_out
+from kitdocs.command.preview import preview as show_preview
 from kitdocs.command.printing import card_problems
 from kitdocs.command.problems_told import error_json, plain_problems, problems_json, show_problems, summary
 from kitdocs.command.progress import Progress
@@ -29,6 +30,7 @@ from kitdocs.practice.problems import KitdocsError, PracticeError, Problem, Targ
 from kitdocs.practice.schema import schemas
 from kitdocs.publish.folder import refuse_foreign
 from kitdocs.publish.handbook_folder import publish_handbook
+from kitdocs.publish.preview.server import USUAL_PORT
 from kitdocs.starter import start as start_folder
 
 app = typer.Typer(
@@ -149,6 +151,16 @@ def handbook(
     show_problems(out, [problem for problem in plan.problems if not problem.accepted])
     done = "wrote" if changed else "nothing has changed in"
     out.print(f"{done} {to}: {cards} cards; open {to / 'index.html'}", markup=False, soft_wrap=True)
+
+
+@app.command()
+def preview(
+    folder: Folder,
+    port: Annotated[int, typer.Option("--port", min=0, max=65535, help="0 for any free one.")] = USUAL_PORT,
+    lan: Annotated[bool, typer.Option("--lan", help="Let telephones on the same network open it, too.")] = False,
+) -> None:
+    """Show the site on this machine while the folder is written, drawn again with every save."""
+    show_preview(out, folder, port=port, lan=lan)
 
 
 @app.command()

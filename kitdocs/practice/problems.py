@@ -30,11 +30,15 @@ class Problem:
     remedy: str = ""
     accepted: str = ""
 
+    @property
+    def pointed_at(self) -> tuple[str, ...]:
+        """The line of its place, shortened around it when it is long, and a caret below; nothing for an empty line."""
+        return _pointed_at(self.place) if self.place.text.strip() else ()
+
     def __str__(self) -> str:
         warning = "warning: " if self.severity == "warning" else ""
         lines = [f"{self.place}: {self.path}: {warning}{self.message}"]
-        if self.place.text.strip():
-            lines += _pointed_at(self.place)
+        lines += [f"    {line}" for line in self.pointed_at]
         if self.remedy:
             lines.append(f"    {self.remedy}")
         if self.accepted:
@@ -42,8 +46,7 @@ class Problem:
         return "\n".join(lines)
 
 
-def _pointed_at(place: Place) -> list[str]:
-    """The line of a place, shortened around it when it is long, and a caret below."""
+def _pointed_at(place: Place) -> tuple[str, str]:
     start = max(0, place.column - 80) if len(place.text) > 160 else 0
     text = place.text[start : start + 160]
     cut = "..." if start else ""
@@ -51,7 +54,7 @@ def _pointed_at(place: Place) -> list[str]:
     text = re.sub("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2060-\u206f]", "\ufffd", text)
     before = "".join("\t" if c == "\t" else " " for c in cut + text[: place.column - 1 - start])
     rest = "..." if start + 160 < len(place.text) else ""
-    return [f"    {cut}{text}{rest}", f"    {before}^"]
+    return f"{cut}{text}{rest}", f"{before}^"
 
 
 class KitdocsError(Exception):

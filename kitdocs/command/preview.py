@@ -1,0 +1,85 @@
+"""The preview in a terminal: where it is, what each save gave, until the person stops it."""
+
+from __future__ import annotations
+
+import io
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import qrcode
+from rich.console import Console
+from watchfiles import watch
+
+from kitdocs.command.problems_told import show_problems
+from kitdocs.practice import read_practice
+from kitdocs.publish.preview.proofs import Proof, Proofs
+from kitdocs.publish.preview.server import LOOPBACK, PreviewServer, lan_address
+from kitdocs.publish.preview.showing import Showing
+
+#: Milliseconds of quiet after which a save counts as done: editors write a file in several steps.
+QUIET_MS = 60
+
+
+def preview(console: Console, folder: Path, *, port: int, lan: bool, stop: threading.Event | None = None) -> None:
+    """Show the handbook of `folder` until Ctrl-C (or `stop`), drawn again with every save.
+
+    Raises `PracticeError` when there is no such folder, `PublishError` when the port is taken, and `KitdocsError` when
+    `lan` is asked for and there is no network. What is wrong with the files is shown, not raised.
+    """
+    if not folder.is_dir():
+        read_practice(folder)  # says what it is instead
+    host = lan_address() if lan else LOOPBACK
+    proofs = Proofs(folder)
+    showing = Showing(proofs.pull())
+    with PreviewServer(showing, host=host, port=port) as server:
+        threading.Thread(target=server.serve_forever, name="preview", daemon=True).start()
+        _say_where(console, server.address, lan)
+        _say(console, showing.proof)
+        for _ in _saves(folder, stop):
+            showing.show(proofs.pull())
+            _say(console, showing.proof)
+        server.shutdown()
+
+
+def _saves(folder: Path, stop: threading.Event | None) -> Iterator[object]:
+    """One for each save in the folder, until Ctrl-C or `stop`."""
+    yield from watch(
+        folder,
+        debounce=QUIET_MS * 10,
+        step=QUIET_MS,
+        stop_event=stop,
+        raise_interrupt=False,
+        recursive=True,
+    )
+
+
+def _say_where(console: Console, address: str, lan: bool) -> None:
+    console.print(f"the handbook is at {address} until you press Ctrl-C", markup=False, soft_wrap=True)
+    if lan:
+        console.print("anybody on this network can open it; scan to open it on a telephone:", markup=False)
+        console.print(_code(address), markup=False, highlight=False, soft_wrap=True)
+
+
+def _code(address: str) -> str:
+    """The code of an address in characters, light on dark as terminals mostly are."""
+    drawn = qrcode.QRCode(border=2)
+    drawn.add_data(address)
+    text = io.StringIO()
+    drawn.print_ascii(text, invert=True)
+    return text.getvalue()
+
+
+def _say(console: Console, proof: Proof) -> None:
+    if proof.good:
+        pages = sum(path.endswith(".html") for path in proof.changed)
+        again = f"{pages} page{'' if pages == 1 else 's'} drawn" if proof.changed else "nothing has changed"
+        warnings = sum(not problem.accepted for problem in proof.problems)
+        told = f"; {warnings} warning{'' if warnings == 1 else 's'}, see kitdocs check" if warnings else ""
+        console.print(f"{again}{told}", markup=False, soft_wrap=True)
+        return
+    if proof.refused:
+        console.print(proof.refused, markup=False, soft_wrap=True)
+    show_problems(console, [problem for problem in proof.problems if problem.severity == "error"])
+    if proof.files:
+        console.print("the last good handbook stays until that is mended", markup=False, soft_wrap=True)

@@ -1,0 +1,39 @@
+"""The page that says what is wrong with the folder: place, line and remedy."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from kitdocs.publish.preview.proofs import Proof
+from kitdocs.shipped import shipped_folder
+
+
+def mistakes_page(proof: Proof) -> bytes:
+    """What is wrong with the folder of `proof`, as a page; the last good handbook is one tap away."""
+    errors = [problem for problem in proof.problems if problem.severity == "error"]
+    warnings = [problem for problem in proof.problems if problem.severity == "warning" and not problem.accepted]
+    return (
+        _environment()
+        .get_template("mistakes.html.j2")
+        .render(errors=errors, warnings=warnings, refused=proof.refused, has_last=bool(proof.files))
+        .encode()
+    )
+
+
+@cache
+def reload_script() -> bytes:
+    """The script that every previewed page gets: it hears of the next proof."""
+    return (shipped_folder("site_templates") / "preview" / "reload.js").read_bytes()
+
+
+@cache
+def _environment() -> Environment:
+    return Environment(
+        loader=FileSystemLoader(shipped_folder("site_templates") / "preview"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )

@@ -1,0 +1,194 @@
+"""The preview's server: one folder's site from memory, to this machine or, when asked to, to the same network."""
+
+from __future__ import annotations
+
+import json
+import posixpath
+import socket
+from http import HTTPStatus
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from urllib.parse import unquote, urlsplit
+
+from kitdocs.practice.problems import KitdocsError, PublishError
+from kitdocs.publish.preview.mistakes import mistakes_page, reload_script
+from kitdocs.publish.preview.proofs import Proof
+from kitdocs.publish.preview.showing import Showing
+from kitdocs.publish.site import WORKER
+from kitdocs.publish.site_assets import assets
+from kitdocs.shipped import shipped_folder
+
+LOOPBACK = "127.0.0.1"
+USUAL_PORT = 8137
+#: Seconds after which a listener hears something, if only a comment: so a closed page is noticed.
+HEARTBEAT = 15.0
+
+_MISSING = "404.html"
+_PREVIEW = "preview/"
+_TYPES = {
+    ".html": "text/html; charset=utf-8",
+    ".css": "text/css; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".json": "application/json",
+    ".svg": "image/svg+xml",
+    ".jpg": "image/jpeg",
+    ".ttf": "font/ttf",
+    ".woff2": "font/woff2",
+    ".txt": "text/plain; charset=utf-8",
+    ".pdf": "application/pdf",
+}
+
+
+class PreviewServer(ThreadingHTTPServer):
+    """Serves what `showing` shows. Bound to loopback unless `host` says otherwise.
+
+    Raises `PublishError` when the port is taken. Port 0 is any free one.
+    """
+
+    daemon_threads = True
+    allow_reuse_address = True
+
+    def __init__(self, showing: Showing, *, host: str = LOOPBACK, port: int = USUAL_PORT) -> None:
+        self.showing = showing
+        try:
+            super().__init__((host, port), _Handler)
+        except OSError as error:
+            raise PublishError(
+                f"port {port} cannot be used: {error.strerror}; name another one, or 0 for any free one"
+            ) from error
+        self.host = host
+        self.port = int(self.server_address[1])
+        #: A page of another site may send a browser here under a name of its own; only these are answered.
+        self.names = {f"{name}:{self.port}" for name in (host, LOOPBACK, "localhost")}
+
+    @property
+    def address(self) -> str:
+        """Where a browser finds the first page."""
+        return f"http://{self.host}:{self.port}/"
+
+
+def lan_address() -> str:
+    """This machine's address on its network. Nothing is sent. Raises `KitdocsError` when it is on none."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
+        try:
+            asked.connect(("192.0.2.1", 9))  # RFC 5737: an address that nobody has
+            found = str(asked.getsockname()[0])
+        except OSError as error:
+            raise KitdocsError("this machine is on no network that a telephone could reach it by") from error
+    return found
+
+
+class _Handler(BaseHTTPRequestHandler):
+    server: PreviewServer
+    protocol_version = "HTTP/1.1"
+    server_version = "kitdocs"
+    sys_version = ""
+
+    def do_GET(self) -> None:
+        if self.headers.get("Host", "") not in self.server.names:
+            self._answer(HTTPStatus.MISDIRECTED_REQUEST, "text/plain; charset=utf-8", b"not this host\n")
+            return
+        path = posixpath.normpath("/" + unquote(urlsplit(self.path).path)).lstrip("/")
+        proof = self.server.showing.proof
+        if path == _PREVIEW + "proofs":
+            self._tell_of_proofs()
+        elif path.startswith(_PREVIEW):
+            self._own(path, proof)
+        elif not proof.files and (not path or path.endswith(".html")):
+            self._page(mistakes_page(proof), proof)
+        else:
+            self._file(path, proof)
+
+    def do_HEAD(self) -> None:
+        self.do_GET()
+
+    def log_message(self, *_: object) -> None:
+        """Nothing: the terminal is for what is wrong with the folder."""
+
+    def _own(self, path: str, proof: Proof) -> None:
+        if path == _PREVIEW + "mistakes":
+            self._page(mistakes_page(proof), proof)
+        elif path == _PREVIEW + "reload.js":
+            self._answer(HTTPStatus.OK, _TYPES[".js"], reload_script())
+        elif path == _PREVIEW + "mistakes.css":
+            self._answer(HTTPStatus.OK, _TYPES[".css"], (shipped_folder("site_templates") / path).read_bytes())
+        else:
+            self._missing(proof)
+
+    def _file(self, path: str, proof: Proof) -> None:
+        wanted = path if path in proof.files else posixpath.join(path, "index.html")
+        kind = _TYPES.get(posixpath.splitext(wanted)[1], "application/octet-stream")
+        if path == WORKER:  # what is kept on the device would outlive the preview
+            self._missing(proof)
+        elif wanted in proof.files and wanted.endswith(".html"):
+            self._page(proof.files[wanted], proof)
+        elif wanted in proof.files:
+            self._answer(HTTPStatus.OK, kind, proof.files[wanted])
+        elif path in assets():
+            self._answer(HTTPStatus.OK, _TYPES[posixpath.splitext(path)[1]], assets()[path])
+        else:
+            self._sheet(path, proof)
+
+    def _sheet(self, path: str, proof: Proof) -> None:
+        try:
+            pdf = self.server.showing.sheet(path) if path.endswith(".pdf") else None
+        except PublishError as error:
+            self._answer(HTTPStatus.INTERNAL_SERVER_ERROR, _TYPES[".txt"], f"{error}\n".encode())
+            return
+        if pdf is None:
+            self._missing(proof)
+        else:
+            self._answer(HTTPStatus.OK, _TYPES[".pdf"], pdf)
+
+    def _missing(self, proof: Proof) -> None:
+        page = proof.files.get(_MISSING, b"<!doctype html><title>No such page</title><p>No such page.")
+        self._page(page, proof, HTTPStatus.NOT_FOUND)
+
+    def _page(self, page: bytes, proof: Proof, status: HTTPStatus = HTTPStatus.OK) -> None:
+        name = self.server.showing.name(proof)
+        script = f'<script defer src="/preview/reload.js" data-proof="{name}"></script>\n</head>'
+        self._answer(status, _TYPES[".html"], page.replace(b"</head>", script.encode(), 1))
+
+    def _answer(self, status: HTTPStatus, kind: str, body: bytes) -> None:
+        self.send_response(status)
+        self.send_header("Content-Type", kind)
+        self.send_header("Content-Length", str(len(body)))
+        self.send_header("Cache-Control", "no-store")
+        self.send_header("X-Content-Type-Options", "nosniff")
+        self.end_headers()
+        if self.command != "HEAD":
+            self.wfile.write(body)
+
+    def _tell_of_proofs(self) -> None:
+        """The present proof, and each one after it, as long as the page is open (server-sent events, WHATWG HTML)."""
+        self.send_response(HTTPStatus.OK)
+        self.send_header("Content-Type", "text/event-stream")
+        self.send_header("Cache-Control", "no-store")
+        self.send_header("Connection", "close")
+        self.end_headers()
+        self.close_connection = True
+        showing = self.server.showing
+        proof: Proof | None = showing.proof
+        told = -1
+        try:
+            while True:
+                if proof:
+                    self.wfile.write(f"data: {_as_news(showing.run, proof)}\n\n".encode())
+                    told = proof.number
+                else:
+                    self.wfile.write(b": still here\n\n")
+                self.wfile.flush()
+                proof = showing.after(told, HEARTBEAT)
+        except OSError:  # the page was closed
+            return
+
+
+def _as_news(run: str, proof: Proof) -> str:
+    return json.dumps(
+        {
+            "run": run,
+            "number": proof.number,
+            "before": proof.number - 1,
+            "good": proof.good,
+            "changed": sorted(proof.changed),
+        }
+    )

@@ -1,0 +1,35 @@
+"use strict";
+// In the preview only: a page that a save has changed loads itself again; a mistake shows, and goes when it is mended.
+
+(() => {
+  const MISTAKES = "/preview/mistakes";
+  const CAME_FROM = "kitdocs preview came from";
+  const [run, number] = document.currentScript.dataset.proof.split(".");
+  const onMistakes = location.pathname === MISTAKES;
+  const here = location.pathname.slice(1).replace(/(^|\/)$/, "$1index.html");
+
+  function cameFrom() {
+    return sessionStorage.getItem(CAME_FROM) || "/";
+  }
+
+  function concerns({ before, changed }) {
+    if (before !== Number(number)) return true; // more than one save ago: who knows
+    return changed.some((path) => path === here || !path.endsWith(".html"));
+  }
+
+  function hear(proof) {
+    const same = proof.run === run && proof.number === Number(number);
+    if (same) return;
+    if (!proof.good) {
+      if (!onMistakes) sessionStorage.setItem(CAME_FROM, location.href);
+      location.replace(MISTAKES);
+    } else if (onMistakes) {
+      location.replace(cameFrom());
+    } else if (proof.run !== run || concerns(proof)) {
+      location.reload();
+    }
+  }
+
+  for (const link of document.querySelectorAll("[data-back]")) link.href = cameFrom();
+  new EventSource("/preview/proofs").addEventListener("message", (event) => hear(JSON.parse(event.data)));
+})();
