@@ -158,13 +158,18 @@ class Chart:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FormGrid:
-    """Ruled rows to be filled in by hand. `widths` are relative, one a column."""
+    """Ruled rows to be filled in by hand. `widths` are relative, one a column.
+
+    `given` rows come first: their cells are filled in from the left, the other columns are left to the hand. Below them
+    stand `rows` empty ones; paper has as many more as its page holds where the grid is the last block of a form.
+    """
 
     columns: tuple[str, ...]
     widths: tuple[float, ...]
     rows: int
     fields: tuple[str, ...] = ()
     title: str = ""
+    given: tuple[tuple[Cell, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -53,7 +53,7 @@ class Card:
     `edition` is a short code of the content, the same as long as the content is the same.
     `hangs` says in words where the printed card belongs, `place` which kind of place that is. `next` is the card that
     a person takes up after this one.
-    `back` is the back of a wall card; on a page it follows the front.
+    `back` is the back of a wall card; on a page it follows the front. `landscape`: a sheet that lies on its long side.
     """
 
     id: str
@@ -68,6 +68,7 @@ class Card:
     front: tuple[Block, ...]
     back: tuple[Block, ...] = ()
     next: str = ""
+    landscape: bool = False
 
     @property
     def blocks(self) -> tuple[Block, ...]:
