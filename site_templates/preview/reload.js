@@ -14,7 +14,9 @@
 
   function concerns({ before, changed }) {
     if (before !== Number(number)) return true; // more than one save ago: who knows
-    return changed.some((path) => path === here || !path.endsWith(".html"));
+    const used = new Set(performance.getEntriesByType("resource").map(({ name }) => new URL(name).pathname.slice(1)));
+    used.delete("editions.json"); // changes with every card; a page that differs by it differs itself
+    return changed.some((path) => path === here || used.has(path));
   }
 
   function hear(proof) {

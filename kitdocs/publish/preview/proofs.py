@@ -42,7 +42,7 @@ class Proofs:
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
-        self._drawn = Drawn()
+        self.drawn = Drawn()
         self._last = Proof(number=0, files={}, handbooks=())
 
     def pull(self) -> Proof:
@@ -61,7 +61,7 @@ class Proofs:
         plan = make_plan(practice)
         handbooks = make_handbooks(practice, plan)
         # Without the study of other places for the instruments: it takes longer than all the rest.
-        files = site(handbooks, make_report(practice, plan), self._drawn)
+        files = site(handbooks, make_report(practice, plan), self.drawn)
         before = self._last.files
         return Proof(
             number=self._last.number + 1,

@@ -1,0 +1,172 @@
+"""The preview: what a save changes, what a mistake shows, who is answered. Pages in a browser: tests/browser."""
+
+from __future__ import annotations
+
+import json
+import threading
+from collections.abc import Iterator
+from dataclasses import replace
+from http.client import HTTPConnection
+from pathlib import Path
+
+import pytest
+
+from kitdocs.practice.problems import PublishError
+from kitdocs.publish.preview.mistakes import mistakes_page
+from kitdocs.publish.preview.proofs import Proofs
+from kitdocs.publish.preview.server import PreviewServer
+from kitdocs.publish.preview.showing import Showing
+from kitdocs.publish.site_drawn import Drawn
+from kitdocs.starter import start
+
+
+def edit(folder: Path, file: str, old: str, new: str) -> None:
+    text = (folder / file).read_text("utf-8")
+    assert old in text
+    (folder / file).write_text(text.replace(old, new, 1), "utf-8")
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    start(tmp_path / "practice")
+    return tmp_path / "practice"
+
+
+def test_a_save_that_changes_nothing_changes_no_page(folder: Path) -> None:
+    proofs = Proofs(folder)
+    first = proofs.pull()
+    again = proofs.pull()
+    assert first.good
+    assert "index.html" in first.changed
+    assert again.number == first.number + 1
+    assert again.changed == frozenset()
+
+
+def test_only_the_cards_that_changed_are_drawn_again(folder: Path) -> None:
+    proofs = Proofs(folder)
+    first = proofs.pull()
+    drawn_first = len(proofs.drawn.fresh)
+    edit(folder, "pages/house-rules.md", "# ", "# Read me: ")
+    second = proofs.pull()
+    drawn_again = proofs.drawn.fresh[drawn_first:]
+    assert "pages/house-rules.html" in drawn_again
+    assert not any(path.startswith(("r/", "s/", "t/", "drawer/")) for path in drawn_again)
+    # Nothing that differs was kept from before: every page of the site is what a first drawing would have made.
+    fresh = Proofs(folder).pull()
+    assert second.files == fresh.files
+    assert {path for path in first.files if first.files[path] != fresh.files[path]} == second.changed
+
+
+def test_a_page_is_drawn_again_when_what_it_was_drawn_from_has_changed() -> None:
+    drawn = Drawn()
+    assert drawn.page("a", (1, "x"), lambda: b"one") == b"one"
+    assert drawn.page("a", (1, "x"), lambda: b"two") == b"one"
+    assert drawn.page("a", (1, "y"), lambda: b"two") == b"two"
+    assert drawn.fresh == ["a", "a"]
+
+
+def test_a_mistake_leaves_the_last_good_handbook_and_says_place_and_remedy(folder: Path) -> None:
+    proofs = Proofs(folder)
+    good = proofs.pull()
+    edit(folder, "sets.yaml", "cassette: ", "cassette: un")
+    spoilt = proofs.pull()
+    assert not spoilt.good
+    assert spoilt.files == good.files
+    page = mistakes_page(spoilt).decode()
+    (problem, *_) = spoilt.problems
+    assert problem.place.file == "sets.yaml"
+    for part in (str(problem.place), problem.message, problem.remedy, *problem.pointed_at):
+        assert part.replace("&", "&amp;").replace("'", "&#39;") in page
+    edit(folder, "sets.yaml", "cassette: un", "cassette: ")
+    mended = proofs.pull()
+    assert mended.good
+    assert mended.changed == frozenset()
+
+
+def test_what_a_person_wrote_is_escaped_on_the_page_of_mistakes(folder: Path) -> None:
+    edit(folder, "sets.yaml", "cassette: ", "cassette: <script>alert(1)</script> # ")
+    page = mistakes_page(Proofs(folder).pull()).decode()
+    assert "<script>" not in page
+    assert "&lt;script&gt;" in page
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[PreviewServer]:
+    folder = tmp_path_factory.mktemp("preview") / "practice"
+    start(folder)
+    with PreviewServer(Showing(Proofs(folder).pull()), port=0) as server:
+        threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True).start()
+        yield server
+        server.shutdown()
+
+
+def asked(server: PreviewServer, path: str, method: str = "GET", **headers: str) -> tuple[int, str, bytes]:
+    connection = HTTPConnection("127.0.0.1", server.port, timeout=10)
+    connection.request(method, path, headers=headers)
+    answer = connection.getresponse()
+    read = answer.status, answer.getheader("Content-Type", ""), answer.read()
+    connection.close()
+    return read
+
+
+def test_every_page_hears_of_the_next_proof(server: PreviewServer) -> None:
+    status, kind, page = asked(server, "/")
+    assert (status, kind) == (200, "text/html; charset=utf-8")
+    assert b'<script defer src="/preview/reload.js" data-proof=' in page
+    assert asked(server, "/preview/reload.js")[0] == 200
+
+
+def test_nothing_outside_the_site_is_given_away(server: PreviewServer) -> None:
+    for path in (
+        "/../practice.yaml",
+        "/%2e%2e/practice.yaml",
+        "/..%2fpractice.yaml",
+        "//etc/passwd",
+        "/preview/../../x",
+    ):
+        assert asked(server, path)[0] == 404
+
+
+def test_a_name_of_another_site_is_not_answered(server: PreviewServer) -> None:
+    assert asked(server, "/", Host="rebound.example")[0] == 421
+    assert asked(server, "/", Host=f"localhost:{server.port}")[0] == 200
+
+
+def test_only_reading_is_possible(server: PreviewServer) -> None:
+    assert asked(server, "/", "POST")[0] == 501
+    status, _, body = asked(server, "/", "HEAD")
+    assert (status, body) == (200, b"")
+
+
+def test_the_preview_keeps_nothing_on_the_device(server: PreviewServer) -> None:
+    assert asked(server, "/sw.js")[0] == 404
+
+
+def test_it_is_heard_of_each_proof_once(server: PreviewServer) -> None:
+    connection = HTTPConnection("127.0.0.1", server.port, timeout=10)
+    connection.request("GET", "/preview/proofs")
+    stream = connection.getresponse()
+
+    def heard() -> dict[str, object]:
+        line = stream.readline()
+        stream.readline()
+        return dict(json.loads(line.removeprefix(b"data: ")))
+
+    proof = server.showing.proof
+    assert heard()["number"] == proof.number
+    server.showing.show(replace(proof, number=proof.number + 1, changed=frozenset()))
+    news = heard()
+    assert (news["number"], news["good"], news["changed"]) == (proof.number + 1, True, [])
+    connection.close()
+
+
+def test_a_port_that_is_taken_is_said(server: PreviewServer) -> None:
+    with pytest.raises(PublishError, match=f"port {server.port} cannot be used"):
+        PreviewServer(server.showing, port=server.port)
+
+
+@pytest.mark.whole
+def test_a_sheet_is_set_when_it_is_asked_for(server: PreviewServer) -> None:
+    status, kind, pdf = asked(server, "/print/pouch-lists.pdf")
+    assert (status, kind, pdf[:5]) == (200, "application/pdf", b"%PDF-")
+    assert asked(server, "/print/nothing.pdf")[0] == 404
