@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from kitdocs.handbook.words import Words
 from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.planning.plan import Plan
+from kitdocs.practice.colours import Colour
 from kitdocs.practice.model import Practice
 from kitdocs.practice.values import Text
 
@@ -47,6 +48,10 @@ class Brief:
         if use.kind == "sheet":
             return self.say(room.sheets[use.id].name)
         return self.say(room.pouch_sizes[use.id].name) if use.kind == "pouch" else self.words(f"card.supply.{use.kind}")
+
+    def colour(self, colour: Colour) -> str:
+        """What a colour is called in this language: teal."""
+        return self.words(f"colour.{colour.plain}") if colour.plain else self.say(colour.name)
 
     def procedures_of(self, pouch: str, chair: str = "") -> list[str]:
         """The names of the procedures that take a pouch, at one chair or at any."""

@@ -78,7 +78,7 @@ def chair_band(brief: Brief, chair: str, note: str = "") -> Band:
 
 def colour_name(brief: Brief, chair: str) -> str:
     """The name of a chair's colour as a sign has it, with a capital: ``Teal``."""
-    name = brief.say(brief.practice.chairs[chair].colour.name)
+    name = brief.colour(brief.practice.chairs[chair].colour)
     return name[:1].upper() + name[1:]
 
 

@@ -86,7 +86,7 @@ def chair_colours(brief: Brief) -> Items:
                 id=chair,
                 name=brief.chair(chair),
                 detail=brief.words(
-                    "card.key.chair", colour=brief.say(of.colour.name), mark=brief.words(f"card.chair-mark.{of.mark}")
+                    "card.key.chair", colour=brief.colour(of.colour), mark=brief.words(f"card.chair-mark.{of.mark}")
                 ),
                 pictures=(chair_mark_of(brief, chair),),
                 link=f"r/{chair}",

@@ -10,12 +10,13 @@ from kitdocs.handbook.chairs import pouch_list, refill_chair
 from kitdocs.handbook.codes import finished
 from kitdocs.handbook.current import current_cards
 from kitdocs.handbook.first_day import first_day, key
+from kitdocs.handbook.forms import forms
 from kitdocs.handbook.procedure_map import procedure_map
 from kitdocs.handbook.prose import page_card
 from kitdocs.handbook.room_cards import load_guides, pouch_guide, repair, spore_test, storage_map, wrap_guide
 from kitdocs.handbook.sets import refill_add_on, refill_set, template
 from kitdocs.handbook.stock_card import stock_card
-from kitdocs.handbook.words import words_of
+from kitdocs.handbook.words import practice_words
 from kitdocs.planning.legibility import letter_height_mm
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
@@ -28,7 +29,7 @@ def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -
     """
     settings = practice.settings
     chosen = language or settings.languages[0]
-    brief = Brief(practice=practice, plan=plan, words=words_of(chosen))
+    brief = Brief(practice=practice, plan=plan, words=practice_words(practice, chosen))
     cards = [finished(brief, card) for card in _cards(brief)]
     cards.append(finished(brief, current_cards(brief, [card for card in cards if card.form != "page"])))
     return Handbook(
@@ -74,3 +75,4 @@ def _cards(brief: Brief) -> Iterator[Card]:
     yield stock_card(brief)
     yield repair(brief)
     yield spore_test(brief)
+    yield from forms(brief)

@@ -1,4 +1,4 @@
-"""The words of one language that kitdocs itself says, from the files in ``site_templates/words/<language>/``."""
+"""The words of one language that kitdocs itself says, built in or brought by the practice."""
 
 from __future__ import annotations
 
@@ -7,17 +7,16 @@ from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
-import yaml
-
+from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import KitdocsError
-from kitdocs.shipped import shipped_folder, shipped_languages
+from kitdocs.practice.sentences import known_languages, plural_form, right_to_left, shipped_sentences
 
 
 @dataclass(frozen=True, slots=True)
 class Words:
     """Sentences by key: ``card.hangs`` is `hangs` in card.yaml. Placeholders stand in braces: ``{chair}``.
 
-    A key that ends in ``.one`` or ``.other`` is one of a pair for counted things; ask for the pair with `count`.
+    A key that ends in ``.one``, ``.few`` or ``.other`` is one of the forms of a counted thing; ask with `count`.
     """
 
     language: str
@@ -28,29 +27,38 @@ class Words:
         return self.sentences[key].format(**values)
 
     def count(self, key: str, n: int, /, **values: object) -> str:
-        """The sentence for `n` things: ``{n} pouch``, ``{n} pouches``."""
-        return self(f"{key}.{'one' if n == 1 else 'other'}", n=n, **values)
+        """The sentence for `n` things in the form that the language has for them: ``{n} pouch``, ``{n} pouches``."""
+        form = f"{key}.{plural_form(self.language, n)}"
+        return self(form if form in self.sentences else f"{key}.other", n=n, **values)
 
     def part(self, name: str) -> Mapping[str, str]:
         """The sentences below one first word, without it: ``words.part("site")["search"]``."""
         return {key[len(name) + 1 :]: text for key, text in self.sentences.items() if key.startswith(f"{name}.")}
 
+    @property
+    def direction(self) -> str:
+        """``ltr`` or ``rtl``, as HTML says it."""
+        return "rtl" if right_to_left(self.language) else "ltr"
+
 
 @cache
 def words_of(language: str) -> Words:
-    """The words of `language`. `KitdocsError` when kitdocs has none."""
-    folder = shipped_folder("site_templates") / "words" / language
-    if not folder.is_dir():
-        known = ", ".join(shipped_languages())
+    """The built-in words of `language`. `KitdocsError` when kitdocs has none."""
+    return _words(language, {})
+
+
+def practice_words(practice: Practice, language: str) -> Words:
+    """The words of `language` for this practice, whose own sentences go before the built-in ones.
+
+    `KitdocsError` when neither kitdocs nor the practice has words for the language.
+    """
+    own = practice.words.get(language)
+    return _words(language, practice.words) if own else words_of(language)
+
+
+def _words(language: str, own: Mapping[str, Mapping[str, str]]) -> Words:
+    sentences = {**shipped_sentences(language), **own.get(language, {})}
+    if not sentences:
+        known = ", ".join(known_languages(own))
         raise KitdocsError(f"kitdocs has no words for the language '{language}'; it has {known}")
-    sentences: dict[str, str] = {}
-    for path in sorted(folder.glob("*.yaml")):
-        sentences.update(_flat(f"{path.stem}.", yaml.safe_load(path.read_text("utf-8"))))
     return Words(language, MappingProxyType(sentences))
-
-
-def _flat(prefix: str, tree: Mapping[str, object]) -> list[tuple[str, str]]:
-    found: list[tuple[str, str]] = []
-    for key, value in tree.items():
-        found += _flat(f"{prefix}{key}.", value) if isinstance(value, Mapping) else [(f"{prefix}{key}", str(value))]
-    return found

@@ -7,34 +7,40 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from kitdocs.practice.sentences import shipped_sentences
 from kitdocs.practice.values import Text, text
+from kitdocs.shipped import shipped_languages
 
 
 @dataclass(frozen=True, slots=True)
 class Colour:
-    """A colour with a plain name that people call it by. `hex` as ``#00766c``."""
+    """A colour with a plain name that people call it by. `hex` as ``#00766c``.
+
+    `plain` is the name of ours by which the practice named it; empty when it has a name of its own.
+    """
 
     name: Text
     hex: str
+    plain: str = ""
 
 
-#: Plain names in the built-in languages, ours, with the sRGB value we print for them.
-NAMED: Mapping[str, tuple[str, str]] = {
-    "black": ("#1a1a1a", "negro"),
-    "grey": ("#8a8a8a", "gris"),
-    "brown": ("#7a4a21", "marrón"),
-    "red": ("#cc2440", "rojo"),
-    "orange": ("#ec8420", "naranja"),
-    "yellow": ("#f4dc3c", "amarillo"),
-    "lime": ("#a6cf3a", "lima"),
-    "green": ("#2f8a3a", "verde"),
-    "teal": ("#00766c", "turquesa"),
-    "sky": ("#6ab8ea", "celeste"),
-    "blue": ("#1f5fbf", "azul"),
-    "navy": ("#1c2f63", "azul marino"),
-    "violet": ("#6f3fa8", "violeta"),
-    "pink": ("#ee8fb5", "rosa"),
-    "white": ("#ffffff", "blanco"),
+#: Plain names, ours, with the sRGB value we print for them. Their names in each language stand in the words files.
+NAMED: Mapping[str, str] = {
+    "black": "#1a1a1a",
+    "grey": "#8a8a8a",
+    "brown": "#7a4a21",
+    "red": "#cc2440",
+    "orange": "#ec8420",
+    "yellow": "#f4dc3c",
+    "lime": "#a6cf3a",
+    "green": "#2f8a3a",
+    "teal": "#00766c",
+    "sky": "#6ab8ea",
+    "blue": "#1f5fbf",
+    "navy": "#1c2f63",
+    "violet": "#6f3fa8",
+    "pink": "#ee8fb5",
+    "white": "#ffffff",
 }
 
 
@@ -48,8 +54,8 @@ def colour(value: Any) -> Colour:
             raise ValueError(
                 f"'{value}' is not one of {known}; any other is written {{name: Sea green, hex: '#2e8b57'}}"
             )
-        hex_, spanish = NAMED[value]
-        return Colour(Text(by_language=(("en", value), ("es", spanish))), hex_)
+        names = ((language, shipped_sentences(language)[f"colour.{value}"]) for language in shipped_languages())
+        return Colour(Text(by_language=tuple(names)), NAMED[value], value)
     if isinstance(value, Mapping) and set(value) == {"name", "hex"}:
         if not isinstance(value["hex"], str) or not re.fullmatch(r"#[0-9A-Fa-f]{6}", value["hex"]):
             raise ValueError("a colour's hex is written as in '#2e8b57'")

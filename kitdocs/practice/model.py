@@ -252,7 +252,10 @@ class Page:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Practice:
-    """One practice, read and found whole. `problems` holds the warnings, accepted ones too."""
+    """One practice, read and found whole. `problems` holds the warnings, accepted ones too.
+
+    `words` is what the practice's own words files make kitdocs say, by language and key.
+    """
 
     folder: Path
     settings: Settings
@@ -266,6 +269,7 @@ class Practice:
     stock: Mapping[str, StockLine]
     schedule: tuple[Visit, ...] = ()
     pages: tuple[Page, ...] = ()
+    words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     photos: Mapping[str, Path] = field(default_factory=dict)
     places: Places = field(default_factory=Places)
     problems: tuple[Problem, ...] = ()

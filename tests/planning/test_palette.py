@@ -96,4 +96,4 @@ def test_no_two_names_are_the_same():
 
 
 def test_the_colours_that_a_practice_may_name_are_no_safety_colours():
-    assert [name for name, (hex_, _) in NAMED.items() if safety_colour_near(hex_)] == []
+    assert [name for name, hex_ in NAMED.items() if safety_colour_near(hex_)] == []

@@ -34,13 +34,13 @@ def _colours(brief: Brief) -> Iterator[Block]:
         others = {
             other: worst_distance(chair.colour.hex, of.colour.hex) for other, of in chairs.items() if other != id_
         }
-        name = Cell(text=brief.chair(id_), detail=brief.say(chair.colour.name), picture=chair_mark_of(brief, id_))
+        name = Cell(text=brief.chair(id_), detail=brief.colour(chair.colour), picture=chair_mark_of(brief, id_))
         if not others:
             rows.append((name, Cell(text="–"), Cell(text="–"), Cell(text="–")))
             continue
         closest = min(others, key=lambda other: others[other][0])
         least, vision = others[closest]
-        other = f"{brief.say(chairs[closest].colour.name)} ({brief.chair(closest)})"
+        other = f"{brief.colour(chairs[closest].colour)} ({brief.chair(closest)})"
         rows.append((name, Cell(text=other), Cell(text=f"{least:.1f}"), Cell(text=EYES[vision])))
     yield table(
         "Each chair and the one it is closest to", ("Chair", "Closest colour", "ΔE00", "To whom"), rows, numbers=(2,)

@@ -26,7 +26,7 @@ from kitdocs.handbook.report.storage import storage_card
 from kitdocs.handbook.report.summary import summary_card
 from kitdocs.handbook.report.supplies import supplies_card
 from kitdocs.handbook.report.warnings import warnings_card
-from kitdocs.handbook.words import words_of
+from kitdocs.handbook.words import practice_words
 from kitdocs.planning.buying.placement import PlacementStudy, study_of_plan
 from kitdocs.planning.legibility import letter_height_mm
 from kitdocs.planning.plan import Plan
@@ -42,7 +42,7 @@ def make_report(
 ) -> Handbook:
     """The report, the owner's page first. With a `placement` study it has a card more."""
     settings = practice.settings
-    brief = Brief(practice=practice, plan=plan, words=words_of(LANGUAGE))
+    brief = Brief(practice=practice, plan=plan, words=practice_words(practice, LANGUAGE))
     return Handbook(
         practice=brief.say(settings.name),
         language=LANGUAGE,

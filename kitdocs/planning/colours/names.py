@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from kitdocs.planning.colours.distance import distance
 from kitdocs.practice.colours import NAMED
+from kitdocs.practice.sentences import shipped_sentences
 
 #: Names beside those that a practice may write without a value, each with the colour that we mean by it.
 _MORE: tuple[tuple[str, str, str], ...] = (
@@ -65,7 +66,10 @@ _MORE: tuple[tuple[str, str, str], ...] = (
 )
 
 #: English name, Spanish name, colour.
-NAMES: tuple[tuple[str, str, str], ...] = (*((en, es, hex_) for en, (hex_, es) in NAMED.items()), *_MORE)
+NAMES: tuple[tuple[str, str, str], ...] = (
+    *((name, shipped_sentences("es")[f"colour.{name}"], hex_) for name, hex_ in NAMED.items()),
+    *_MORE,
+)
 
 
 def name_each(colours: Sequence[str], taken: Iterable[str] = ()) -> tuple[tuple[str, str], ...]:

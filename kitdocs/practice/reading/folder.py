@@ -15,6 +15,7 @@ from kitdocs.practice.reading.csv_file import Columns, read_csv
 from kitdocs.practice.reading.markdown_file import page_links, page_problems
 from kitdocs.practice.reading.photos import FORMATS, photo_problem
 from kitdocs.practice.reading.text_file import TextFile, leaves, read_text, whole_file_problem
+from kitdocs.practice.reading.words_file import WORDS_FILE, read_words
 from kitdocs.practice.reading.yaml_file import YamlFile, read_yaml
 from kitdocs.practice.schema import YAML_FILES
 from kitdocs.practice.values import ID_PATTERN
@@ -40,6 +41,7 @@ class Folder:
     path: Path
     files: dict[str, YamlFile] = field(default_factory=dict)
     pages: tuple[Page, ...] = ()
+    words: dict[str, dict[str, str]] = field(default_factory=dict)
     places: dict[ValuePath, Place] = field(default_factory=dict)
     photos: dict[str, Path] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
@@ -58,6 +60,7 @@ def read_folder(path: Path) -> Folder:
         folder.files[stem] = _csv(path, stem, names, columns)
     folder.problems += [problem for file in folder.files.values() for problem in file.problems]
     folder.problems += _strangers(names)
+    _read_words(folder, names)
     _read_pages(folder)
     _read_photos(folder)
     return folder
@@ -136,7 +139,7 @@ def _strangers(names: list[str]) -> Iterator[Problem]:
     for name in names:
         stem, _, suffix = name.rpartition(".")
         renamed = suffix == "yml" and stem in YAML_FILES and f"{stem}.yaml" not in names
-        if suffix.lower() in ("yaml", "yml", "csv") and name not in _NAMES and not renamed:
+        if suffix.lower() in ("yaml", "yml", "csv") and not (name in _NAMES or renamed or WORDS_FILE.fullmatch(name)):
             yield Problem(
                 rule="unknown-file",
                 severity="warning",
@@ -145,6 +148,15 @@ def _strangers(names: list[str]) -> Iterator[Problem]:
                 message="kitdocs reads no file of this name",
                 remedy=nearest(name, _NAMES),
             )
+
+
+def _read_words(folder: Folder, names: list[str]) -> None:
+    for name in names:
+        if match := WORDS_FILE.fullmatch(name):
+            file = read_words(folder.path, name, match[1])
+            folder.words[match[1]] = file.sentences
+            folder.problems += file.problems
+            folder.places["words", match[1]] = Place(file=name)
 
 
 def _inside(folder: Folder, name: str) -> list[str]:

@@ -52,6 +52,7 @@ def _practice(found: Folder) -> Practice:
         settings=records.pop("practice"),
         **records,
         pages=found.pages,
+        words=MappingProxyType(found.words),
         photos=MappingProxyType(found.photos),
         places=places,
         problems=tuple(problems),

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from kitdocs.practice.model import Practice
 from kitdocs.practice.places import Path
 from kitdocs.practice.problems import Problem, nearest
-from kitdocs.practice.rules.looking import error, texts
+from kitdocs.practice.rules.looking import error, texts, warning, whole
+from kitdocs.practice.sentences import known_languages
 from kitdocs.practice.typeface import cannot_print, unprintable
 from kitdocs.practice.values import Text
-from kitdocs.shipped import shipped_languages
 
 #: The letters of the longest name that a card of 6 × 4 in has room for, tried out. Ours, no source.
 LONGEST_NAME = 80
@@ -19,15 +19,22 @@ _RECORDS = ("settings", "chairs", "instruments", "cassettes", "sets", "pouches",
 
 
 def languages_have_words(practice: Practice) -> Iterator[Problem]:
-    """Every listed language is one that kitdocs speaks, and listed once."""
-    languages, known = practice.settings.languages, shipped_languages()
+    """Every listed language is one that kitdocs or the practice has words for, and listed once; none is left over."""
+    languages, known = practice.settings.languages, known_languages(practice.words)
     for index, language in enumerate(languages):
         path: Path = ("practice", "languages", index)
         if language in tuple(languages)[:index]:
             yield error(practice, "same-language", path, f"'{language}' is listed twice", "keep one of the two")
         elif isinstance(language, str) and language not in known:
             message = f"kitdocs has no words for the language '{language}'"
-            yield error(practice, "no-words", path, message, nearest(language, known))
+            own = f"'kitdocs words FOLDER {language}' writes a file to translate them in"
+            yield error(practice, "no-words", path, message, f"{nearest(language, known)}; or {own}")
+    if whole(practice, "practice", "languages"):
+        for language in practice.words:
+            if language not in languages:
+                message = f"these words are never used: practice.yaml lists only {', '.join(languages)}"
+                remedy = f"add {language} to 'languages:' in practice.yaml, or delete the file"
+                yield warning(practice, "unused-words", ("words", language), message, remedy)
 
 
 def names_can_be_printed(practice: Practice) -> Iterator[Problem]:

@@ -1,0 +1,107 @@
+"""The sentences that kitdocs itself says: which there are, in which forms a language counts, and how it is written.
+
+They stand in ``site_templates/words/<language>/*.yaml``; English names them all. Plural forms and the direction of
+writing are those of Unicode CLDR, as babel carries them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from functools import cache
+from types import MappingProxyType
+
+import yaml
+from babel import Locale, UnknownLocaleError
+
+from kitdocs.shipped import shipped_folder, shipped_languages
+
+#: The names that CLDR has for plural forms, in its order.
+FORMS = ("zero", "one", "two", "few", "many", "other")
+
+#: Handbooks count pouches, cards and days: what a language says of more than these, it may leave out.
+MOST_COUNTED = 1000
+
+
+def is_language(code: str) -> bool:
+    """Whether CLDR knows how this language counts."""
+    try:
+        Locale.parse(code)
+    except (UnknownLocaleError, ValueError):
+        return False
+    return True
+
+
+def plural_form(language: str, n: int) -> str:
+    """The form that a counted noun takes beside `n`: ``one``, ``few``, ``other``."""
+    return str(Locale.parse(language).plural_form(n))
+
+
+@cache
+def plural_forms(language: str) -> Mapping[str, tuple[int, ...]]:
+    """The forms that the language needs, each with the first numbers that take it."""
+    found: dict[str, list[int]] = {}
+    for n in (*range(1, MOST_COUNTED + 1), 0):
+        found.setdefault(plural_form(language, n), []).append(n)
+    return MappingProxyType({form: tuple(found[form][:4]) for form in FORMS if form in found})
+
+
+def right_to_left(language: str) -> bool:
+    """Whether the language is written from right to left."""
+    return bool(Locale.parse(language).character_order == "right-to-left")
+
+
+@cache
+def shipped_sentences(language: str) -> Mapping[str, str]:
+    """The sentences of a built-in language by key: ``card.hangs`` is `hangs` in card.yaml."""
+    sentences: dict[str, str] = {}
+    for path in sorted((shipped_folder("site_templates") / "words" / language).glob("*.yaml")):
+        sentences.update(_flat(f"{path.stem}.", yaml.safe_load(path.read_text("utf-8"))))
+    return MappingProxyType(sentences)
+
+
+def counted(key: str) -> str:
+    """What is counted by the sentence of that key, without the form: ``card.days`` of ``card.days.one``; else empty."""
+    stem, _, form = key.rpartition(".")
+    return stem if form in FORMS and {f"{stem}.one", f"{stem}.other"} <= set(shipped_sentences("en")) else ""
+
+
+@cache
+def wanted(language: str) -> Mapping[str, str]:
+    """Every key that a language must have, with the English sentence; counted things in the forms of the language."""
+    return MappingProxyType(dict(_wanted(language)))
+
+
+def _wanted(language: str) -> Iterator[tuple[str, str]]:
+    english = shipped_sentences("en")
+    for key, sentence in english.items():
+        stem = counted(key)
+        if not stem:
+            yield key, sentence
+        elif key == f"{stem}.one":
+            for form in plural_forms(language):
+                yield f"{stem}.{form}", english[f"{stem}.one" if form == "one" else f"{stem}.other"]
+
+
+def allowed(language: str, key: str) -> bool:
+    """Whether the language may have a sentence of that key: it is wanted, or a form for very large numbers."""
+    stem, _, form = key.rpartition(".")
+    rare = (*Locale.parse(language).plural_form.tags, "other")
+    return key in wanted(language) or (form in rare and any(f"{stem}.{other}" in wanted(language) for other in FORMS))
+
+
+def english_of(language: str, key: str) -> str:
+    """The English sentence that the one of `key` says."""
+    stem, _, _ = key.rpartition(".")
+    return wanted(language).get(key) or shipped_sentences("en")[f"{stem}.other"]
+
+
+def known_languages(own: Mapping[str, object]) -> tuple[str, ...]:
+    """The languages that a handbook can speak: the built-in ones and those of the practice's own files."""
+    return tuple(sorted({*shipped_languages(), *own}))
+
+
+def _flat(prefix: str, tree: Mapping[str, object]) -> list[tuple[str, str]]:
+    found: list[tuple[str, str]] = []
+    for key, value in tree.items():
+        found += _flat(f"{prefix}{key}.", value) if isinstance(value, Mapping) else [(f"{prefix}{key}", str(value))]
+    return found
