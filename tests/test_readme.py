@@ -45,6 +45,17 @@ def test_the_commands_for_a_practice_of_ones_own_work_one_after_the_other(checko
     assert (checkout / "out" / "print" / "binder.pdf").is_file()
 
 
+def test_the_preview_of_the_readme_says_where_it_is(checkout: Path) -> None:
+    command = next(block for block in blocks("sh") if "kitdocs preview" in block).split("  ")[0].split()
+    subprocess.run([*COMMAND, "start", command[-1]], cwd=checkout, check=True, capture_output=True)
+    shown = [*COMMAND, *command[1:], "--port", "0"]
+    with subprocess.Popen(shown, cwd=checkout, stdout=subprocess.PIPE, text=True) as preview:
+        assert preview.stdout
+        said = preview.stdout.readline()
+        preview.terminate()
+    assert said.startswith("the handbook is at http://127.0.0.1:")
+
+
 def test_the_two_commands_that_set_everything_up_stand_in_the_readme() -> None:
     run, test = (block.strip() for block in blocks("sh") if "venv" in block)
     assert run.endswith("kitdocs handbook example_practice --to out")

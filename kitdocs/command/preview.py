@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import logging
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -44,6 +45,7 @@ def preview(console: Console, folder: Path, *, port: int, lan: bool, stop: threa
 
 def _saves(folder: Path, stop: threading.Event | None) -> Iterator[object]:
     """One for each save in the folder, until Ctrl-C or `stop`."""
+    logging.getLogger("watchfiles").setLevel(logging.ERROR)  # that Ctrl-C was pressed, the person knows
     yield from watch(
         folder,
         debounce=QUIET_MS * 10,
