@@ -161,7 +161,8 @@ class FormGrid:
     """Ruled rows to be filled in by hand. `widths` are relative, one a column.
 
     `given` rows come first: their cells are filled in from the left, the other columns are left to the hand. Below them
-    stand `rows` empty ones; paper has as many more as its page holds where the grid is the last block of a form.
+    stand `rows` empty ones. A given row of one cell heads the rows below it. A grid of empty rows that ends a form has
+    on paper as many more as the page holds.
     """
 
     columns: tuple[str, ...]

@@ -27,6 +27,11 @@ def pouch_lists(handbook: Handbook) -> bytes:
     return _on_sheets("sheets.typ", handbook, cards, _word(handbook, "pouch_lists"), one_sided=True)
 
 
+def forms(handbook: Handbook) -> bytes:
+    """The forms to be filled in by hand, a clean copy of each."""
+    return sheets(handbook, [card for card in handbook.cards if card.kind == "form"], title=_word(handbook, "forms"))
+
+
 def sheets(handbook: Handbook, cards: Sequence[Card], *, title: str) -> bytes:
     """The given cards on full pages, as a document of its own: for templates, plans, forms."""
     return _on_sheets("sheets.typ", handbook, cards, title)
