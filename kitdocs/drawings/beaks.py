@@ -20,7 +20,6 @@ def weingart() -> Head:
         *(
             (x - 0.72 * c, y - 0.72 * s, x + 0.72 * c, y + 0.72 * s)
             for x, y, c, s in (
-                (2.95, 2.0, 0.82, 0.5),
                 (2.3, 2.95, 0.84, 0.46),
                 (1.75, 3.9, 0.86, 0.42),
                 (1.25, 4.9, 0.9, 0.36),
@@ -37,7 +36,7 @@ def howe() -> Head:
     """Straight parallel beaks that end in round flat pads."""
     arm = half("0.45,15.2! 0.45,5! 1.5,5! 1.6,8 2.3,12")
     pad = path("M0.4 0.7 C4.2 0.7 4.2 6.3 0.4 6.3 Z")
-    rows = ticks(*((0.8, y, 2.6 if 1.9 < y < 5.1 else 2.0, y) for y in (1.6, 2.55, 3.5, 4.45, 5.4)))
+    rows = ticks(*((1.1, y, 2.4 if y == 3.5 else 1.9, y) for y in (2.1, 3.5, 4.9)), line=0.45)
     return plier(*both(metal(arm), metal(pad), *rows))
 
 
@@ -65,10 +64,10 @@ def bird_beak() -> Head:
 def three_prong() -> Head:
     """Two prongs on one beak, one on the other, which closes between them."""
     fork = smooth(
-        "0,12.5! -1.35,11! -1.35,2.6 -2.1,1.7 -2.9,2.6 -3.1,9 -3.9,16.4 -3.5,18.6 -2,19.8 0,20.1! 2,19.8"
-        " 3.5,18.6 3.9,16.4 3.1,9 2.9,2.6 2.1,1.7 1.35,2.6 1.35,11!"
+        "0,13.4 -1.5,12.2 -1.75,10 -1.75,2.6 -2.5,1.6 -3.25,2.6 -3.4,9 -3.9,16.4 -3.5,18.6 -2,19.8 0,20.1! 2,19.8"
+        " 3.5,18.6 3.9,16.4 3.4,9 3.25,2.6 2.5,1.6 1.75,2.6 1.75,10 1.5,12.2"
     )
-    middle = smooth("-0.65,15.2! -0.65,3.6 0,2.9 0.65,3.6 0.65,15.2!")
+    middle = smooth("-0.75,15.2! -0.7,3.8 0,3 0.7,3.8 0.75,15.2!")
     return plier(metal(fork), grip(middle))
 
 
@@ -124,16 +123,14 @@ def adhesive_removing() -> Head:
     """A straight beak with a round plastic pad against an arched beak that carries a flat screwed-on blade."""
     straight = smooth("-0.15,15.2! -1.1,12.5 -2.3,9.5 -2.5,5! -4.1,5! -4.4,9.5 -3.9,16.4 -3.5,18.6 -2,19.8 -0.15,20.1!")
     pad = grip(ellipse(-3.3, 3.3, 2.3))
-    arch = half("0.15,15.2! 1.3,12.3 2.6,9.5 2.3,6.8 0.3,5.8! 1.1,3.2! 4.6,4.6 5.4,8 4.5,12.5")
-    blade = Shape(outline=path("M-0.6 3.4 L3.9 4.2 L3.3 7.1 L-0.6 5.4 Z"), fill=INK, line=0.3)
-    screw = Shape(outline=ellipse(2.4, 5.2, 0.62), fill="#ffffff", line=0.0)
+    arch = half("0.15,15.2! 1.3,12.3 2.6,9.5 2.6,7.4 1.6,6.2! 2.1,3.6! 4.6,4.6 5.6,8 4.5,12.5")
+    blade = Shape(outline=path("M-0.45 3.1 L3.3 3.4 L2.8 6.3 L-0.45 5 Z"), fill=INK, line=0.3)
+    screw = Shape(outline=ellipse(1.75, 4.75, 0.62), fill="#ffffff", line=0.0)
     return plier(metal(straight), pad, metal(arch), blade, screw)
 
 
 def separator() -> Head:
     """Long slender beaks that lie together and end in small hooks turned outwards: they spread when squeezed."""
-    arm = half(
-        "0.2,15.2! 0.25,11 0.6,7 1.5,4.4 3.4,2! 4.5,1.2! 4.9,1.9! 4.3,2.7! 4.7,3.6! 3.9,4 2.6,5.5 1.9,8 1.8,11 2.9,14"
-    )
-    notch = black(smooth("3.4,2! 4.5,1.2! 4.9,1.9! 4.3,2.7!"))
-    return plier(*both(metal(arm), notch))
+    arm = half("0.2,15.2! 0.25,11 0.7,7 2,3.9 4.2,1.3! 5.7,2.2! 4.5,3 4.1,3.7 4.7,4.9! 3.2,6.1 2.2,8.4 2,11 2.9,14")
+    lip = black(smooth("4.2,1.1! 5.9,2.2! 4.5,3 3.1,2.6!"))
+    return plier(*both(metal(arm), lip))

@@ -38,11 +38,11 @@ def hard_wire_cutter() -> Head:
 
 def mathieu() -> Head:
     """Short narrow serrated jaws in front of widely spread handles."""
-    jaw = smooth("0.15,12! 0.15,1.6! 1.1,1.2 1.9,2.2 2.5,8 2.9,12 2.7,15.4 0.15,17.2!")
-    rows = [t for y in (2.4, 3.5, 4.6, 5.7, 6.8, 7.9) for t in ((0.2, y, 1.5, y + 0.7), (0.2, y + 0.7, 1.5, y))]
+    jaw = smooth("0.15,12! 0.15,1.6! 1.1,1.2 1.9,2.2 2.5,8 2.9,12 2.7,14.2 1.7,15.6 0.05,16!")
+    rows = [(0.5, y, 1.5, y - 0.8) for y in (3.4, 4.8, 6.2, 7.6, 9)]
     stub = path("M2.3 13.2 C4.4 14.6 8 17 8.6 22.4 L6.6 22.4 C6.2 18.6 3.4 17 0.6 16.2")
     return Head(
-        beaks=both(metal(jaw), *ticks(*rows, line=0.34)),
+        beaks=both(metal(jaw), *ticks(*rows, line=0.45)),
         joint=box_joint(13.4, 2),
         stubs=both(shade(stub)),
         centre=13.4,
@@ -53,9 +53,9 @@ def mathieu() -> Head:
 
 def mosquito() -> Head:
     """Long thin jaws, a small joint and slim shanks that run to finger rings."""
-    jaw = smooth("0.05,14! 0.05,0.8! 0.8,1 1.5,5 2.1,11 2.3,14.4 1.9,17 0.05,17.8!")
-    rows = [(0.05, y, 0.95, y) for y in (2, 2.9, 3.8, 4.7, 5.6, 6.5, 7.4, 8.3, 9.2)]
-    stub = path("M1.5 15.6 C2.3 17.6 3 20 3.4 22.4 L1.5 22.4 C1.3 20 0.9 18 0.1 16.8")
+    jaw = smooth("0.05,14! 0.05,0.8! 0.8,1 1.5,5 2.1,11 2.3,14.4 1.8,16.4 0.05,16.9!")
+    rows = [(0.05, y, 0.95, y) for y in (2.2, 3.2, 4.2, 5.2, 6.2, 7.2, 8.2, 9.2)]
+    stub = path("M1.5 15.6 C2.3 17.6 3 20 3.4 22.4 L1.5 22.4 C1.3 20 0.9 18 0.1 16")
     return Head(
         beaks=both(metal(jaw), *ticks(*rows, line=0.36)),
         joint=box_joint(15, 1.6),
@@ -69,7 +69,7 @@ def mosquito() -> Head:
 def scissors() -> Head:
     """Two pointed blades that cross."""
     blade = smooth("-1.2,15.4! -0.7,13.6 1.4,8 4.2,1! 4.8,3.4 4.5,7.4 3,12 1.2,15.8!")
-    edge = black(path("M4.2 1 L1.6 7.6 L0.3 11.2 L1.4 11.5 Z"))
+    edge = black(smooth("4.2,1! 1.5,7.8 -0.5,13.2! 1.5,9.6 3.4,4.6"))
     stub = path("M0.4 16.4 C-0.7 18.4 -1.6 20.4 -2.1 22.4 L-4.3 22.4 C-3.6 20 -2.4 17.8 -1.2 15.6")
     front = all_moved((shade(stub), metal(blade), edge), MIRROR)
     return Head(

@@ -53,25 +53,36 @@ def explorer() -> End:
 
 def scaler() -> End:
     """A curved blade of triangular section, broad at the root and pointed."""
-    shank = _shank((0, 19, 1.3), (0.2, 16.6, 1.15), (1.2, 14, 1.0), (2.3, 12, 1.0))
-    blade = metal(smooth("1,12.6! 2.2,9.4 1.1,6.2 -1.2,3.2 -5,1.1! -0.4,1.1 3.2,3.6 4.7,7.4 3.9,11.6 3.2,13.2!"))
-    face = grip(smooth("2.2,12.4! 3.5,8.8 2.3,5 -0.6,2.3 -5,1.1! -0.4,1.1 3.2,3.6 4.7,7.4 3.9,11.6 3.2,13.2!"))
-    edge = Shape(outline=smooth("1,12.6! 2.2,9.4 1.1,6.2 -1.2,3.2 -5,1.1!", closed=False), line=1.0)
-    return End(shapes=(shank, blade, face, edge), neck=1.3, real=1.0)
+    blade = metal(
+        smooth(
+            "-1.3,22.6! -1.3,19 -0.9,16.4 0.2,14 1.5,11.6 2,9 1.1,6.2 -1.2,3.2 -5,1.1! -0.4,1.1 3.2,3.6 4.7,7.4"
+            " 4.2,11.2 2.7,14.2 1.7,16.6 1.3,19 1.3,22.6!"
+        )
+    )
+    back = grip(smooth("2.9,13.2! 3.4,9.4 2.3,5.2 -0.6,2.3 -5,1.1! -0.4,1.1 3.2,3.6 4.7,7.4 4.2,11.2"))
+    edge = Shape(outline=smooth("1.7,11 2,9 1.1,6.2 -1.2,3.2 -5,1.1!", closed=False), line=1.0)
+    return End(shapes=(blade, back, edge), neck=1.3, real=1.0)
 
 
 def periodontal_probe() -> End:
     """A straight thin rod with dark bands to measure by, and a blunt end."""
-    shank = _shank((0, 19, 1.15), (-0.2, 16.8, 1.0), (-1.7, 14, 0.9), (-2.6, 12.6, 0.85))
-    foot, end = (-2.4, 13.2), (4.0, 1.1)
-    rod = metal(ribbon([(*foot, 0.85), (*_between(foot, end, 0.5), 0.72), (*end, 0.55)]))
+    foot, end = (-2.0, 11.6), (4.2, 1.1)
+    rod = _shank(
+        (0, 19.4, 1.15),
+        (-0.7, 16.8, 1.0),
+        (-2.2, 14.4, 0.9),
+        (-2.5, 13.1, 0.88),
+        (*foot, 0.85),
+        (*_between(foot, end, 0.5), 0.7),
+        (*end, 0.55),
+    )
     bands = [
         black(
             ribbon([(*_between(foot, end, a), 0.85 - 0.3 * a), (*_between(foot, end, b), 0.85 - 0.3 * b)], cap="flat")
         )
-        for a, b in ((0.24, 0.4), (0.54, 0.7), (0.84, 0.97))
+        for a, b in ((0.18, 0.34), (0.46, 0.62), (0.74, 0.88))
     ]
-    return End(shapes=(shank, rod, *bands), neck=1.15, real=1.0)
+    return End(shapes=(rod, *bands), neck=1.15, real=1.0)
 
 
 def _between(first: Point, last: Point, share: float) -> Point:
@@ -100,15 +111,14 @@ def band_seater() -> End:
 
 def ligature_director() -> End:
     """A slim shank that ends in a notched fork."""
-    shank = _shank((0, 18.6, 1.1), (0, 14, 0.8), (0, 9.4, 0.8))
     fork = metal(
         smooth(
-            "-0.8,10! -1.3,8 -2.1,6 -2.1,1.6 -1.55,1 -1,1.6 -0.8,4.4 0,5.4 0.8,4.4 1,1.6 1.55,1 2.1,1.6 2.1,6"
-            " 1.3,8 0.8,10!"
+            "-1.1,22.6! -1.1,18.6 -0.8,14 -0.85,11 -1.4,8.6 -2.4,6.4 -2.6,1.8 -1.9,1 -1.3,1.8 -1,4.4 0,5.5 1,4.4"
+            " 1.3,1.8 1.9,1 2.6,1.8 2.4,6.4 1.4,8.6 0.85,11 0.8,14 1.1,18.6 1.1,22.6!"
         )
     )
-    notch = black(smooth("-0.7,2.6! -0.8,4.4 0,5.5 0.8,4.4 0.7,2.6! 0,4!"))
-    return End(shapes=(shank, fork, notch), real=1.0)
+    notch = black(smooth("-1.1,3! -1,4.4 0,5.6 1,4.4 1.1,3! 0,4.4!"))
+    return End(shapes=(fork, notch), real=1.0)
 
 
 def cement_spatula() -> End:
@@ -119,7 +129,7 @@ def cement_spatula() -> End:
             " 1.1,16.6 1.2,19 1.25,22.6!"
         )
     )
-    bevel = stroke(smooth("-1.9,12.4 -2,5 -1.2,2.9 0,2.3 1.2,2.9 2,5 1.9,12.4", closed=False))
+    bevel = stroke(smooth("-0.9,15.6 -1.9,12.4 -2.1,5 -1.3,2.9 0,2.2 1.3,2.9 2.1,5 1.9,12.4 0.9,15.6", closed=False))
     return End(shapes=(blade, bevel), neck=1.2, real=1.5)
 
 

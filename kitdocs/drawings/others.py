@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import sqrt
 
 from kitdocs.drawings.drawing import SHADE, WHITE
-from kitdocs.drawings.outline import ellipse, path, ribbon, scale, smooth, turn
+from kitdocs.drawings.outline import QUARTER, ellipse, path, ribbon, scale, smooth, turn
 from kitdocs.drawings.shape import FINE, Shape, Shapes, all_moved, black, both, metal, shade, white
 
 
@@ -41,23 +41,26 @@ def cheek_retractor() -> Shapes:
     """Two rounded lip hooks held apart by a springy bow."""
     bow = shade(ribbon([(-6.6, 12, 0.9), (-6.2, 6.6, 0.9), (-3.6, 2.6, 0.9), (0, 1.6, 0.9)], cap="flat"))
     bow_right = bow.mirrored
-    cup = metal(smooth("3.6,9! 7.8,9.6 8,15 7.2,20 3.4,21! 5.4,18.4 5.9,15 5.4,11.6"))
-    fold = Shape(outline=smooth("4.6,9.5 6.6,11.7 6.7,15 6.2,19 4.6,20.5", closed=False), line=FINE)
+    cup = metal(smooth("3.2,9.3! 5.6,8.6 7.7,10.6 8,15 7.2,19.6 3.2,21! 4.9,18.4 5.4,15 4.9,11.7"))
+    fold = Shape(outline=smooth("5.2,10.2 6.4,12 6.6,15 6.1,18.2 5,19.8", closed=False), line=FINE)
     joined = metal(path("M-1.4 0.6 H1.4 V2.6 H-1.4 Z"))
     return (bow, bow_right, *both(cup, fold), joined)
 
 
 def wire_turret() -> Shapes:
     """A turned cylinder with slots of several widths round its upper part and grooves round its foot."""
-    body = smooth("-6,3.6! -6,18.9! -4.4,20.3 0,21 4.4,20.3 6,18.9! 6,3.6!")
+    body = path(f"M6 3.6 V18.6 {_round_foot(18.6)} V3.6 Z")
     top = ellipse(0, 3.6, 6, 2.4)
     slots = []
     for x, wide in ((-4.5, 0.7), (-2.2, 1.05), (0.6, 1.4), (3.7, 1.7)):
         drop = 2.4 * sqrt(1 - (x / 6) ** 2)
-        slots.append(black(path(f"M{x - wide / 2} {3.9 + drop} H{x + wide / 2} V{9.4 + drop} H{x - wide / 2} Z")))
-    rings = [
-        Shape(outline=smooth(f"-6,{y}! -4.4,{y + 1.3} 0,{y + 2.0} 4.4,{y + 1.3} 6,{y}!", closed=False), line=0.5)
-        for y in (12.6, 14.6, 16.6)
-    ]
+        slots.append(black(path(f"M{x - wide / 2} {3.6 + drop} H{x + wide / 2} V{9 + drop} H{x - wide / 2} Z")))
+    rings = [Shape(outline=path(f"M6 {y} {_round_foot(y)}"), line=0.5) for y in (12.2, 14.2, 16.2)]
     bore = Shape(outline=ellipse(0, 3.6, 2.2, 0.9), fill=SHADE, line=FINE)
-    return (metal(body), white(top), bore, *slots, *rings)
+    return (metal(body), *slots, *rings, white(top), bore)
+
+
+def _round_foot(y: float) -> str:
+    """The near half of a turret's circle, seen from a little above, from right to left."""
+    k = QUARTER * 2.4
+    return f"C6 {y + k} {6 * QUARTER} {y + 2.4} 0 {y + 2.4} C{-6 * QUARTER} {y + 2.4} -6 {y + k} -6 {y}"

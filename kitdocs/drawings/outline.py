@@ -16,7 +16,7 @@ Outline = tuple[Segment, ...]
 
 _TOKEN = re.compile(r"[MLHVCQZ]|-?\d*\.?\d+")
 _ARITY = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "Q": 4}
-_QUARTER = 4 / 3 * (sqrt(2) - 1)
+QUARTER = 4 / 3 * (sqrt(2) - 1)
 """Control arm of a cubic curve that stands for a quarter of a unit circle."""
 
 
@@ -108,7 +108,7 @@ def _segment(letter: str, numbers: Sequence[float], here: Point) -> Segment:
 
 def ellipse(x: float, y: float, rx: float, ry: float | None = None) -> Outline:
     ry = rx if ry is None else ry
-    k, h = rx * _QUARTER, ry * _QUARTER
+    k, h = rx * QUARTER, ry * QUARTER
     return (
         ("M", ((x + rx, y),)),
         ("C", ((x + rx, y + h), (x + k, y + ry), (x, y + ry))),

@@ -12,7 +12,7 @@ from kitdocs.drawings.shape import Shape, Shapes, all_moved, black, metal, shade
 def cotton_plier_tip() -> Shapes:
     """Two fine arms that bend to one side together and are serrated where they meet."""
     left = shade(ribbon([(-4.6, 22.6, 0.95), (-3.5, 17, 0.9), (-1.9, 12.2, 0.85), (1.2, 7, 0.75), (5.1, 1.5, 0.45)]))
-    right = metal(ribbon([(3.4, 22.6, 0.95), (2.6, 17.6, 0.9), (1.9, 13, 0.85), (3, 8, 0.75), (6.1, 2.1, 0.45)]))
+    right = metal(ribbon([(2.6, 22.6, 0.95), (1.9, 17.6, 0.9), (1.8, 13, 0.85), (3.2, 7.8, 0.75), (6.1, 2.1, 0.45)]))
     grooves = ticks(
         *((x - 0.75, y - 0.5, x + 0.85, y + 0.55) for x, y in ((4.75, 3), (4.2, 3.95), (3.65, 4.9), (3.1, 5.85))),
         line=0.5,
@@ -130,4 +130,9 @@ def whole_tube_holder(length: float, width: float) -> Shapes:
         ]
     )
     rests = tuple(ellipse(length * 0.46, y, min(5.0, length / 28), thin) for y in (far * 0.98, -far * 0.98))
-    return (Shape(outline=upper, fill=SHADE), Shape(outline=lower, fill=SHADE), *(metal(rest) for rest in rests))
+    jaws = (
+        ribbon([(length * 0.028, -far * 0.74, thin * 0.85), (-0.6, -far * 1.15, thin * 0.8)], cap="flat"),
+        ribbon([(length * 0.044, -far * 0.84, thin * 0.85), (2.6, -far * 1.25, thin * 0.8)], cap="flat"),
+    )
+    arms = (Shape(outline=upper, fill=SHADE), Shape(outline=lower, fill=SHADE))
+    return (*arms, *(metal(rest) for rest in rests), *(black(jaw) for jaw in jaws))
