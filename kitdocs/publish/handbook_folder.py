@@ -59,12 +59,12 @@ def publish_handbook(
 def prints(handbook: Handbook, tell: Tell = lambda step: None) -> dict[str, bytes]:
     """The PDFs of one language by file name, their codes read back."""
     pdfs: dict[str, bytes] = {}
+    forgotten()
     for name, make, holds in _SHEETS:
         tell(f"setting {name} ({handbook.language})")
         pdfs[name] = make(handbook)
         tell(f"reading the codes of {name} back ({handbook.language})")
         check_codes(pdfs[name], _payloads(filter(holds, handbook.cards)))
-    forgotten()
     return pdfs
 
 

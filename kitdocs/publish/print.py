@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.publish.print_data import PrintData
-from kitdocs.publish.print_press import asked, pressed
+from kitdocs.publish.print_fits import with_fits
+from kitdocs.publish.print_press import pressed
 
 
 def binder(handbook: Handbook) -> bytes:
@@ -38,9 +39,7 @@ def sheets(handbook: Handbook, cards: Sequence[Card], *, title: str) -> bytes:
 
 
 def _on_sheets(template: str, handbook: Handbook, cards: Sequence[Card], title: str, **more: object) -> bytes:
-    data = _data(handbook, cards, title, **more)
-    data.files["fits.json"] = asked("fits.typ", "fits", data).encode()
-    return pressed(template, data)
+    return pressed(template, with_fits(_data(handbook, cards, title, **more)))
 
 
 def _data(handbook: Handbook, cards: Sequence[Card], title: str, **more: object) -> PrintData:

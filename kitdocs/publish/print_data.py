@@ -12,9 +12,7 @@ from dataclasses import dataclass, field
 
 from kitdocs.handbook.blocks import Heading, Picture
 from kitdocs.handbook.card import Card, Handbook
-
-#: Width and height in mm. ISO 216 A4; US Letter is 8.5 × 11 in.
-PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+from kitdocs.practice.paper import PAPER_MM
 
 #: Fields that hold no words for people: they are passed as they are.
 _NOT_WORDS = frozenset({"id", "link", "href", "payload", "colour", "ink", "format", "kind", "form", "next"})
@@ -27,6 +25,11 @@ def well_set(text: str) -> str:
     return _NUMBER_AND_UNIT.sub("\N{NO-BREAK SPACE}", unicodedata.normalize("NFC", text))
 
 
+def as_json(said: object) -> bytes:
+    """The same bytes for the same content."""
+    return json.dumps(said, ensure_ascii=False, sort_keys=True).encode()
+
+
 @dataclass(slots=True)
 class PrintData:
     """What one document is made from: `files` are UTF-8 text for Typst, `photos` must lie on a disk."""
@@ -34,12 +37,14 @@ class PrintData:
     handbook: Handbook
     files: dict[str, bytes] = field(default_factory=lambda: {"fits.json": b"{}"})
     photos: dict[str, bytes] = field(default_factory=dict)
+    said: dict[str, object] = field(default_factory=dict)
+    """What ``data.json`` says."""
 
     def add(self, cards: Sequence[Card], title: str, **more: object) -> None:
         """Put the cards into ``data.json`` and their pictures beside it."""
         h = self.handbook
         width, height = PAPER_MM[h.paper]
-        data = {
+        self.said = {
             "title": well_set(title),
             "practice": well_set(h.practice),
             "language": h.language,
@@ -50,7 +55,7 @@ class PrintData:
             "cards": [self._card(card) for card in cards],
             **more,
         }
-        self.files["data.json"] = json.dumps(data, ensure_ascii=False, sort_keys=True).encode()
+        self.files["data.json"] = as_json(self.said)
 
     def _card(self, card: Card) -> dict[str, object]:
         depth = _HeadingDepth()

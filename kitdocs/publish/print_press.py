@@ -46,10 +46,15 @@ def pressed(template: str, data: PrintData) -> bytes:
 
 
 def asked(template: str, label: str, data: PrintData) -> str:
-    """What `template` answers under `label`, as JSON. Nothing is printed."""
-    with _folder_of_photos(data) as folder, _refused(template, data):
+    """What `template` answers under `label`, as JSON. Nothing is printed and no picture is read."""
+    with _refused(template, data):
         return typst.query(  # type: ignore[type-var]
-            _files(template, data), f"<{label}>", field="value", one=True, root=folder, font_paths=_fonts()
+            _files(template, data),
+            f"<{label}>",
+            field="value",
+            one=True,
+            font_paths=_fonts(),
+            sys_inputs={"measuring": "yes"},
         )
 
 
