@@ -16,6 +16,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, StrictFloat, Strict
 
 from kitdocs.practice.colours import Colour, colour
 from kitdocs.practice.kinds import ChairMark, DrawingKind, Material, SetMark
+from kitdocs.practice.paper import Labels
 from kitdocs.practice.places import Places
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box, Count, Record, Size
@@ -111,6 +112,10 @@ class Settings(Record):
     """How far a posted card is read from; letters are at least this ÷ 200 high."""
     scanning_distance: Millimetres = 250.0
     """How far a telephone is held from a code; codes are at least this ÷ 10 wide."""
+    labels: Labels | None = None
+    """The sheet of labels that the practice prints on. Without it, labels are printed on plain paper to be cut."""
+    expiration: Literal["event", "date"] = "event"
+    """How long a pack stays good: until an `event` (torn, wet, open), or to a `date` that is written on its label."""
     day: WorkingDay
     service: Annotated[Share, Field(lt=1)] = 0.95
     """The share of busy days on which nobody waits for a set."""

@@ -22,6 +22,7 @@ LANGUAGE_PATTERN = r"^[a-z]{2,3}$"
 _NUMBER = r"\d+(?:\.\d+)?"
 _MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
 _MINUTES = {"s": 1 / 60, "min": 1.0, "h": 60.0}
+_LARGEST_SHIFT = 10.0
 _DAYS = {"day": 1.0, "days": 1.0, "week": 7.0, "weeks": 7.0}
 
 
@@ -49,6 +50,15 @@ def _amount(value: Any, units: Mapping[str, float], example: str) -> float:
 def length(value: Any) -> float:
     """A length in millimetres, from ``8 in``, ``203 mm``, ``20 cm``."""
     return round(_amount(value, _MM, "'8 in', '203 mm' or '20 cm'"), 4)
+
+
+def shift(value: Any) -> float:
+    """A small correction in millimetres to either side, from ``1 mm``, ``-0.5 mm``."""
+    back = isinstance(value, str) and value.strip().startswith("-")
+    moved = length(value.strip()[1:] if back else value)
+    if moved > _LARGEST_SHIFT:
+        raise ValueError(f"'{value}' is more than a printer is off ({_LARGEST_SHIFT:g} mm); look at the other measures")
+    return -moved if back and moved else moved
 
 
 def duration(value: Any) -> float:
@@ -161,6 +171,7 @@ _DAY_COUNT = rf"^\s*{_NUMBER}\s*({'|'.join(_DAYS)})\s*$"
 
 Millimetres = Annotated[float, BeforeValidator(length), _written(_LENGTH, "8 in", "203 mm"), Field(gt=0)]
 MillimetresOrNone = Annotated[float, BeforeValidator(length), _written(_LENGTH, "70 mm", "0 mm")]
+Shift = Annotated[float, BeforeValidator(shift), _written(rf"^-?{_LENGTH[1:]}", "1 mm", "-0.5 mm")]
 Minutes = Annotated[float, BeforeValidator(duration), _written(_DURATION, "55 min", "1 h 10 min")]
 Days = Annotated[float, BeforeValidator(days), _written(_DAY_COUNT, "10 days", "2 weeks")]
 Share = Annotated[float, BeforeValidator(share), _written(rf"^(always|{_NUMBER}\s*%)$", "12%", "always")]

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.rules import coverage, identity, printing, references, room, schedule, use
+from kitdocs.practice.rules import coverage, identity, labels, printing, references, room, schedule, use
 
 Rule = Callable[[Practice], Iterable[Problem]]
 
@@ -44,7 +44,9 @@ RULES: tuple[Rule, ...] = (
     schedule.one_visit_at_a_time_at_a_chair,
     schedule.scheduled_visits_are_at_their_chairs,
     printing.languages_have_words,
+    printing.words_files_are_whole_and_used,
     printing.names_can_be_printed,
+    labels.labels_can_be_printed,
     use.everything_is_used,
     use.names_are_in_every_language,
     use.pages_are_in_listed_languages,

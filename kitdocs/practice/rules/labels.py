@@ -1,0 +1,71 @@
+"""The sheet of labels: all of them on the paper, none on another, each with room for what a label must say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitdocs.practice.model import Practice
+from kitdocs.practice.paper import PAPER_MM, Labels
+from kitdocs.practice.problems import Problem
+from kitdocs.practice.rules.looking import error, whole
+
+#: The smallest label that holds a code, a name and the lines to be written on, tried out. Ours, no source.
+SMALLEST_MM = (45.0, 25.0)
+
+#: What measures are rounded by: inches written with three decimals.
+_SLACK_MM = 0.1
+
+
+def labels_can_be_printed(practice: Practice) -> Iterator[Problem]:
+    """The sheet of labels is one that exists and that can be written on."""
+    labels = practice.settings.labels
+    if isinstance(labels, Labels) and whole(practice, "practice", "labels"):
+        yield from _room_for_words(practice, labels)
+        yield from _overlaps(practice, labels)
+        if whole(practice, "practice", "paper"):
+            yield from _off_the_paper(practice, labels)
+
+
+def _off_the_paper(practice: Practice, labels: Labels) -> Iterator[Problem]:
+    """The grid, moved by its offset, ends within the sheet on every side."""
+    for key, extent, paper, look in (
+        ("columns", _extent(labels, 0), PAPER_MM[practice.settings.paper][0], "left, width, across"),
+        ("rows", _extent(labels, 1), PAPER_MM[practice.settings.paper][1], "top, height, down"),
+    ):
+        if extent[0] < -_SLACK_MM or extent[1] > paper + _SLACK_MM:
+            message = (
+                f"the {key} reach from {extent[0]:.1f} to {extent[1]:.1f} mm, and "
+                f"{practice.settings.paper} paper has only 0 to {paper:g} mm"
+            )
+            remedy = f"compare {look} and offset with what the box of labels states"
+            yield error(practice, "labels-off-paper", ("practice", "labels", key), message, remedy)
+
+
+def _overlaps(practice: Practice, labels: Labels) -> Iterator[Problem]:
+    """From one label to the next is no less than a label."""
+    for key, pitch, size, side in (
+        ("across", labels.across, labels.width, "width"),
+        ("down", labels.down, labels.height, "height"),
+    ):
+        if pitch is not None and pitch < size - _SLACK_MM:
+            message = f"from one label to the next are {pitch:g} mm, but a label's {side} is {size:g} mm: they overlap"
+            remedy = f"measure from the edge of a label to the same edge of the next, or leave {key} out: they touch"
+            yield error(practice, "labels-overlap", ("practice", "labels", key), message, remedy)
+
+
+def _room_for_words(practice: Practice, labels: Labels) -> Iterator[Problem]:
+    """A label is large enough to be written on."""
+    for key, size, least in (("width", labels.width, SMALLEST_MM[0]), ("height", labels.height, SMALLEST_MM[1])):
+        if size < least:
+            message = f"a label of {size:g} mm has no room for code, name and the lines to be written on"
+            remedy = f"use labels at least {SMALLEST_MM[0]:g} mm wide and {SMALLEST_MM[1]:g} mm high"
+            yield error(practice, "labels-small", ("practice", "labels", key), message, remedy)
+
+
+def _extent(labels: Labels, side: int) -> tuple[float, float]:
+    """Where the grid begins and ends, across (0) or down (1), in mm from the edge of the sheet."""
+    count, size, margin, offset = (
+        (labels.columns, labels.width, labels.left, labels.offset.right),
+        (labels.rows, labels.height, labels.top, labels.offset.down),
+    )[side]
+    return margin + offset, margin + offset + (count - 1) * labels.pitch_mm[side] + size
