@@ -32,6 +32,7 @@ from kitdocs.publish.folder import refuse_foreign
 from kitdocs.publish.handbook_folder import publish_handbook
 from kitdocs.publish.preview.server import USUAL_PORT
 from kitdocs.starter import start as start_folder
+from kitdocs.starter.words_file import write_words
 
 app = typer.Typer(
     add_completion=False,
@@ -168,6 +169,17 @@ def start(folder: Annotated[Path, typer.Argument(metavar="FOLDER", show_default=
     """Make a new, small practice folder whose comments teach the format."""
     files = start_folder(folder)
     out.print(f"made {folder} with {len(files)} files; next: kitdocs check {folder}", markup=False, soft_wrap=True)
+
+
+@app.command()
+def words(
+    folder: Folder,
+    language: Annotated[str, typer.Argument(metavar="LANGUAGE", help="Its code, as in fr.", show_default=False)],
+) -> None:
+    """Write words.LANGUAGE.yaml, to translate what kitdocs says. What is translated there stays; remarks do not."""
+    written = write_words(folder, language)
+    done = "nothing is missing" if not written.missing else f"{written.missing} of {written.all} sentences to write"
+    out.print(f"wrote {written.path}: {done}", markup=False, soft_wrap=True)
 
 
 @app.command()

@@ -119,6 +119,7 @@ class Frame:
     title: str
     practice: str
     language: str
+    direction: str
     root: str
     home: str
     search: str
@@ -136,6 +137,7 @@ def frame(here: Here, title: str, handbooks: Sequence[Handbook], tint: str = "")
         title=here.words("site.title", title=title, practice=book.practice),
         practice=book.practice,
         language=book.language,
+        direction=here.words.direction,
         root=here.root,
         home=here.file(book.folder + CARD_INDEX),
         search=here.file(book.folder + SEARCH_PAGE),

@@ -157,6 +157,7 @@ def _read_words(folder: Folder, names: list[str]) -> None:
             folder.words[match[1]] = file.sentences
             folder.problems += file.problems
             folder.places["words", match[1]] = Place(file=name)
+            folder.places.update(file.places)
 
 
 def _inside(folder: Folder, name: str) -> list[str]:

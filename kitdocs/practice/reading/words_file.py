@@ -1,7 +1,7 @@
 """``words.<language>.yaml``: what kitdocs itself says, in a language that the practice brings, or in its own words.
 
-A language that kitdocs speaks takes single sentences from the file; any other must find all of them there, so that no
-page mixes languages.
+A language that kitdocs speaks takes single sentences from the file; any other must find all of them there (a rule
+sees to that), so that no page mixes languages.
 """
 
 from __future__ import annotations
@@ -17,8 +17,8 @@ from kitdocs.practice.places import Path as ValuePath
 from kitdocs.practice.places import Place
 from kitdocs.practice.problems import Problem, at_most, nearest, written
 from kitdocs.practice.reading.text_file import TextFile, read_text
-from kitdocs.practice.reading.yaml_file import YamlFile, read_yaml
-from kitdocs.practice.sentences import allowed, counted, english_of, is_language, shipped_sentences, wanted
+from kitdocs.practice.reading.yaml_file import read_yaml
+from kitdocs.practice.sentences import allowed, counted, english_of, is_language, wanted
 from kitdocs.practice.typeface import cannot_print, unprintable
 from kitdocs.practice.values import LANGUAGE_PATTERN
 
@@ -27,9 +27,10 @@ WORDS_FILE = re.compile(rf"words\.({LANGUAGE_PATTERN[1:-1]})\.yaml")
 
 @dataclass(slots=True)
 class WordsFile:
-    """The sentences of one file by key, as far as they could be read, and what is wrong with it."""
+    """The sentences of one file by key, as far as they could be read, where they stand, and what is wrong with it."""
 
     sentences: dict[str, str] = field(default_factory=dict)
+    places: dict[ValuePath, Place] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
 
 
@@ -52,15 +53,14 @@ class _Reading:
         self.source = source
         self.language = language
         self.yaml = read_yaml(source)
-        self.out = WordsFile(problems=list(self.yaml.problems))
+        self.out = WordsFile(places={**self.yaml.keys, **self.yaml.values}, problems=list(self.yaml.problems))
+        self.out.places[source.at] = source.place(1)
 
     def read(self) -> WordsFile:
         if self.yaml.problems and self.yaml.data is None:
             return self.out
         self.out.problems += at_most(self._walk((), self.yaml.data))
         self.out.problems += self._letters()
-        if not shipped_sentences(self.language):
-            self.out.problems += self._missing()
         return self.out
 
     def _walk(self, path: tuple[str, ...], data: object) -> Iterator[Problem]:
@@ -90,25 +90,7 @@ class _Reading:
             first = next(iter(lacking))
             message, remedy = cannot_print(list(dict.fromkeys(itertools.chain(*lacking.values()))))
             more = f", which {len(lacking)} of the sentences need" if len(lacking) > 1 else ""
-            yield self._problem(_path_of(self.yaml, self.source.at, first), "letters", f"{message}{more}", remedy)
-
-    def _missing(self) -> Iterator[Problem]:
-        """One problem for all that is not translated yet. What is there but wrong has been reported by itself."""
-        reported = {problem.path for problem in self.out.problems}
-        keys = wanted(self.language)
-        missing = [
-            key
-            for key in keys
-            if key not in self.out.sentences and written((*self.source.at, *key.split("."))) not in reported
-        ]
-        if missing:
-            listed = ", ".join(missing[:3]) + (f" and {len(missing) - 3} more" if len(missing) > 3 else "")
-            yield self.source.problem(
-                "untranslated",
-                self._place(_path_of(self.yaml, self.source.at, missing[0])),
-                f"{len(missing)} of {len(keys)} sentences are not translated yet: {listed}",
-                f"'kitdocs words FOLDER {self.language}' puts them into the file, with the English beside them",
-            )
+            yield self._problem(tuple(first.split(".")), "letters", f"{message}{more}", remedy)
 
     def _place(self, path: tuple[str, ...], *, at_key: bool = False) -> Place:
         full: ValuePath = (*self.source.at, *path)
@@ -124,12 +106,6 @@ class _Reading:
             message=message,
             remedy=remedy,
         )
-
-
-def _path_of(file: YamlFile, at: ValuePath, key: str) -> tuple[str, ...]:
-    """The path of a sentence inside its file, as far as it is there."""
-    parts = tuple(key.split("."))
-    return next((parts[:n] for n in range(len(parts), 0, -1) if (*at, *parts[:n]) in file.values), ())
 
 
 def _placeholders_wrong(language: str, key: str, sentence: str) -> tuple[str, str] | None:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from kitdocs.practice.model import Practice
 from kitdocs.practice.places import Path
 from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.rules.looking import error, texts, warning, whole
-from kitdocs.practice.sentences import known_languages
+from kitdocs.practice.sentences import is_language, known_languages, wanted
 from kitdocs.practice.typeface import cannot_print, unprintable
 from kitdocs.practice.values import Text
+from kitdocs.shipped import shipped_languages
 
 #: The letters of the longest name that a card of 6 × 4 in has room for, tried out. Ours, no source.
 LONGEST_NAME = 80
@@ -19,7 +20,7 @@ _RECORDS = ("settings", "chairs", "instruments", "cassettes", "sets", "pouches",
 
 
 def languages_have_words(practice: Practice) -> Iterator[Problem]:
-    """Every listed language is one that kitdocs or the practice has words for, and listed once; none is left over."""
+    """Every listed language is one that kitdocs or the practice has words for, and listed once."""
     languages, known = practice.settings.languages, known_languages(practice.words)
     for index, language in enumerate(languages):
         path: Path = ("practice", "languages", index)
@@ -29,12 +30,38 @@ def languages_have_words(practice: Practice) -> Iterator[Problem]:
             message = f"kitdocs has no words for the language '{language}'"
             own = f"'kitdocs words FOLDER {language}' writes a file to translate them in"
             yield error(practice, "no-words", path, message, f"{nearest(language, known)}; or {own}")
-    if whole(practice, "practice", "languages"):
-        for language in practice.words:
-            if language not in languages:
-                message = f"these words are never used: practice.yaml lists only {', '.join(languages)}"
-                remedy = f"add {language} to 'languages:' in practice.yaml, or delete the file"
-                yield warning(practice, "unused-words", ("words", language), message, remedy)
+
+
+def words_files_are_whole_and_used(practice: Practice) -> Iterator[Problem]:
+    """The practice's words files are of listed languages; where kitdocs has no words, not one sentence is missing."""
+    if not whole(practice, "practice", "languages"):
+        return
+    listed = practice.settings.languages
+    for language, sentences in practice.words.items():
+        if not is_language(language):
+            continue
+        if language not in listed:
+            message = f"these words are never used: practice.yaml lists only {', '.join(listed)}"
+            remedy = f"add {language} to 'languages:' in practice.yaml, or delete the file"
+            yield warning(practice, "unused-words", ("words", language), message, remedy)
+        elif language not in shipped_languages():
+            yield from _untranslated(practice, language, sentences)
+
+
+def _untranslated(practice: Practice, language: str, sentences: Mapping[str, str]) -> Iterator[Problem]:
+    """One problem for all that is missing. What is there but wrong has been reported by itself."""
+    reported = {problem.path for problem in practice.problems}
+    keys = wanted(language)
+    missing = [key for key in keys if key not in sentences and f"words.{language}.{key}" not in reported]
+    if missing and f"words.{language}" not in reported:
+        listed = ", ".join(missing[:3]) + (f" and {len(missing) - 3} more" if len(missing) > 3 else "")
+        yield error(
+            practice,
+            "untranslated",
+            ("words", language, *missing[0].split(".")),
+            f"{len(missing)} of {len(keys)} sentences are not translated yet: {listed}",
+            f"'kitdocs words FOLDER {language}' puts them into the file, with the English above each",
+        )
 
 
 def names_can_be_printed(practice: Practice) -> Iterator[Problem]:

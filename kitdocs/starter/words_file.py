@@ -1,0 +1,112 @@
+"""``words.<language>.yaml`` for a translator: every sentence of kitdocs, and below it the place for the other."""
+
+from __future__ import annotations
+
+import json
+import textwrap
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from kitdocs.practice.problems import KitdocsError
+from kitdocs.practice.reading.words_file import read_words
+from kitdocs.practice.sentences import allowed, counted, is_language, plural_forms, shipped_sentences, wanted
+
+_HEAD = """\
+# What kitdocs itself says, for the language '{language}'. Write each sentence behind its name, in quotes; what kitdocs
+# says now stands above it. What stands in {{braces}} is filled in: keep it as it is, anywhere in the sentence.
+# {rest}"""
+_ALL = "A handbook in this language can be made when no sentence is missing. 'kitdocs check' says what is."
+_SOME = "kitdocs speaks this language already: only the sentences written here are said in another way."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WordsWritten:
+    """`path` is the file; `missing` of its `all` sentences must still be written."""
+
+    path: Path
+    missing: int
+    all: int
+
+
+def write_words(folder: Path, language: str) -> WordsWritten:
+    """Write ``words.<language>.yaml`` into a practice folder; what is translated there already stays.
+
+    Raises `KitdocsError`, and changes nothing, when the language is unknown, the folder is not there, or the
+    file there holds a mistake.
+    """
+    if not is_language(language):
+        raise KitdocsError(
+            f"'{language}' is no language that kitdocs can count in; a code is meant, as in fr for French"
+        )
+    if not folder.is_dir():
+        raise KitdocsError(f"there is no folder {folder}")
+    path = folder / f"words.{language}.yaml"
+    there: Mapping[str, str] = {}
+    if path.exists():
+        file = read_words(folder, path.name, language)
+        if file.problems:
+            raise KitdocsError(f"{file.problems[0]}\n{path} is left as it is")
+        there = file.sentences
+    beside = folder / f".{path.name}.new"
+    try:
+        beside.write_text(words_text(language, there), "utf-8")
+        beside.replace(path)
+    except OSError as error:
+        beside.unlink(missing_ok=True)
+        raise KitdocsError(f"{path} cannot be written: {error.strerror or error}") from error
+    keys = wanted(language)
+    spoken = shipped_sentences(language)
+    return WordsWritten(path=path, missing=sum(key not in there and key not in spoken for key in keys), all=len(keys))
+
+
+def words_text(language: str, there: Mapping[str, str] | None = None) -> str:
+    """The file's text; `there` are the sentences that are translated already."""
+    there = there or {}
+    rest = _SOME if shipped_sentences(language) else _ALL
+    lines = [_HEAD.format(language=language, rest=rest)]
+    before: tuple[str, ...] = ()
+    for key, english in _entries(language, there):
+        *sections, name = key.split(".")
+        lines += _opened(before, tuple(sections))
+        before = tuple(sections)
+        lines += _entry(language, key, name, english, there.get(key, ""), "  " * len(sections))
+    return "\n".join(lines) + "\n"
+
+
+def _entries(language: str, there: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """Every key with its English; the forms for very large numbers only where somebody has written them."""
+    for key, english in wanted(language).items():
+        yield key, english
+        stem = counted(key)
+        if stem and key.rpartition(".")[2] == [*plural_forms(language)][-1]:
+            rare = (other for other in there if other.startswith(f"{stem}.") and other not in wanted(language))
+            yield from ((other, english) for other in rare if allowed(language, other))
+
+
+def _opened(before: tuple[str, ...], sections: tuple[str, ...]) -> list[str]:
+    """The lines that open the sections which are not open yet."""
+    same = 0
+    while same < min(len(before), len(sections)) and before[same] == sections[same]:
+        same += 1
+    blank = [""] if same == 0 and sections else []
+    return blank + [f"{'  ' * depth}{_key(name)}:" for depth, name in enumerate(sections) if depth >= same]
+
+
+def _entry(language: str, key: str, name: str, english: str, translated: str, indent: str) -> list[str]:
+    form = key.rpartition(".")[2]
+    numbers = plural_forms(language).get(form, ()) if counted(key) else ()
+    now = shipped_sentences(language).get(key, english)
+    said = f"for {', '.join(map(str, numbers))} ...: {now}" if numbers else now
+    told = textwrap.wrap(said, 110, break_long_words=False, break_on_hyphens=False)
+    value = json.dumps(translated, ensure_ascii=False) if translated else ""
+    return [*(f"{indent}# {line}" for line in told), f"{indent}{_key(name)}: {value}".rstrip()]
+
+
+def _key(name: str) -> str:
+    """A key is text even where it looks like a number or a truth."""
+    return (
+        name
+        if name[0].isalpha() and name.lower() not in ("yes", "no", "on", "off", "true", "false", "null")
+        else f'"{name}"'
+    )

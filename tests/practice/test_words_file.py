@@ -1,0 +1,139 @@
+"""``words.<language>.yaml``: what it must hold, what a translator is told, and the file that is written for one."""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+from bad_inputs import VALID, outcome
+
+from kitdocs.practice import read_practice
+from kitdocs.practice.problems import KitdocsError
+from kitdocs.practice.reading.words_file import read_words
+from kitdocs.practice.sentences import plural_forms, wanted
+from kitdocs.starter.words_file import words_text, write_words
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    shutil.copytree(VALID, tmp_path, dirs_exist_ok=True)
+    practice = tmp_path / "practice.yaml"
+    practice.write_text(practice.read_text("utf-8").replace("[en]", "[en, fr]"), "utf-8")
+    return tmp_path
+
+
+def whole(language: str) -> str:
+    return words_text(
+        language, {key: english.upper() if "{" not in english else english for key, english in wanted(language).items()}
+    )
+
+
+def test_a_whole_file_adds_a_language(folder: Path) -> None:
+    (folder / "words.fr.yaml").write_text(whole("fr"), "utf-8")
+    practice = read_practice(folder)
+    assert [problem.rule for problem in practice.problems] == []
+    assert practice.words["fr"]["card.section.audit"] == "CURRENT CARDS"
+    assert set(practice.words["fr"]) == set(wanted("fr"))
+
+
+def test_what_is_not_translated_is_told_once_and_in_numbers(folder: Path) -> None:
+    write_words(folder, "fr")
+    every = len(wanted("fr"))
+    head = f"words.fr.yaml:7:7: words.fr.card.and: {every} of {every} sentences are not translated yet: "
+    assert outcome(folder).startswith(f"{head}card.and, card.days.one, card.days.other and {every - 3} more\n")
+    assert outcome(folder).count("not translated") == 1
+    text = whole("fr").replace('skip: "SKIP TO THE CONTENT"', "skip:")
+    (folder / "words.fr.yaml").write_text(text, "utf-8")
+    assert f"words.fr.site.skip: 1 of {every} sentences are not translated yet: site.skip\n" in outcome(folder)
+
+
+def test_a_sentence_that_is_wrong_is_not_called_missing_too(folder: Path) -> None:
+    text = re.sub(r'title: "Refill: .*"', 'title: "Remplir"', whole("fr"))
+    (folder / "words.fr.yaml").write_text(text, "utf-8")
+    told = outcome(folder)
+    assert "{chair} is missing" in told
+    assert "not translated" not in told
+
+
+def test_a_file_half_way_keeps_nobody_from_publishing_the_other_languages(folder: Path) -> None:
+    practice = folder / "practice.yaml"
+    practice.write_text(practice.read_text("utf-8").replace("[en, fr]", "[en]"), "utf-8")
+    write_words(folder, "fr")
+    assert [problem.rule for problem in read_practice(folder).problems] == ["unused-words"]
+
+
+def test_one_pouch_needs_no_number_but_several_do(folder: Path) -> None:
+    (folder / "words.en.yaml").write_text("card: {days: {one: a day, other: days}}", "utf-8")
+    file = read_words(folder, "words.en.yaml", "en")
+    assert file.sentences == {"card.days.one": "a day"}
+    assert [problem.path for problem in file.problems] == ["words.en.card.days.other"]
+
+
+@pytest.mark.parametrize(
+    "sentence", ["{n.__class__} days", "{n!r} days", "{n:>9} days", "{} days", "{0} days", "n} days"]
+)
+def test_nothing_but_a_plain_placeholder_is_filled(folder: Path, sentence: str) -> None:
+    (folder / "words.en.yaml").write_text(f"card: {{days: {{other: {json.dumps(sentence)}}}}}", "utf-8")
+    file = read_words(folder, "words.en.yaml", "en")
+    assert [problem.rule for problem in file.problems] == ["placeholder"]
+    assert file.sentences == {}
+
+
+@pytest.mark.parametrize("text", ["- a\n- b\n", "just words\n", "card: [a]\n", "card: 3\n"])
+def test_what_is_no_list_of_sentences_is_told(folder: Path, text: str) -> None:
+    (folder / "words.en.yaml").write_text(text, "utf-8")
+    assert len(read_words(folder, "words.en.yaml", "en").problems) == 1
+
+
+def test_the_file_has_the_forms_that_the_language_counts_in(folder: Path) -> None:
+    write_words(folder, "pl")
+    text = (folder / "words.pl.yaml").read_text("utf-8")
+    assert [*plural_forms("pl")] == ["one", "few", "many"]
+    days = text[text.index("  days:") : text.index("  section:")]
+    assert days.split("\n")[1:-1] == [
+        "    # for 1 ...: {n} day",
+        "    one:",
+        "    # for 2, 3, 4, 22 ...: {n} days",
+        "    few:",
+        "    # for 5, 6, 7, 8 ...: {n} days",
+        "    many:",
+    ]
+
+
+def test_writing_again_keeps_every_sentence_that_is_there(folder: Path) -> None:
+    path = folder / "words.fr.yaml"
+    path.write_text('card:\n  and: et\n  days: {many: "{n} de jours"}\n', "utf-8")
+    written = write_words(folder, "fr")
+    assert (written.all - written.missing, written.path) == (1, path)
+    assert read_words(folder, path.name, "fr").sentences == {"card.and": "et", "card.days.many": "{n} de jours"}
+    before = path.read_bytes()
+    write_words(folder, "fr")
+    assert path.read_bytes() == before
+    assert not [p for p in folder.iterdir() if p.name.endswith(".new")]
+
+
+def test_a_file_with_a_mistake_is_left_as_it_is(folder: Path) -> None:
+    path = folder / "words.fr.yaml"
+    path.write_text("card:\n  andd: et\n", "utf-8")
+    with pytest.raises(KitdocsError, match=r"did you mean 'card\.and'"):
+        write_words(folder, "fr")
+    assert path.read_text("utf-8") == "card:\n  andd: et\n"
+
+
+def test_of_a_language_that_kitdocs_speaks_nothing_is_missing(folder: Path) -> None:
+    assert write_words(folder, "es").missing == 0
+    assert "# Tarjetas vigentes" in (folder / "words.es.yaml").read_text("utf-8")
+
+
+def test_no_file_is_written_for_what_is_no_language_or_no_folder(folder: Path) -> None:
+    with pytest.raises(KitdocsError, match="'xx' is no language"):
+        write_words(folder, "xx")
+    with pytest.raises(KitdocsError, match="no folder"):
+        write_words(folder / "nowhere", "fr")
+
+
+def test_a_key_is_text_even_where_it_looks_like_a_number(folder: Path) -> None:
+    assert re.search(r'^ +"1":', words_text("fr"), re.MULTILINE)

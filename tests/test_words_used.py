@@ -1,0 +1,143 @@
+"""Every sentence of the words files is said somewhere, and every sentence that is asked for is there.
+
+Nothing is listed here: what is asked for is read from the modules, templates and scripts themselves. An f-string or a
+template string asks for everything that fits it.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from kitdocs.practice.sentences import counted, shipped_sentences
+from kitdocs.shipped import shipped_folder, shipped_languages
+
+PACKAGE = Path(__file__).parent.parent / "kitdocs"
+TEMPLATES = shipped_folder("site_templates")
+KEYS = shipped_sentences("en")
+STEMS = {key.partition(".")[0] for key in KEYS}
+#: What stands in braces names one step: ``f"card.never.{never}"`` asks for nothing deeper.
+ANYTHING = r"[\w-]+"
+
+#: Asked for as a counted thing, by the stem; asked for whole.
+ALL_ASKED = {counted(key) or key for key in KEYS} | set(KEYS)
+
+
+@cache
+def trees() -> tuple[ast.Module, ...]:
+    return tuple(ast.parse(path.read_text("utf-8")) for path in sorted(PACKAGE.rglob("*.py")))
+
+
+def pattern(node: ast.expr) -> str | None:
+    """A text in the code as a pattern, what is filled in standing for anything."""
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        return re.escape(node.value)
+    if isinstance(node, ast.JoinedStr):
+        parts = (pattern(part) if isinstance(part, ast.Constant) else ANYTHING for part in node.values)
+        return "".join(filter(None, parts))
+    return None
+
+
+def asked_in_python() -> Iterator[str]:
+    """What a call of the words names: ``words("card.and")``, ``brief.words.count(f"card.{thing}", 3)``."""
+    for tree in trees():
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Call) and node.args and _is_words(node.func):
+                for choice in _choices(node.args[0]):
+                    if asked := pattern(choice):
+                        yield asked
+
+
+def _is_words(called: ast.expr) -> bool:
+    if isinstance(called, ast.Attribute) and called.attr == "count":
+        called = called.value
+    name = called.id if isinstance(called, ast.Name) else called.attr if isinstance(called, ast.Attribute) else ""
+    return name == "words"
+
+
+def _choices(node: ast.expr) -> Iterator[ast.expr]:
+    if isinstance(node, ast.IfExp):
+        yield from (*_choices(node.body), *_choices(node.orelse))
+    else:
+        yield node
+
+
+def named_in_python() -> Iterator[str]:
+    """Every text in the code that could be a sentence's name."""
+    for tree in trees():
+        for node in ast.walk(tree):
+            text = pattern(node) if isinstance(node, ast.Constant | ast.JoinedStr) else None
+            if text and r"\." in text and text.partition(r"\.")[0] in STEMS:
+                yield text
+
+
+def asked_in_templates() -> Iterator[str]:
+    for path in TEMPLATES.rglob("*.j2"):
+        for name, more in re.findall(r'words(?:\.count)?\(\s*"([\w.-]+)"(\s*~)?', path.read_text("utf-8")):
+            yield re.escape(name) + (ANYTHING if more else "")
+
+
+def parts() -> set[str]:
+    """The parts of the words that are handed on whole, to scripts and to Typst."""
+    return {
+        str(node.args[0].value)
+        for tree in trees()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Attribute)
+        and node.func.attr == "part"
+        and isinstance(node.args[0], ast.Constant)
+    }
+
+
+def sources(*suffixes: str) -> str:
+    return "\n".join(path.read_text("utf-8") for path in TEMPLATES.rglob("*") if path.suffix in suffixes)
+
+
+def named_in_scripts() -> Iterator[str]:
+    source = sources(".js", ".typ")
+    names = [re.escape(name) for name in re.findall(r'"([\w.-]+)"', source)]
+    names += re.findall(r"words\.([\w-]+)", source)
+    for text in re.findall(r"`([^`\n]+)`", sources(".js")):
+        name = re.sub(r"\\\$\\\{.*?\\\}", lambda _: ANYTHING, re.escape(text))
+        names += [name] if re.search(r"\w", name.replace(ANYTHING, "")) else []
+    for part in parts():
+        yield from (rf"{re.escape(part)}\.{name}" for name in names)
+
+
+def asked_in_scripts() -> Iterator[str]:
+    for name in re.findall(r'\b(?:say|count)\(\s*"([\w.]+)"', sources(".js")):
+        yield rf"site\.script\.{re.escape(name)}"
+
+
+def unmet(asked: Iterator[str]) -> set[str]:
+    return {name for name in asked if not any(re.fullmatch(name, key) for key in ALL_ASKED)}
+
+
+def test_every_sentence_that_is_asked_for_is_there() -> None:
+    asked = [*asked_in_python(), *asked_in_templates(), *asked_in_scripts()]
+    assert len(asked) > 200
+    assert unmet(iter(asked)) == set()
+
+
+def test_every_sentence_is_said_somewhere() -> None:
+    named = re.compile(
+        "|".join(f"(?:{name})" for name in {*named_in_python(), *asked_in_templates(), *named_in_scripts()})
+    )
+    assert {key for key in KEYS if not (named.fullmatch(key) or named.fullmatch(counted(key) or "-"))} == set()
+
+
+@pytest.mark.parametrize("language", shipped_languages())
+def test_no_language_lacks_a_file_or_has_one_too_many(language: str) -> None:
+    folder = TEMPLATES / "words"
+    assert {p.name for p in (folder / language).iterdir()} == {p.name for p in (folder / "en").iterdir()}
+
+
+def test_the_check_would_find_a_slip() -> None:
+    assert unmet(iter([r"card\.andd"])) == {r"card\.andd"}
+    assert {"site.script", "print"} <= parts()
