@@ -13,6 +13,7 @@ from kitdocs.handbook.card import Handbook
 from kitdocs.handbook.words import Words
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site_frame import colour_class, picture_file
+from kitdocs.publish.site_light import light
 from kitdocs.shipped import shipped_folder
 
 #: The styles that the pages use. The licence (OFL) travels with them.
@@ -22,7 +23,7 @@ STYLES = ("Regular", "Bold", "Italic")
 def assets() -> Mapping[str, bytes]:
     """Everything that is the same for every practice, by path."""
     folder = shipped_folder("site_templates") / "site" / "assets"
-    found = {f"assets/{path.name}": path.read_bytes() for path in sorted(folder.iterdir()) if path.is_file()}
+    found = {f"assets/{path.name}": light(path.read_bytes(), path.suffix) for path in sorted(folder.iterdir())}
     fonts = Path(typeface.ROOT) / "files"
     for style in STYLES:
         name = f"AtkinsonHyperlegible-{style}.ttf"
@@ -49,7 +50,8 @@ def pictures(handbooks: Sequence[Handbook]) -> Mapping[str, bytes]:
             colours[colour_class(block.colour, block.ink)] = (block.colour, block.ink)
         for picture in pictures_in(block):
             path = picture_file(picture)
-            if found.setdefault(path, picture.data) != picture.data:
+            data = light(picture.data, f".{picture.format}")
+            if found.setdefault(path, data) != data:
                 raise PublishError(f"two different pictures are called '{picture.name}'")
     found["assets/colours.css"] = "".join(
         f".{name} {{ --band: {colour}; --on-band: {ink}; }}\n" for name, (colour, ink) in sorted(colours.items())

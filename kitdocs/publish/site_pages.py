@@ -11,7 +11,7 @@ from urllib.parse import urlsplit
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from kitdocs.handbook.blocks import Band, Block, Code
+from kitdocs.handbook.blocks import Band, Block, Caution, Code, Facts, Items, Steps
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.publish.site_drawn import Drawn
 from kitdocs.publish.site_frame import (
@@ -32,6 +32,9 @@ from kitdocs.publish.site_search import Entry, entries
 from kitdocs.shipped import shipped_folder
 
 PX_PER_MM = 96 / 25.4
+
+#: Blocks that do without the style of large drawings, tables and running text; a refill page has no others.
+WITHOUT_PLATES = (Band, Caution, Code, Facts, Items, Steps)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +66,10 @@ class IndexPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardPage:
-    """One card. `editions` is its present edition in every language, the page's own first."""
+    """One card. `editions` is its present edition in every language, the page's own first.
+
+    `plates`: the card has blocks that need the style of large drawings, tables and running text.
+    """
 
     here: Here
     frame: Frame
@@ -73,6 +79,7 @@ class CardPage:
     editions: tuple[str, ...]
     address: str
     ticks: bool
+    plates: bool
     next: CardLink | None
 
 
@@ -151,6 +158,7 @@ def _card(handbook: Handbook, card: Card, handbooks: Sequence[Handbook]) -> Card
         editions=(card.edition, *(book.card(card.id).edition for book in others)),
         address=next((block.address for block in card.blocks if isinstance(block, Code)), ""),
         ticks=any(getattr(block, "ticks", False) for block in card.blocks),
+        plates=not all(isinstance(block, WITHOUT_PLATES) for block in card.blocks),
         next=_link(here, handbook.card(card.next)) if card.next else None,
     )
 

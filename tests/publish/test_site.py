@@ -17,6 +17,7 @@ import sample_site
 from kitdocs.handbook.blocks import Heading, Item, Items, Paragraph, Prose, Span
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site import site, site_addresses
+from kitdocs.publish.site_light import light_svg
 
 HANDBOOKS = sample_site.handbooks()
 
@@ -232,7 +233,7 @@ def test_the_editions_are_those_of_the_cards(files: Mapping[str, bytes]) -> None
 
 def test_a_picture_is_one_file_however_often_it_is_shown(files: Mapping[str, bytes]) -> None:
     scissors = sample_site.tip("scissors")
-    assert files[f"assets/pictures/{scissors.name}.svg"] == scissors.data
+    assert files[f"assets/pictures/{scissors.name}.svg"] == light_svg(scissors.data)
     assert not any(path.startswith("assets/pictures/code-") for path in files), "the code is for paper"
 
 
