@@ -52,7 +52,16 @@ def _refill(
             code_block(brief, page, _as_text(brief, band.name, of.contents)),
         ),
         back=back,
+        next=_following(brief, page, kind),
     )
+
+
+def _following(brief: Brief, page: str, kind: CardKind) -> str:
+    """The refill card after this one of its kind, the first one after the last; empty when it is the only one."""
+    pouches = (f"p/{pouch}" for pouch, of in brief.practice.pouches.items() if of.kind == "add-on")
+    pages = [f"s/{set_id}" for set_id in brief.practice.sets] if kind == "refill-set" else [*pouches]
+    following = pages[(pages.index(page) + 1) % len(pages)]
+    return following if following != page else ""
 
 
 def template(brief: Brief, set_id: str) -> Card:
