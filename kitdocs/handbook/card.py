@@ -8,6 +8,7 @@ from typing import Literal, TypeAlias
 
 from kitdocs.handbook.blocks import Block
 from kitdocs.handbook.earlier import Earlier, Withdrawn
+from kitdocs.handbook.label_sheet import LabelSheet
 from kitdocs.handbook.words import Words
 
 CardKind = Literal[
@@ -33,6 +34,10 @@ CardKind = Literal[
     "repair",
     "spore-test",
     "page",
+    "procedures",
+    "procedure",
+    "pictures",
+    "instrument",
     "current-cards",
     "plan",
 ]
@@ -88,7 +93,8 @@ class Handbook:
     height of a capital letter on a wall card. `words` is what kitdocs itself says in this language.
     `earlier` holds, by card id, the editions that were printed before the present one, the latest first, and
     `withdrawn` the printed cards that the handbook no longer has; `sheets` holds, by card id, the labels of the sheets
-    that a card was given in the printed binder. All three are empty when nothing was recorded.
+    that a card was given in the printed binder. All three are empty when nothing was recorded. `labels` are the sheets
+    of labels and tags.
     """
 
     practice: str
@@ -103,6 +109,7 @@ class Handbook:
     earlier: Mapping[str, tuple[Earlier, ...]] = field(default_factory=dict)
     withdrawn: tuple[Withdrawn, ...] = ()
     sheets: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    labels: tuple[LabelSheet, ...] = ()
 
     @property
     def folder(self) -> str:

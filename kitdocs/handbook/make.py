@@ -11,6 +11,9 @@ from kitdocs.handbook.codes import finished
 from kitdocs.handbook.current import current_cards
 from kitdocs.handbook.first_day import first_day, key
 from kitdocs.handbook.forms import forms
+from kitdocs.handbook.labels import label_sheets
+from kitdocs.handbook.lookup.instruments import instrument_finder
+from kitdocs.handbook.lookup.procedures import procedure_finder
 from kitdocs.handbook.procedure_map import procedure_map
 from kitdocs.handbook.prose import page_card
 from kitdocs.handbook.room_cards import load_guides, pouch_guide, repair, spore_test, storage_map, wrap_guide
@@ -42,6 +45,7 @@ def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -
         card_mm=(settings.card.width, settings.card.height),
         text_mm=letter_height_mm(settings.reading_distance),
         cards=tuple(cards),
+        labels=label_sheets(brief),
     )
 
 
@@ -76,3 +80,5 @@ def _cards(brief: Brief) -> Iterator[Card]:
     yield repair(brief)
     yield spore_test(brief)
     yield from forms(brief)
+    yield from procedure_finder(brief)
+    yield from instrument_finder(brief)

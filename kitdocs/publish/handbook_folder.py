@@ -11,6 +11,7 @@ from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.table import Tables
 from kitdocs.publish.folder import refuse_foreign, write_folder
 from kitdocs.publish.print import binder, forms, pouch_lists, refill_cards
+from kitdocs.publish.print_labels import labels
 from kitdocs.publish.print_plan import plan_report
 from kitdocs.publish.print_press import forgotten
 from kitdocs.publish.readback import check_codes
@@ -116,10 +117,15 @@ def _form(card: Card) -> bool:
     return card.kind == "form"
 
 
+def _without_code(_: Card) -> bool:
+    return False
+
+
 #: File name, what sets it, and which cards it holds.
 _SHEETS: tuple[tuple[str, Callable[[Handbook], bytes], Callable[[Card], bool]], ...] = (
     ("binder.pdf", binder, _bound),
     ("refill-cards.pdf", refill_cards, _wall),
     ("pouch-lists.pdf", pouch_lists, _pouch_list),
     ("forms.pdf", forms, _form),
+    ("labels.pdf", labels, _without_code),
 )

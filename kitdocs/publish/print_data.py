@@ -51,11 +51,19 @@ class PrintData:
             "paper": {"width": width, "height": height},
             "card": {"width": h.card_mm[0], "height": h.card_mm[1]},
             "text_mm": h.text_mm,
-            "words": dict(h.words.part("print")),
+            "words": {**h.words.part("print"), **_named(h, "binder"), **_named(h, "swap")},
             "cards": [self._card(card) for card in cards],
             **more,
         }
         self.files["data.json"] = as_json(self.said)
+
+    def plain(self, value: object) -> object:
+        """Blocks, or what holds them, as ``data.json`` says them."""
+        return self._value("", value, _HeadingDepth())
+
+    def plain(self, value: object) -> object:
+        """Anything that is made of values and pictures, as Typst reads it; its pictures lie beside the data."""
+        return self._value("", value, _HeadingDepth())
 
     def _card(self, card: Card) -> dict[str, object]:
         depth = _HeadingDepth()
@@ -103,6 +111,10 @@ class _HeadingDepth:
     def next(self, level: int) -> int:
         self._last = max(2, min(level, self._last + 1))
         return self._last
+
+
+def _named(handbook: Handbook, part: str) -> dict[str, str]:
+    return {f"{part}.{key}": text for key, text in handbook.words.part(part).items()}
 
 
 def _kebab(name: str) -> str:

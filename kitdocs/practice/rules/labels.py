@@ -10,7 +10,7 @@ from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import error, whole
 
 #: The smallest label that holds a code, a name and the lines to be written on, tried out. Ours, no source.
-SMALLEST_MM = (45.0, 25.0)
+SMALLEST_MM = (60.0, 25.0)
 
 #: What measures are rounded by: inches written with three decimals.
 _SLACK_MM = 0.1

@@ -1,0 +1,132 @@
+"""The labels and tags of a practice: for chairs, cassettes, wrapped sets, pouches and what goes away for repair.
+
+A pack's label: CDC, Packaging and Storage (2016) - sterilizer used, cycle or load number, date, and the expiration date
+where there is one; Guidelines 2003, MMWR 52(RR-17), part VI.G. The initials are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.chairs import chair_band
+from kitdocs.handbook.label_sheet import Label, LabelGrid, LabelKind, LabelSheet
+from kitdocs.handbook.pictures import set_mark_of
+from kitdocs.practice.paper import PAPER_MM
+
+#: Labels cut from plain paper: columns, rows, width and height in mm. On A4 and Letter alike their crop marks have room.
+_PLAIN = (3, 8, 62.0, 31.0)
+_PLAIN_TAG = (2, 4, 95.0, 62.0)
+
+#: What a repair tag needs to have room for its ticks.
+_TAG_MM = (90.0, 58.0)
+
+#: One at the drawer of the chair, one where its pouches are gathered for the round.
+_TAGS_A_CHAIR = 2
+
+FAULTS = ("dull", "tips", "loose", "stiff", "bent", "corroded", "insert", "other")
+
+
+def label_sheets(brief: Brief) -> tuple[LabelSheet, ...]:
+    """Every kind of label that the practice needs, in the order in which they are put up."""
+    return tuple(_sheets(brief))
+
+
+def pack_lines(brief: Brief) -> tuple[str, ...]:
+    """What is written on the label of every pack."""
+    names = ["sterilizer", "load", "date"]
+    if brief.practice.settings.expiration == "date":
+        names.append("expires")
+    return tuple(brief.words(f"labels.line.{name}") for name in (*names, "initials"))
+
+
+def _sheets(brief: Brief) -> Iterator[LabelSheet]:
+    grid = _grid(brief)
+    yield _sheet(brief, "chair-tag", grid, [(_chair_tag(brief, chair), _TAGS_A_CHAIR) for chair in brief.practice.chairs])
+    own = {**brief.plan.days.stock, **brief.plan.days.pouch_stock}
+    sets = [set_id for set_id in brief.practice.sets if own.get(set_id)]
+    yield _sheet(brief, "cassette-mark", grid, [(_set_label(brief, set_id), own[set_id]) for set_id in sets])
+    lines = pack_lines(brief)
+    yield _sheet(brief, "end-label", grid, [(_set_label(brief, set_id, lines), own[set_id]) for set_id in sets])
+    pouches = [pouch for pouch in brief.practice.pouches if own.get(pouch)]
+    if pouches:
+        yield _sheet(brief, "pouch-label", grid, [(_pouch_label(brief, pouch, lines), own[pouch]) for pouch in pouches])
+    roomy = grid.width_mm >= _TAG_MM[0] and grid.height_mm >= _TAG_MM[1]
+    yield _sheet(brief, "repair-tag", grid if roomy else _plain(brief, _PLAIN_TAG), [(_repair_tag(brief), 1)])
+
+
+def _sheet(brief: Brief, kind: LabelKind, grid: LabelGrid, wanted: Sequence[tuple[Label, int]]) -> LabelSheet:
+    """As many of each as are wanted; what is left of the last sheet goes to one after the other, one more each."""
+    counts = [count for _, count in wanted]
+    for extra in range(-sum(counts) % grid.places):
+        counts[extra % len(counts)] += 1
+    return LabelSheet(
+        kind=kind,
+        title=brief.words(f"labels.title.{kind}"),
+        note=brief.words(f"labels.note.{'plain' if grid.cut else kind}"),
+        grid=grid,
+        labels=tuple(label for (label, _), count in zip(wanted, counts, strict=True) for _ in range(count)),
+    )
+
+
+def _grid(brief: Brief) -> LabelGrid:
+    """The practice's own sheet of labels; without one, plain paper to be cut."""
+    stated = brief.practice.settings.labels
+    if stated is None:
+        return _plain(brief, _PLAIN)
+    across, down = stated.pitch_mm
+    return LabelGrid(
+        columns=stated.columns,
+        rows=stated.rows,
+        width_mm=stated.width,
+        height_mm=stated.height,
+        left_mm=stated.left,
+        top_mm=stated.top,
+        across_mm=across,
+        down_mm=down,
+        right_mm=stated.offset.right,
+        lower_mm=stated.offset.down,
+    )
+
+
+def _plain(brief: Brief, size: tuple[int, int, float, float]) -> LabelGrid:
+    columns, rows, width, height = size
+    paper = PAPER_MM[brief.practice.settings.paper]
+    return LabelGrid(
+        columns=columns,
+        rows=rows,
+        width_mm=width,
+        height_mm=height,
+        left_mm=(paper[0] - columns * width) / 2,
+        top_mm=(paper[1] - rows * height) / 2,
+        across_mm=width,
+        down_mm=height,
+        cut=True,
+    )
+
+
+def _chair_tag(brief: Brief, chair: str) -> Label:
+    band = chair_band(brief, chair)
+    return Label(
+        word=band.word, name=band.name, colour=band.colour, ink=band.ink, outlined=band.outlined, mark=band.mark
+    )
+
+
+def _set_label(brief: Brief, set_id: str, lines: tuple[str, ...] = ()) -> Label:
+    code = brief.practice.sets[set_id].code
+    return Label(word=code, name=brief.set(set_id), mark=set_mark_of(brief, set_id), lines=lines)
+
+
+def _pouch_label(brief: Brief, pouch: str, lines: tuple[str, ...]) -> Label:
+    return Label(word=brief.practice.pouches[pouch].code, name=brief.pouch(pouch), lines=lines)
+
+
+def _repair_tag(brief: Brief) -> Label:
+    words = brief.words
+    return Label(
+        word=words("labels.repair.word"),
+        name=words("labels.repair.what"),
+        lines=tuple(words(f"labels.repair.line.{name}") for name in ("instrument", "from", "date", "initials")),
+        boxes=tuple(words(f"labels.repair.fault.{fault}") for fault in FAULTS),
+        checks=tuple(words(f"labels.repair.check.{check}") for check in ("spare", "no-spare")),
+    )
