@@ -68,3 +68,33 @@ Material = Literal["steel", "carbide-tipped", "titanium", "aluminium", "plastic"
 #: Control in Dental Health-Care Settings 2003, MMWR 52(RR-17), part VI.
 Area = Literal["receiving", "packaging", "sterilization", "storage"]
 AREAS: tuple[Area, ...] = get_args(Area)
+
+#: Instruments that somebody who knows none of them would look for together, by how they are built and held.
+Family = Literal["pliers", "cutters", "removers", "locking", "tweezers", "straight", "other"]
+FAMILIES: dict[Family, tuple[DrawingKind, ...]] = {
+    "pliers": (
+        "weingart-plier",
+        "howe-plier",
+        "bird-beak-plier",
+        "three-prong-plier",
+        "hollow-chop-plier",
+        "step-plier",
+        "hook-crimping-plier",
+    ),
+    "cutters": ("distal-end-cutter", "ligature-cutter", "hard-wire-cutter", "scissors"),
+    "removers": ("bracket-removing-plier", "band-removing-plier", "adhesive-removing-plier", "separator-plier"),
+    "locking": ("mathieu-needle-holder", "mosquito-forceps"),
+    "tweezers": ("cotton-plier", "bracket-holder", "tube-holder"),
+    "straight": (
+        "mouth-mirror",
+        "explorer",
+        "scaler",
+        "periodontal-probe",
+        "band-pusher",
+        "band-seater",
+        "ligature-director",
+        "bracket-height-gauge",
+        "cement-spatula",
+    ),
+    "other": ("cheek-retractor", "wire-turret"),
+}

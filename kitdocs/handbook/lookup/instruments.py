@@ -1,0 +1,136 @@
+"""For whoever holds an instrument and does not know it: all of them by their working ends, and a page for each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitdocs.drawings.instruments import whole
+from kitdocs.handbook.blocks import Block, Fact, Facts, Illustration, Item, Items
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.packing import makers_caution
+from kitdocs.handbook.pictures import drawn_once, set_mark_of, tip_of, tips_of
+from kitdocs.practice.kinds import FAMILIES
+
+
+def instrument_finder(brief: Brief) -> Iterator[Card]:
+    """The page of all pictures, then the page of each instrument."""
+    yield _by_picture(brief)
+    for instrument in brief.practice.instruments:
+        yield instrument_page(brief, instrument)
+
+
+def _by_picture(brief: Brief) -> Card:
+    """Every instrument by its tip, families of one build together, each with its length: some tips are alike."""
+    words, instruments = brief.words, brief.practice.instruments
+    blocks = []
+    for family, kinds in FAMILIES.items():
+        tiles = tuple(
+            Item(
+                id=instrument,
+                name=brief.instrument(instrument),
+                detail=brief.length(of.length),
+                pictures=(tip_of(brief, instrument),),
+                link=f"i/{instrument}",
+            )
+            for instrument, of in instruments.items()
+            if of.drawing in kinds
+        )
+        if tiles:
+            blocks.append(Items(title=words(f"lookup.family.{family}"), items=tiles))
+    return Card(
+        id="by-picture",
+        kind="pictures",
+        form="page",
+        title=words("lookup.pictures.title"),
+        subtitle=words("lookup.pictures.subtitle"),
+        section=words("lookup.section"),
+        front=tuple(blocks),
+    )
+
+
+def instrument_page(brief: Brief, instrument: str) -> Card:
+    """One instrument: how it looks, where it belongs, what it is made of."""
+    words, of = brief.words, brief.practice.instruments[instrument]
+    drawing = whole(of.drawing, of.length, of.width)
+    alt = words("lookup.instrument.alt", instrument=brief.instrument(instrument))
+    return Card(
+        id=f"i/{instrument}",
+        kind="instrument",
+        form="page",
+        title=brief.instrument(instrument),
+        section=words("lookup.section"),
+        front=(
+            Illustration(picture=tip_of(brief, instrument), caption=words("lookup.instrument.tip")),
+            Illustration(
+                picture=drawn_once(f"whole-{of.drawing}", drawing, alt),
+                caption=words("lookup.instrument.whole", length=brief.length(of.length)),
+            ),
+            *_places(brief, instrument),
+            _about(brief, instrument),
+            _when_damaged(brief),
+            makers_caution(brief),
+        ),
+    )
+
+
+def _places(brief: Brief, instrument: str) -> Iterator[Block]:
+    """Where it belongs: its places in sets, the pouches it is packed in."""
+    words = brief.words
+    sets = tuple(_in_sets(brief, instrument))
+    pouches = tuple(_in_pouches(brief, instrument))
+    if sets:
+        yield Items(title=words("lookup.instrument.sets"), items=sets)
+    if pouches:
+        yield Items(title=words("lookup.instrument.pouches"), items=pouches)
+    if not (sets or pouches):
+        yield Items(items=(Item(id="nowhere", name=words("lookup.instrument.nowhere")),))
+
+
+def _in_sets(brief: Brief, instrument: str) -> Iterator[Item]:
+    for set_id, of in brief.practice.sets.items():
+        numbers = [laid.number for laid in brief.plan.fits[set_id].layout if laid.instrument == instrument]
+        if numbers:
+            places = brief.listed(str(number) for number in numbers)
+            yield Item(
+                id=set_id,
+                name=brief.set(set_id),
+                detail=f"{of.code} · {brief.words.count('lookup.instrument.place', len(numbers), places=places)}",
+                pictures=(set_mark_of(brief, set_id),),
+                link=f"t/{set_id}",
+            )
+
+
+def _in_pouches(brief: Brief, instrument: str) -> Iterator[Item]:
+    words, practice = brief.words, brief.practice
+    for pouch, of in practice.pouches.items():
+        if instrument not in of.contents:
+            continue
+        chairs = [brief.chair(chair) for chair, what in practice.chairs.items() if pouch in what.drawer]
+        yield Item(
+            id=pouch,
+            name=brief.pouch(pouch),
+            detail=f"{of.code} · {words(f'card.pouch-kind.{of.kind}')}",
+            note=words("lookup.in-drawers", chairs=brief.listed(chairs)) if chairs else "",
+            pictures=tips_of(brief, of.contents),
+            link=f"p/{pouch}" if of.kind == "add-on" else "",
+        )
+
+
+def _about(brief: Brief, instrument: str) -> Facts:
+    words, of = brief.words, brief.practice.instruments[instrument]
+    line = next(line for line in brief.plan.orders.lines if (line.kind, line.id) == ("instrument", instrument))
+    return Facts(
+        title=words("lookup.instrument.about"),
+        facts=(
+            Fact(label=words("lookup.instrument.length"), value=brief.length(of.length)),
+            Fact(label=words("lookup.instrument.material"), value=words(f"lookup.material.{of.material}")),
+            Fact(label=words("lookup.instrument.spares"), value=words.count("lookup.instrument.spare", line.spares)),
+        ),
+    )
+
+
+def _when_damaged(brief: Brief) -> Items:
+    words = brief.words
+    row = Item(id="repair", name=words("card.guide.repair"), detail=words("lookup.instrument.damaged"), link="repair")
+    return Items(items=(row,))

@@ -1,0 +1,129 @@
+"""The procedure finder: a page to choose a procedure, and one page a procedure that says what it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from kitdocs.handbook.blocks import Fact, Facts, Item, Items
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.pictures import set_mark_of, tips_of
+from kitdocs.practice.values import share_text
+
+
+def procedure_finder(brief: Brief) -> Iterator[Card]:
+    """The page on which a procedure is chosen, then the page of each."""
+    yield _chooser(brief)
+    for procedure in brief.practice.procedures:
+        yield procedure_page(brief, procedure)
+
+
+def _chooser(brief: Brief) -> Card:
+    words = brief.words
+    rows = tuple(
+        Item(
+            id=procedure,
+            name=brief.procedure(procedure),
+            detail=" · ".join([brief.set(of.set), *(brief.pouch(pouch) for pouch in of.add_ons)]),
+            pictures=(set_mark_of(brief, of.set),),
+            link=f"d/{procedure}",
+        )
+        for procedure, of in brief.practice.procedures.items()
+    )
+    return Card(
+        id="procedures",
+        kind="procedures",
+        form="page",
+        title=words("lookup.procedures.title"),
+        subtitle=words("lookup.procedures.subtitle"),
+        section=words("lookup.section"),
+        front=(Items(items=rows),),
+    )
+
+
+def procedure_page(brief: Brief, procedure: str) -> Card:
+    """What one procedure takes: its set, what goes on top of it, what the drawer has ready."""
+    of = brief.practice.procedures[procedure]
+    return Card(
+        id=f"d/{procedure}",
+        kind="procedure",
+        form="page",
+        title=brief.procedure(procedure),
+        subtitle=brief.words("lookup.procedure.subtitle"),
+        section=brief.words("lookup.section"),
+        front=(
+            _the_set(brief, of.set),
+            _pouches(brief, "add-ons", of.add_ons),
+            _pouches(brief, "drawer", brief.plan.drawer_pouches[procedure], brief.practice.chairs_for(procedure)),
+            _where_and_how_long(brief, procedure),
+        ),
+    )
+
+
+def _the_set(brief: Brief, set_id: str) -> Items:
+    of = brief.practice.sets[set_id]
+    cassette = brief.say(brief.practice.cassettes[of.cassette].name)
+    return Items(
+        title=brief.words("lookup.procedure.set"),
+        items=(
+            Item(
+                id=set_id,
+                name=brief.set(set_id),
+                detail=f"{of.code} · {cassette}",
+                pictures=(set_mark_of(brief, set_id),),
+                link=f"s/{set_id}",
+            ),
+            Item(
+                id="contents",
+                name=brief.words.count("lookup.procedure.in-it", len(of.contents)),
+                detail=brief.contents(of.contents),
+                pictures=tips_of(brief, of.contents),
+                link=f"t/{set_id}",
+            ),
+        ),
+    )
+
+
+def _pouches(brief: Brief, kind: str, shares: Mapping[str, float], chairs: tuple[str, ...] = ()) -> Items:
+    """The pouches of one kind, each with how often it is taken; a sentence when there are none."""
+    title = brief.words(f"lookup.procedure.{kind}")
+    if not shares:
+        return Items(title=title, items=(Item(id="none", name=brief.words(f"lookup.procedure.no-{kind}")),))
+    return Items(title=title, items=tuple(_pouch(brief, pouch, share, chairs) for pouch, share in shares.items()))
+
+
+def _pouch(brief: Brief, pouch: str, share: float, chairs: tuple[str, ...]) -> Item:
+    of = brief.practice.pouches[pouch]
+    holding = [chair for chair in chairs if pouch in brief.practice.chairs[chair].drawer]
+    everywhere = len(holding) == len(chairs)
+    return Item(
+        id=pouch,
+        name=brief.pouch(pouch),
+        detail=f"{of.code} · {brief.contents(of.contents)}",
+        note=" ".join([_how_often(brief, share), *([] if everywhere else [_in_drawers(brief, holding)])]),
+        pictures=tips_of(brief, of.contents),
+        link=f"p/{pouch}" if of.kind == "add-on" else "",
+    )
+
+
+def _how_often(brief: Brief, share: float) -> str:
+    if share == 1:
+        return brief.words("lookup.procedure.always")
+    return brief.words("lookup.procedure.sometimes", share=share_text(share))
+
+
+def _in_drawers(brief: Brief, chairs: list[str]) -> str:
+    return brief.words("lookup.in-drawers", chairs=brief.listed(brief.chair(chair) for chair in chairs))
+
+
+def _where_and_how_long(brief: Brief, procedure: str) -> Facts:
+    words, of = brief.words, brief.practice.procedures[procedure]
+    chairs = brief.practice.chairs_for(procedure)
+    everywhere = len(chairs) == len(brief.practice.chairs)
+    where = words("lookup.procedure.any-chair") if everywhere else brief.listed(brief.chair(c) for c in chairs)
+    return Facts(
+        facts=(
+            Fact(label=words("lookup.procedure.where"), value=where),
+            Fact(label=words("lookup.procedure.booked"), value=f"{of.minutes:g} min"),
+        )
+    )
