@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import chain
+
 from kitdocs.drawings.room import way_through
 from kitdocs.handbook.blocks import Fact, Facts, Illustration, Item, Items, Step, Steps
 from kitdocs.handbook.brief import Brief
@@ -18,7 +20,7 @@ def first_day(brief: Brief) -> Card:
     words = brief.words
     labels = [(area, words(f"card.area.{area}.short")) for area in AREAS]
     way = Illustration(
-        picture=drawn_once("way", way_through(labels), words("card.first-day.way-alt")),
+        picture=drawn_once("way", way_through(labels), words("card.first-day.way-alt"), [*chain(*labels)]),
         caption=words("card.first-day.way"),
     )
     stations = Steps(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from kitdocs.drawings.drawing import Drawing
 from kitdocs.drawings.instruments import tip
@@ -21,9 +21,14 @@ def drawn(name: str, drawing: Drawing, alt: str = "") -> Picture:
     )
 
 
-def drawn_once(stem: str, drawing: Drawing, alt: str) -> Picture:
-    """A drawing that is one of many alike: its name tells it from the others by what is drawn."""
-    digest = hashlib.sha256(drawing.svg.encode()).hexdigest()[:10]
+def drawn_once(stem: str, drawing: Drawing, alt: str, shows: Sequence[str | float] = ()) -> Picture:
+    """A drawing that is one of many alike: its name tells it from the others by what it shows.
+
+    `shows` are the words and numbers that it was drawn from: drawn better, it is still the same picture. Without them
+    every stroke counts, which is right where a card is not kept from one kitdocs to the next.
+    """
+    told = [f"{part:.2f}" if isinstance(part, int | float) else part for part in shows]
+    digest = hashlib.sha256(("\n".join(told) if told else drawing.svg).encode()).hexdigest()[:10]
     return drawn(f"{stem}-{digest}", drawing, alt)
 
 

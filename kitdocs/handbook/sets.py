@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import astuple
+from itertools import chain
 
 from kitdocs.drawings.layouts import Piece, cassette_layout, cassette_mark, end_label
 from kitdocs.handbook.blocks import Band, Block, Fact, Facts, Illustration, Item, Items
@@ -20,7 +22,7 @@ from kitdocs.practice.model import InstrumentSet, Pouch
 def refill_set(brief: Brief, set_id: str) -> Card:
     """The refill card of a set: what belongs in its cassette, and how the cassette is wrapped."""
     band = set_band(brief, set_id, brief.words("card.set.note"))
-    back = (fold_steps(brief), set_facts(brief, set_id))
+    back = (fold_steps(brief, set_id), set_facts(brief, set_id))
     return _refill(brief, f"s/{set_id}", "refill-set", brief.practice.sets[set_id], band, back)
 
 
@@ -126,10 +128,11 @@ def layout(brief: Brief, set_id: str) -> Illustration:
         for laid in brief.plan.fits[set_id].layout
     )
     drawing = cassette_layout(cassette.inside.length, cassette.inside.width, cassette.rails, pieces)
+    shows = (cassette.inside.length, cassette.inside.width, cassette.rails, *chain(*map(astuple, pieces)))
     alt = brief.words("card.template.alt", set=brief.set(set_id), contents=brief.contents(of.contents))
     caption = brief.words("card.template.caption", cassette=brief.say(cassette.name))
     return Illustration(
-        picture=drawn_once(f"layout-{set_id}", drawing, alt),
+        picture=drawn_once(f"layout-{set_id}", drawing, alt, shows),
         caption=" ".join([caption, *_layers(brief, set_id)]),
         true_size=True,
         layers=cassette.rails,
@@ -192,14 +195,12 @@ def set_facts(brief: Brief, set_id: str, *, with_pictures: bool = False) -> Fact
     ]
     if with_pictures:
         ink = of.colour.hex if of.colour else "#1b1b1d"
-        on_cassette = cassette_mark(of.mark, of.code, cassette.outside.length, cassette.outside.height, ink)
+        shows = (of.mark, of.code, cassette.outside.length, cassette.outside.height, ink)
+        on_cassette = drawn_once("cassette-mark", cassette_mark(*shows), marked, shows)
+        on_label = drawn_once("end-label", end_label(of.code, brief.set(set_id)), label, (of.code, brief.set(set_id)))
         facts += [
-            Fact(label=words("card.fact.mark"), value=marked, picture=drawn_once("cassette-mark", on_cassette, marked)),
-            Fact(
-                label=words("card.fact.end-label"),
-                value=label,
-                picture=drawn_once("end-label", end_label(of.code, brief.set(set_id)), label),
-            ),
+            Fact(label=words("card.fact.mark"), value=marked, picture=on_cassette),
+            Fact(label=words("card.fact.end-label"), value=label, picture=on_label),
         ]
     else:
         facts += [
