@@ -14,7 +14,7 @@ from kitdocs.drawings.outline import bounds, data, moved, scale, shift
 from kitdocs.drawings.shape import all_moved
 from kitdocs.practice.kinds import DrawingKind, SetMark
 
-WALL_MM = 2.0
+WALL_MM = 1.0
 """The cassette's wall around the inside, so that the drawing is this much larger on every side."""
 BETWEEN_MM = 8.0
 """Between two rails drawn one below the other."""
@@ -90,7 +90,7 @@ def _rail(length: float, width: float, pieces: Sequence[Piece]) -> Iterator[str]
     yield rect(-half, -half, length + WALL_MM, width + WALL_MM, fill=METAL, line=0.3, radius=4 + half)
     yield rect(0, 0, length, width, fill=WHITE, line=0.3, radius=4)
     for at in (0.16, 0.84):
-        yield rect(length * at - 2, 0.4, 4, width - 0.8, fill="#f2f2f3")
+        yield rect(length * at - 2, 0.4, 4, width - 0.8, fill="#f2f2f3", line=0.2, stroke=FAINT)
     for piece in pieces:
         shapes = whole_shapes(piece.kind, piece.length_mm, piece.width_mm)
         yield from (s.element(WHOLE_LINE) for s in all_moved(shapes, shift(piece.x_mm, piece.y_mm)))

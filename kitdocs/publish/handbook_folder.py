@@ -10,7 +10,7 @@ from kitdocs.handbook.blocks import Code
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.table import Tables
 from kitdocs.publish.folder import refuse_foreign, write_folder
-from kitdocs.publish.print import binder, forms, pouch_lists, refill_cards
+from kitdocs.publish.print import binder, forms, pouch_lists, refill_cards, set_templates
 from kitdocs.publish.print_labels import labels
 from kitdocs.publish.print_plan import plan_report
 from kitdocs.publish.print_press import forgotten
@@ -113,6 +113,10 @@ def _pouch_list(card: Card) -> bool:
     return card.kind == "pouch-list"
 
 
+def _template(card: Card) -> bool:
+    return card.form == "template"
+
+
 def _form(card: Card) -> bool:
     return card.kind == "form"
 
@@ -126,6 +130,7 @@ _SHEETS: tuple[tuple[str, Callable[[Handbook], bytes], Callable[[Card], bool]], 
     ("binder.pdf", binder, _bound),
     ("refill-cards.pdf", refill_cards, _wall),
     ("pouch-lists.pdf", pouch_lists, _pouch_list),
+    ("set-templates.pdf", set_templates, _template),
     ("forms.pdf", forms, _form),
     ("labels.pdf", labels, _without_code),
 )

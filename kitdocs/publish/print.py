@@ -28,6 +28,12 @@ def pouch_lists(handbook: Handbook) -> bytes:
     return _on_sheets("sheets.typ", handbook, cards, _word(handbook, "pouch_lists"), one_sided=True)
 
 
+def set_templates(handbook: Handbook) -> bytes:
+    """The cassettes at true size, one set after the other, to lie at the packing bench."""
+    cards = [card for card in handbook.cards if card.form == "template"]
+    return sheets(handbook, cards, title=_word(handbook, "set_templates"))
+
+
 def forms(handbook: Handbook) -> bytes:
     """The forms to be filled in by hand, a clean copy of each."""
     return sheets(handbook, [card for card in handbook.cards if card.kind == "form"], title=_word(handbook, "forms"))
