@@ -10,7 +10,8 @@ from kitdocs.handbook.blocks import Code
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.table import Tables
 from kitdocs.publish.folder import refuse_foreign, write_folder
-from kitdocs.publish.print import binder, forms, pouch_lists, refill_cards, set_templates
+from kitdocs.publish.print import forms, pouch_lists, refill_cards, set_templates
+from kitdocs.publish.print_binder import binder
 from kitdocs.publish.print_labels import labels
 from kitdocs.publish.print_plan import plan_report
 from kitdocs.publish.print_press import forgotten

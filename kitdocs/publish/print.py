@@ -10,12 +10,6 @@ from kitdocs.publish.print_fits import with_fits
 from kitdocs.publish.print_press import pressed
 
 
-def binder(handbook: Handbook) -> bytes:
-    """Every card in order for a ring binder, printed on both sides, with contents and bookmarks."""
-    cards = [card for card in handbook.cards if card.in_binder]
-    return _on_sheets("binder.typ", handbook, cards, _word(handbook, "binder"), bound=True)
-
-
 def refill_cards(handbook: Handbook) -> bytes:
     """The wall cards, several to a sheet with crop marks; backs register when the sheet is turned on its long edge."""
     cards = [card for card in handbook.cards if card.form == "wall"]

@@ -58,10 +58,6 @@ class PrintData:
         self.files["data.json"] = as_json(self.said)
 
     def plain(self, value: object) -> object:
-        """Blocks, or what holds them, as ``data.json`` says them."""
-        return self._value("", value, _HeadingDepth())
-
-    def plain(self, value: object) -> object:
         """Anything that is made of values and pictures, as Typst reads it; its pictures lie beside the data."""
         return self._value("", value, _HeadingDepth())
 

@@ -38,7 +38,8 @@ from kitdocs.handbook.blocks import (
 )
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.words import words_of
-from kitdocs.publish.print import binder, pouch_lists, refill_cards
+from kitdocs.publish.print import pouch_lists, refill_cards
+from kitdocs.publish.print_binder import binder
 
 TIPS = (
     "bird-beak-plier",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import re
 from dataclasses import replace
 
 import pikepdf
@@ -11,10 +10,8 @@ import pypdfium2 as pdfium
 import pytest
 from pdf_pages import page_sizes_mm, page_texts, tags
 from sample_handbook import (
-    chair_card,
     every_block,
     picture,
-    pouch_items,
     pouch_list_card,
     sample_handbook,
     sample_pdf,
@@ -24,7 +21,8 @@ from sample_handbook import (
 from kitdocs.drawings import drawing
 from kitdocs.handbook.blocks import Cell, Heading, Illustration, Item, Items, Matrix
 from kitdocs.practice.problems import PublishError
-from kitdocs.publish.print import binder, pouch_lists, refill_cards, sheets
+from kitdocs.publish.print import pouch_lists, refill_cards, sheets
+from kitdocs.publish.print_binder import binder
 
 pytestmark = pytest.mark.whole
 
@@ -45,44 +43,6 @@ def test_every_page_is_the_paper_that_the_practice_prints_on(paper, size):
         pdf = sample_pdf(name, paper)
         for page in page_sizes_mm(pdf):
             assert sorted(page) == pytest.approx(sorted(size), abs=0.1)
-
-
-def test_the_binder_holds_every_card_and_lists_it_with_its_page(sample_binder):
-    texts = page_texts(sample_binder)
-    handbook = sample_handbook()
-    for card in handbook.cards:
-        assert card.title in texts[0], "the contents"
-        assert any(card.title in text and card.edition in text for text in texts[1:])
-    assert "Every block" in texts[2]
-    assert "page 1 of" in texts[2]
-
-
-def test_the_contents_give_the_page_on_which_each_card_begins(sample_binder):
-    texts = page_texts(sample_binder)
-    for title in ("Every block", "Refill Chair 1", "Refill Chair 2", "Drawer of Chair 1"):
-        listed = re.search(re.escape(title) + r"[ .]*(\d+)", texts[0])
-        begins = next(n for n, text in enumerate(texts) if n > 0 and title in text)
-        assert listed
-        assert f"page {listed[1]} of" in texts[begins]
-
-
-def test_the_wide_margin_is_where_the_sheet_is_bound(sample_binder):
-    """ISO 838: holes of 6 mm, their centres 12 mm from the edge; a margin of 20 to 25 mm holds them."""
-    document = pdfium.PdfDocument(sample_binder)
-    for number, page in enumerate(document):
-        text = page.get_textpage()
-        if not text.count_chars() or page.get_width() > page.get_height():
-            continue
-        boxes = [text.get_charbox(n) for n in range(text.count_chars()) if text.get_text_range(n, 1).strip()]
-        left = min(box[0] for box in boxes) / 72 * 25.4
-        assert left == pytest.approx(22 if number % 2 == 0 else 14, abs=0.6)
-
-
-def test_each_card_begins_on_a_page_of_its_own(sample_binder):
-    texts = page_texts(sample_binder)[2:]
-    titles = [next(n for n, text in enumerate(texts) if card.title in text) for card in sample_handbook().cards[:5]]
-    assert len(set(titles)) == 5
-    assert all("edition" in text for text in texts)
 
 
 def test_a_sheet_that_is_not_bound_stands_in_the_middle_of_its_paper():
@@ -109,21 +69,6 @@ def test_every_word_of_every_kind_of_block_is_printed():
         ),
     ):
         assert words in text
-
-
-def test_the_bookmarks_are_the_sections_with_their_cards(sample_binder):
-    with pikepdf.open(io.BytesIO(sample_binder)) as pdf, pdf.open_outline() as outline:
-        found = {str(item.title): [str(child.title) for child in item.children] for item in outline.root}
-    assert found["Refill cards"] == ["Refill Chair 1", "Refill Chair 2", "Core set"]
-    assert found["Set templates"] == ["Template: Core set", "Template: Core set"]
-
-
-def test_the_contents_have_roman_page_numbers_and_the_cards_begin_at_1(sample_binder):
-    with pikepdf.open(io.BytesIO(sample_binder)) as pdf:
-        numbering = list(pdf.Root.PageLabels.Nums)
-        looks = [(str(look.S), int(look.get("/St", 1))) for look in numbering[1::2]]
-    assert looks[:2] == [("/r", 1), ("/r", 2)]
-    assert looks[2:] == [("/D", page) for page in range(1, len(looks) - 1)]
 
 
 # The points of PDF/UA-1 (ISO 14289-1:2014) by the rule numbers of veraPDF's open profile PDF_UA/PDFUA-1.xml.
@@ -230,13 +175,6 @@ def test_a_long_table_repeats_its_head_and_leaves_no_single_row_behind():
     assert len(texts) >= 2
     assert all("Thing" in text for text in texts)
     assert texts[-1].count("Row ") > 3
-
-
-def test_a_wall_card_takes_one_page_of_the_binder():
-    card = chair_card("r/teal", name="Chair 1", word="teal", colour="#00766c", items=pouch_items(4))
-    texts = page_texts(binder(sample_handbook(card)))
-    assert len(texts) == 3
-    assert "How this pouch is packed" in texts[2]
 
 
 def test_a_template_names_every_place_on_the_page_of_its_drawing():

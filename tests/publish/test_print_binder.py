@@ -1,0 +1,191 @@
+"""The binder as a loose-leaf manual: labels, contents, dividers, room for the holes."""
+
+from __future__ import annotations
+
+import io
+import re
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pikepdf
+import pypdfium2 as pdfium
+import pytest
+from pdf_pages import page_sizes_mm, page_texts, pixels
+from sample_handbook import chair_card, every_block, pouch_items, sample_handbook, sample_pdf
+
+from kitdocs.handbook.blocks import Cell, Matrix
+from kitdocs.publish.page_labels import with_page_labels
+from kitdocs.publish.print_binder import binder, binder_leaves, binder_sheets
+
+pytestmark = pytest.mark.whole
+
+# ISO 838: holes of 6 mm, their centres 12 mm from the edge and 80 mm apart, the middle of the row at the middle of the
+# sheet; four holes are two such pairs. Three holes: 9⁄32 in wide, 4¼ in apart, ½ in from the edge (from memory).
+ISO_838 = (6.0, 12.0, (-120.0, -40.0, 40.0, 120.0))
+THREE_HOLES = (7.2, 12.7, (-108.0, 0.0, 108.0))
+HOLES = {"a4": ISO_838, "letter": THREE_HOLES}
+
+
+@pytest.fixture(scope="module")
+def sample_binder() -> bytes:
+    return sample_pdf("binder")
+
+
+def labels_of(pdf: bytes) -> list[str]:
+    with pikepdf.open(io.BytesIO(pdf)) as document:
+        return [page.label for page in document.pages]
+
+
+@pytest.fixture(scope="module")
+def labels(sample_binder) -> list[str]:
+    return labels_of(sample_binder)
+
+
+def upright_pages(pdf: bytes, paper="letter") -> list[int]:
+    """Upright pages but those of templates: a drawing at true size may need the width of the paper."""
+    handbook = sample_handbook(paper=paper)
+    drawn = {own[0] for card, own in binder_sheets(handbook).items() if handbook.card(card).form == "template"}
+    pages = enumerate(zip(labels_of(pdf), page_sizes_mm(pdf), strict=True))
+    return [page for page, (label, (width, height)) in pages if width < height and label.split()[0] not in drawn]
+
+
+def long_card():
+    rows = tuple((Cell(text=f"Row {n}"), Cell(text="something")) for n in range(90))
+    return replace(every_block(), id="pages/long", front=(Matrix(head=("Thing", "Other"), rows=rows),))
+
+
+def test_every_card_begins_a_sheet_that_its_label_names(sample_binder, labels):
+    texts = page_texts(sample_binder)
+    for card, own in binder_sheets(sample_handbook()).items():
+        begins = labels.index(own[0])
+        assert begins % 2 == 0, "a right-hand page: the first page of the document is one"
+        assert sample_handbook().card(card).title in texts[begins]
+        assert f"Sheet {own[0]}" in texts[begins]
+        assert f"Sheet {own[0]}, back" in texts[begins + 1]
+
+
+def test_a_back_that_is_empty_says_so(sample_binder, labels):
+    texts = page_texts(sample_binder)
+    assert "left empty on purpose" in texts[labels.index("3 back")]
+    assert "left empty on purpose" not in texts[labels.index("1 back")], "the sample's first card has two pages"
+
+
+def test_the_labels_of_the_pages_are_those_of_the_sheets(labels):
+    assert labels[:5] == ["Cover", "Cover back", "Contents", "Contents back", "Tab: Our own pages"]
+    sheets = [label for label in labels if label[0].isdigit()]
+    assert sheets == [name for n in range(1, 10) for name in (str(n), f"{n} back")][: len(sheets)]
+
+
+def test_the_contents_list_every_card_with_its_sheet(sample_binder):
+    contents = page_texts(sample_binder)[2]
+    handbook = sample_handbook()
+    for card, own in binder_sheets(handbook).items():
+        assert re.search(re.escape(handbook.card(card).title) + rf"[ .]*{own[0]}\b", contents), card
+
+
+def test_each_section_has_a_divider_with_its_cards(sample_binder, labels):
+    texts = page_texts(sample_binder)
+    divider = texts[labels.index("Tab: Refill cards")]
+    assert all(name in divider for name in ("Refill Chair 1", "Refill Chair 2", "Core set"))
+    assert "tab 2 of 4" in divider
+
+
+def test_the_tabs_step_down_the_outer_edge(sample_binder, labels):
+    tops = []
+    for page, label in enumerate(labels):
+        if not label.startswith("Tab"):
+            continue
+        image = pixels(sample_binder, page, dpi=72)[:, :, 0]
+        back = label.endswith("back")
+        edge = image[:, :8] if back else image[:, -8:]
+        dark = np.flatnonzero((edge < 80).all(axis=1))
+        assert dark.size, f"no tab at the outer edge of {label}"
+        tops.append((int(dark[0]), int(dark[-1])))
+    assert tops[::2] == tops[1::2], "front and back of a tab are one tab"
+    for (_, ends), (begins, _) in pairwise(tops[::2]):
+        assert begins > ends
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_no_ink_is_punched_out(paper):
+    """Neither on fronts, which are bound at the left, nor on their backs, which are bound at the right."""
+    pdf = sample_pdf("binder", paper)
+    wide, centre, offsets = HOLES[paper]
+    looked = 0
+    for page in upright_pages(pdf, paper):
+        width, height = page_sizes_mm(pdf)[page]
+        image = pixels(pdf, page, dpi=100).min(axis=2)
+        mm = 100 / 25.4
+        rows, columns = np.mgrid[: image.shape[0], : image.shape[1]] / mm
+        for offset in offsets:
+            x = centre if page % 2 == 0 else width - centre
+            near = (columns - x) ** 2 + (rows - height / 2 - offset) ** 2 < (wide / 2 + 0.5) ** 2
+            assert near.sum() > 300
+            assert image[near].min() > 250, f"ink under a hole of page {page + 1}"
+            looked += 1
+    assert looked > 40
+
+
+def test_the_wide_margin_is_where_the_sheet_is_bound(sample_binder):
+    """Room for a hole of ISO 838 and some millimetres more: a margin of 20 to 25 mm."""
+    document = pdfium.PdfDocument(sample_binder)
+    for number in upright_pages(sample_binder):
+        page = document[number]
+        text = page.get_textpage()
+        boxes = [text.get_charbox(n) for n in range(text.count_chars()) if text.get_text_range(n, 1).strip()]
+        if not boxes:
+            continue
+        # A tab's name stands at the other edge.
+        left, right = min(box[0] for box in boxes), page.get_width() - max(box[2] for box in boxes)
+        edge = left if number % 2 == 0 else right
+        assert edge / 72 * 25.4 >= 21.4
+
+
+def test_the_bookmarks_are_the_sections_with_their_cards(sample_binder):
+    with pikepdf.open(io.BytesIO(sample_binder)) as pdf, pdf.open_outline() as outline:
+        found = {str(item.title): [str(child.title) for child in item.children] for item in outline.root}
+    assert found["Refill cards"] == ["Refill Chair 1", "Refill Chair 2", "Core set"]
+    assert found["Set templates"] == ["Template: Core set", "Template: Core set"]
+
+
+def test_a_new_card_takes_a_letter_and_the_rest_keeps_its_labels():
+    handbook = sample_handbook()
+    recorded = binder_sheets(handbook)
+    new = chair_card("r/lime", name="Chair 9", word="lime", colour="#d9e021", ink="#000000", items=pouch_items(2))
+    longer = replace(handbook, cards=(*handbook.cards[:2], new, *handbook.cards[2:]), sheets=recorded)
+    pdf = binder(longer)
+    labels = labels_of(pdf)
+    (before,) = recorded["r/teal"]
+    assert binder_sheets(longer) == {**recorded, "r/lime": (f"{before}A",)}
+    at = labels.index(f"{before}A")
+    assert labels[at - 2 : at + 2] == [before, f"{before} back", f"{before}A", f"{before}A back"]
+    text = page_texts(pdf)
+    assert "Chair 9" in text[at]
+    assert f"Sheet {before}A, back" in text[at + 1]
+    assert re.search(rf"Refill Chair 9[ .]*{before}A\b", text[2])
+
+
+def test_a_card_that_grows_takes_a_letter_for_its_second_sheet():
+    handbook = sample_handbook(long_card(), every_block())
+    leaves = binder_leaves(handbook)
+    assert leaves.pages["pages/long"] > 2
+    recorded = {"pages/long": ("1",), "pages/every": ("2",)}
+    assert binder_sheets(replace(handbook, sheets=recorded))["pages/long"] == ("1", "1A")
+
+
+def test_the_back_of_a_spanish_sheet_is_its_dorso():
+    card = chair_card("r/teal", name="Sillón 1", word="verde", colour="#00766c", items=pouch_items(3))
+    pdf = binder(sample_handbook(card, language="es"))
+    assert labels_of(pdf)[-2:] == ["1", "1 dorso"]
+    assert "Hoja 1, dorso" in page_texts(pdf)[-1]
+
+
+def test_labels_beyond_ascii_are_read_back_by_another_library():
+    pdf = sample_pdf("binder")
+    pages = len(page_sizes_mm(pdf))
+    labelled = with_page_labels(pdf, [f"Página {n} (½)" for n in range(pages)])
+    with pikepdf.open(io.BytesIO(labelled)) as document:
+        assert document.pages[3].label == "Página 3 (½)"
+        assert not document.check_pdf_syntax()
+    assert pdfium.PdfDocument(labelled).get_page_label(3) == "Página 3 (½)"
