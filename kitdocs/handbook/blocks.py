@@ -88,8 +88,15 @@ class Items:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
+    """A step; or a question, with `choices` to choose from, and its `answer`, which a page shows when it is asked to.
+
+    Paper never shows the answer: it stands on another card.
+    """
+
     text: str
     picture: Picture | None = None
+    choices: tuple[str, ...] = ()
+    answer: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
