@@ -42,7 +42,7 @@ def publish_handbook(
         raise ValueError("no handbook is given to publish")
     refuse_foreign(Path(to).absolute())  # before the work, and again when it is done
     tell("drawing the pages")
-    files = dict(site(handbooks, report))
+    files = dict(site(handbooks, report, paper=paper_of))
     files["cards.json"] = cards_json(handbooks)
     for handbook in handbooks:
         for name, pdf in prints(handbook, tell).items():
@@ -77,6 +77,12 @@ def sheet(handbooks: Sequence[Handbook], path: str) -> bytes | None:
             if path == f"print/{handbook.folder}{name}":
                 return make(handbook)
     return None
+
+
+def paper_of(handbook: Handbook, card: Card) -> str:
+    """The path of the PDF that one prints a card from: its own kind's, else the binder; empty when it is in none."""
+    held = [name for name, _, holds in _SHEETS if holds(card)]
+    return f"print/{handbook.folder}{held[-1]}" if held else ""
 
 
 def cards_json(handbooks: Sequence[Handbook]) -> bytes:

@@ -7,14 +7,15 @@ page asks for anything from anywhere else.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from kitdocs.handbook.card import Handbook
 from kitdocs.practice.problems import PublishError
-from kitdocs.publish.site_assets import assets, pictures, script_words
+from kitdocs.publish.site_assets import EVERY_PAGE, assets, pictures, script_words
 from kitdocs.publish.site_drawn import Drawn
 from kitdocs.publish.site_frame import CARD_INDEX, MISSING_PAGE, SEARCH_PAGE, card_page, pages_of
-from kitdocs.publish.site_pages import missing_page, pages
+from kitdocs.publish.site_life import withdrawn_pages
+from kitdocs.publish.site_pages import Paper, missing_page, pages
 from kitdocs.publish.site_plan import PLAN_INDEX, plan_pages
 from kitdocs.publish.site_search import search_index
 from kitdocs.publish.site_worker import worker
@@ -24,21 +25,25 @@ WORKER = "sw.js"
 
 
 def site(
-    handbooks: Sequence[Handbook], report: Handbook | None = None, drawn: Drawn | None = None
+    handbooks: Sequence[Handbook],
+    report: Handbook | None = None,
+    drawn: Drawn | None = None,
+    paper: Paper = lambda handbook, card: "",
 ) -> Mapping[str, bytes]:
     """The site of one practice: contents by relative path.
 
     `handbooks` are the practice's languages, the first one first. The planning `report` has pages apart from them,
     which no search finds and no device keeps. The same handbooks give the same bytes. Pages that were `drawn` already
-    and have not changed are not drawn again.
+    and have not changed are not drawn again. `paper` gives the PDF beside the site that holds a card, if there are any.
     Raises `PublishError` when two things want the same address, or a card points to one that is not there.
     """
     files = _Files()
     files.add(assets())
     files.add(pictures(handbooks))
     for handbook in handbooks:
-        files.add(pages(handbook, handbooks, PLAN_INDEX if report else "", drawn))
-        files.add({f"assets/words.{handbook.language}.js": script_words(handbook.words)})
+        files.add(pages(handbook, handbooks, PLAN_INDEX if report else "", drawn, paper))
+        files.add({f"assets/words.{handbook.language}.js": script_words(handbook.words, *EVERY_PAGE)})
+        files.add({f"assets/audit.{handbook.language}.js": script_words(handbook.words, "audit.script")})
         files.add({f"assets/index.{handbook.language}.js": search_index(handbook)})
     kept = dict(files.by_path)
     files.add({EDITIONS: editions(handbooks)})
@@ -46,7 +51,7 @@ def site(
     files.add({MISSING_PAGE: missing_page(handbooks[0], handbooks)})  # never kept: hosts do not give it away as found
     if report:
         files.add(plan_pages(report))
-        words = {f"assets/words.{report.language}.js": script_words(report.words)}
+        words = {f"assets/words.{report.language}.js": script_words(report.words, *EVERY_PAGE)}
         files.add({path: data for path, data in {**pictures([report]), **words}.items() if path not in kept})
     return files.by_path
 
@@ -75,7 +80,7 @@ class _Files:
             self.by_path[path] = content
 
 
-def site_addresses(handbooks: Iterable[Handbook]) -> tuple[str, ...]:
+def site_addresses(handbooks: Sequence[Handbook]) -> tuple[str, ...]:
     """The relative path of every page, in order."""
     return tuple(
         path
@@ -83,6 +88,7 @@ def site_addresses(handbooks: Iterable[Handbook]) -> tuple[str, ...]:
         for path in (
             handbook.folder + CARD_INDEX,
             *(card_page(handbook, card_id) for card_id in pages_of(handbook)),
+            *(page.here.path for page in withdrawn_pages(handbook, handbooks)),
             handbook.folder + SEARCH_PAGE,
         )
     )

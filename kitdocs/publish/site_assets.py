@@ -16,6 +16,9 @@ from kitdocs.publish.site_frame import colour_class, picture_file
 from kitdocs.publish.site_light import light
 from kitdocs.shipped import shipped_folder
 
+#: The words that scripts say on every page.
+EVERY_PAGE = ("site.script", "bench.script")
+
 #: The styles that the pages use. The licence (OFL) travels with them.
 STYLES = ("Regular", "Bold", "Italic")
 
@@ -32,10 +35,11 @@ def assets() -> Mapping[str, bytes]:
     return found
 
 
-def script_words(words: Words) -> bytes:
+def script_words(words: Words, *parts: str) -> bytes:
     """The sentences that scripts say, as a script: a page opened from a folder may not fetch."""
-    said = json.dumps(dict(words.part("site.script")), ensure_ascii=False, sort_keys=True, indent=0)
-    return f"self.KITDOCS_WORDS = {said};\n".encode()
+    said = {key: sentence for part in parts for key, sentence in words.part(part).items()}
+    text = json.dumps(said, ensure_ascii=False, sort_keys=True, indent=0)
+    return f"self.KITDOCS_WORDS = {{ ...self.KITDOCS_WORDS, ...{text} }};\n".encode()
 
 
 def pictures(handbooks: Sequence[Handbook]) -> Mapping[str, bytes]:

@@ -158,4 +158,5 @@ def frame(here: Here, title: str, handbooks: Sequence[Handbook], tint: str = "")
 
 
 def _has(other: Handbook, within: str) -> bool:
-    return within in (CARD_INDEX, SEARCH_PAGE) or within.removesuffix(".html") in pages_of(other)
+    gone = (card.id for card in other.withdrawn)
+    return within in (CARD_INDEX, SEARCH_PAGE) or within.removesuffix(".html") in (*pages_of(other), *gone)

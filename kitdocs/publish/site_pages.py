@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import dataclasses
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
+from typing import TypeAlias
 from urllib.parse import urlsplit
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -28,6 +29,7 @@ from kitdocs.publish.site_frame import (
     names_cards,
     pages_of,
 )
+from kitdocs.publish.site_life import PastEdition, WithdrawnPage, past_editions, withdrawn_pages
 from kitdocs.publish.site_search import Entry, entries
 from kitdocs.shipped import shipped_folder
 
@@ -66,8 +68,9 @@ class IndexPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardPage:
-    """One card. `editions` is its present edition in every language, the page's own first.
+    """One card. `editions` is its present edition in every language, the page's own first, `past` what hung before.
 
+    `paper` is the address of a PDF that holds the card, empty without one; `audit` that of the list of current cards.
     `plates`: the card has blocks that need the style of large drawings, tables and running text.
     """
 
@@ -80,6 +83,10 @@ class CardPage:
     address: str
     ticks: bool
     plates: bool
+    past: tuple[PastEdition, ...]
+    paper: str
+    audit: str
+    previous: CardLink | None
     next: CardLink | None
 
 
@@ -101,25 +108,34 @@ class MissingPage:
     base: str
 
 
+#: The path, beside the site, of a PDF that holds the card of a handbook; empty when there is none.
+Paper: TypeAlias = Callable[[Handbook, Card], str]
+
 #: The template that draws each kind of page.
 TEMPLATES: Mapping[type, str] = {
     IndexPage: "index.html.j2",
     CardPage: "card.html.j2",
     SearchPage: "search.html.j2",
+    WithdrawnPage: "withdrawn.html.j2",
     MissingPage: "missing.html.j2",
 }
 
 
 def pages(
-    handbook: Handbook, handbooks: Sequence[Handbook], plan: str = "", drawn: Drawn | None = None
+    handbook: Handbook,
+    handbooks: Sequence[Handbook],
+    plan: str = "",
+    drawn: Drawn | None = None,
+    paper: Paper = lambda handbook, card: "",
 ) -> Mapping[str, bytes]:
     """Every page of one language, by path. `plan` is the path of the planning report's first page.
 
-    A page that was `drawn` already and would be the same is not drawn again.
+    A page that was `drawn` already and would be the same is not drawn again. `paper` gives the PDF that holds a card.
     """
     drawn = drawn or Drawn()
-    made: list[IndexPage | CardPage | SearchPage] = [_index(handbook, handbooks, plan)]
-    made += [_card(handbook, card, handbooks) for card in handbook.cards]
+    made: list[IndexPage | CardPage | SearchPage | WithdrawnPage] = [_index(handbook, handbooks, plan)]
+    made += [_card(handbook, card, handbooks, paper(handbook, card)) for card in handbook.cards]
+    made += withdrawn_pages(handbook, handbooks)
     made.append(_search(handbook, handbooks))
     return {page.here.path: drawn.page(page.here.path, _drawn_from(page), partial(_draw, page)) for page in made}
 
@@ -145,8 +161,9 @@ def _index(handbook: Handbook, handbooks: Sequence[Handbook], plan: str) -> Inde
     )
 
 
-def _card(handbook: Handbook, card: Card, handbooks: Sequence[Handbook]) -> CardPage:
+def _card(handbook: Handbook, card: Card, handbooks: Sequence[Handbook], sheet: str) -> CardPage:
     here = Here(handbook=handbook, path=card_page(handbook, card.id))
+    before = next((other for other in handbook.cards if other.next == card.id), None)
     band = band_of(card)
     others = [book for book in handbooks if book.language != handbook.language and card.id in pages_of(book)]
     return CardPage(
@@ -159,6 +176,10 @@ def _card(handbook: Handbook, card: Card, handbooks: Sequence[Handbook]) -> Card
         address=next((block.address for block in card.blocks if isinstance(block, Code)), ""),
         ticks=any(getattr(block, "ticks", False) for block in card.blocks),
         plates=not all(isinstance(block, WITHOUT_PLATES) for block in card.blocks),
+        past=past_editions(handbook, card, handbooks),
+        paper=here.file(sheet) if sheet else "",
+        audit=next((here.card(other.id) for other in handbook.cards if other.kind == "current-cards"), ""),
+        previous=_link(here, before) if before and before.id != card.next else None,
         next=_link(here, handbook.card(card.next)) if card.next else None,
     )
 
@@ -193,12 +214,12 @@ def _link(here: Here, card: Card) -> CardLink:
     )
 
 
-def _draw(page: IndexPage | CardPage | SearchPage | MissingPage) -> bytes:
+def _draw(page: IndexPage | CardPage | SearchPage | WithdrawnPage | MissingPage) -> bytes:
     fields = {field.name: getattr(page, field.name) for field in dataclasses.fields(page)}
     return environment().get_template(TEMPLATES[type(page)]).render(fields).encode()
 
 
-def _drawn_from(page: IndexPage | CardPage | SearchPage) -> object:
+def _drawn_from(page: IndexPage | CardPage | SearchPage | WithdrawnPage) -> object:
     """Everything that the page is drawn from: two pages of which this is equal are the same."""
     book = page.here.handbook
     fields = [getattr(page, field.name) for field in dataclasses.fields(page) if field.name != "here"]

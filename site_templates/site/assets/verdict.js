@@ -1,14 +1,18 @@
 "use strict";
-// Whether the printed card is still current. Only an answer that came over the network just now may say so.
+// Whether the printed card is still current. Only an answer that came over the network just now may say so; what that
+// answer said of a scanned card is noted on this device for whoever walks round with the list of current cards.
 
 (() => {
   const { root, say, remember, recall, date, element } = self.kitdocs;
   const EDITION = /^[0-9A-Z]{4,12}$/;
   const PATIENCE = 6000; // milliseconds
+  const A_ROUND = 24 * 3600 * 1000; // an audit is walked in a day
 
   const card = document.querySelector("[data-card]");
   const place = document.querySelector("[data-verdict]");
+  const paper = document.querySelector("[data-pdf]");
   const here = card.dataset.editions.split(" "); // this page's own first, then those of the other languages
+  const withdrawn = "withdrawn" in card.dataset; // the page stands where a card's page was
   const fromFolder = !/^https?:$/.test(location.protocol);
   let wall = "";
   let asked = 0;
@@ -37,34 +41,54 @@
 
   // neutral: no card was scanned. gone: the handbook has no such card any more.
   function compare(editions) {
-    const now = editions[card.dataset.card];
-    if (!now) return { state: "gone" };
-    const own = now[card.dataset.language] || Object.values(now)[0];
-    if (!wall) return { state: "neutral", now: own };
-    return { state: Object.values(now).includes(wall) ? "current" : "old", now: own };
+    const all = editions[card.dataset.card];
+    if (!all) return { state: "gone" };
+    const now = all[card.dataset.language] || Object.values(all)[0];
+    if (!wall) return { state: "neutral", now, all };
+    return { state: Object.values(all).includes(wall) ? "current" : "old", now, all };
   }
 
   function show(state, ...lines) {
     place.dataset.state = state;
-    place.replaceChildren(...lines.map((line, number) => element("p", { className: number ? "verdict-detail" : "verdict-line" }, line)));
+    place.replaceChildren(...lines.filter(Boolean).map((line, number) => typeof line === "string"
+      ? element("p", { className: number ? "verdict-detail" : "verdict-line" }, line) : line));
+  }
+
+  // What hung before stands in the page, with what is different now.
+  function past() {
+    const kept = document.getElementById(wall);
+    return kept && kept.dataset.printed ? kept : null;
+  }
+
+  function whatChanged(known) {
+    const list = known && known.querySelector("ul");
+    if (!list) return [];
+    return [say("old_what"), Object.assign(list.cloneNode(true), { className: "verdict-detail" })];
+  }
+
+  function toPaper() {
+    return paper && element("p", { className: "ways" }, paper.cloneNode(true));
   }
 
   function showChecked({ state, now }) {
     const values = { wall, now };
+    const stale = now !== here[0];
+    const known = past();
     const lines = {
       neutral: () => [say("neutral", values), say("compare")],
       current: () => [say("current"), say("current_detail", values)],
-      old: () => [say("old"), ...(now === here[0] ? [say("old_meanwhile")] : []), say("old_detail", values)],
-      gone: () => wall ? [say("gone"), say("gone_detail", values)] : [say("gone")],
+      old: () => [say("old"), ...(stale ? [] : [...whatChanged(known), say("old_meanwhile")]),
+        known ? say("old_printed", { ...values, date: known.dataset.printed }) : say("old_detail", values), toPaper()],
+      gone: () => [say("gone"), wall && say("gone_detail", values)],
     }[state]();
-    if (state !== "gone" && now !== here[0]) lines.push(say("stale_page"));
-    show(state, ...lines);
+    if (withdrawn && state !== "gone") show("unchecked", say("gone_again"));
+    else show(state, ...lines, state !== "gone" && stale && say("stale_page"));
   }
 
   function showUnchecked() {
     const last = recall("checked");
     if (!last || !last.editions) {
-      show("unchecked", say("offline"), say("never"), say("neutral_copy", { now: here[0] }));
+      show("unchecked", say("offline"), say("never"), withdrawn ? say("gone_copy") : say("neutral_copy", { now: here[0] }));
       return;
     }
     const { state, now } = compare(last.editions);
@@ -73,8 +97,21 @@
   }
 
   function showCopy() {
+    const known = past();
     const state = wall ? (here.includes(wall) ? "current" : "old") : "neutral";
-    show("unchecked", say(`copy_${state}`, { wall, now: here[0] }), say("copy_detail"));
+    if (withdrawn) show("unchecked", say("gone_copy"), say("copy_detail"));
+    else if (known) show("unchecked", say("copy_older", { wall, now: here[0], date: known.dataset.printed }), ...whatChanged(known), say("copy_detail"));
+    else show("unchecked", say(`copy_${state}`, { wall, now: here[0] }), say("copy_detail"));
+  }
+
+  function note({ state, all }) {
+    if (state === "neutral" || !wall) return;
+    const audit = recall("audit") || {};
+    const title = document.querySelector("h1").textContent;
+    remember("audit", { since: audit.since, seen: { ...audit.seen, [card.dataset.card]: { wall, state, title, now: all, at: Date.now() } } });
+    if (card.dataset.audit && Date.now() - audit.since < A_ROUND) {
+      place.append(element("p", {}, element("a", { className: "noted", href: card.dataset.audit }, say("noted"))));
+    }
   }
 
   async function judge() {
@@ -82,13 +119,15 @@
       showCopy();
       return;
     }
-    show("checking", say("checking"));
+    if (!withdrawn) show("checking", say("checking"));
     const question = ++asked;
     const editions = await askNetwork();
     if (question !== asked) return; // asked again meanwhile
     if (editions) {
       remember("checked", { at: Date.now(), editions });
-      showChecked(compare(editions));
+      const found = compare(editions);
+      showChecked(found);
+      note(found);
     } else {
       showUnchecked();
     }

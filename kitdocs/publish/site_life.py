@@ -1,0 +1,70 @@
+"""What hung before, as pages show it: past editions with what is different now, and a page for a card that is gone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from babel.dates import format_date
+
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.earlier import Withdrawn
+from kitdocs.practice.problems import PublishError
+from kitdocs.publish.site_frame import Frame, Here, card_page, frame, pages_of
+
+#: A page carries so many of the editions that hung before; of an older one it says no more than that it is out of date.
+PAST_EDITIONS = 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PastEdition:
+    """An edition that hung before. `printed` is its date in words, `changes` says in sentences what differs now."""
+
+    edition: str
+    printed: str
+    changes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WithdrawnPage:
+    """Stands where the page of a printed card was, so that whoever scans the card learns that it is gone."""
+
+    here: Here
+    frame: Frame
+    card: Withdrawn
+
+
+def past_editions(handbook: Handbook, card: Card, handbooks: Sequence[Handbook]) -> tuple[PastEdition, ...]:
+    """The last editions of the card, in this language first, then those that were printed with them in another."""
+    own = handbook.earlier.get(card.id, ())[:PAST_EDITIONS]
+    changes = {past.printed: past.changes for past in reversed(own)}
+    known = {book.card(card.id).edition for book in handbooks if any(c.id == card.id for c in book.cards)}
+    found: dict[str, PastEdition] = {}
+    others = [past for book in handbooks if book is not handbook for past in book.earlier.get(card.id, ())]
+    for past in (*own, *others):
+        if past.printed in changes and past.edition not in known | set(found):
+            told = past.changes if past in own else changes[past.printed]
+            found[past.edition] = PastEdition(
+                edition=past.edition, printed=in_words(handbook.language, past.printed), changes=told
+            )
+    return tuple(found.values())
+
+
+def in_words(language: str, day: str) -> str:
+    """A day (ISO 8601) as the language writes it: ``March 3, 2026``."""
+    return format_date(date.fromisoformat(day[:10]), format="long", locale=language)
+
+
+def withdrawn_pages(handbook: Handbook, handbooks: Sequence[Handbook]) -> tuple[WithdrawnPage, ...]:
+    """A page for every printed card that is no more; an address that the handbook has again is that card's own."""
+    taken = {card_id.casefold() for card_id in pages_of(handbook)}
+    gone = {card.id.casefold(): card for card in reversed(handbook.withdrawn)}
+    return tuple(_withdrawn(handbook, card, handbooks) for key, card in sorted(gone.items()) if key not in taken)
+
+
+def _withdrawn(handbook: Handbook, card: Withdrawn, handbooks: Sequence[Handbook]) -> WithdrawnPage:
+    if not all(part and part.strip(".") for part in card.id.split("/")) or "\\" in card.id:
+        raise PublishError(f"the withdrawn card '{card.id}' has no address on the site")
+    here = Here(handbook=handbook, path=card_page(handbook, card.id))
+    return WithdrawnPage(here=here, frame=frame(here, card.title, handbooks), card=card)
