@@ -1,4 +1,4 @@
-"""The guides at the stations of the reprocessing room: loads, wrap, pouches, storage, repair, spore tests."""
+"""The guides at the stations of the reprocessing room: loads, wrap, pouches, storage, spore tests."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from kitdocs.handbook.blocks import Block, Caution, Cell, Fact, Facts, Matrix, S
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card, CardKind, Place
 from kitdocs.handbook.packing import makers_caution, pack_caution, pouch_packing
-from kitdocs.handbook.pictures import set_mark_of, tip_of
+from kitdocs.handbook.pictures import set_mark_of
 from kitdocs.handbook.sets import sheet_text
-from kitdocs.handbook.wrapping import fold_steps
+from kitdocs.handbook.wrapping import fold_steps, usual_set
 from kitdocs.planning.measures.loads import LoadGuide, LoadRow
 
 
@@ -95,7 +95,10 @@ def wrap_guide(brief: Brief) -> Card:
     )
     head = (words("card.map.set"), words("card.fact.cassette"), words("card.fact.sheet"))
     sheets = Matrix(title=words("card.wrap.sheets"), head=head, rows=rows)
-    return _guide(brief, "wrap-guide", "bench", "bench", (fold_steps(brief), sheets))
+    shown = usual_set(brief)
+    cassette = brief.say(brief.practice.cassettes[brief.practice.sets[shown].cassette].name)
+    steps = fold_steps(brief, shown, words("card.wrap.shown", cassette=cassette))
+    return _guide(brief, "wrap-guide", "bench", "bench", (steps, sheets))
 
 
 def pouch_guide(brief: Brief) -> Card:
@@ -155,27 +158,6 @@ def storage_map(brief: Brief) -> Card:
     if drawers:
         blocks.append(Matrix(title=words("card.storage.drawers"), head=drawer_head, rows=drawers))
     return _guide(brief, "storage-map", "storage", "storage", (*blocks, pack_caution(brief)))
-
-
-def repair(brief: Brief) -> Card:
-    """A dull or damaged instrument: out, tagged, replaced, so that the set is whole again."""
-    words = brief.words
-    steps = Steps(
-        title=words("card.repair.steps"),
-        steps=tuple(Step(text=words(f"card.repair.{number}")) for number in (1, 2, 3, 4, 5)),
-    )
-    habits = tuple(
-        (
-            Cell(text=brief.say(of.name), picture=tip_of(brief, instrument)),
-            Cell(text=f"{of.repair.uses_between:,.0f}"),
-            Cell(text=words.count("card.days", round(of.repair.days_away))),
-        )
-        for instrument, of in brief.practice.instruments.items()
-        if of.repair
-    )
-    head = (words("card.repair.instrument"), words("card.repair.uses"), words("card.repair.away"))
-    table = (Matrix(title=words("card.repair.habits"), head=head, rows=habits, numbers=(1, 2)),) if habits else ()
-    return _guide(brief, "repair", "receiving", "bench", (steps, *table))
 
 
 def spore_test(brief: Brief) -> Card:

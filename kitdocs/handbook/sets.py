@@ -15,6 +15,7 @@ from kitdocs.handbook.chairs import pouch_sizes
 from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.packing import five_looks, makers_caution, pack_caution, pouch_packing
 from kitdocs.handbook.pictures import drawn_once, photo_of, set_mark_of, tip_of
+from kitdocs.handbook.spares import spares_for, spares_place
 from kitdocs.handbook.wrapping import fold_steps
 from kitdocs.practice.model import InstrumentSet, Pouch
 
@@ -207,6 +208,9 @@ def set_facts(brief: Brief, set_id: str, *, with_pictures: bool = False) -> Fact
             Fact(label=words("card.fact.mark"), value=marked, picture=mark),
             Fact(label=words("card.fact.end-label"), value=label),
         ]
+    if names := spares_for(brief, of.contents):
+        spare = words("repair.fact-value", where=spares_place(brief), names=names)
+        facts.append(Fact(label=words("repair.fact"), value=spare))
     return Facts(title=words("card.fact.set-title"), facts=tuple(facts))
 
 

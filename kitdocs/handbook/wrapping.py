@@ -1,23 +1,56 @@
-"""How a cassette is wrapped, in pictured steps."""
+"""How a cassette is wrapped, in pictured steps of its own proportions."""
 
 from __future__ import annotations
 
+from collections import Counter
+
+from kitdocs.drawings.fold import TAPE_MM, Pack
 from kitdocs.drawings.wrap import envelope_fold_steps, parcel_fold_steps
 from kitdocs.handbook.blocks import Step, Steps
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.pictures import drawn
 
 
-def fold_steps(brief: Brief) -> Steps:
-    """The practice's fold, step by step."""
-    wrap = brief.practice.room.wrap
-    pictures = envelope_fold_steps(wrap.strips) if wrap.fold == "envelope" else parcel_fold_steps(wrap.strips)
-    strips = brief.words.count("card.fact.strips", wrap.strips)
+def fold_steps(brief: Brief, set_id: str, title: str = "") -> Steps:
+    """The practice's fold, step by step, of this set's cassette on the sheet that it takes."""
+    pack = pack_of(brief, set_id)
+    fold = brief.practice.room.wrap.fold
+    pictures = envelope_fold_steps(pack) if fold == "envelope" else parcel_fold_steps(pack)
+    strips = brief.words.count("card.fact.strips", pack.strips)
     steps = tuple(
         Step(
-            text=brief.words(f"card.fold.{wrap.fold}.{number}", strips=strips),
-            picture=drawn(f"fold-{wrap.fold}-{number}-{wrap.strips}", picture),
+            text=brief.words(f"card.fold.{fold}.{number}", strips=strips),
+            picture=drawn(f"fold-{fold}-{_measures(pack)}-{number}", picture),
         )
         for number, picture in enumerate(pictures, 1)
     )
-    return Steps(title=brief.words("card.fold.title"), steps=steps)
+    return Steps(title=title or brief.words("card.fold.title"), steps=steps)
+
+
+def pack_of(brief: Brief, set_id: str) -> Pack:
+    """A set's closed cassette, the sheet that it takes, and the tape that closes it."""
+    practice = brief.practice
+    outside = practice.cassettes[practice.sets[set_id].cassette].outside
+    length, width, height = sorted((outside.length, outside.width, outside.height), reverse=True)
+    sheet, tape = brief.plan.sheets[set_id], practice.room.supplies.tape
+    return Pack(
+        length=length,
+        width=width,
+        height=height,
+        side=sheet.side_mm or sheet.side_needed_mm,
+        strips=practice.room.wrap.strips,
+        strip=tape.strip if tape else TAPE_MM,
+    )
+
+
+def usual_set(brief: Brief) -> str:
+    """The first set in the cassette that most sets have: its fold stands for the others' on the guide."""
+    sets = brief.practice.sets
+    cassettes = Counter(of.cassette for of in sets.values())
+    return next(set_id for set_id, of in sets.items() if cassettes[of.cassette] == max(cassettes.values()))
+
+
+def _measures(pack: Pack) -> str:
+    """What makes one pack's pictures different from another's, as part of their name."""
+    box = "x".join(f"{mm:g}" for mm in (pack.length, pack.width, pack.height))
+    return f"{box}-{pack.side:g}-{pack.strips}x{pack.strip:g}"
