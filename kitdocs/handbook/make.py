@@ -14,6 +14,7 @@ from kitdocs.handbook.forms import forms
 from kitdocs.handbook.labels import label_sheets
 from kitdocs.handbook.lookup.instruments import instrument_finder
 from kitdocs.handbook.lookup.procedures import procedure_finder
+from kitdocs.handbook.move.make import move_cards
 from kitdocs.handbook.procedure_map import procedure_map
 from kitdocs.handbook.prose import page_card
 from kitdocs.handbook.room_cards import load_guides, pouch_guide, repair, spore_test, storage_map, wrap_guide
@@ -35,6 +36,7 @@ def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -
     brief = Brief(practice=practice, plan=plan, words=practice_words(practice, chosen))
     cards = [finished(brief, card) for card in _cards(brief)]
     cards.append(finished(brief, current_cards(brief, [card for card in cards if card.form != "page"])))
+    cards += [finished(brief, card) for card in move_cards(brief, cards)]
     return Handbook(
         practice=brief.say(settings.name),
         language=chosen,

@@ -1,0 +1,1 @@
+"""The move to sets itself: plan, training, self-test, first week."""

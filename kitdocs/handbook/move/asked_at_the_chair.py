@@ -1,0 +1,187 @@
+"""Questions about what a visit takes and what lies in a drawer. Each is asked only where one answer alone is right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from kitdocs.handbook.chairs import colour_name
+from kitdocs.handbook.move.asked_rules import told
+from kitdocs.handbook.move.move import Move
+from kitdocs.handbook.move.question import Choice, Question, after, number, numbers_near, question
+from kitdocs.handbook.pictures import chair_mark_of
+from kitdocs.practice.model import Procedure
+
+
+def about_visits(move: Move) -> Iterator[Question | None]:
+    """In the order of the work: the set, what goes on top of it, what is opened in the middle of the visit."""
+    yield _set_for(move)
+    yield from _add_ons_for(move)
+    yield _drawer_pouch_for(move)
+    yield _opened(move)
+
+
+def about_drawers(move: Move) -> Iterator[Question | None]:
+    """What goes back to a chair, and how many."""
+    yield _whose_drawer(move)
+    yield _how_many(move)
+
+
+def _set_for(move: Move) -> Question | None:
+    """Of the procedure that is done most seldom: that is the one that has to be looked up."""
+    brief, practice = move.brief, move.brief.practice
+    procedures = {p: practice.procedures[p] for p in _named_once(move)}
+    if not procedures:
+        return None
+    seldom = min(procedures, key=lambda procedure: procedures[procedure].per_day)
+    right = procedures[seldom].set
+    return question(
+        f"set/{seldom}",
+        move.words("move.ask.set", procedure=brief.procedure(seldom)),
+        Choice(id=right, text=brief.set(right)),
+        (Choice(id=set_id, text=brief.set(set_id)) for set_id in after(practice.sets, right)),
+        card="map",
+    )
+
+
+def _add_ons_for(move: Move) -> Iterator[Question | None]:
+    """Of the two procedures that take one add-on pouch most often, if it is not the same pouch twice."""
+    practice = move.brief.practice
+    takes_one = {p: practice.procedures[p] for p in _named_once(move) if len(practice.procedures[p].add_ons) == 1}
+    by_pouch: dict[str, str] = {}
+    for procedure in sorted(takes_one, key=lambda p: -_pouches_a_day(takes_one[p])):
+        by_pouch.setdefault(next(iter(takes_one[procedure].add_ons)), procedure)
+    for rank, (pouch, procedure) in enumerate(list(by_pouch.items())[:2], 1):
+        yield _add_on_for(move, procedure, pouch, rank)
+
+
+def _pouches_a_day(procedure: Procedure) -> float:
+    return procedure.per_day * next(iter(procedure.add_ons.values()))
+
+
+def _add_on_for(move: Move, procedure: str, pouch: str, rank: int) -> Question | None:
+    """Wrong are other add-ons first, then drawer pouches that no such visit opens."""
+    pouches = move.brief.practice.pouches
+    others = [p for p in after(pouches, pouch) if p not in move.brief.plan.drawer_pouches[procedure]]
+    others.sort(key=lambda p: pouches[p].kind != "add-on")
+    always = move.brief.practice.procedures[procedure].add_ons[pouch] == 1
+    return question(
+        f"pouch/{procedure}",
+        move.words(f"move.ask.{'pouch' if always else 'pouch-sometimes'}", procedure=move.brief.procedure(procedure)),
+        _pouch(move, pouch),
+        (_pouch(move, p) for p in others),
+        card="map",
+        rank=rank,
+    )
+
+
+def _drawer_pouch_for(move: Move) -> Question | None:
+    """An instrument that a visit wants and that lies in one drawer pouch alone, at every chair where that is done."""
+    practice, brief = move.brief.practice, move.brief
+    drawer = [p for p, of in practice.pouches.items() if of.kind == "drawer"]
+    for procedure in sorted(_named_once(move), key=lambda p: -practice.procedures[p].per_day):
+        for instrument in practice.procedures[procedure].needs:
+            holding = [p for p in drawer if instrument in practice.pouches[p].contents]
+            if (
+                len(holding) == 1
+                and holding[0] in brief.plan.drawer_pouches[procedure]
+                and not _at_hand(move, procedure, instrument)
+            ):
+                return question(
+                    f"drawer-pouch/{procedure}/{instrument}",
+                    move.words(
+                        "move.ask.drawer-pouch",
+                        procedure=brief.procedure(procedure),
+                        instrument=brief.instrument(instrument),
+                    ),
+                    _pouch(move, holding[0]),
+                    (
+                        _pouch(move, p)
+                        for p in after(practice.pouches, holding[0])
+                        if p not in holding and not _holds(move, p, instrument)
+                    ),
+                    card="map",
+                )
+    return None
+
+
+def _at_hand(move: Move, procedure: str, instrument: str) -> bool:
+    """Whether the set or an add-on of the procedure has the instrument, so that no drawer pouch is opened for it."""
+    practice = move.brief.practice
+    of = practice.procedures[procedure]
+    return instrument in practice.sets[of.set].contents or any(_holds(move, a, instrument) for a in of.add_ons)
+
+
+def _holds(move: Move, pouch: str, instrument: str) -> bool:
+    return instrument in move.brief.practice.pouches[pouch].contents
+
+
+def _opened(move: Move) -> Question | None:
+    """Of a drawer pouch with two different instruments: one of them was used."""
+    for pouch, of in move.brief.practice.pouches.items():
+        if of.kind == "drawer" and len(set(of.contents)) > 1:
+            first, second = tuple(dict.fromkeys(of.contents))[:2]
+            names = {"used": move.brief.instrument(first), "other": move.brief.instrument(second)}
+            chair = next((c for c, at in move.brief.practice.chairs.items() if pouch in at.drawer), "")
+            return told(
+                move,
+                "opened",
+                ("all-used", "back", "shelf", "wipe"),
+                f"drawer/{chair}",
+                rank=2,
+                pouch=move.brief.pouch(pouch),
+                **names,
+            )
+    return None
+
+
+def _whose_drawer(move: Move) -> Question | None:
+    """Of the first drawer with several pouches. Wrong are other drawers, then its own with something amiss."""
+    practice, brief = move.brief.practice, move.brief
+    drawers = {chair: tuple(of.drawer) for chair, of in practice.chairs.items() if of.drawer}
+    chair = max(drawers, key=lambda c: min(len(drawers[c]), 2), default="")
+    if not chair:
+        return None
+    right = drawers[chair]
+    other = {frozenset(drawers[c]): drawers[c] for c in after(practice.chairs, chair) if c in drawers}
+    spoilt = [(*right, pouch) for pouch in practice.pouches if pouch not in right]
+    fewer = [tuple(p for p in right if p != left_out) for left_out in reversed(right)] if len(right) > 1 else []
+    swapped = [(*short, *more[-1:]) for short, more in zip(fewer, reversed(spoilt), strict=False)]
+    return question(
+        f"drawer/{chair}",
+        move.words("move.ask.drawer", chair=brief.chair(chair), colour=colour_name(brief, chair)),
+        _drawer(move, right),
+        (_drawer(move, p) for p in (*other.values(), *swapped, *fewer, *spoilt) if set(p) != set(right)),
+        card=f"r/{chair}",
+        picture=chair_mark_of(brief, chair),
+    )
+
+
+def _drawer(move: Move, pouches: Iterable[str]) -> Choice:
+    listed = list(pouches)
+    return Choice(id="+".join(sorted(listed)), text=" · ".join(move.brief.pouch(pouch) for pouch in listed))
+
+
+def _how_many(move: Move) -> Question | None:
+    """Where there are most of one pouch."""
+    par: Mapping[tuple[str, str], int] = move.brief.plan.par
+    if not par:
+        return None
+    chair, pouch = max(par, key=lambda place: par[place])
+    n = par[chair, pouch]
+    return question(
+        f"par/{chair}/{pouch}",
+        move.words("move.ask.par", chair=move.brief.chair(chair), pouch=move.brief.pouch(pouch)),
+        number(n),
+        numbers_near(n),
+        card=f"r/{chair}",
+    )
+
+
+def _pouch(move: Move, pouch: str) -> Choice:
+    return Choice(id=pouch, text=move.brief.pouch(pouch))
+
+
+def _named_once(move: Move) -> list[str]:
+    """The procedures whose name no other one has, in order."""
+    names = [move.brief.procedure(procedure) for procedure in move.brief.practice.procedures]
+    return [p for p in move.brief.practice.procedures if names.count(move.brief.procedure(p)) == 1]

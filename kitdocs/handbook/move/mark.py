@@ -1,0 +1,93 @@
+"""What is marked, labelled and hung before the first day: chairs, cassettes, drawers, shelves, cards by place."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from kitdocs.handbook.blocks import Block, Cell, Matrix
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.chairs import colour_name
+from kitdocs.handbook.move.move import Move
+from kitdocs.handbook.pictures import chair_mark_of, set_mark_of
+
+#: One at the chair and one on its drawer. Common practice, no source.
+TAGS_A_CHAIR = 2
+
+
+def mark_card(move: Move) -> Card:
+    """Everything that gets a tag, a mark or a card, with how many, to tick off."""
+    return move.card("move/mark", tuple(_blocks(move)))
+
+
+def _blocks(move: Move) -> Iterator[Block]:
+    yield _table(move, "chairs", ("chair", "put-on", "tags", "done"), _chairs(move), (2,))
+    yield _table(move, "cassettes", ("set", "put-on", "how-many", "done"), _cassettes(move), (2,))
+    yield _table(move, "room", ("place", "label", "done"), _room(move))
+    yield _table(move, "hang", ("place", "cards", "how-many", "done"), _hung(move), (2,))
+
+
+def _table(
+    move: Move, title: str, head: tuple[str, ...], rows: Iterator[tuple[Cell, ...]], numbers: tuple[int, ...] = ()
+) -> Matrix:
+    return Matrix(
+        title=move.words(f"move.mark.{title}"),
+        head=tuple(move.words(f"move.mark.{name}") for name in head),
+        rows=tuple((*row, Cell(tick=True)) for row in rows),
+        numbers=numbers,
+    )
+
+
+def _chairs(move: Move) -> Iterator[tuple[Cell, ...]]:
+    brief, words = move.brief, move.words
+    for chair, of in brief.practice.chairs.items():
+        picture = chair_mark_of(brief, chair)
+        name = Cell(text=brief.chair(chair), picture=picture, link=move.link(f"r/{chair}"))
+        mark = words("card.key.chair", colour=colour_name(brief, chair), mark=words(f"card.chair-mark.{of.mark}"))
+        tags = TAGS_A_CHAIR if of.drawer else TAGS_A_CHAIR - 1
+        where = words("move.mark.chair-and-drawer" if of.drawer else "move.mark.chair-alone")
+        yield name, Cell(text=mark, detail=where), Cell(text=str(tags))
+
+
+def _cassettes(move: Move) -> Iterator[tuple[Cell, ...]]:
+    """Marks stay on; end labels are needed once more with every packing."""
+    brief, words = move.brief, move.words
+    for set_id, of in brief.practice.sets.items():
+        name = Cell(text=brief.set(set_id), picture=set_mark_of(brief, set_id), link=move.link(f"s/{set_id}"))
+        cassette = brief.say(brief.practice.cassettes[of.cassette].name)
+        mark = words("move.mark.mark", mark=words(f"card.set-mark.{of.mark}"), code=of.code)
+        owned = brief.plan.days.stock.get(set_id, 0)
+        yield name, Cell(text=mark, detail=cassette), Cell(text=str(owned))
+
+
+def _room(move: Move) -> Iterator[tuple[Cell, ...]]:
+    brief, words, room = move.brief, move.words, move.brief.practice.room
+    for shelf in room.shelves.values():
+        yield Cell(text=brief.say(shelf.name)), Cell(text=words("move.mark.shelf"))
+    for drawer in room.drawers.values():
+        yield Cell(text=brief.say(drawer.name)), Cell(text=words(f"card.storage.holds.{drawer.holds}"))
+    yield Cell(text=words("move.mark.spares")), Cell(text=words("move.mark.spares-label"))
+    yield Cell(text=words("move.mark.bin")), Cell(text=words("move.mark.bin-label"))
+
+
+def _hung(move: Move) -> Iterator[tuple[Cell, ...]]:
+    """By place, in the order of the binder; the drawers of the chairs are one place, and the binder itself is none."""
+    places: dict[str, list[Card]] = {}
+    for card in move.cards.values():
+        if card.place != "binder" and card.form != "page" and card.hangs:
+            place = move.words("move.mark.drawers") if card.place == "drawer" else card.hangs
+            places.setdefault(place, []).append(card)
+    for place, cards in places.items():
+        yield Cell(text=place), Cell(text=_named(cards)), Cell(text=str(len(cards)))
+    bound = sum(card.in_binder for card in move.cards.values())
+    yield Cell(text=move.words("card.hangs.binder")), Cell(text=move.words("move.mark.all")), Cell(text=str(bound))
+
+
+def _named(cards: list[Card]) -> str:
+    """The cards by name; many of one section by the section's."""
+    sections = Counter(card.section for card in cards)
+    told: dict[str, None] = {}
+    for card in cards:
+        many = sections[card.section]
+        told[f"{card.section} × {many}" if many > 3 else card.title] = None
+    return " · ".join(told)

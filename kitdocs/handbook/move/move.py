@@ -1,0 +1,85 @@
+"""What the cards of the move are written from: the brief, and all the cards that they send people to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from kitdocs.handbook.blocks import Block, Cell
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card, CardKind
+from kitdocs.handbook.words import Words
+
+#: Who does something. Roles, never persons: people change, cards stay.
+Role: TypeAlias = Literal["lead", "office", "technician", "assistant", "everybody"]
+
+
+#: The list of all cards, which is made after all others.
+CURRENT = "current"
+
+#: The cards of the move, by id, and where in move.yaml their titles stand.
+OWN: Mapping[str, str] = {
+    "move/plan": "plan",
+    "move/order": "order",
+    "move/mark": "mark",
+    "move/start": "start",
+    "move/training/assistant": "training.assistant",
+    "move/training/technician": "training.technician",
+    "move/training/temporary": "training.temporary",
+    "move/training/office": "training.office",
+    "move/self-test": "test",
+    "move/self-test-answers": "answers",
+    "move/first-week": "week",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move:
+    """`cards` are all other cards of the handbook, by id."""
+
+    brief: Brief
+    cards: Mapping[str, Card]
+
+    @property
+    def words(self) -> Words:
+        return self.brief.words
+
+    @property
+    def printed(self) -> int:
+        """How many cards there are on paper, these and the list of all included."""
+        return sum(card.form != "page" for card in self.cards.values()) + len(OWN) + 1
+
+    def role(self, *roles: Role) -> str:
+        return self.brief.listed(self.words(f"move.role.{role}") for role in roles)
+
+    def see(self, card_id: str) -> Cell:
+        """A card by its title, to be opened or turned to; an empty cell where the handbook has no such card."""
+        return Cell(text=self.title(card_id), link=self.link(card_id))
+
+    def link(self, card_id: str) -> str:
+        """The id of a card that is there; empty otherwise."""
+        return card_id if card_id in self.cards or card_id in OWN or card_id == CURRENT else ""
+
+    def title(self, card_id: str) -> str:
+        """What a card is called; empty where the handbook has none."""
+        if card_id in OWN:
+            return self.words(f"move.{OWN[card_id]}.title")
+        if card_id == CURRENT:
+            return self.words("card.current.title")
+        card = self.cards.get(card_id)
+        return card.title if card else ""
+
+    def card(self, card_id: str, blocks: tuple[Block, ...], kind: CardKind = "move") -> Card:
+        """One of the cards of the move."""
+        words = f"move.{OWN[card_id]}"
+        return Card(
+            id=card_id,
+            kind=kind,
+            form="sheet",
+            title=self.words(f"{words}.title"),
+            subtitle=self.words(f"{words}.subtitle"),
+            section=self.words("move.section"),
+            hangs=self.words("card.hangs.binder"),
+            front=blocks,
+        )

@@ -1,0 +1,103 @@
+"""A question of the self-test: one right answer, some wrong ones, and the card where the right one stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from kitdocs.handbook.blocks import Picture
+
+#: Where the right answer stands, question by question, counted from 0: no letter twice in a row, and none more often
+#: than others by more than one. The same for everybody who takes the test.
+PLACES = (1, 3, 0, 2, 1, 0, 3, 2, 0, 1, 2, 3, 1, 0)
+
+LETTERS = "ABCD"
+
+#: Wrong answers that a question has at least and at most.
+FEWEST_WRONG, MOST_WRONG = 2, 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """`id` is what the answer stands for, the same in every language: a pouch, a number, a word of move.yaml."""
+
+    id: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """`id` is its kind and what it is about: ``pouch/repositioning``. `rank`: the lower, the sooner it is asked.
+
+    `card` is the id of the card that has the answer, if there is one.
+    """
+
+    id: str
+    text: str
+    right: Choice
+    wrong: tuple[Choice, ...]
+    card: str = ""
+    picture: Picture | None = None
+    rank: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A question with its answers in the order in which they are read."""
+
+    question: Question
+    choices: tuple[Choice, ...]
+
+    @property
+    def letter(self) -> str:
+        return LETTERS[self.choices.index(self.question.right)]
+
+
+def question(
+    id_: str,
+    text: str,
+    right: Choice,
+    wrong: Iterable[Choice],
+    *,
+    card: str = "",
+    picture: Picture | None = None,
+    rank: int = 1,
+) -> Question | None:
+    """The question with as many of the wrong answers as it may have; None when too few can be told from the right one.
+
+    Answers that read the same are one answer: a wrong one that reads like the right one would be right.
+    """
+    different = {choice.text: choice for choice in wrong if choice.text != right.text and choice.id != right.id}
+    chosen = tuple(different.values())[:MOST_WRONG]
+    if len(chosen) < FEWEST_WRONG:
+        return None
+    return Question(id=id_, text=text, right=right, wrong=chosen, card=card, picture=picture, rank=rank)
+
+
+def in_turn(questions: Iterable[Question | None], most: int) -> tuple[Asked, ...]:
+    """At most so many of the questions, those of low rank, in the order in which they were given."""
+    possible = [question for question in questions if question is not None]
+    kept = sorted(range(len(possible)), key=lambda n: (possible[n].rank, n))[:most]
+    return tuple(_asked(possible[n], turn) for turn, n in enumerate(sorted(kept)))
+
+
+def after(things: Iterable[str], thing: str) -> tuple[str, ...]:
+    """The others, beginning with those behind `thing`: so that different questions have different wrong answers."""
+    all_ = list(things)
+    at = all_.index(thing)
+    return (*all_[at + 1 :], *all_[:at])
+
+
+def number(n: int) -> Choice:
+    """A number as an answer."""
+    return Choice(id=str(n), text=str(n))
+
+
+def numbers_near(n: int) -> Iterator[Choice]:
+    """Numbers that `n` may be taken for, none of them `n` and none below 1."""
+    return (number(other) for other in (n + 1, n - 1, n + 2, n + 3, 2 * n + 2) if other > 0)
+
+
+def _asked(question: Question, turn: int) -> Asked:
+    place = PLACES[turn % len(PLACES)] % (len(question.wrong) + 1)
+    return Asked(question=question, choices=(*question.wrong[:place], question.right, *question.wrong[place:]))

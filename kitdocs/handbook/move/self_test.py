@@ -1,0 +1,53 @@
+"""The self-test: short questions from the practice's own cards, and the sheet with the answers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitdocs.handbook.blocks import Cell, Matrix, Step, Steps
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.move.asked_at_the_chair import about_drawers, about_visits
+from kitdocs.handbook.move.asked_in_the_room import about_the_room
+from kitdocs.handbook.move.move import Move
+from kitdocs.handbook.move.question import Asked, in_turn
+from kitdocs.handbook.report.telling import said
+
+MOST_QUESTIONS = 14
+
+
+def self_test_cards(move: Move) -> Iterator[Card]:
+    """The questions, and the answers on a sheet of their own; a page shows each answer when it is asked to."""
+    asked = questions(move)
+    intro = said(move.words("move.test.intro"))
+    steps = Steps(steps=tuple(_step(move, each) for each in asked))
+    yield move.card("move/self-test", (intro, steps), kind="training")
+    yield move.card(
+        "move/self-test-answers", (_answers(move, asked), said(move.words("move.answers.wrong"))), kind="training"
+    )
+
+
+def questions(move: Move) -> tuple[Asked, ...]:
+    """What is asked in this practice, in the order of the work: the same questions every time."""
+    return in_turn((*about_visits(move), *about_the_room(move), *about_drawers(move)), MOST_QUESTIONS)
+
+
+def _step(move: Move, asked: Asked) -> Step:
+    question = asked.question
+    return Step(
+        text=question.text,
+        picture=question.picture,
+        choices=tuple(choice.text for choice in asked.choices),
+        answer=_told(asked),
+    )
+
+
+def _told(asked: Asked) -> str:
+    return f"{asked.letter}: {asked.question.right.text}"
+
+
+def _answers(move: Move, asked: tuple[Asked, ...]) -> Matrix:
+    words = move.words
+    rows = tuple(
+        (Cell(text=str(n)), Cell(text=_told(each)), move.see(each.question.card)) for n, each in enumerate(asked, 1)
+    )
+    return Matrix(head=tuple(words(f"move.answers.{name}") for name in ("number", "right", "card")), rows=rows)

@@ -1,0 +1,44 @@
+"""Training by role: what each must be able to show, in the order of the work, by the practice's own cards.
+
+The sign-off sheet among the forms is one for every person and every topic; these say what a role has to show.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitdocs.handbook.blocks import Block, Caution, Cell, FormGrid
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.move.move import Move
+from kitdocs.handbook.move.shown import TRAINED, Row, Trained, shown_by
+from kitdocs.handbook.packing import hurt_caution, makers_caution
+from kitdocs.handbook.report.telling import said
+
+_WIDTHS = (92.0, 44, 21, 21, 21)
+
+
+def training_cards(move: Move) -> Iterator[Card]:
+    """One card a role."""
+    for role in TRAINED:
+        words = move.words
+        grid = FormGrid(
+            columns=tuple(words(f"move.training.{n}") for n in ("shows", "by-card", "trainee", "trainer", "date")),
+            widths=_WIDTHS,
+            rows=0,
+            fields=tuple(words(f"move.training.{name}") for name in ("initials", "begun")),
+            given=tuple(_rows(move, role)),
+        )
+        blocks: tuple[Block, ...] = (said(words(f"move.training.{role}.intro"), words("move.training.how")), grid)
+        yield move.card(f"move/training/{role}", (*blocks, _caution(move, role)), kind="training")
+
+
+def _caution(move: Move, role: Trained) -> Caution:
+    return makers_caution(move.brief) if role == "office" else hurt_caution(move.brief)
+
+
+def _rows(move: Move, role: Trained) -> Iterator[Row]:
+    """Groups of what is shown, each under its own line."""
+    for group, rows in shown_by(move, role):
+        if rows:
+            yield (Cell(text=move.words(f"move.training.{role}.{group}")),)
+            yield from rows

@@ -1,0 +1,151 @@
+"""What is watched in the first week, from the figures: the places where the plan has least to spare."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from kitdocs.handbook.move.move import Move, Role
+from kitdocs.handbook.move.plan import clock
+from kitdocs.handbook.pictures import tip_of
+from kitdocs.handbook.report.telling import percent, plain
+from kitdocs.planning.buying.placement import walks_per_day
+
+DAY = 24 * 60
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Watched:
+    """One thing to note each day. `why` is what makes it worth watching, `limit` what should not be passed.
+
+    `tell` is who is told when it is passed, `change` what is then looked at and where the number stands in the folder.
+    """
+
+    id: str
+    what: str
+    why: str
+    limit: str
+    tell: tuple[Role, ...]
+    change: str
+
+
+def watched(move: Move) -> Iterator[Watched]:
+    """In the order of an instrument's day: at the chair, in the room, in the store."""
+    yield _watched(move, "waited", "0", "lead")
+    yield from _walks(move)
+    yield from _opened(move)
+    yield from _shortest(move)
+    yield from _machine(move)
+    yield _watched(move, "incomplete", "0", "lead")
+    yield from _twins(move)
+    yield _watched(move, "wet", "0", "lead")
+    yield from _restocking(move)
+    yield from _end(move)
+
+
+def _watched(move: Move, key: str, limit: str, *tell: Role, **values: object) -> Watched:
+    words = move.words
+    return Watched(
+        id=key,
+        what=words(f"move.week.{key}.what", **values),
+        why=words(f"move.week.{key}.why", **values),
+        limit=limit,
+        tell=tell,
+        change=words(f"move.week.{key}.change", **values),
+    )
+
+
+def _walks(move: Move) -> Iterator[Watched]:
+    """Beside what was counted before the move, where somebody counted."""
+    saving = next((s for s in move.brief.plan.savings if s.id == "walks"), None)
+    if saving:
+        planned, before = saving.after, plain(saving.before)
+        yield _watched(move, "walks-before", str(math.ceil(planned)), "lead", planned=plain(planned), before=before)
+    else:
+        visits = {p: of.per_day for p, of in move.brief.practice.procedures.items()}
+        planned = walks_per_day(move.brief.practice, visits)
+        yield _watched(move, "walks", str(math.ceil(planned)), "lead", planned=plain(planned))
+
+
+def _opened(move: Move) -> Iterator[Watched]:
+    """The drawer pouch that is opened most at one chair."""
+    pars = move.brief.plan.days.pars.values()
+    most = max(pars, key=lambda par: par.opened_per_day, default=None)
+    if most:
+        yield _watched(
+            move,
+            "opened",
+            str(most.par),
+            "lead",
+            pouch=move.brief.pouch(most.pouch),
+            chair=move.brief.chair(most.chair),
+            opened=plain(most.opened_per_day),
+            par=most.par,
+        )
+
+
+def _shortest(move: Move) -> Iterator[Watched]:
+    """The set with the smallest margin between what is owned and the day's usual peak; of equal ones the busier."""
+    used = [stock for stock in move.brief.plan.days.sets.values() if stock.taken_per_day]
+    shortest = min(used, key=lambda s: (round(s.own - s.peak.mean, 1), -s.taken_per_day), default=None)
+    if shortest:
+        yield _watched(
+            move,
+            "shortest",
+            "0",
+            "lead",
+            set=move.brief.set(shortest.id),
+            owned=shortest.own,
+            peak=plain(shortest.peak.mean),
+        )
+
+
+def _machine(move: Move) -> Iterator[Watched]:
+    """The machine that is at work for the largest share of its time."""
+    machines = [stage for stage in move.brief.plan.days.stages.values() if stage.loads]
+    busiest = max(machines, key=lambda stage: stage.utilisation, default=None)
+    if busiest and busiest.loads:
+        name = move.brief.say(move.brief.practice.room.stages[busiest.id].name)
+        yield _watched(
+            move,
+            "machine",
+            str(busiest.loads.high),
+            "lead",
+            machine=name,
+            share=percent(busiest.utilisation),
+            loads=plain(busiest.loads.mean),
+        )
+
+
+def _twins(move: Move) -> Iterator[Watched]:
+    """Sets of one size of cassette, and instruments with one and the same picture."""
+    brief, practice = move.brief, move.brief.practice
+    by_cassette: defaultdict[str, list[str]] = defaultdict(list)
+    for of in practice.sets.values():
+        by_cassette[of.cassette].append(of.code)
+    alike = ["–".join(codes) for codes in by_cassette.values() if len(codes) > 1]
+    if alike:
+        yield _watched(move, "alike", "0", "technician", "lead", codes=brief.listed(alike))
+    by_tip: defaultdict[str, list[str]] = defaultdict(list)
+    for instrument in practice.instruments:
+        by_tip[tip_of(brief, instrument).name].append(brief.instrument(instrument))
+    tips = [brief.listed(names) for names in by_tip.values() if len(names) > 1]
+    if tips:
+        yield _watched(move, "tips", "0", "technician", "lead", instruments=" · ".join(tips))
+
+
+def _restocking(move: Move) -> Iterator[Watched]:
+    """The round that most has to be done before everything opened is back."""
+    if move.brief.plan.days.pars:
+        rounds = move.brief.plan.days.restockings
+        late = max(rounds, key=lambda r: (r.complete.high - r.at, r.at))
+        at, back = clock(late.at / 60), clock(late.complete.high / 60)
+        yield _watched(move, "restocking", "0", "technician", "lead", at=at, back=back)
+
+
+def _end(move: Move) -> Iterator[Watched]:
+    ends = move.brief.plan.days.ends
+    if ends.high / 60 < DAY:
+        yield _watched(move, "end", clock(ends.high / 60), "technician", "lead", usual=clock(ends.median / 60))

@@ -1,0 +1,91 @@
+"""What must lie ready of each supply before the first day: the whole stock packed once, and the reorder point above it.
+
+After the first packing there is just so much left as calls for the next order, so that the day is not begun short.
+Spore tests are not packed with anything: of them the first week's lie ready.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from kitdocs.planning.buying.supplies import SupplyUse
+from kitdocs.planning.measures.wrap import SheetChoice
+from kitdocs.practice.model import Practice
+from kitdocs.practice.room import Supply
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FirstSupply:
+    """One supply, in its own units: sheets, pouches, rolls, pieces."""
+
+    use: SupplyUse
+    first_packing: int
+    """What it takes to pack everything once; of spore tests, what the first week takes."""
+
+    @property
+    def needed(self) -> int:
+        return self.first_packing + self.use.reorder_at
+
+    @property
+    def boxes(self) -> int:
+        return math.ceil(self.needed / self.use.pack)
+
+    @property
+    def cost(self) -> Decimal | None:
+        """Of whole boxes; None where no price is stated."""
+        return None if self.use.pack_price is None else self.use.pack_price * self.boxes
+
+
+def first_supplies(
+    practice: Practice,
+    uses: Sequence[SupplyUse],
+    *,
+    sets: Mapping[str, int],
+    pouches: Mapping[str, int],
+    sheets: Mapping[str, SheetChoice],
+) -> tuple[FirstSupply, ...]:
+    """Of every supply in use. `sets` and `pouches`: how many of each are packed; `sheets`: each set's choice."""
+    all_sets, all_pouches = sum(sets.values()), sum(pouches.values())
+
+    def packed(use: SupplyUse) -> int:
+        if use.kind == "sheet":
+            return sum(number for set_id, number in sets.items() if sheets[set_id].sheet == use.id)
+        if use.kind == "pouch":
+            return sum(number for pouch, number in pouches.items() if practice.pouches[pouch].size == use.id)
+        if use.kind == "internal-indicator":
+            return all_sets + all_pouches
+        if use.kind == "external-indicator":
+            return all_sets
+        if use.kind == "tape":
+            return math.ceil(all_sets * practice.room.wrap.strips / _strips_a_roll(practice))
+        return math.ceil(use.per_day * practice.settings.day.per_week - 1e-9)
+
+    return tuple(FirstSupply(use=use, first_packing=packed(use)) for use in uses if use.per_day)
+
+
+def longest_lead_time(practice: Practice, supplies: Sequence[FirstSupply]) -> float:
+    """Days from the order to the delivery, of the supply that takes longest; 0 when there is none."""
+    return max((_lead_time(practice, supply.use) for supply in supplies), default=0.0)
+
+
+def total_cost(supplies: Sequence[FirstSupply]) -> Decimal:
+    """Of all that has a price."""
+    return sum((supply.cost for supply in supplies if supply.cost is not None), Decimal(0))
+
+
+def _lead_time(practice: Practice, use: SupplyUse) -> float:
+    room = practice.room
+    if use.kind == "sheet":
+        return room.sheets[use.id].lead_time
+    if use.kind == "pouch":
+        return room.pouch_sizes[use.id].lead_time
+    stated: Supply | None = getattr(room.supplies, use.kind.replace("-", "_"))
+    return stated.lead_time if stated else 0.0
+
+
+def _strips_a_roll(practice: Practice) -> int:
+    tape = practice.room.supplies.tape
+    return max(1, int(tape.roll / tape.strip + 1e-9)) if tape else 1
