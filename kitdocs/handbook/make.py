@@ -15,6 +15,7 @@ from kitdocs.handbook.labels import label_sheets
 from kitdocs.handbook.lookup.instruments import instrument_finder
 from kitdocs.handbook.lookup.procedures import procedure_finder
 from kitdocs.handbook.move.make import move_cards
+from kitdocs.handbook.poster import poster
 from kitdocs.handbook.procedure_map import procedure_map
 from kitdocs.handbook.prose import page_card
 from kitdocs.handbook.room_cards import load_guides, pouch_guide, repair, spore_test, storage_map, wrap_guide
@@ -60,6 +61,7 @@ def _cards(brief: Brief) -> Iterator[Card]:
     practice = brief.practice
     yield first_day(brief)
     yield key(brief)
+    yield poster(brief)
     yield procedure_map(brief)
     for page in practice.pages:
         yield page_card(brief, page)

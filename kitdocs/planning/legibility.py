@@ -13,6 +13,9 @@ from kitdocs.practice.model import Practice
 #: The least letter height on a posted card, mm. Ours: what stays readable when somebody steps back.
 LEAST_LETTER_MM = 2.5
 
+#: From how far a poster is read, mm: across a staff room. Ours.
+POSTER_READ_FROM_MM = 2000.0
+
 #: Height of a capital letter as a share of the type size: Atkinson Hyperlegible, OS/2 table, 668 of 1000.
 CAP_HEIGHT = 0.668
 

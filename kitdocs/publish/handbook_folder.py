@@ -10,7 +10,7 @@ from kitdocs.handbook.blocks import Code
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.table import Tables
 from kitdocs.publish.folder import refuse_foreign, write_folder
-from kitdocs.publish.print import forms, pouch_lists, refill_cards, set_templates
+from kitdocs.publish.print import forms, poster, pouch_lists, refill_cards, set_templates
 from kitdocs.publish.print_binder import binder
 from kitdocs.publish.print_labels import labels
 from kitdocs.publish.print_plan import plan_report
@@ -124,6 +124,10 @@ def _template(card: Card) -> bool:
     return card.form == "template"
 
 
+def _poster(card: Card) -> bool:
+    return card.form == "poster"
+
+
 def _form(card: Card) -> bool:
     return card.kind == "form"
 
@@ -139,5 +143,6 @@ _SHEETS: tuple[tuple[str, Callable[[Handbook], bytes], Callable[[Card], bool]], 
     ("pouch-lists.pdf", pouch_lists, _pouch_list),
     ("set-templates.pdf", set_templates, _template),
     ("forms.pdf", forms, _form),
+    ("poster.pdf", poster, _poster),
     ("labels.pdf", labels, _without_code),
 )

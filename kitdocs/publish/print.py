@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from kitdocs.handbook.card import Card, Handbook
+from kitdocs.planning.legibility import POSTER_READ_FROM_MM
 from kitdocs.publish.print_data import PrintData
 from kitdocs.publish.print_fits import with_fits
 from kitdocs.publish.print_press import pressed
@@ -26,6 +27,12 @@ def set_templates(handbook: Handbook) -> bytes:
     """The cassettes at true size, one set after the other, to lie at the packing bench."""
     cards = [card for card in handbook.cards if card.form == "template"]
     return sheets(handbook, cards, title=_word(handbook, "set_templates"))
+
+
+def poster(handbook: Handbook) -> bytes:
+    """The chair colours on a sheet that is read from across the room."""
+    cards = [card for card in handbook.cards if card.form == "poster"]
+    return pressed("poster.typ", _data(handbook, cards, _word(handbook, "poster"), distance_mm=POSTER_READ_FROM_MM))
 
 
 def forms(handbook: Handbook) -> bytes:
