@@ -1,0 +1,153 @@
+"""A practice's photo on its way to a card: turned upright, small, and with nothing but its pixels."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pytest
+from PIL import Image, ImageCms, ImageDraw
+from PIL.PngImagePlugin import PngInfo
+
+from kitdocs.handbook.photos import LONGEST_PX, upright_photo
+
+SECRET = "taken-at-5-Elm-Street"
+XMP = f'<x:xmpmeta xmlns:x="adobe:ns:meta/"><p>{SECRET}</p></x:xmpmeta>'.encode()
+ORIENTATION, GPS, MAKE, DESCRIPTION = 0x0112, 0x8825, 0x010F, 0x010E
+RED, BLUE = (200, 30, 30), (30, 30, 200)
+
+
+def scene(width: int = 320, height: int = 200) -> Image.Image:
+    """Red above blue, as a person sees it: wider than high."""
+    image = Image.new("RGB", (width, height), RED)
+    ImageDraw.Draw(image).rectangle((0, height // 2, width, height), fill=BLUE)
+    return image
+
+
+def exif(orientation: int) -> Image.Exif:
+    told = Image.Exif()
+    told[ORIENTATION] = orientation
+    told[MAKE] = SECRET
+    told[DESCRIPTION] = SECRET
+    told.get_ifd(GPS).update({1: "N", 2: (40.0, 26.0, 46.0), 3: "W", 4: (79.0, 58.0, 56.0)})
+    return told
+
+
+#: How the camera's rows lie for each orientation value, and how a program undoes it. Source: EXIF 2.3, tag 0x0112
+#: (from memory): 1 upright, 3 turned by 180 degrees, 6 to be turned clockwise, 8 anticlockwise, 2 mirrored.
+AS_STORED = {
+    1: None,
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    6: Image.Transpose.ROTATE_90,
+    8: Image.Transpose.ROTATE_270,
+}
+
+
+def stored(path: Path, orientation: int = 6, **more: object) -> Path:
+    """The scene as a camera stores it, with everything beside the pixels that a program can write there."""
+    turned = AS_STORED[orientation]
+    image = scene() if turned is None else scene().transpose(turned)
+    profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
+    kinds: dict[str, dict[str, object]] = {
+        ".jpg": {"comment": SECRET.encode(), "xmp": XMP, "quality": 95, "dpi": (72, 72)},
+        ".png": {"pnginfo": png_texts()},
+        ".webp": {"xmp": XMP, "lossless": True},
+    }
+    image.save(path, exif=exif(orientation), icc_profile=profile, **kinds[path.suffix], **more)
+    return path
+
+
+def png_texts() -> PngInfo:
+    told = PngInfo()
+    told.add_text("Comment", SECRET)
+    told.add_itxt("XML:com.adobe.xmp", XMP.decode())
+    return told
+
+
+def near(pixel: object, colour: tuple[int, int, int]) -> bool:
+    assert isinstance(pixel, tuple)
+    return all(abs(a - b) < 25 for a, b in zip(pixel, colour, strict=True))
+
+
+@pytest.mark.parametrize("suffix", [".jpg", ".png", ".webp"])
+@pytest.mark.parametrize("orientation", sorted(AS_STORED))
+def test_a_photo_stands_upright_however_the_camera_was_held(tmp_path: Path, suffix: str, orientation: int) -> None:
+    photo = upright_photo(stored(tmp_path / f"core{suffix}", orientation))
+    picture = Image.open(io.BytesIO(photo.jpeg))
+    assert picture.size == (photo.width_px, photo.height_px) == (320, 200)
+    assert near(picture.getpixel((160, 20)), RED) and near(picture.getpixel((160, 180)), BLUE)
+
+
+@pytest.mark.parametrize("suffix", [".jpg", ".png", ".webp"])
+def test_nothing_but_pixels_is_left_of_a_photo(tmp_path: Path, suffix: str) -> None:
+    """The segments of the file are read one by one (ITU-T T.81, annex B): none but those that pixels need."""
+    path = stored(tmp_path / f"core{suffix}")
+    assert SECRET.encode() in path.read_bytes()
+    photo = upright_photo(path)
+    assert SECRET.encode() not in photo.jpeg and b"Exif" not in photo.jpeg and b"xmpmeta" not in photo.jpeg
+    picture = Image.open(io.BytesIO(photo.jpeg))
+    assert not dict(picture.getexif())
+    assert not {"icc_profile", "comment", "xmp", "exif"} & set(picture.info)
+    assert set(segments(photo.jpeg)) <= {0xE0, 0xDB, 0xC0, 0xC4, 0xDA}  # JFIF, tables, frame, scan
+
+
+def segments(jpeg: bytes) -> list[int]:
+    """The markers before the picture's data."""
+    found, at = [], 2
+    while found[-1:] != [0xDA]:
+        assert jpeg[at] == 0xFF
+        found.append(jpeg[at + 1])
+        at += 2 + int.from_bytes(jpeg[at + 2 : at + 4], "big")
+    return found
+
+
+def test_a_large_photo_is_made_smaller_and_a_small_one_is_left_as_it_is(tmp_path: Path) -> None:
+    scene(4000, 2500).save(tmp_path / "large.jpg")
+    scene(300, 400).save(tmp_path / "small.jpg")
+    large, small = upright_photo(tmp_path / "large.jpg"), upright_photo(tmp_path / "small.jpg")
+    assert (large.width_px, large.height_px) == (LONGEST_PX, LONGEST_PX * 2500 // 4000)
+    assert (small.width_px, small.height_px) == (300, 400)
+
+
+def test_what_can_be_seen_through_stands_on_white(tmp_path: Path) -> None:
+    Image.new("RGBA", (100, 100), (0, 0, 0, 0)).save(tmp_path / "glass.png")
+    Image.new("P", (100, 100), 0).save(tmp_path / "palette.png", transparency=0)
+    for name in ("glass.png", "palette.png"):
+        picture = Image.open(io.BytesIO(upright_photo(tmp_path / name).jpeg))
+        assert near(picture.getpixel((50, 50)), (255, 255, 255)), name
+
+
+def red_for_blue() -> bytes:
+    """An sRGB profile whose red and blue are exchanged in its table of tags (ICC.1, 7.3): its red is blue."""
+    profile = bytearray(ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes())
+    red, blue = profile.index(b"rXYZ", 128), profile.index(b"bXYZ", 128)
+    profile[red : red + 4], profile[blue : blue + 4] = b"bXYZ", b"rXYZ"
+    return bytes(profile)
+
+
+@pytest.mark.parametrize("suffix", ["jpg", "png", "webp"])
+def test_the_colours_are_those_that_the_photos_profile_means(tmp_path: Path, suffix: str) -> None:
+    Image.new("RGB", (64, 64), RED).save(tmp_path / f"core.{suffix}", icc_profile=red_for_blue())
+    picture = Image.open(io.BytesIO(upright_photo(tmp_path / f"core.{suffix}").jpeg))
+    assert near(picture.getpixel((30, 30)), BLUE)
+
+
+@pytest.mark.parametrize("broken", [{"icc_profile": b"no profile at all"}, {"exif": b"Exif\0\0no such thing"}])
+def test_what_is_broken_beside_the_pixels_does_not_matter(tmp_path: Path, broken: dict[str, bytes]) -> None:
+    Image.new("RGB", (64, 64), RED).save(tmp_path / "core.jpg", **broken)  # type: ignore[arg-type]
+    picture = Image.open(io.BytesIO(upright_photo(tmp_path / "core.jpg").jpeg))
+    assert near(picture.getpixel((30, 30)), RED)
+
+
+@pytest.mark.parametrize("mode", ["L", "1", "P", "CMYK", "LA", "I;16"])
+def test_any_kind_of_picture_becomes_a_colour_photo(tmp_path: Path, mode: str) -> None:
+    name = "any.jpg" if mode == "CMYK" else "any.png"
+    Image.new(mode, (40, 30)).save(tmp_path / name)
+    picture = Image.open(io.BytesIO(upright_photo(tmp_path / name).jpeg))
+    assert (picture.mode, picture.size) == ("RGB", (40, 30))
+
+
+def test_the_same_photo_gives_the_same_bytes_under_every_name(tmp_path: Path) -> None:
+    one, other = (upright_photo(stored(tmp_path / name)) for name in ("one.jpg", "other.jpg"))
+    assert one == other
