@@ -21,7 +21,7 @@ PACKAGE = Path(__file__).parent.parent / "kitdocs"
 TEMPLATES = shipped_folder("site_templates")
 KEYS = shipped_sentences("en")
 STEMS = {key.partition(".")[0] for key in KEYS}
-#: What stands in braces names one step: ``f"card.never.{never}"`` asks for nothing deeper.
+#: What stands in braces at the end names one step: ``f"card.never.{never}"`` asks for nothing deeper.
 ANYTHING = r"[\w-]+"
 
 #: Asked for as a counted thing, by the stem; asked for whole.
@@ -38,8 +38,12 @@ def pattern(node: ast.expr) -> str | None:
     if isinstance(node, ast.Constant) and isinstance(node.value, str):
         return re.escape(node.value)
     if isinstance(node, ast.JoinedStr):
-        parts = (pattern(part) if isinstance(part, ast.Constant) else ANYTHING for part in node.values)
-        return "".join(filter(None, parts))
+        last = len(node.values) - 1
+        steps = (
+            pattern(part) if isinstance(part, ast.Constant) else ANYTHING if at == last else r"[\w.-]+"
+            for at, part in enumerate(node.values)
+        )
+        return "".join(filter(None, steps))
     return None
 
 
@@ -83,16 +87,17 @@ def asked_in_templates() -> Iterator[str]:
 
 
 def parts() -> set[str]:
-    """The parts of the words that are handed on whole, to scripts and to Typst."""
+    """The parts of the words that are handed on whole, to scripts and to Typst: `publish` names them."""
     return {
-        str(node.args[0].value)
-        for tree in trees()
-        for node in ast.walk(tree)
-        if isinstance(node, ast.Call)
-        and isinstance(node.func, ast.Attribute)
-        and node.func.attr == "part"
-        and isinstance(node.args[0], ast.Constant)
+        node.value
+        for path in (PACKAGE / "publish").rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and _is_part(node.value)
     }
+
+
+def _is_part(name: str) -> bool:
+    return any(key.startswith(f"{name}.") for key in KEYS)
 
 
 def sources(*suffixes: str) -> str:
@@ -106,13 +111,15 @@ def named_in_scripts() -> Iterator[str]:
     for text in re.findall(r"`([^`\n]+)`", sources(".js")):
         name = re.sub(r"\\\$\\\{.*?\\\}", lambda _: ANYTHING, re.escape(text))
         names += [name] if re.search(r"\w", name.replace(ANYTHING, "")) else []
+    yield from names
     for part in parts():
         yield from (rf"{re.escape(part)}\.{name}" for name in names)
 
 
 def asked_in_scripts() -> Iterator[str]:
+    scripts = "|".join(re.escape(part) for part in parts() if part.endswith(".script"))
     for name in re.findall(r'\b(?:say|count)\(\s*"([\w.]+)"', sources(".js")):
-        yield rf"site\.script\.{re.escape(name)}"
+        yield rf"(?:{scripts})\.{re.escape(name)}"
 
 
 def unmet(asked: Iterator[str]) -> set[str]:

@@ -44,7 +44,7 @@ def site(
         files.add(pages(handbook, handbooks, PLAN_INDEX if report else "", drawn, paper))
         files.add({f"assets/words.{handbook.language}.js": script_words(handbook.words, *EVERY_PAGE)})
         files.add({f"assets/audit.{handbook.language}.js": script_words(handbook.words, "audit.script")})
-        files.add({f"assets/index.{handbook.language}.js": search_index(handbook)})
+        files.add({f"assets/index.{handbook.language}.js": search_index(handbook, handbooks)})
     kept = dict(files.by_path)
     files.add({EDITIONS: editions(handbooks)})
     files.add({WORKER: worker(kept)})

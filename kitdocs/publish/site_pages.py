@@ -16,7 +16,6 @@ from kitdocs.handbook.blocks import Band, Block, Caution, Code, Facts, Items, St
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.publish.site_drawn import Drawn
 from kitdocs.publish.site_frame import (
-    CARD_INDEX,
     MISSING_PAGE,
     SEARCH_PAGE,
     Frame,
@@ -29,7 +28,10 @@ from kitdocs.publish.site_frame import (
     names_cards,
     pages_of,
 )
+from kitdocs.publish.site_home import HomePage, home_page
 from kitdocs.publish.site_life import PastEdition, WithdrawnPage, past_editions, withdrawn_pages
+from kitdocs.publish.site_links import CardLink, card_link
+from kitdocs.publish.site_lookup import LookupPage, lookup_pages
 from kitdocs.publish.site_search import Entry, entries
 from kitdocs.shipped import shipped_folder
 
@@ -37,33 +39,6 @@ PX_PER_MM = 96 / 25.4
 
 #: Blocks that do without the style of large drawings, tables and running text; a refill page has no others.
 WITHOUT_PLATES = (Band, Caution, Code, Facts, Items, Steps)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CardLink:
-    """A card as it is shown on another page: a tile in its colour when it has a band, else a row."""
-
-    title: str
-    subtitle: str
-    href: str
-    band: Band | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class IndexSection:
-    name: str
-    tiles: tuple[CardLink, ...]
-    rows: tuple[CardLink, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class IndexPage:
-    """The wall of cards: the chairs, then all else by section. `plan` is the planning report's address, if any."""
-
-    here: Here
-    frame: Frame
-    sections: tuple[IndexSection, ...]
-    plan: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,8 +88,9 @@ Paper: TypeAlias = Callable[[Handbook, Card], str]
 
 #: The template that draws each kind of page.
 TEMPLATES: Mapping[type, str] = {
-    IndexPage: "index.html.j2",
+    HomePage: "index.html.j2",
     CardPage: "card.html.j2",
+    LookupPage: "lookup.html.j2",
     SearchPage: "search.html.j2",
     WithdrawnPage: "withdrawn.html.j2",
     MissingPage: "missing.html.j2",
@@ -133,32 +109,12 @@ def pages(
     A page that was `drawn` already and would be the same is not drawn again. `paper` gives the PDF that holds a card.
     """
     drawn = drawn or Drawn()
-    made: list[IndexPage | CardPage | SearchPage | WithdrawnPage] = [_index(handbook, handbooks, plan)]
-    made += [_card(handbook, card, handbooks, paper(handbook, card)) for card in handbook.cards]
+    made: list[HomePage | CardPage | LookupPage | SearchPage | WithdrawnPage] = [home_page(handbook, handbooks, plan)]
+    made += [_card(handbook, card, handbooks, paper(handbook, card)) for card in handbook.cards if card.form != "page"]
+    made += lookup_pages(handbook, handbooks)
     made += withdrawn_pages(handbook, handbooks)
     made.append(_search(handbook, handbooks))
     return {page.here.path: drawn.page(page.here.path, _drawn_from(page), partial(_draw, page)) for page in made}
-
-
-def _index(handbook: Handbook, handbooks: Sequence[Handbook], plan: str) -> IndexPage:
-    here = Here(handbook=handbook, path=handbook.folder + CARD_INDEX)
-    tiles = [card for card in handbook.cards if card.kind == "refill-chair" and band_of(card)]
-    rows = [(name, [card for card in cards if card not in tiles]) for name, cards in handbook.sections]
-    # A person with a pouch in hand looks for a colour: the chairs stand on top, all else in the binder's order.
-    chairs = IndexSection(
-        name=here.words("site.index.chairs"), tiles=tuple(_link(here, card) for card in tiles), rows=()
-    )
-    sections = [
-        IndexSection(name=name, tiles=(), rows=tuple(_link(here, card) for card in cards))
-        for name, cards in rows
-        if cards
-    ]
-    return IndexPage(
-        here=here,
-        frame=frame(here, here.words("site.index.title"), handbooks),
-        sections=(*([chairs] if tiles else []), *sections),
-        plan=here.file(plan) if plan else "",
-    )
 
 
 def _card(handbook: Handbook, card: Card, handbooks: Sequence[Handbook], sheet: str) -> CardPage:
@@ -179,8 +135,8 @@ def _card(handbook: Handbook, card: Card, handbooks: Sequence[Handbook], sheet: 
         past=past_editions(handbook, card, handbooks),
         paper=here.file(sheet) if sheet else "",
         audit=next((here.card(other.id) for other in handbook.cards if other.kind == "current-cards"), ""),
-        previous=_link(here, before) if before and before.id != card.next else None,
-        next=_link(here, handbook.card(card.next)) if card.next else None,
+        previous=card_link(here, before) if before and before.id != card.next else None,
+        next=card_link(here, handbook.card(card.next)) if card.next else None,
     )
 
 
@@ -205,21 +161,12 @@ def missing_page(handbook: Handbook, handbooks: Sequence[Handbook]) -> bytes:
     )
 
 
-def _link(here: Here, card: Card) -> CardLink:
-    return CardLink(
-        title=card.title,
-        subtitle=card.subtitle,
-        href=here.card(card.id),
-        band=band_of(card),
-    )
-
-
-def _draw(page: IndexPage | CardPage | SearchPage | WithdrawnPage | MissingPage) -> bytes:
+def _draw(page: HomePage | CardPage | LookupPage | SearchPage | WithdrawnPage | MissingPage) -> bytes:
     fields = {field.name: getattr(page, field.name) for field in dataclasses.fields(page)}
     return environment().get_template(TEMPLATES[type(page)]).render(fields).encode()
 
 
-def _drawn_from(page: IndexPage | CardPage | SearchPage | WithdrawnPage) -> object:
+def _drawn_from(page: HomePage | CardPage | LookupPage | SearchPage | WithdrawnPage) -> object:
     """Everything that the page is drawn from: two pages of which this is equal are the same."""
     book = page.here.handbook
     fields = [getattr(page, field.name) for field in dataclasses.fields(page) if field.name != "here"]

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.publish.site_frame import Frame, Here, card_page, frame
-from kitdocs.publish.site_pages import CardLink, IndexSection, environment
+from kitdocs.publish.site_home import Section
+from kitdocs.publish.site_links import CardLink
+from kitdocs.publish.site_pages import environment
 
 #: The report's first page, inside the site.
 PLAN_INDEX = "plan/index.html"
@@ -20,7 +22,7 @@ class PlanIndexPage:
 
     here: Here
     frame: Frame
-    sections: tuple[IndexSection, ...]
+    sections: tuple[Section, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +55,7 @@ def _index(report: Handbook) -> PlanIndexPage:
         here=here,
         frame=frame(here, here.words("site.plan.title"), ()),
         sections=tuple(
-            IndexSection(name=name, tiles=(), rows=tuple(_link(here, card) for card in cards))
+            Section(name=name, rows=tuple(_link(here, card) for card in cards), folded=False)
             for name, cards in report.sections
         ),
     )

@@ -197,10 +197,10 @@ def test_where_there_is_no_page_the_way_back_is_right_at_any_depth(site_at: str,
     assert "the handbook no longer has that card" in page.text
 
 
-def test_the_index_has_the_chairs_first_and_every_card_once(pages: dict[str, Page]) -> None:
+def test_the_first_page_has_the_first_day_then_the_chairs_and_every_card_once(pages: dict[str, Page]) -> None:
     page = pages["index.html"]
-    linked = [a["href"] for a in page.named("a") if "tile" in (a.get("class") or "") or a.get("class") == "line"]
-    assert linked[:6] == [f"r/{chair}.html" for chair in sample_site.CHAIRS]
+    linked = [a["href"] for a in page.named("a") if set((a.get("class") or "").split()) & {"start", "tile", "line"}]
+    assert linked[:7] == ["first-day.html", *(f"r/{chair}.html" for chair in sample_site.CHAIRS)]
     assert sorted(linked) == sorted(f"{card.id}.html" for card in HANDBOOKS[0].cards)
 
 

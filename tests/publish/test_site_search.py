@@ -13,7 +13,7 @@ ENGLISH, SPANISH = sample_site.handbooks()
 
 
 def index(language: str) -> dict[str, list[dict[str, object]]]:
-    text = search_index(ENGLISH if language == "en" else SPANISH).decode()
+    text = search_index(ENGLISH if language == "en" else SPANISH, (ENGLISH, SPANISH)).decode()
     assert text.startswith("self.KITDOCS_INDEX = ")
     told: dict[str, list[dict[str, object]]] = json.loads(text.removeprefix("self.KITDOCS_INDEX = ").rstrip(";\n"))
     return told

@@ -8,7 +8,6 @@ from kitdocs.drawings.instruments import whole
 from kitdocs.handbook.blocks import Block, Fact, Facts, Illustration, Item, Items
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.packing import makers_caution
 from kitdocs.handbook.pictures import drawn_once, set_mark_of, tip_of, tips_of
 from kitdocs.practice.kinds import FAMILIES
 
@@ -44,7 +43,7 @@ def _by_picture(brief: Brief) -> Card:
         form="page",
         title=words("lookup.pictures.title"),
         subtitle=words("lookup.pictures.subtitle"),
-        section=words("lookup.section"),
+        section=words("lookup.pictures.section"),
         front=tuple(blocks),
     )
 
@@ -59,7 +58,7 @@ def instrument_page(brief: Brief, instrument: str) -> Card:
         kind="instrument",
         form="page",
         title=brief.instrument(instrument),
-        section=words("lookup.section"),
+        section=words("lookup.pictures.section"),
         front=(
             Illustration(picture=tip_of(brief, instrument), caption=words("lookup.instrument.tip")),
             Illustration(
@@ -69,7 +68,6 @@ def instrument_page(brief: Brief, instrument: str) -> Card:
             *_places(brief, instrument),
             _about(brief, instrument),
             _when_damaged(brief),
-            makers_caution(brief),
         ),
     )
 
@@ -120,14 +118,14 @@ def _in_pouches(brief: Brief, instrument: str) -> Iterator[Item]:
 def _about(brief: Brief, instrument: str) -> Facts:
     words, of = brief.words, brief.practice.instruments[instrument]
     line = next(line for line in brief.plan.orders.lines if (line.kind, line.id) == ("instrument", instrument))
-    return Facts(
-        title=words("lookup.instrument.about"),
-        facts=(
-            Fact(label=words("lookup.instrument.length"), value=brief.length(of.length)),
-            Fact(label=words("lookup.instrument.material"), value=words(f"lookup.material.{of.material}")),
-            Fact(label=words("lookup.instrument.spares"), value=words.count("lookup.instrument.spare", line.spares)),
-        ),
-    )
+    facts = [
+        Fact(label=words("lookup.instrument.length"), value=brief.length(of.length)),
+        Fact(label=words("lookup.instrument.material"), value=words(f"lookup.material.{of.material}")),
+    ]
+    if line.spares:
+        kept = words.count("lookup.instrument.spare", line.spares)
+        facts.append(Fact(label=words("lookup.instrument.spares"), value=kept))
+    return Facts(title=words("lookup.instrument.about"), facts=tuple(facts))
 
 
 def _when_damaged(brief: Brief) -> Items:

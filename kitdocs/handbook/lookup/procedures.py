@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from kitdocs.handbook.blocks import Fact, Facts, Item, Items
+from kitdocs.handbook.blocks import Block, Fact, Facts, Heading, Item, Items, Paragraph, Prose, Span
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.pictures import set_mark_of, tips_of
@@ -36,7 +36,7 @@ def _chooser(brief: Brief) -> Card:
         form="page",
         title=words("lookup.procedures.title"),
         subtitle=words("lookup.procedures.subtitle"),
-        section=words("lookup.section"),
+        section=words("lookup.procedures.section"),
         front=(Items(items=rows),),
     )
 
@@ -50,7 +50,7 @@ def procedure_page(brief: Brief, procedure: str) -> Card:
         form="page",
         title=brief.procedure(procedure),
         subtitle=brief.words("lookup.procedure.subtitle"),
-        section=brief.words("lookup.section"),
+        section=brief.words("lookup.procedures.section"),
         front=(
             _the_set(brief, of.set),
             _pouches(brief, "add-ons", of.add_ons),
@@ -84,11 +84,12 @@ def _the_set(brief: Brief, set_id: str) -> Items:
     )
 
 
-def _pouches(brief: Brief, kind: str, shares: Mapping[str, float], chairs: tuple[str, ...] = ()) -> Items:
+def _pouches(brief: Brief, kind: str, shares: Mapping[str, float], chairs: tuple[str, ...] = ()) -> Block:
     """The pouches of one kind, each with how often it is taken; a sentence when there are none."""
     title = brief.words(f"lookup.procedure.{kind}")
     if not shares:
-        return Items(title=title, items=(Item(id="none", name=brief.words(f"lookup.procedure.no-{kind}")),))
+        none = Paragraph(spans=(Span(text=brief.words(f"lookup.procedure.no-{kind}")),))
+        return Prose(parts=(Heading(text=title), none))
     return Items(title=title, items=tuple(_pouch(brief, pouch, share, chairs) for pouch, share in shares.items()))
 
 

@@ -1,8 +1,10 @@
 "use strict";
-// Search without a server: every word that is typed must begin a word of the card or thing.
+// Search without a server: every word that is typed must begin a word of the card or thing, in any language of the
+// handbook; when nothing is found so, the nearest words count.
 
 (() => {
-  const { root, say, element } = self.kitdocs;
+  const { root, say, count, element } = self.kitdocs;
+  const { wordsOf, wordsOfName, begins, distance } = self.kitdocsMatching;
   const { cards, things } = self.KITDOCS_INDEX;
   const MOST = 40;
   const FEW = 4; // places that are named at once; more are folded away
@@ -13,50 +15,54 @@
   const found = document.querySelector("[data-found]");
   const otherwise = document.querySelector("[data-unless-found]");
 
-  const folded = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
-  const wordsOf = (text) => folded(text).match(/[\p{L}\p{N}]+/gu) || [];
-
-  // The earlier a field stands here, the more a hit in it counts.
+  // The earlier a field stands here, the more a hit in it counts: name, names in other languages, what is said of it,
+  // all other words.
   const known = [
-    ...cards.map((card) => ({ card, fields: [card.t, `${card.s} ${card.w || ""} ${card.k}`, card.x].map(wordsOf) })),
-    ...things.map((thing) => ({ thing, fields: [thing.n, thing.d].map(wordsOf) })),
-  ];
+    ...things.map((thing) => ({ thing, fields: [wordsOfName(thing.n), thing.o.flatMap(wordsOfName), wordsOf(thing.d), []] })),
+    ...cards.map((card) => ({
+      card,
+      fields: [wordsOfName(card.t), card.o.flatMap(wordsOfName), wordsOf(`${card.s} ${card.w || ""} ${card.k}`), wordsOf(card.x)],
+    })),
+  ].map(({ fields, ...entry }) => ({ ...entry, fields: fields.map((words) => [...new Set(words)]) }));
 
-  function rank(entry, asked, same) {
+  // A word that is there as typed goes before one that only begins so.
+  const asTyped = (typed, word) => (word === typed ? 0 : begins(typed, word) ? 0.25 : Infinity);
+
+  // The same few thousand words are met on many cards: each is compared once.
+  function remembered(compare) {
+    const memory = new Map();
+    return (typed, word) => {
+      const key = `${typed} ${word}`;
+      if (!memory.has(key)) memory.set(key, compare(typed, word));
+      return memory.get(key);
+    };
+  }
+
+  function rank(entry, asked, compare, step) {
     let sum = 0;
-    for (const word of asked) {
-      const at = entry.fields.findIndex((words) => words.some((one) => same(one, word)));
-      if (at < 0) return -1;
-      sum += at;
+    for (const typed of asked) {
+      let best = Infinity;
+      entry.fields.forEach((words, at) => {
+        for (const word of words) best = Math.min(best, compare(typed, word) + at * step);
+      });
+      sum += best;
     }
     return sum;
   }
 
-  function look(asked, same) {
+  function look(asked, compare, step) {
     return known
-      .map((entry, order) => ({ entry, order, rank: rank(entry, asked, same) }))
-      .filter((hit) => hit.rank >= 0)
-      .sort((a, b) => a.rank - b.rank || a.order - b.order)
-      .map((hit) => hit.entry);
+      .map((entry, order) => ({ entry, order, rank: rank(entry, asked, compare, step) }))
+      .filter((hit) => hit.rank < Infinity)
+      .sort((a, b) => a.rank - b.rank || a.order - b.order);
   }
 
-  const begins = (word, typed) => word.startsWith(typed);
-
-  // One letter wrong, missing, too many, or two in each other's place: a name that was only heard.
-  function nearly(word, typed) {
-    if (typed.length < 4 || word[0] !== typed[0]) return word === typed;
-    for (const start of [word.slice(0, typed.length - 1), word.slice(0, typed.length), word.slice(0, typed.length + 1)]) {
-      if (oneApart(start, typed)) return true;
-    }
-    return false;
-  }
-
-  function oneApart(a, b) {
-    let at = 0;
-    while (at < a.length && a[at] === b[at]) at += 1;
-    const [restA, restB] = [a.slice(at), b.slice(at)];
-    const swapped = restA.length > 1 && restA[0] === restB[1] && restA[1] === restB[0] && restA.slice(2) === restB.slice(2);
-    return swapped || restA.slice(1) === restB.slice(1) || restA.slice(1) === restB || restA === restB.slice(1);
+  // Only the nearest: what is a slip further away was not meant.
+  function nearest(asked) {
+    const compare = remembered(distance);
+    const ways = asked.length > 1 ? [asked, [asked.join("")]] : [asked];
+    const hits = ways.map((words) => look(words, compare, 0.25)).find((some) => some.length) || [];
+    return hits.filter((hit) => hit.rank <= hits[0].rank + 0.5);
   }
 
   function picture(path, name) {
@@ -67,6 +73,7 @@
     const words = element("span", {}, element("span", { className: "name" }, card.t), " ",
       element("span", { className: "detail" }, [card.k, card.s].filter(Boolean).join(" · ")));
     const line = element("a", { className: "line", href: root + encodeURI(card.u) }, words);
+    line.prepend(...(card.p || []).map((path) => picture(path, "tip")));
     if (card.c) line.prepend(element("span", { className: `chip ${card.c}` }, card.m ? picture(card.m, "mark") : card.w));
     return element("li", {}, line);
   }
@@ -79,13 +86,13 @@
     return element("li", {},
       element("div", { className: "line thing" }, ...thing.p.map((path) => picture(path, "tip")), words),
       places.length > FEW
-        ? element("details", { className: "places" }, element("summary", {}, say("in_many", { n: places.length })), ...links)
+        ? element("details", { className: "places" }, element("summary", {}, count("in_many", places.length)), ...links)
         : element("div", { className: "places" }, found.dataset.in, " ", ...links));
   }
 
   function list(title, hits, draw) {
     if (!hits.length) return [];
-    return [element("h2", {}, title), element("ul", { className: "everything" }, ...hits.slice(0, MOST).map(draw))];
+    return [element("h2", {}, title), element("ul", { className: "everything" }, ...hits.slice(0, MOST).map((hit) => draw(hit.entry)))];
   }
 
   function search() {
@@ -99,14 +106,15 @@
       found.replaceChildren();
       return;
     }
-    let hits = look(asked, begins);
+    let hits = look(asked, asTyped, 1);
     const exact = hits.length > 0;
-    if (!exact) hits = look(asked, nearly);
-    const amount = say(hits.length === 1 ? "found.one" : "found.other", { n: hits.length });
-    told.textContent = exact ? amount : hits.length ? say("similar") : say("none");
-    const inCards = hits.filter((hit) => hit.card);
-    const inThings = hits.filter((hit) => hit.thing);
-    found.replaceChildren(...list(found.dataset.things, inThings, thingHit), ...list(found.dataset.cards, inCards, cardHit));
+    if (!exact) hits = nearest(asked);
+    told.textContent = exact ? count("found", hits.length) : say(hits.length ? "similar" : "none");
+    const inThings = hits.filter((hit) => hit.entry.thing);
+    const inCards = hits.filter((hit) => hit.entry.card);
+    const lists = [list(found.dataset.things, inThings, thingHit), list(found.dataset.cards, inCards, cardHit)];
+    if (inCards.length && inThings.length && inCards[0].rank < inThings[0].rank) lists.reverse();
+    found.replaceChildren(...lists.flat());
   }
 
   // Arrow keys walk from the field through the results and back.
@@ -132,5 +140,5 @@
     field.value = asked;
     search();
   }
-  if (form.closest("[data-search-page]")) field.focus();
+  else if (matchMedia("(pointer: fine)").matches) field.focus({ preventScroll: true });
 })();
