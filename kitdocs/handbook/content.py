@@ -41,8 +41,20 @@ def content(card: Card) -> dict[str, Any]:
 
 def read_content(card: Card) -> dict[str, Any]:
     """What a person reads on the card, as plain data: this is what its edition is the code of."""
-    read: dict[str, Any] = _read({"card": card.id, **content(card)})
+    read: dict[str, Any] = as_read({"card": card.id, **content(card)})
     return read
+
+
+def as_read(thing: Any) -> Any:
+    """Plain data without what nobody reads: two things that are read alike are equal."""
+    if isinstance(thing, list):
+        return [as_read(part) for part in thing]
+    if not isinstance(thing, dict):
+        return thing
+    if "drawn" in thing:
+        return thing["drawn"]
+    left = {key: as_read(part) for key, part in thing.items() if key not in _NOT_READ}
+    return left["text"] if set(left) == {"text"} else left
 
 
 def _plain(thing: Any) -> Any:
@@ -86,17 +98,6 @@ def _code(code: Code) -> dict[str, Any]:
     else:
         payload = code.payload.removesuffix(f"\n{code.edition}") if code.edition else code.payload
     return {"is": "code", "address": _tidy(code.address), "payload": payload, "note": _tidy(code.note)}
-
-
-def _read(thing: Any) -> Any:
-    if isinstance(thing, list):
-        return [_read(part) for part in thing]
-    if not isinstance(thing, dict):
-        return thing
-    if "drawn" in thing:
-        return thing["drawn"]
-    left = {key: _read(part) for key, part in thing.items() if key not in _NOT_READ}
-    return left["text"] if set(left) == {"text"} else left
 
 
 def _tidy(text: str) -> str:

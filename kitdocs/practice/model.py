@@ -18,6 +18,7 @@ from kitdocs.practice.colours import Colour, colour
 from kitdocs.practice.kinds import ChairMark, DrawingKind, Material, SetMark
 from kitdocs.practice.paper import Labels
 from kitdocs.practice.places import Places
+from kitdocs.practice.printed import PrintRecord
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box, Count, Record, Size
 from kitdocs.practice.room import Room
@@ -80,6 +81,19 @@ class Contact(Record):
     where: Words
 
 
+class Photos(Record):
+    """Whether a photo in photos/ stands `beside` kitdocs' own drawing or `instead` of it.
+
+    Instead of an instrument's drawing, its photo tells it apart wherever a drawing of its tip would. A set's photo takes
+    the place of the drawing on its template as long as the inside of the cassette, but without numbered places. A
+    pouch's photo takes the place of the pictures of what is in it.
+    """
+
+    instruments: Literal["beside", "instead"] = "beside"
+    sets: Literal["beside", "instead"] = "beside"
+    pouches: Literal["beside", "instead"] = "beside"
+
+
 class Accepted(Record):
     """A warning that somebody has looked at and accepted, and why."""
 
@@ -116,6 +130,8 @@ class Settings(Record):
     """The sheet of labels that the practice prints on. Without it, labels are printed on plain paper to be cut."""
     expiration: Literal["event", "date"] = "event"
     """How long a pack stays good: until an `event` (torn, wet, open), or to a `date` that is written on its label."""
+    photos: Photos = Photos()
+    """Where photos stand; a photo is a file in photos/ named by the id of what it shows."""
     day: WorkingDay
     service: Annotated[Share, Field(lt=1)] = 0.95
     """The share of busy days on which nobody waits for a set."""
@@ -259,7 +275,8 @@ class Page:
 class Practice:
     """One practice, read and found whole. `problems` holds the warnings, accepted ones too.
 
-    `words` is what the practice's own words files make kitdocs say, by language and key.
+    `words` is what the practice's own words files make kitdocs say, by language and key. `printed` is what was printed
+    and hung so far.
     """
 
     folder: Path
@@ -275,6 +292,7 @@ class Practice:
     schedule: tuple[Visit, ...] = ()
     pages: tuple[Page, ...] = ()
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    printed: PrintRecord = field(default_factory=PrintRecord)
     photos: Mapping[str, Path] = field(default_factory=dict)
     places: Places = field(default_factory=Places)
     problems: tuple[Problem, ...] = ()

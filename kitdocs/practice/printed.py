@@ -36,19 +36,21 @@ def _day(value: Any) -> str:
 
 
 def _blocks(value: Any) -> tuple[Mapping[str, Any], ...]:
-    """The blocks of one side of a card: a JSON object a line."""
-    if not isinstance(value, str):
+    """The blocks of one side of a card: a JSON object a line, or the blocks themselves."""
+    blocks = [_block(line) for line in value.split("\n") if line.strip()] if isinstance(value, str) else value
+    if not isinstance(blocks, list | tuple):
         raise ValueError(f"'{value}' cannot stand here; kitdocs writes one block a line")
-    blocks = []
-    for number, line in enumerate(filter(str.strip, value.split("\n")), 1):
-        try:
-            block = json.loads(line)
-        except (ValueError, RecursionError):
-            block = None
+    for number, block in enumerate(blocks, 1):
         if not isinstance(block, dict) or not isinstance(block.get("is"), str):
             raise ValueError(f"line {number} of this text is not as kitdocs wrote it; fetch the file as it was")
-        blocks.append(block)
     return tuple(blocks)
+
+
+def _block(line: str) -> Any:
+    try:
+        return json.loads(line)
+    except (ValueError, RecursionError):
+        return None
 
 
 _Frozen = AfterValidator(MappingProxyType)

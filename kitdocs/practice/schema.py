@@ -21,6 +21,7 @@ from kitdocs.practice.model import (
     Visit,
 )
 from kitdocs.practice.places import Path
+from kitdocs.practice.printed import PRINTED, PrintAct
 from kitdocs.practice.room import Room
 from kitdocs.practice.values import Table
 
@@ -38,10 +39,11 @@ SHAPES: Mapping[str, TypeAdapter[Any]] = {
     "room": TypeAdapter(Room),
     "stock": TypeAdapter(Annotated[Mapping[str, StockLine], AfterValidator(MappingProxyType)]),
     "schedule": TypeAdapter(tuple[Visit, ...]),
+    PRINTED: TypeAdapter(Annotated[Mapping[str, PrintAct], AfterValidator(MappingProxyType)]),
 }
 
 #: The files every practice folder has, in the order in which a person fills them.
-YAML_FILES = tuple(stem for stem in SHAPES if stem not in ("stock", "schedule"))
+YAML_FILES = tuple(stem for stem in SHAPES if stem not in ("stock", "schedule", PRINTED))
 
 _TITLES = {
     "practice": "What holds for the whole practice",

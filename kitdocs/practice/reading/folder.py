@@ -10,10 +10,12 @@ from pathlib import Path
 from kitdocs.practice.model import Page
 from kitdocs.practice.places import Path as ValuePath
 from kitdocs.practice.places import Place
+from kitdocs.practice.printed import PRINTED
 from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.reading.csv_file import Columns, read_csv
 from kitdocs.practice.reading.markdown_file import page_links, page_problems
 from kitdocs.practice.reading.photos import FORMATS, photo_problem
+from kitdocs.practice.reading.printed_folder import read_printed
 from kitdocs.practice.reading.text_file import TextFile, leaves, read_text, whole_file_problem
 from kitdocs.practice.reading.words_file import WORDS_FILE, read_words
 from kitdocs.practice.reading.yaml_file import YamlFile, read_yaml
@@ -58,6 +60,7 @@ def read_folder(path: Path) -> Folder:
         folder.files[stem] = _yaml(path, stem, names)
     for stem, columns in _TABLES.items():
         folder.files[stem] = _csv(path, stem, names, columns)
+    folder.files[PRINTED] = read_printed(path, _inside(folder, PRINTED))
     folder.problems += [problem for file in folder.files.values() for problem in file.problems]
     folder.problems += _strangers(names)
     _read_words(folder, names)

@@ -10,6 +10,7 @@ from typing import Any
 
 from kitdocs.practice.model import Practice
 from kitdocs.practice.places import Places
+from kitdocs.practice.printed import PRINTED, PrintRecord
 from kitdocs.practice.problems import PracticeError, at_most, in_order
 from kitdocs.practice.reading.changes import apply
 from kitdocs.practice.reading.folder import Folder, read_folder
@@ -50,6 +51,7 @@ def _practice(found: Folder) -> Practice:
     return Practice(
         folder=found.path,
         settings=records.pop("practice"),
+        printed=PrintRecord(acts=records.pop(PRINTED)),
         **records,
         pages=found.pages,
         words=MappingProxyType(found.words),

@@ -30,6 +30,7 @@ _ONE = {
     "pouches": "a pouch",
     "procedures": "a procedure",
     "room": "room.yaml",
+    "printed": "a record of printing",
 }
 
 _PATTERNS = {

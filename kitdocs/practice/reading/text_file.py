@@ -105,9 +105,9 @@ def bytes_of(folder: Path, name: str, at: ValuePath, largest: int) -> bytes | Pr
         )
 
 
-def read_text(folder: Path, name: str, at: ValuePath) -> TextFile | Problem:
+def read_text(folder: Path, name: str, at: ValuePath, *, largest: int = LARGEST) -> TextFile | Problem:
     """A UTF-8 text of the folder, with or without a byte order mark; or why it is not to be had."""
-    data = bytes_of(folder, name, at, LARGEST)
+    data = bytes_of(folder, name, at, largest)
     if isinstance(data, Problem):
         return data
     try:

@@ -1,0 +1,111 @@
+"""What has to be exchanged so that what hangs is what the handbook says, and what the site says of earlier editions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.changes.compare import differences
+from kitdocs.handbook.changes.recorded import has_print, printed_card
+from kitdocs.handbook.changes.spoken import marks, sentences
+from kitdocs.handbook.earlier import Earlier, Exchange, Withdrawn
+from kitdocs.handbook.words import Words
+from kitdocs.practice.printed import Hanging, PrintRecord
+
+
+def exchanges(record: PrintRecord, handbooks: Sequence[Handbook]) -> Mapping[str, tuple[Exchange, ...]]:
+    """What to exchange, by language: first what the handbook has, in its order, then what it no longer has.
+
+    A language in which nothing is to be done is left out; one that is printed no more is among them.
+    """
+    by_language = {handbook.language: handbook for handbook in handbooks}
+    found: dict[str, tuple[Exchange, ...]] = {}
+    for language in dict.fromkeys((*by_language, *(language for _, language in record.hanging))):
+        handbook = by_language.get(language)
+        cards = [card for card in handbook.cards if has_print(card)] if handbook else []
+        of = [*(_new_cards(record, handbook, cards) if handbook else ()), *_gone(record, cards, language)]
+        if of:
+            found[language] = tuple(of)
+    return found
+
+
+def _new_cards(record: PrintRecord, handbook: Handbook, cards: Sequence[Card]) -> Iterator[Exchange]:
+    for card in cards:
+        hung = record.hanging.get((card.id, handbook.language))
+        if hung and hung.card.edition == card.edition:
+            continue
+        found = differences(hung.card, printed_card(card, handbook.language)) if hung else ()
+        yield Exchange(
+            card=card.id,
+            action="replace" if hung else "add",
+            title=card.title,
+            subtitle=card.subtitle,
+            hangs=card.hangs,
+            old_edition=hung.card.edition if hung else "",
+            new_edition=card.edition,
+            changes=sentences(found, handbook.words),
+            marked=marks(found),
+            sheets=hung.card.sheets if hung else (),
+        )
+
+
+def _gone(record: PrintRecord, cards: Sequence[Card], language: str) -> Iterator[Exchange]:
+    there = {card.id for card in cards}
+    for (card_id, of), hung in record.hanging.items():
+        if of == language and card_id not in there:
+            yield Exchange(
+                card=card_id,
+                action="take-out",
+                title=hung.card.title,
+                subtitle=hung.card.subtitle,
+                hangs=hung.card.hangs,
+                old_edition=hung.card.edition,
+                sheets=hung.card.sheets,
+            )
+
+
+def with_history(handbook: Handbook, record: PrintRecord) -> Handbook:
+    """The handbook with what was printed before: earlier editions, withdrawn cards, the labels of its sheets."""
+    if not record.acts:
+        return handbook
+    cards = {card.id: card for card in handbook.cards}
+    printings = {card: of for (card, language), of in record.printings.items() if language == handbook.language}
+    earlier = {
+        id_: found
+        for id_, of in printings.items()
+        if id_ in cards and (found := _earlier(cards[id_], handbook.language, of, handbook.words))
+    }
+    return replace(
+        handbook,
+        earlier=earlier,
+        withdrawn=tuple(_withdrawn(id_, of) for id_, of in printings.items() if id_ not in cards),
+        sheets={
+            id_: hung.card.sheets
+            for (id_, language), hung in record.hanging.items()
+            if language == handbook.language and hung.card.sheets
+        },
+    )
+
+
+def _earlier(card: Card, language: str, printings: Sequence[Hanging], words: Words) -> tuple[Earlier, ...]:
+    """Each other edition once, with the day on which it was printed last; the latest first."""
+    others = {hung.card.edition: hung for hung in printings if hung.card.edition != card.edition}
+    if not others:
+        return ()
+    now = printed_card(card, language)
+    latest_first = sorted(others.values(), key=printings.index, reverse=True)
+    return tuple(
+        Earlier(
+            edition=hung.card.edition,
+            printed=hung.date,
+            changes=sentences(differences(hung.card, now), words),
+        )
+        for hung in latest_first
+    )
+
+
+def _withdrawn(id_: str, printings: Sequence[Hanging]) -> Withdrawn:
+    last = printings[-1].card
+    editions = dict.fromkeys(hung.card.edition for hung in reversed(printings))
+    return Withdrawn(id=id_, title=last.title, subtitle=last.subtitle, hangs=last.hangs, editions=tuple(editions))

@@ -1,0 +1,79 @@
+"""The figures behind the cards and what they were worked out from, as an act of printing keeps them; and what moved."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from kitdocs.planning.plan import Plan
+from kitdocs.practice.model import Practice
+from kitdocs.practice.printed import Amount
+from kitdocs.practice.room import HandStage, MachineStage, RestStage
+from kitdocs.practice.values import clock_text, share_text
+
+#: The figures that a person meets on a card or works by, by the first word of their id.
+_KEPT = ("stock", "pouches", "par", "turnaround", "day")
+
+
+def figures_kept(plan: Plan) -> dict[str, Amount]:
+    """Stock, par and turnaround, by id."""
+    return {figure.id: figure.value for figure in plan.figures if figure.id.split(".")[0] in _KEPT}
+
+
+def inputs_kept(practice: Practice) -> dict[str, Amount]:
+    """What those figures are worked out from, by path and as the folder writes it: `kitdocs plan --set` takes it so."""
+    return dict(_inputs(practice))
+
+
+def _inputs(practice: Practice) -> Iterator[tuple[str, Amount]]:
+    settings, room = practice.settings, practice.room
+    yield "practice.service", share_text(settings.service)
+    yield "practice.day.opens", clock_text(settings.day.opens)
+    yield "practice.day.closes", clock_text(settings.day.closes)
+    for id_, of in practice.procedures.items():
+        yield f"procedures.{id_}.per_day", of.per_day
+        yield f"procedures.{id_}.minutes", _minutes(of.minutes)
+        yield f"procedures.{id_}.set", of.set
+        yield from ((f"procedures.{id_}.add_ons.{p}", share_text(share)) for p, share in of.add_ons.items())
+        yield from ((f"procedures.{id_}.needs.{i}", share_text(s)) for i, s in of.needs.items() if s < 1)
+    for id_, chair in practice.chairs.items():
+        yield from ((f"chairs.{id_}.drawer.{pouch}", count) for pouch, count in chair.drawer.items())
+    yield "room.setup", _minutes(room.setup)
+    yield "room.carry", _minutes(room.carry)
+    yield from ((f"room.restock[{n}]", clock_text(time)) for n, time in enumerate(room.restock, 1))
+    for id_, stage in room.stages.items():
+        yield from ((f"room.stages.{id_}.{name}", value) for name, value in _stage(stage))
+
+
+def _stage(stage: MachineStage | HandStage | RestStage) -> Iterator[tuple[str, Amount]]:
+    if isinstance(stage, MachineStage):
+        yield "machines", stage.machines
+        yield "cycle", _minutes(stage.cycle)
+        yield "wait", _minutes(stage.wait)
+        yield from ((f"capacity.{kind}", count) for kind, count in stage.capacity.items())
+    elif isinstance(stage, HandStage):
+        yield "people", stage.people
+        yield "per_cassette", _minutes(stage.per_cassette)
+        yield "per_pouch", _minutes(stage.per_pouch)
+    else:
+        yield "takes", _minutes(stage.takes)
+
+
+def _minutes(minutes: float) -> str:
+    return f"{minutes:g} min"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moved:
+    """A figure or an input by id or path, as it was recorded and as it is; None where it was or is not there."""
+
+    id: str
+    before: Amount | None
+    after: Amount | None
+
+
+def moved(before: Mapping[str, Amount], after: Mapping[str, Amount]) -> tuple[Moved, ...]:
+    """What is not as it was, in the order of now; what is no more comes last."""
+    ids = dict.fromkeys((*after, *before))
+    both = (Moved(id=id_, before=before.get(id_), after=after.get(id_)) for id_ in ids)
+    return tuple(each for each in both if each.before != each.after)
