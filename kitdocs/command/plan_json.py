@@ -190,6 +190,7 @@ def _buying(plan: Plan) -> Plain:
                 "spare_pieces": line.spares,
                 "pieces_needed": line.need,
                 "pieces_owned": line.owned,
+                "pieces_in_repair": line.in_repair,
                 "pieces_to_buy": line.buy,
                 "pieces_surplus": line.surplus,
                 "price_in_currency": _money(line.price),

@@ -42,7 +42,9 @@ def pack_lines(brief: Brief) -> tuple[str, ...]:
 
 def _sheets(brief: Brief) -> Iterator[LabelSheet]:
     grid = _grid(brief)
-    yield _sheet(brief, "chair-tag", grid, [(_chair_tag(brief, chair), _TAGS_A_CHAIR) for chair in brief.practice.chairs])
+    yield _sheet(
+        brief, "chair-tag", grid, [(_chair_tag(brief, chair), _TAGS_A_CHAIR) for chair in brief.practice.chairs]
+    )
     own = {**brief.plan.days.stock, **brief.plan.days.pouch_stock}
     sets = [set_id for set_id in brief.practice.sets if own.get(set_id)]
     yield _sheet(brief, "cassette-mark", grid, [(_set_label(brief, set_id), own[set_id]) for set_id in sets])

@@ -18,7 +18,8 @@ from kitdocs.handbook.move.make import move_cards
 from kitdocs.handbook.poster import poster
 from kitdocs.handbook.procedure_map import procedure_map
 from kitdocs.handbook.prose import page_card
-from kitdocs.handbook.room_cards import load_guides, pouch_guide, repair, spore_test, storage_map, wrap_guide
+from kitdocs.handbook.repair_card import repair
+from kitdocs.handbook.room_cards import load_guides, pouch_guide, spore_test, storage_map, wrap_guide
 from kitdocs.handbook.sets import refill_add_on, refill_set, template
 from kitdocs.handbook.stock_card import stock_card
 from kitdocs.handbook.words import practice_words

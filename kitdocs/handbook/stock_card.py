@@ -5,7 +5,8 @@ from __future__ import annotations
 from kitdocs.handbook.blocks import Cell, Matrix
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.pictures import set_mark_of
+from kitdocs.handbook.pictures import set_mark_of, tip_of
+from kitdocs.handbook.spares import in_repair, spares
 from kitdocs.planning.buying.supplies import SupplyUse
 
 
@@ -23,7 +24,7 @@ def stock_card(brief: Brief) -> Card:
         section=words("card.section.room"),
         hangs=words("card.hangs.storage"),
         place="storage",
-        front=(_sets(brief), _pouches(brief), *order),
+        front=(_sets(brief), _pouches(brief), *_spares(brief), *order),
     )
 
 
@@ -55,6 +56,26 @@ def _pouches(brief: Brief) -> Matrix:
     )
     head = (words("card.map.pouch"), words("card.stock.in-all"))
     return Matrix(title=words("card.stock.pouches"), head=head, rows=rows, numbers=(1,))
+
+
+def _spares(brief: Brief) -> tuple[Matrix, ...]:
+    """How many spares there should be, and how many instruments fill no place because they are away."""
+    words, kept, away = brief.words, spares(brief), in_repair(brief)
+    rows = tuple(
+        (
+            Cell(text=brief.instrument(instrument), picture=tip_of(brief, instrument)),
+            Cell(text=str(kept.get(instrument, 0))),
+            _away(brief, away.get(instrument, 0), kept.get(instrument, 0)),
+        )
+        for instrument in brief.practice.instruments
+        if instrument in kept or instrument in away
+    )
+    head = tuple(words(f"repair.{name}") for name in ("instrument", "kept", "in-repair"))
+    return (Matrix(title=words("repair.stock"), head=head, rows=rows, numbers=(1, 2)),) if rows else ()
+
+
+def _away(brief: Brief, away: int, kept: int) -> Cell:
+    return Cell(text=str(away) if away else "–", detail=brief.words("repair.more") if away > kept else "")
 
 
 def _supply(brief: Brief, use: SupplyUse) -> tuple[Cell, ...]:

@@ -140,7 +140,7 @@ class Drawer(Record):
     """A drawer of the reprocessing room."""
 
     name: Words
-    holds: Literal["sheets", "pouches", "supplies"]
+    holds: Literal["sheets", "pouches", "supplies", "spares"]
     width: Millimetres
     depth: Millimetres
 

@@ -70,7 +70,7 @@ def _buying(brief: Brief) -> Iterator[Block]:
         yield table(
             "More than needed",
             ("Item", "Needed", "Owned", "Over"),
-            [(_name(brief, line), str(line.need), str(line.owned), str(line.surplus)) for line in orders.surplus],
+            [(_name(brief, line), str(line.need), _owned(line), str(line.surplus)) for line in orders.surplus],
             numbers=(1, 2, 3),
         )
 
@@ -79,11 +79,16 @@ def _line(brief: Brief, line: OrderLine) -> tuple[Cell, ...]:
     return (
         Cell(text=_name(brief, line), detail=_reason(line)),
         Cell(text=str(line.need)),
-        Cell(text=str(line.owned)),
+        _owned(line),
         Cell(text=str(line.buy)),
         Cell(text=money(line.price) if line.price is not None else "not stated"),
         Cell(text=money(line.total) if line.total is not None else "–"),
     )
+
+
+def _owned(line: OrderLine) -> Cell:
+    """What is away for repair is owned, and fills no place until it is back."""
+    return Cell(text=str(line.owned), detail=f"{line.in_repair} of them in repair" if line.in_repair else "")
 
 
 def _reason(line: OrderLine) -> str:

@@ -35,6 +35,8 @@ class OrderLine:
     in_pouches: int
     spares: int
     owned: int
+    in_repair: int = 0
+    """Of those owned: they come back, and until then they fill no place."""
     price: Decimal | None
     why: str
 
@@ -165,6 +167,7 @@ def _instrument(practice: Practice, id_: str, in_sets: int, in_pouches: int, use
         in_pouches=in_pouches,
         spares=spares,
         owned=on_hand + in_repair,
+        in_repair=in_repair,
         price=instrument.price,
         why="; ".join(_why(practice, id_, (in_sets, in_pouches, spares), uses, (on_hand, in_repair))),
     )

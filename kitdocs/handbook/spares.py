@@ -1,0 +1,37 @@
+"""The spares: how many of each, where they lie, and into which sets and pouches they go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from kitdocs.handbook.brief import Brief
+from kitdocs.practice.model import InstrumentSet, Pouch
+
+
+def spares(brief: Brief) -> Mapping[str, int]:
+    """How many spares there should be of each instrument that needs any."""
+    lines = brief.plan.orders.lines
+    return {line.id: line.spares for line in lines if line.kind == "instrument" and line.spares}
+
+
+def in_repair(brief: Brief) -> Mapping[str, int]:
+    """How many of an instrument are away, as stock.csv counts them; only those of which any are."""
+    return {line.id: line.in_repair for line in brief.plan.orders.lines if line.in_repair}
+
+
+def spares_place(brief: Brief) -> str:
+    """Where the spares lie: the drawers that room.yaml keeps for them, or a box at the packing bench."""
+    drawers = [brief.say(drawer.name) for drawer in brief.practice.room.drawers.values() if drawer.holds == "spares"]
+    return brief.listed(drawers) if drawers else brief.words("repair.box")
+
+
+def spares_for(brief: Brief, contents: Iterable[str]) -> str:
+    """Of what lies in a set or pouch, that of which there are spares: ``scaler · Weingart plier``; may be empty."""
+    kept = spares(brief)
+    return " · ".join(brief.instrument(each) for each in dict.fromkeys(contents) if each in kept)
+
+
+def goes_into(brief: Brief, instrument: str) -> str:
+    """The codes of the sets and pouches that hold an instrument."""
+    holders: list[InstrumentSet | Pouch] = [*brief.practice.sets.values(), *brief.practice.pouches.values()]
+    return ", ".join(holder.code for holder in holders if instrument in holder.contents)
