@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -11,7 +11,7 @@ from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.cover import cover
 from kitdocs.handbook.loose_leaf import SheetLabels, binder_order, sheet_labels
 from kitdocs.publish.page_labels import page_count, with_page_labels
-from kitdocs.publish.print_data import PrintData
+from kitdocs.publish.print_data import PrintData, well_set
 from kitdocs.publish.print_fits import with_fits
 from kitdocs.publish.print_press import asked, pressed
 
@@ -69,13 +69,25 @@ def front_matter(data: PrintData, leaves: Leaves) -> dict[str, object]:
     return {
         "cover": data.plain(cover(data.handbook)),
         "sections": [
-            {"name": name, "cards": [card.id for card in cards], "varied": len({card.hangs for card in cards}) > 1}
+            {"name": well_set(name), "cards": [_listed(leaves, card) for card in cards], "varied": _varied(cards)}
             for name, cards in leaves.sections
         ],
+        "linked": True,
         "leaves": {
             card.id: {"labels": leaves.labels[card.id], "pages": leaves.pages[card.id]} for card in leaves.cards
         },
     }
+
+
+def _listed(leaves: Leaves, card: Card) -> dict[str, str]:
+    """A card as contents and dividers list it, with the label of its first sheet."""
+    title, hangs = well_set(card.title), well_set(card.hangs)
+    return {"id": card.id, "title": title, "hangs": hangs, "sheet": leaves.labels[card.id][0]}
+
+
+def _varied(cards: Sequence[Card]) -> bool:
+    """Whether the cards of a section belong to more than one place."""
+    return len({card.hangs for card in cards}) > 1
 
 
 def binder_page_labels(handbook: Handbook, leaves: Leaves, pages: int) -> list[str]:

@@ -7,12 +7,13 @@ import hashlib
 import json
 import re
 import unicodedata
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from kitdocs.handbook.blocks import Heading, Picture
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.practice.paper import PAPER_MM
+from kitdocs.publish.print_marks import mark
 
 #: Fields that hold no words for people: they are passed as they are.
 _NOT_WORDS = frozenset({"id", "link", "href", "payload", "colour", "ink", "format", "kind", "form", "next"})
@@ -39,6 +40,8 @@ class PrintData:
     photos: dict[str, bytes] = field(default_factory=dict)
     said: dict[str, object] = field(default_factory=dict)
     """What ``data.json`` says."""
+    marked: Mapping[str, Collection[str]] = field(default_factory=dict)
+    """What is new on a card that is replaced, by card id; see `Exchange.marked`."""
 
     def add(self, cards: Sequence[Card], title: str, **more: object) -> None:
         """Put the cards into ``data.json`` and their pictures beside it."""
@@ -51,7 +54,8 @@ class PrintData:
             "paper": {"width": width, "height": height},
             "card": {"width": h.card_mm[0], "height": h.card_mm[1]},
             "text_mm": h.text_mm,
-            "words": {**h.words.part("print"), **_named(h, "binder"), **_named(h, "swap")},
+            # The three share no key.
+            "words": {**h.words.part("print"), **h.words.part("binder"), **h.words.part("swap")},
             "cards": [self._card(card) for card in cards],
             **more,
         }
@@ -64,6 +68,8 @@ class PrintData:
     def _card(self, card: Card) -> dict[str, object]:
         depth = _HeadingDepth()
         said = {f.name: self._value(f.name, getattr(card, f.name), depth) for f in dataclasses.fields(card)}
+        if marked := self.marked.get(card.id):
+            mark(said, marked)
         return {**said, "blocks": [*_list(said["front"]), *_list(said["back"])]}
 
     def _value(self, name: str, value: object, depth: _HeadingDepth) -> object:
@@ -107,10 +113,6 @@ class _HeadingDepth:
     def next(self, level: int) -> int:
         self._last = max(2, min(level, self._last + 1))
         return self._last
-
-
-def _named(handbook: Handbook, part: str) -> dict[str, str]:
-    return {f"{part}.{key}": text for key, text in handbook.words.part(part).items()}
 
 
 def _kebab(name: str) -> str:

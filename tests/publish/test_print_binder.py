@@ -189,3 +189,10 @@ def test_labels_beyond_ascii_are_read_back_by_another_library():
         assert document.pages[3].label == "Página 3 (½)"
         assert not document.check_pdf_syntax()
     assert pdfium.PdfDocument(labelled).get_page_label(3) == "Página 3 (½)"
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_the_words_that_the_templates_share_have_different_names(language):
+    parts = [set(sample_handbook(language=language).words.part(name)) for name in ("print", "binder", "swap")]
+    assert all(parts)
+    assert sum(map(len, parts)) == len(set.union(*parts))
