@@ -79,9 +79,8 @@ def line_in(image, least_mm: float) -> tuple[int, int]:
     found = []
     for x in range(image.shape[1]):
         dark = np.flatnonzero(image[:, x] < 110)
-        for stroke in np.split(dark, np.flatnonzero(np.diff(dark) > 1.5 * MM) + 1):
-            if stroke.size and (stroke[-1] - stroke[0]) / MM >= least_mm:
-                found.append((x, int(stroke[0])))
+        strokes = np.split(dark, np.flatnonzero(np.diff(dark) > 1.5 * MM) + 1)
+        found += [(x, int(own[0])) for own in strokes if own.size and (own[-1] - own[0]) / MM >= least_mm]
     assert found, "no joining line"
     columns = [x for x, _ in found]
     assert max(columns) - min(columns) < 1 * MM
@@ -219,7 +218,7 @@ def test_a_list_has_the_numbers_of_its_drawing_in_the_drawings_order(example_han
     texts = page_texts(pdf)
     for card in (card for card in example_handbooks[0].cards if card.form == "template"):
         # A name may break at a space or at its own hyphen.
-        own = [text.replace("\uffff", "-").replace(" ", "") for text in texts if card.title in text]
+        own = [text.replace("\ufffe", "-").replace(" ", "") for text in texts if card.title in text]
         items = next(block.items for block in card.front if isinstance(block, Items))
         for layer, text in enumerate(own, 1):
             names = [item.name.replace(" ", "") for item in items if item.layer == layer]
