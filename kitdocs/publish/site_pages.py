@@ -30,7 +30,7 @@ from kitdocs.publish.site_frame import (
 )
 from kitdocs.publish.site_home import HomePage, home_page
 from kitdocs.publish.site_life import PastEdition, WithdrawnPage, past_editions, withdrawn_pages
-from kitdocs.publish.site_links import CardLink, card_link
+from kitdocs.publish.site_links import CardLink, card_link, cards_that_name
 from kitdocs.publish.site_lookup import LookupPage, lookup_pages
 from kitdocs.publish.site_search import Entry, entries
 from kitdocs.shipped import shipped_folder
@@ -46,7 +46,8 @@ class CardPage:
     """One card. `editions` is its present edition in every language, the page's own first, `past` what hung before.
 
     `paper` is the address of a PDF that holds the card, empty without one; `audit` that of the list of current cards.
-    `plates`: the card has blocks that need the style of large drawings, tables and running text.
+    `plates`: the card has blocks that need the style of large drawings, tables and running text. `taken_by` are the
+    procedures that take what is on the card.
     """
 
     here: Here
@@ -58,6 +59,7 @@ class CardPage:
     address: str
     ticks: bool
     plates: bool
+    taken_by: tuple[CardLink, ...]
     past: tuple[PastEdition, ...]
     paper: str
     audit: str
@@ -110,14 +112,21 @@ def pages(
     """
     drawn = drawn or Drawn()
     made: list[HomePage | CardPage | LookupPage | SearchPage | WithdrawnPage] = [home_page(handbook, handbooks, plan)]
-    made += [_card(handbook, card, handbooks, paper(handbook, card)) for card in handbook.cards if card.form != "page"]
+    taken_by = cards_that_name(handbook, "procedure")
+    made += [
+        _card(handbook, card, handbooks, paper(handbook, card), taken_by.get(card.id, ()))
+        for card in handbook.cards
+        if card.form != "page"
+    ]
     made += lookup_pages(handbook, handbooks)
     made += withdrawn_pages(handbook, handbooks)
     made.append(_search(handbook, handbooks))
     return {page.here.path: drawn.page(page.here.path, _drawn_from(page), partial(_draw, page)) for page in made}
 
 
-def _card(handbook: Handbook, card: Card, handbooks: Sequence[Handbook], sheet: str) -> CardPage:
+def _card(
+    handbook: Handbook, card: Card, handbooks: Sequence[Handbook], sheet: str, taken_by: Sequence[Card]
+) -> CardPage:
     here = Here(handbook=handbook, path=card_page(handbook, card.id))
     before = next((other for other in handbook.cards if other.next == card.id), None)
     band = band_of(card)
@@ -132,6 +141,7 @@ def _card(handbook: Handbook, card: Card, handbooks: Sequence[Handbook], sheet: 
         address=next((block.address for block in card.blocks if isinstance(block, Code)), ""),
         ticks=any(getattr(block, "ticks", False) for block in card.blocks),
         plates=not all(isinstance(block, WITHOUT_PLATES) for block in card.blocks),
+        taken_by=tuple(card_link(here, other) for other in taken_by),
         past=past_editions(handbook, card, handbooks),
         paper=here.file(sheet) if sheet else "",
         audit=next((here.card(other.id) for other in handbook.cards if other.kind == "current-cards"), ""),
