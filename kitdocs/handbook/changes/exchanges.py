@@ -42,6 +42,8 @@ def _new_cards(record: PrintRecord, handbook: Handbook, cards: Sequence[Card]) -
             title=card.title,
             subtitle=card.subtitle,
             hangs=card.hangs,
+            old_title=hung.card.title if hung else "",
+            old_hangs=hung.card.hangs if hung else "",
             old_edition=hung.card.edition if hung else "",
             new_edition=card.edition,
             changes=sentences(found, handbook.words),
