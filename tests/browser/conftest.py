@@ -46,6 +46,10 @@ PAGES = (
     "map.html",
     "page/house-rules.html",
     "spore-test.html",
+    "by-picture.html",
+    "i/hook-crimper.html",
+    "procedures.html",
+    "d/debonding.html",
     "404.html",
 )
 
@@ -151,7 +155,7 @@ def opened(page: Page, address: str) -> None:
     """The page with its verdict given, so that no half-drawn state is judged."""
     page.goto("about:blank")
     page.goto(address)
-    page.locator("[data-verdict][data-state]:not([data-state=checking]), .wall").wait_for()
+    page.locator("[data-verdict][data-state]:not([data-state=checking]), .wall, .lookup").wait_for()
 
 
 def sized(page: Page, width: int, height: int) -> Page:

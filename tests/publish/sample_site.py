@@ -28,7 +28,7 @@ from kitdocs.handbook.blocks import (
     Step,
     Steps,
 )
-from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.card import Card, CardKind, Handbook
 from kitdocs.handbook.words import words_of
 from kitdocs.practice.kinds import DrawingKind
 
@@ -99,10 +99,11 @@ class _Cards:
         cards = [self.first_day(), self.procedure_map(), self.house_rules()]
         cards += [self.refill(chair) for chair in CHAIRS]
         cards += [self.pouch_list("teal"), self.template(), self.spore_test()]
+        cards += [self.by_picture(), self.instrument(), self.procedures(), self.procedure()]
         return [replace(card, edition=self.edition(number)) for number, card in enumerate(cards)]
 
     def edition(self, number: int) -> str:
-        return ("K7Q2M", "P4D8X")[self.language == "es"][:4] + "23456789CDFGHJKM"[number]
+        return ("K7Q2M", "P4D8X")[self.language == "es"][:4] + "23456789CDFGHJKMNPQRTVWX"[number]
 
     def band(self, chair: str) -> Band:
         words, colour, ink, outlined, shape = CHAIRS[chair]
@@ -414,6 +415,62 @@ class _Cards:
             title=say("House rules", "Reglas de la casa"),
             section=say("Start here", "Empiece aquí"),
             front=blocks,
+        )
+
+    def lookup(self, card_id: str, kind: CardKind, title: str, *blocks: Block) -> Card:
+        return Card(
+            id=card_id, kind=kind, form="page", title=title, section=self.say("Look up", "Buscar"), front=blocks
+        )
+
+    def by_picture(self) -> Card:
+        hook = self.say("Hook-crimping plier", "Alicate para ganchos")
+        tiles = (
+            Item(id="hook", name=hook, detail="138 mm", pictures=(tip("hook-crimping-plier"),), link="i/hook-crimper"),
+        )
+        pliers = Items(title=self.say("Pliers", "Alicates"), items=tiles)
+        return self.lookup("by-picture", "pictures", self.say("Find by picture", "Buscar por dibujo"), pliers)
+
+    def instrument(self) -> Card:
+        places = Items(
+            title=self.say("Its place in sets", "Su lugar en los sets"),
+            items=(Item(id="core", name=self.say("Basic set", "Set básico"), detail="BAS", link="set/core"),),
+        )
+        return self.lookup(
+            "i/hook-crimper",
+            "instrument",
+            self.say("Hook-crimping plier", "Alicate para ganchos"),
+            Illustration(picture=tip("hook-crimping-plier"), caption=self.say("The working end.", "La punta.")),
+            places,
+        )
+
+    def procedures(self) -> Card:
+        row = Item(id="debonding", name=self.say("Debonding", "Retiro de brackets"), link="d/debonding")
+        return self.lookup(
+            "procedures", "procedures", self.say("Find by procedure", "Buscar por procedimiento"), Items(items=(row,))
+        )
+
+    def procedure(self) -> Card:
+        core = Item(id="core", name=self.say("Basic set", "Set básico"), detail="BAS", link="set/core")
+        kinds: tuple[DrawingKind, ...] = (
+            "mouth-mirror",
+            "explorer",
+            "scaler",
+            "cotton-plier",
+            "bracket-holder",
+            "scissors",
+        )
+        inside = Item(
+            id="contents",
+            name=self.say("6 pieces in it", "6 piezas dentro"),
+            pictures=tuple(tip(kind) for kind in kinds),
+            link="set/core",
+        )
+        return self.lookup(
+            "d/debonding",
+            "procedure",
+            self.say("Debonding", "Retiro de brackets"),
+            Items(title=self.say("The set", "El set"), items=(core, inside)),
+            Facts(facts=(Fact(label=self.say("Time booked", "Tiempo reservado"), value="60 min"),)),
         )
 
     def spore_test(self) -> Card:
