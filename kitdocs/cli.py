@@ -8,7 +8,7 @@ import json
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 import typer
 
@@ -23,6 +23,7 @@ from kitdocs.command.what_if import ChangeError, changes_of
 from kitdocs.handbook.make import make_handbooks
 from kitdocs.handbook.report.make import make_full_report
 from kitdocs.handbook.report.tables import plan_tables
+from kitdocs.handbook.survey.make import make_survey
 from kitdocs.planning.colours.palette import MOST_COLOURS, propose
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice import read_practice
@@ -31,6 +32,7 @@ from kitdocs.practice.schema import schemas
 from kitdocs.publish.folder import refuse_foreign
 from kitdocs.publish.handbook_folder import publish_handbook
 from kitdocs.publish.preview.server import USUAL_PORT
+from kitdocs.publish.print import sheets
 from kitdocs.starter import start as start_folder
 from kitdocs.starter.words_file import write_words
 
@@ -162,6 +164,22 @@ def preview(
 ) -> None:
     """Show the site on this machine while the folder is written, drawn again with every save."""
     show_preview(out, folder, port=port, lan=lan)
+
+
+@app.command()
+def survey(
+    to: Annotated[Path, typer.Option("--to", metavar="FILE.pdf", help="The file to write.", show_default=False)],
+    folder: Annotated[
+        Path | None, typer.Argument(metavar="[FOLDER]", help="Filled in with what it says.", show_default=False)
+    ] = None,
+    paper: Annotated[Literal["letter", "a4"] | None, typer.Option("--paper", show_default=False)] = None,
+    language: Annotated[str | None, typer.Option("--language", metavar="en|es|…", show_default=False)] = None,
+) -> None:
+    """Write the sheets for a first visit: what to ask, watch, measure and count, blank or filled in from a folder."""
+    practice = read_practice(folder) if folder else None
+    book = make_survey(practice, language=language, paper=paper)
+    to.write_bytes(sheets(book, book.cards, title=book.words("survey.title")))
+    out.print(f"wrote {to}: {len(book.cards)} sheets", markup=False, soft_wrap=True)
 
 
 @app.command()

@@ -48,7 +48,8 @@ def test_there_is_a_label_for_every_set_and_pouch_that_is_owned_and_no_place_is_
         assert all(counted[records[id_].code] >= count for id_, count in own.items())
     for sheet in made.values():
         assert len(sheet.labels) % sheet.grid.places == 0
-    assert {label.name for label in made["chair-tag"].labels} == {c.name.in_language("en") for c in example.chairs.values()}
+    chairs = {chair.name.in_language("en") for chair in example.chairs.values()}
+    assert {label.name for label in made["chair-tag"].labels} == chairs
 
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])

@@ -1,0 +1,34 @@
+"""The sheets for counting: what is on hand, and a tally that stays with the team."""
+
+from __future__ import annotations
+
+from kitdocs.handbook.blocks import Cell
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.survey.people import tip_picture
+from kitdocs.handbook.survey.visit import Visit, cells, millimetres, ruled
+from kitdocs.practice.values import clock_text
+
+
+def count_sheet(visit: Visit) -> Card:
+    """Every instrument: its measures, how many there are, what one costs."""
+    given: list[tuple[Cell, ...]] = []
+    if visit.practice:
+        stock = visit.practice.stock
+        for i, of in visit.practice.instruments.items():
+            counted = (stock[i].on_hand, stock[i].in_repair) if i in stock else ("", "")
+            named = Cell(text=visit.say(of.name), picture=tip_picture(of.drawing))
+            measures = (millimetres(of.length), millimetres(of.width))
+            given.append((named, *cells(*measures, *counted, "" if of.price is None else f"{of.price:.2f}")))
+    columns = visit.columns("count", "instrument", "length", "width", "on-hand", "in-repair", "price")
+    grid = ruled(columns, (58, 20, 20, 18, 24, 20, 24), given, more=3)
+    return visit.card("count", ["instruments.yaml", "stock.csv"], grid)
+
+
+def tally_sheet(visit: Visit) -> Card:
+    """A stroke for each walk, each pair of gloves; an hour a row."""
+    given: list[tuple[Cell, ...]] = []
+    if visit.practice:
+        day = visit.practice.settings.day
+        given = [cells(clock_text(hour), "") for hour in range(day.opens // 60 * 60, day.closes, 60)]
+    columns = visit.columns("tally", "hour", "walks", "gloves", "loose", "minutes")
+    return visit.card("tally", ["practice.yaml"], ruled(columns, (16, 36, 36, 36, 30, 26), given, more=3))

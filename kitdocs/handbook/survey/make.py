@@ -1,0 +1,51 @@
+"""The whole survey, in the order of the visit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Literal
+
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.survey.counting import count_sheet, tally_sheet
+from kitdocs.handbook.survey.people import chairs_sheet, practice_sheet, uses_sheets, visits_sheet
+from kitdocs.handbook.survey.room import packs_sheet, room_sheet, storage_sheet
+from kitdocs.handbook.survey.visit import Visit
+from kitdocs.handbook.words import practice_words, words_of
+from kitdocs.practice.model import Practice
+
+
+def make_survey(
+    practice: Practice | None = None, *, language: str | None = None, paper: Literal["letter", "a4"] | None = None
+) -> Handbook:
+    """The survey as cards: blank, or with what the folder of a practice knows.
+
+    Language and paper are those of the practice where they are left out; English and Letter without one. Raises
+    `KitdocsError` when there are no words for the language.
+    """
+    settings = practice.settings if practice else None
+    chosen = language or (settings.languages[0] if settings else "en")
+    words = practice_words(practice, chosen) if practice else words_of(chosen)
+    visit = Visit(words=words, practice=practice)
+    return Handbook(
+        practice=visit.say(settings.name) if settings else words("survey.blank"),
+        language=chosen,
+        words=words,
+        languages=(chosen,),
+        site="",
+        paper=paper or (settings.paper if settings else "letter"),
+        card_mm=(settings.card.width, settings.card.height) if settings else (152.4, 101.6),
+        text_mm=2.5,
+        cards=tuple(_sheets(visit)),
+    )
+
+
+def _sheets(visit: Visit) -> Iterator[Card]:
+    yield practice_sheet(visit)
+    yield chairs_sheet(visit)
+    yield visits_sheet(visit)
+    yield from uses_sheets(visit)
+    yield room_sheet(visit)
+    yield packs_sheet(visit)
+    yield storage_sheet(visit)
+    yield count_sheet(visit)
+    yield tally_sheet(visit)

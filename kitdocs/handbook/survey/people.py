@@ -1,0 +1,125 @@
+"""The sheets about visits: the practice, its chairs, how many visits of each kind, and what each kind uses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from kitdocs.drawings.instruments import tip
+from kitdocs.handbook.blocks import Cell, FormGrid, Picture
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.pictures import drawn
+from kitdocs.handbook.survey.visit import Visit, cells, ruled
+from kitdocs.practice.kinds import DrawingKind
+from kitdocs.practice.model import Chair, Practice
+from kitdocs.practice.values import clock_text
+
+#: Kinds of visit on one sheet of what they use: more columns would be too narrow for a hand.
+KINDS_ON_A_SHEET = 14
+
+_QUESTIONS = ("name", "hours", "pause", "week", "languages", "paper", "labels", "expiration", "site")
+
+
+def practice_sheet(visit: Visit) -> Card:
+    """The desk: hours, paper, languages, and whom to ask."""
+    known = _answers(visit.practice) if visit.practice else {}
+    questions = tuple(cells(visit.ask("practice", name), known.get(name, "")) for name in _QUESTIONS)
+    roles = visit.practice.settings.ask if visit.practice else ()
+    contacts = tuple(cells(visit.say(contact.who), visit.say(contact.where)) for contact in roles)
+    asked = FormGrid(
+        columns=visit.columns("practice", "question", "answer"), widths=(70, 70, 36), rows=0, given=questions
+    )
+    whom = ruled(visit.columns("practice", "ask", "where"), (70, 70, 36), contacts)
+    return visit.card("practice", ["practice.yaml"], asked, whom)
+
+
+def _answers(practice: Practice) -> dict[str, str]:
+    settings = practice.settings
+    day, pause = settings.day, settings.day.pause
+    return {
+        "name": str(settings.name),
+        "hours": f"{clock_text(day.opens)}–{clock_text(day.closes)}",
+        "pause": f"{clock_text(pause.start)}–{clock_text(pause.end)}" if pause else "–",
+        "week": str(day.per_week),
+        "languages": ", ".join(settings.languages),
+        "paper": settings.paper,
+        "labels": f"{settings.labels.columns} × {settings.labels.rows}" if settings.labels else "",
+        "expiration": settings.expiration,
+        "site": settings.site or "",
+    }
+
+
+def chairs_sheet(visit: Visit) -> Card:
+    """Every chair, its colour, and what lies in its drawer."""
+    given: list[tuple[Cell, ...]] = []
+    if visit.practice:
+        given = [
+            cells(visit.say(chair.name), _colour(visit, chair), _drawer(visit, chair))
+            for chair in visit.practice.chairs.values()
+        ]
+    columns = visit.columns("chairs", "chair", "colour", "drawer", "wanted")
+    return visit.card("chairs", ["chairs.yaml"], ruled(columns, (34, 40, 72, 62, 42), given), landscape=True)
+
+
+def _colour(visit: Visit, chair: Chair) -> str:
+    return f"{visit.say(chair.colour.name)}, {visit.words(f'card.chair-mark.{chair.mark}')}"
+
+
+def _drawer(visit: Visit, chair: Chair) -> str:
+    pouches = visit.practice.pouches if visit.practice else {}
+    return " · ".join(
+        visit.say(pouches[pouch].name) + ("" if count == "auto" else f" × {count}")
+        for pouch, count in chair.drawer.items()
+    )
+
+
+def visits_sheet(visit: Visit) -> Card:
+    """Every kind of visit with its number, how long it takes and how often it comes."""
+    given: list[tuple[Cell, ...]] = []
+    if visit.practice:
+        given = [
+            cells(
+                number,
+                visit.say(of.name),
+                f"{of.minutes:g}",
+                f"{of.per_day:g}",
+                ", ".join(visit.say(visit.practice.chairs[chair].name) for chair in of.chairs),
+                visit.say(visit.practice.sets[of.set].name),
+            )
+            for number, of in enumerate(visit.practice.procedures.values(), 1)
+        ]
+    columns = visit.columns("visits", "number", "procedure", "minutes", "per-day", "chairs", "today")
+    grid = ruled(columns, (12, 62, 20, 24, 62, 42, 34), given)
+    return visit.card("visits", ["procedures.yaml"], grid, landscape=True)
+
+
+def uses_sheets(visit: Visit) -> Iterator[Card]:
+    """Instruments against kinds of visit; as many sheets as the kinds need."""
+    procedures = list(visit.practice.procedures) if visit.practice else []
+    count = max(KINDS_ON_A_SHEET, len(procedures))
+    for first in range(0, count, KINDS_ON_A_SHEET):
+        yield _uses(visit, first, procedures[first : first + KINDS_ON_A_SHEET])
+
+
+def _uses(visit: Visit, first: int, procedures: Sequence[str]) -> Card:
+    numbers = tuple(str(first + n) for n in range(1, KINDS_ON_A_SHEET + 1))
+    given: list[tuple[Cell, ...]] = []
+    if visit.practice:
+        needs = [visit.practice.procedures[procedure].needs for procedure in procedures]
+        given = [
+            (Cell(text=visit.say(of.name), picture=tip_picture(of.drawing)), *cells(*(_share(n, i) for n in needs)))
+            for i, of in visit.practice.instruments.items()
+        ]
+    grid = ruled((visit.ask("uses", "instrument"), *numbers), (62, *[13.0] * KINDS_ON_A_SHEET), given, more=3)
+    card = visit.card("uses", ["procedures.yaml", "instruments.yaml"], grid, landscape=True)
+    return replace(card, id=f"survey/uses-{first // KINDS_ON_A_SHEET + 1}") if first else card
+
+
+def _share(needs: Mapping[str, float], instrument: str) -> str:
+    share = needs.get(instrument)
+    return "" if share is None else "×" if share == 1 else f"{100 * share:g}%"
+
+
+def tip_picture(kind: DrawingKind) -> Picture:
+    """The working end of a kind of instrument."""
+    return drawn(f"tip-{kind}", tip(kind))

@@ -1,0 +1,119 @@
+"""The sheets about the reprocessing room: its stations, what is packed and in what, drawers and shelves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from kitdocs.handbook.blocks import Cell
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.survey.visit import Visit, cells, millimetres, minutes, ruled
+from kitdocs.practice.room import AnyStage, HandStage, MachineStage, RoundChamber
+
+Rows = list[tuple[Cell, ...]]
+
+#: A row of one cell would be the head of a group.
+_EMPTY = cells("", "")
+
+
+def room_sheet(visit: Visit) -> Card:
+    """Every station from dirty to clean: machines, hands, and what takes its time."""
+    given: Rows = []
+    if visit.practice:
+        given = [
+            cells(visit.say(of.name), _units(of), _time(of), _load(visit, of), _chamber(of), _cycle(of))
+            for of in visit.practice.room.stages.values()
+        ]
+    columns = visit.columns("room", "station", "units", "time", "holds", "chamber", "cycle")
+    return visit.card("room", ["room.yaml"], ruled(columns, (42, 20, 38, 60, 40, 48, 24), given), landscape=True)
+
+
+def _units(stage: AnyStage) -> object:
+    return stage.machines if isinstance(stage, MachineStage) else stage.people if isinstance(stage, HandStage) else "–"
+
+
+def _time(stage: AnyStage) -> str:
+    if isinstance(stage, MachineStage):
+        return minutes(stage.cycle)
+    if isinstance(stage, HandStage):
+        return f"{minutes(stage.per_cassette)}, {minutes(stage.per_pouch)}"
+    return minutes(stage.takes)
+
+
+def _load(visit: Visit, stage: AnyStage) -> str:
+    if not (visit.practice and isinstance(stage, MachineStage)):
+        return "–"
+    names = {kind: visit.say(of.name) for kind, of in visit.practice.cassettes.items()}
+    names |= {kind: visit.say(of.name) for kind, of in visit.practice.room.pouch_sizes.items()}
+    return " · ".join(f"{names[kind]} {count}" for kind, count in stage.capacity.items())
+
+
+def _chamber(stage: AnyStage) -> str:
+    chamber = stage.chamber if isinstance(stage, MachineStage) else None
+    if chamber is None:
+        return ""
+    if isinstance(chamber, RoundChamber):
+        return f"Ø {millimetres(chamber.diameter, chamber.depth)}"
+    return millimetres(chamber.width, chamber.height, chamber.depth)
+
+
+def _cycle(stage: AnyStage) -> str:
+    steam = stage.steam if isinstance(stage, MachineStage) else None
+    return (
+        f"{steam.type}, {steam.temperature:g} °C, {minutes(steam.exposure)}, {minutes(steam.drying)}" if steam else ""
+    )
+
+
+def packs_sheet(visit: Visit) -> Card:
+    """Cassettes, wrapping sheets and pouches with their measures."""
+    practice = visit.practice
+    given: Rows = []
+    for group, rows in (
+        ("cassettes", _cassettes(visit)),
+        ("sheets", _sheets(visit)),
+        ("pouches", _pouches(visit)),
+    ):
+        # Blank sheets keep the groups, with lines to write on below each.
+        given += [(Cell(text=visit.ask("packs", group)),), *(rows if practice else [_EMPTY] * 5)]
+    columns = visit.columns("packs", "what", "outside", "inside", "box", "count")
+    return visit.card("packs", ["cassettes.yaml", "room.yaml"], ruled(columns, (42, 42, 38, 18, 18, 22), given, more=3))
+
+
+def _cassettes(visit: Visit) -> Iterable[tuple[Cell, ...]]:
+    for of in visit.practice.cassettes.values() if visit.practice else ():
+        outside, inside = ((box.length, box.width, box.height) for box in (of.outside, of.inside))
+        yield cells(visit.say(of.name), millimetres(*outside), millimetres(*inside), "–", of.on_hand)
+
+
+def _sheets(visit: Visit) -> Iterable[tuple[Cell, ...]]:
+    for of in visit.practice.room.sheets.values() if visit.practice else ():
+        yield cells(visit.say(of.name), millimetres(of.side, of.side), "–", of.pack)
+
+
+def _pouches(visit: Visit) -> Iterable[tuple[Cell, ...]]:
+    for of in visit.practice.room.pouch_sizes.values() if visit.practice else ():
+        yield cells(visit.say(of.name), "", millimetres(of.width, of.length), of.pack)
+
+
+def storage_sheet(visit: Visit) -> Card:
+    """Drawers for supplies, shelves for finished packs."""
+    drawers: Rows = [_EMPTY] * 6
+    shelves: Rows = [_EMPTY] * 6
+    if visit.practice:
+        room = visit.practice.room
+        drawers = [cells(visit.say(d.name), millimetres(d.width), millimetres(d.depth)) for d in room.drawers.values()]
+        shelves = [
+            cells(
+                visit.say(shelf.name),
+                *(millimetres(mm) for mm in (shelf.length, shelf.depth, shelf.from_floor, shelf.from_ceiling)),
+                millimetres(shelf.from_outside_wall) if shelf.from_outside_wall is not None else "",
+            )
+            for shelf in room.shelves.values()
+        ]
+    given = [
+        (Cell(text=visit.ask("storage", "drawers")),),
+        *drawers,
+        (Cell(text=visit.ask("storage", "shelves")),),
+        *shelves,
+    ]
+    columns = visit.columns("storage", "what", "length", "depth", "floor", "ceiling", "wall")
+    return visit.card("storage", ["room.yaml"], ruled(columns, (44, 22, 22, 22, 22, 26, 22), given, more=3))

@@ -1,0 +1,68 @@
+"""What every sheet of the survey is written from: the words of one language and, where there is one, the folder."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kitdocs.handbook.blocks import Block, Cell, FormGrid, Step, Steps
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.words import Words
+from kitdocs.practice.model import Practice
+from kitdocs.practice.values import Text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Visit:
+    """`practice` is None for blank sheets."""
+
+    words: Words
+    practice: Practice | None = None
+
+    def say(self, text: Text) -> str:
+        """What the practice wrote, in the language of the sheets."""
+        return text.in_language(self.words.language)
+
+    def ask(self, sheet: str, name: str) -> str:
+        """A question of a sheet."""
+        return self.words(f"survey.{sheet}.{name}")
+
+    def columns(self, sheet: str, *names: str, remarks: bool = True) -> tuple[str, ...]:
+        """The heads of a sheet's columns."""
+        return (*(self.ask(sheet, name) for name in names), *((self.words("survey.remarks"),) if remarks else ()))
+
+    def card(self, sheet: str, files: Sequence[str], *blocks: Block, landscape: bool = False) -> Card:
+        """A sheet: what it is for, which files of the practice folder it fills, and its grids."""
+        sentences = [self.ask(sheet, "rule"), *([self.words("survey.check")] if self.practice else [])]
+        rules = Steps(steps=tuple(Step(text=sentence) for sentence in sentences), numbered=False)
+        return Card(
+            id=f"survey/{sheet}",
+            kind="form",
+            form="sheet",
+            title=self.ask(sheet, "title"),
+            subtitle=self.words("survey.goes-into", files=", ".join(files)),
+            section=self.words("survey.section"),
+            front=(rules, *blocks),
+            landscape=landscape,
+        )
+
+
+def ruled(
+    columns: tuple[str, ...], widths: tuple[float, ...], given: Sequence[tuple[Cell, ...]] = (), more: int = 4
+) -> FormGrid:
+    """A grid with what is known, and empty rows: `more` below known ones, a whole page where nothing is."""
+    return FormGrid(columns=columns, widths=widths, rows=more if given else 10, given=tuple(given))
+
+
+def cells(*texts: object) -> tuple[Cell, ...]:
+    return tuple(Cell(text="" if text is None else str(text)) for text in texts)
+
+
+def millimetres(*lengths: float) -> str:
+    """``203 × 152 mm``."""
+    return " × ".join(f"{length:.0f}" for length in lengths) + " mm"
+
+
+def minutes(time: float) -> str:
+    """``34 min``, ``90 s``."""
+    return f"{time:g} min" if time >= 1 and round(time, 2) == round(time) else f"{time * 60:.0f} s"
