@@ -94,6 +94,19 @@ class Photos(Record):
     pouches: Literal["beside", "instead"] = "beside"
 
 
+class Photos(Record):
+    """Whether a photo in photos/ stands `beside` kitdocs' own drawing or `instead` of it.
+
+    Instead of its drawing, an instrument's photo tells it apart wherever its tip would. A set's photo takes the place of
+    the drawing on its template, in the same size but without numbered places. A pouch's photo takes the place of the
+    pictures of what is in it.
+    """
+
+    instruments: Literal["beside", "instead"] = "beside"
+    sets: Literal["beside", "instead"] = "beside"
+    pouches: Literal["beside", "instead"] = "beside"
+
+
 class Accepted(Record):
     """A warning that somebody has looked at and accepted, and why."""
 
@@ -130,6 +143,8 @@ class Settings(Record):
     """The sheet of labels that the practice prints on. Without it, labels are printed on plain paper to be cut."""
     expiration: Literal["event", "date"] = "event"
     """How long a pack stays good: until an `event` (torn, wet, open), or to a `date` that is written on its label."""
+    photos: Photos = Photos()
+    """Where photos stand; a photo is a file in photos/ named by the id of what it shows."""
     photos: Photos = Photos()
     """Where photos stand; a photo is a file in photos/ named by the id of what it shows."""
     day: WorkingDay
