@@ -7,7 +7,7 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.packing import pack_caution, pouch_packing
-from kitdocs.handbook.pictures import chair_mark_of, tips_of
+from kitdocs.handbook.pictures import chair_mark_of, in_pouch
 from kitdocs.planning.colours.ink import ink_on, needs_outline
 
 
@@ -97,7 +97,7 @@ def drawer_items(brief: Brief, chair: str, *, with_procedures: bool = False, tic
                 detail=f"{pouches[pouch].code} · {brief.contents(pouches[pouch].contents)}",
                 note=_called_for_by(brief, chair, pouch) if with_procedures else "",
                 count=brief.plan.par[chair, pouch],
-                pictures=tips_of(brief, pouches[pouch].contents),
+                pictures=in_pouch(brief, pouch),
             )
             for pouch in drawer
         ),

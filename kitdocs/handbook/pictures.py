@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from kitdocs.drawings.drawing import Drawing
-from kitdocs.drawings.instruments import tip
+from kitdocs.drawings.instruments import tip, whole
 from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.handbook.blocks import Picture
 from kitdocs.handbook.brief import Brief
@@ -49,10 +49,35 @@ def photo_of(brief: Brief, thing: str, alt: str) -> Picture | None:
 
 
 def tip_of(brief: Brief, instrument: str) -> Picture:
-    """The picture by which an instrument is told from the others: its photo, or its working end enlarged."""
-    name = brief.instrument(instrument)
+    """The one picture by which an instrument is told from the others: its working end enlarged, or its photo where the
+    practice wants photos instead."""
+    return pictures_of(brief, instrument)[0]
+
+
+def pictures_of(brief: Brief, instrument: str) -> tuple[Picture, ...]:
+    """The pictures of one instrument in a list of its own kind: its working end, and its photo beside or instead."""
     kind = brief.practice.instruments[instrument].drawing
-    return photo_of(brief, instrument, name) or drawn(f"tip-{kind}", tip(kind))
+    photo = photo_of(brief, instrument, brief.words("instruments.photo", name=brief.instrument(instrument)))
+    if photo is None:
+        return (drawn(f"tip-{kind}", tip(kind)),)
+    if brief.practice.settings.photos.instruments == "instead":
+        return (photo,)
+    return (drawn(f"tip-{kind}", tip(kind)), photo)
+
+
+def whole_of(brief: Brief, instrument: str) -> Picture:
+    """The closed instrument, its natural size the true one. The same for all of one kind, length and width."""
+    of = brief.practice.instruments[instrument]
+    drawing = whole(of.drawing, of.length, of.width)
+    return drawn(f"whole-{of.drawing}-{of.length:g}x{of.width:g}", drawing)
+
+
+def in_pouch(brief: Brief, pouch: str) -> tuple[Picture, ...]:
+    """What is in a pouch, one picture for each different instrument; the pouch's photo before them or instead."""
+    photo = photo_of(brief, pouch, brief.words("instruments.photo", name=brief.pouch(pouch)))
+    if photo and brief.practice.settings.photos.pouches == "instead":
+        return (photo,)
+    return (*([photo] if photo else []), *tips_of(brief, brief.practice.pouches[pouch].contents))
 
 
 def tips_of(brief: Brief, instruments: Iterable[str]) -> tuple[Picture, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import replace
 from dataclasses import astuple
 from itertools import chain
 
@@ -14,7 +15,7 @@ from kitdocs.handbook.card import Card, CardKind
 from kitdocs.handbook.chairs import pouch_sizes
 from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.packing import five_looks, makers_caution, pack_caution, pouch_packing
-from kitdocs.handbook.pictures import drawn_once, photo_of, set_mark_of, tip_of
+from kitdocs.handbook.pictures import drawn_once, photo_of, pictures_of, set_mark_of, tip_of
 from kitdocs.handbook.spares import spares_for, spares_place
 from kitdocs.handbook.wrapping import fold_steps
 from kitdocs.practice.model import InstrumentSet, Pouch
@@ -70,10 +71,7 @@ def _following(brief: Brief, page: str, kind: CardKind) -> str:
 def template(brief: Brief, set_id: str) -> Card:
     """The set template: the cassette at true size with numbered places, and the same list beside it."""
     words, of = brief.words, brief.practice.sets[set_id]
-    blocks: list[Block] = [set_band(brief, set_id, words("card.template.note")), layout(brief, set_id)]
-    photo = photo_of(brief, set_id, brief.set(set_id))
-    if photo:
-        blocks.append(Illustration(picture=photo, caption=words("card.template.photo")))
+    blocks: list[Block] = [set_band(brief, set_id, words("card.template.note")), *_as_it_lies(brief, set_id)]
     length = _lengths_of_twins(brief, of.contents)
     numbered = tuple(
         Item(
@@ -110,6 +108,20 @@ def set_band(brief: Brief, set_id: str, note: str = "") -> Band:
     """The band of a set: its code, its name, and the mark on its cassette. Sets have no band colour: chairs have."""
     of = brief.practice.sets[set_id]
     return Band(word=of.code, name=brief.set(set_id), note=note, mark=set_mark_of(brief, set_id))
+
+
+def _as_it_lies(brief: Brief, set_id: str) -> tuple[Illustration, ...]:
+    """The set in its cassette: drawn, and as the practice's photo shows it, beside the drawing or instead."""
+    photo = photo_of(brief, set_id, brief.words("instruments.photo", name=brief.set(set_id)))
+    if photo is None:
+        return (layout(brief, set_id),)
+    caption = brief.words("card.template.photo")
+    if brief.practice.settings.photos.sets == "beside":
+        return (layout(brief, set_id), Illustration(picture=photo, caption=caption))
+    inside = brief.practice.cassettes[brief.practice.sets[set_id].cassette].inside
+    size = min(inside.length / photo.width_mm, inside.width / photo.height_mm)
+    as_large = replace(photo, width_mm=round(photo.width_mm * size, 2), height_mm=round(photo.height_mm * size, 2))
+    return (Illustration(picture=as_large, caption=caption, true_size=True),)
 
 
 def layout(brief: Brief, set_id: str) -> Illustration:
@@ -164,7 +176,7 @@ def instruments(brief: Brief, contents: tuple[str, ...]) -> Items:
                 name=brief.instrument(instrument),
                 detail=length.get(instrument, ""),
                 count=count,
-                pictures=(tip_of(brief, instrument),),
+                pictures=pictures_of(brief, instrument),
             )
             for instrument, count in Counter(contents).items()
         ),

@@ -1,0 +1,127 @@
+"""Instruments by picture: the card for whoever holds one and knows no name, and the catalogue of all drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Literal
+
+from kitdocs.drawings.instruments import tip, whole
+from kitdocs.drawings.usual_sizes import usual_size
+from kitdocs.handbook.blocks import Block, Item, Items, Paragraph, Prose, Span
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.pictures import drawn, pictures_of, whole_of
+from kitdocs.handbook.words import Words, words_of
+from kitdocs.practice.kinds import FAMILIES, DrawingKind
+
+
+def instrument_card(brief: Brief) -> Card:
+    """Every instrument of the practice, look-alikes together: its end, its whole, its length and where it belongs."""
+    words, instruments = brief.words, brief.practice.instruments
+    blocks: list[Block] = [_said(words("instruments.card.intro"))]
+    for family, kinds in FAMILIES.items():
+        alike = sorted(
+            (instrument for instrument, of in instruments.items() if of.drawing in kinds),
+            key=lambda instrument: (kinds.index(instruments[instrument].drawing), instruments[instrument].length),
+        )
+        if alike:
+            rows = tuple(_row(brief, instrument) for instrument in alike)
+            blocks.append(Items(title=words(f"lookup.family.{family}"), items=rows))
+    return Card(
+        id="instruments",
+        kind="instruments",
+        form="sheet",
+        title=words("instruments.card.title"),
+        section=words("card.section.start"),
+        hangs=words("instruments.card.hangs"),
+        place="bench",
+        front=tuple(blocks),
+    )
+
+
+def _row(brief: Brief, instrument: str) -> Item:
+    return Item(
+        id=instrument,
+        name=brief.instrument(instrument),
+        detail=brief.length(brief.practice.instruments[instrument].length),
+        pictures=pictures_of(brief, instrument),
+        whole=whole_of(brief, instrument),
+        where=tuple(_parted(_places(brief, instrument))) or (Span(text=brief.words("instruments.card.nowhere")),),
+        link=f"i/{instrument}",
+    )
+
+
+def _places(brief: Brief, instrument: str) -> Iterator[Span]:
+    """The sets and pouches that hold it, by name and code, each with the card that tells more."""
+    words, practice = brief.words, brief.practice
+    for set_id, kit in practice.sets.items():
+        if instrument in kit.contents:
+            text = words("instruments.card.where", name=brief.set(set_id), code=kit.code)
+            yield Span(text=text, href=f"#s/{set_id}")
+    for pouch, of in practice.pouches.items():
+        if instrument not in of.contents:
+            continue
+        chairs = [chair for chair, its in practice.chairs.items() if pouch in its.drawer]
+        everywhere = of.kind == "drawer" and len(chairs) in (0, len(practice.chairs))
+        yield Span(
+            text=words(
+                f"instruments.card.kind.{of.kind}{'-all' if everywhere else ''}",
+                name=brief.pouch(pouch),
+                code=of.code,
+                chairs=brief.listed(brief.chair(chair) for chair in chairs),
+            ),
+            href=f"#p/{pouch}" if of.kind == "add-on" else f"#drawer/{chairs[0]}" if chairs else "#map",
+        )
+
+
+def _parted(places: Iterable[Span]) -> Iterator[Span]:
+    for number, place in enumerate(places):
+        if number:
+            yield Span(text=" · ")
+        yield place
+
+
+def drawings_catalogue(paper: Literal["letter", "a4"], language: str) -> Handbook:
+    """A handbook of one card: every kind that kitdocs can draw, by family, with the word that a practice folder uses.
+
+    Raises `KitdocsError` when kitdocs has no words for the language.
+    """
+    words = words_of(language)
+    blocks = [
+        Items(title=words(f"lookup.family.{family}"), items=tuple(_kind(words, kind) for kind in kinds))
+        for family, kinds in FAMILIES.items()
+    ]
+    card = Card(
+        id="drawings",
+        kind="instruments",
+        form="sheet",
+        title=words("instruments.drawings.title"),
+        section=words("instruments.drawings.subtitle"),
+        front=(_said(words("instruments.drawings.intro")), *blocks),
+    )
+    return Handbook(
+        practice="kitdocs",
+        language=language,
+        words=words,
+        languages=(language,),
+        site="",
+        paper=paper,
+        card_mm=(152.4, 101.6),
+        text_mm=2.5,
+        cards=(card,),
+    )
+
+
+def _kind(words: Words, kind: DrawingKind) -> Item:
+    length, width = usual_size(kind)
+    return Item(
+        id=kind,
+        name=kind,
+        detail=words(f"instruments.kind.{kind}"),
+        pictures=(drawn(f"tip-{kind}", tip(kind)),),
+        whole=drawn(f"whole-{kind}-{length:g}x{width:g}", whole(kind, length, width)),
+    )
+
+
+def _said(text: str) -> Prose:
+    return Prose(parts=(Paragraph(spans=(Span(text=text),)),))
