@@ -11,6 +11,7 @@ from kitdocs.handbook.codes import finished
 from kitdocs.handbook.current import current_cards
 from kitdocs.handbook.first_day import first_day, key
 from kitdocs.handbook.forms import forms
+from kitdocs.handbook.instrument_card import instrument_card
 from kitdocs.handbook.labels import label_sheets
 from kitdocs.handbook.lookup.instruments import instrument_finder
 from kitdocs.handbook.lookup.procedures import procedure_finder
@@ -64,6 +65,7 @@ def _cards(brief: Brief) -> Iterator[Card]:
     yield key(brief)
     yield poster(brief)
     yield procedure_map(brief)
+    yield instrument_card(brief)
     for page in practice.pages:
         yield page_card(brief, page)
     for chair in practice.chairs:
