@@ -50,7 +50,7 @@ def _add_ons_for(move: Move) -> Iterator[Question | None]:
     by_pouch: dict[str, str] = {}
     for procedure in sorted(takes_one, key=lambda p: -_pouches_a_day(takes_one[p])):
         by_pouch.setdefault(next(iter(takes_one[procedure].add_ons)), procedure)
-    for rank, (pouch, procedure) in enumerate(list(by_pouch.items())[:2], 1):
+    for rank, (pouch, procedure) in zip((1, 3), by_pouch.items(), strict=False):
         yield _add_on_for(move, procedure, pouch, rank)
 
 
@@ -127,7 +127,7 @@ def _opened(move: Move) -> Question | None:
                 "opened",
                 ("all-used", "back", "shelf", "wipe"),
                 f"drawer/{chair}",
-                rank=2,
+                rank=1,
                 pouch=move.brief.pouch(pouch),
                 **names,
             )
@@ -174,6 +174,7 @@ def _how_many(move: Move) -> Question | None:
         number(n),
         numbers_near(n),
         card=f"r/{chair}",
+        rank=3,
     )
 
 

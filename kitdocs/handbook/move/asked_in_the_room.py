@@ -17,7 +17,7 @@ from kitdocs.practice.room import MachineStage
 
 def about_the_room(move: Move) -> Iterator[Question | None]:
     """In the order of the work: coming in, packing, sterilizing, putting away."""
-    yield told(move, "indicator", ("out", "stays", "after", "reuse"), "first-day", rank=2)
+    yield told(move, "indicator", ("out", "stays", "after", "reuse"), "first-day", rank=3)
     yield _dull(move)
     yield from _tips(move)
     yield _mark(move)
@@ -70,6 +70,7 @@ def _tip(move: Move, kind: str, home: str, instrument: str) -> Question | None:
         (Choice(id=other, text=named(other)) for other in after(things, home)),
         card=card,
         picture=picture,
+        rank=1 if kind == "pouch" else 2,
     )
 
 
@@ -103,7 +104,7 @@ def _wrapped(move: Move) -> Question | None:
     sets = move.brief.practice.sets
     names = {"set": move.brief.set(twins[0]), "other": move.brief.set(twins[1])}
     codes = {"code": sets[twins[0]].code, "other_code": sets[twins[1]].code}
-    return told(move, "wrapped", ("label", "mark", "size", "weight"), "key", rank=2, **names, **codes)
+    return told(move, "wrapped", ("label", "mark", "size", "weight"), "key", rank=3, **names, **codes)
 
 
 def _twins(move: Move) -> tuple[str, str] | None:
@@ -157,5 +158,6 @@ def _load(move: Move) -> Question | None:
                 number(n),
                 numbers_near(n),
                 card=f"load/{stage_id}",
+                rank=2,
             )
     return None

@@ -12,7 +12,7 @@ DAYS = 5
 
 
 def first_week_card(move: Move) -> Card:
-    """A grid of days to write in, and below it who is told and which number to change."""
+    """A grid of days to write in, and below it which number to change."""
     words = move.words
     rows = tuple(watched(move))
     grid = FormGrid(
@@ -21,19 +21,19 @@ def first_week_card(move: Move) -> Card:
             words("move.week.limit"),
             *(words("move.week.day", n=n) for n in range(1, DAYS + 1)),
         ),
-        widths=(82, 19, *[16] * DAYS),
+        widths=(96, 22, *[13] * DAYS),
         rows=0,
         fields=(words("move.week.begun"), words("move.week.by")),
         given=tuple((Cell(text=row.what, detail=row.why), Cell(text=row.limit)) for row in rows),
     )
-    intro = said(words("move.week.intro"))
-    return move.card("move/first-week", (intro, grid, _passed(move, rows), said(words("move.week.then"))))
+    intro, then = said(words("move.week.intro")), said(words("move.week.tell"), words("move.week.then"))
+    return move.card("move/first-week", (intro, grid, _passed(move, rows), then))
 
 
 def _passed(move: Move, rows: tuple[Watched, ...]) -> Matrix:
     words = move.words
     return Matrix(
         title=words("move.week.passed"),
-        head=tuple(words(f"move.week.{name}") for name in ("watch", "tell", "change")),
-        rows=tuple((Cell(text=row.what), Cell(text=move.role(*row.tell)), Cell(text=row.change)) for row in rows),
+        head=(words("move.week.watch"), words("move.week.change")),
+        rows=tuple((Cell(text=row.what), Cell(text=row.change)) for row in rows),
     )

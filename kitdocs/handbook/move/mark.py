@@ -66,7 +66,8 @@ def _room(move: Move) -> Iterator[tuple[Cell, ...]]:
         yield Cell(text=brief.say(shelf.name)), Cell(text=words("move.mark.shelf"))
     for drawer in room.drawers.values():
         yield Cell(text=brief.say(drawer.name)), Cell(text=words(f"card.storage.holds.{drawer.holds}"))
-    yield Cell(text=words("move.mark.spares")), Cell(text=words("move.mark.spares-label"))
+    if all(drawer.holds != "spares" for drawer in room.drawers.values()):
+        yield Cell(text=words("move.mark.spares")), Cell(text=words("move.mark.spares-label"))
     yield Cell(text=words("move.mark.bin")), Cell(text=words("move.mark.bin-label"))
 
 

@@ -58,15 +58,17 @@ def _blocks(move: Move) -> Iterator[Block]:
         if lines:
             yield _table(move, f"{kind}-table", (_piece(move, line) for line in lines))
     if supplies:
-        yield _table(move, "supply-table", (_supply(move, supply) for supply in supplies))
         yield said(words("move.order.supply-why"))
+        yield _table(move, "supply-table", (_supply(move, supply) for supply in supplies))
 
 
 def _table(move: Move, title: str, rows: Iterable[tuple[Cell, ...]]) -> Matrix:
     words = move.words
-    names = ("thing", "need" if title == "supply-table" else "buy", "costs", "ordered", "come")
-    head = tuple(words(f"move.order.{name}") for name in names)
-    return Matrix(title=words(f"move.order.{title}"), head=head, rows=tuple(rows), numbers=(1, 2))
+    numbers = ("pieces", "boxes", "costs") if title == "supply-table" else ("buy", "costs")
+    head = tuple(words(f"move.order.{name}") for name in ("thing", *numbers, "ordered", "come"))
+    return Matrix(
+        title=words(f"move.order.{title}"), head=head, rows=tuple(rows), numbers=tuple(range(1, len(numbers) + 1))
+    )
 
 
 def _lines(move: Move, kind: str) -> tuple[OrderLine, ...]:
@@ -77,16 +79,16 @@ def _piece(move: Move, line: OrderLine) -> tuple[Cell, ...]:
     spares = move.words.count("move.order.spares", line.spares) if line.spares else ""
     picture = tip_of(move.brief, line.id) if line.kind == "instrument" else cassette_picture(move.brief, line.id)
     name = Cell(text=move.brief.say(line.name), detail=spares, picture=picture)
-    return name, Cell(text=str(line.buy)), _cost(move, line.total), Cell(tick=True), Cell(tick=True)
+    return name, Cell(text=str(line.buy)), _cost(line.total), Cell(tick=True), Cell(tick=True)
 
 
 def _supply(move: Move, supply: FirstSupply) -> tuple[Cell, ...]:
-    boxes = move.words.count("move.order.boxes", supply.boxes, pack=f"{supply.use.pack:,}")
-    name = Cell(text=move.brief.supply(supply.use), detail=boxes)
-    return name, Cell(text=f"{supply.needed:,}"), _cost(move, supply.cost), Cell(tick=True), Cell(tick=True)
+    boxes = f"{supply.boxes} × {supply.use.pack:,}"
+    numbers = (Cell(text=f"{supply.needed:,}"), Cell(text=boxes), _cost(supply.cost))
+    return Cell(text=move.brief.supply(supply.use)), *numbers, Cell(tick=True), Cell(tick=True)
 
 
-def _cost(move: Move, cost: Decimal | None) -> Cell:
+def _cost(cost: Decimal | None) -> Cell:
     return Cell(text="–" if cost is None else money(cost))
 
 

@@ -12,7 +12,8 @@ from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.question import Asked, in_turn
 from kitdocs.handbook.report.telling import said
 
-MOST_QUESTIONS = 14
+#: As many as stand on one sheet.
+MOST_QUESTIONS = 12
 
 
 def self_test_cards(move: Move) -> Iterator[Card]:

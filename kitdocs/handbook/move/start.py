@@ -47,8 +47,13 @@ def _pouches(move: Move) -> Iterator[tuple[Cell, ...]]:
     owned, in_drawers = brief.plan.days.pouch_stock, _in_drawers(move)
     for pouch, of in brief.practice.pouches.items():
         link = move.link(f"p/{pouch}")
-        name = Cell(text=brief.pouch(pouch), detail=move.words(f"card.pouch-kind.{of.kind}"), link=link)
-        yield name, Cell(text=of.code), Cell(text=str(owned.get(pouch, 0) - in_drawers.get(pouch, 0)))
+        left = owned.get(pouch, 0) - in_drawers.get(pouch, 0)
+        label = f"{of.code} · {move.words(f'card.pouch-kind.{of.kind}')}"
+        yield (
+            Cell(text=brief.pouch(pouch), link=link),
+            Cell(text=label),
+            Cell(text=str(left)),
+        )
 
 
 def _in_drawers(move: Move) -> dict[str, int]:
@@ -64,5 +69,5 @@ def _drawers(move: Move) -> Iterator[tuple[Cell, ...]]:
         if of.drawer:
             pars = {pouch: brief.plan.par[chair, pouch] for pouch in of.drawer}
             name = Cell(text=brief.chair(chair), picture=chair_mark_of(brief, chair), link=move.link(f"r/{chair}"))
-            holds = " · ".join(f"{par} × {brief.pouch(pouch)}" for pouch, par in pars.items())
+            holds = " · ".join(f"{par}\u00a0× {brief.pouch(pouch)}" for pouch, par in pars.items())
             yield name, Cell(text=holds), Cell(text=str(sum(pars.values())))

@@ -7,14 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.handbook.blocks import Block, Caution, Cell, FormGrid
+from kitdocs.handbook.blocks import Block, Caution, FormGrid
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.move.move import Move
-from kitdocs.handbook.move.shown import TRAINED, Row, Trained, shown_by
+from kitdocs.handbook.move.shown import TRAINED, Trained, shown_by
 from kitdocs.handbook.packing import hurt_caution, makers_caution
 from kitdocs.handbook.report.telling import said
 
-_WIDTHS = (92.0, 44, 21, 21, 21)
+_WIDTHS = (98.0, 46, 19, 19, 18)
 
 
 def training_cards(move: Move) -> Iterator[Card]:
@@ -26,7 +26,7 @@ def training_cards(move: Move) -> Iterator[Card]:
             widths=_WIDTHS,
             rows=0,
             fields=tuple(words(f"move.training.{name}") for name in ("initials", "begun")),
-            given=tuple(_rows(move, role)),
+            given=tuple(shown_by(move, role)),
         )
         blocks: tuple[Block, ...] = (said(words(f"move.training.{role}.intro"), words("move.training.how")), grid)
         yield move.card(f"move/training/{role}", (*blocks, _caution(move, role)), kind="training")
@@ -34,11 +34,3 @@ def training_cards(move: Move) -> Iterator[Card]:
 
 def _caution(move: Move, role: Trained) -> Caution:
     return makers_caution(move.brief) if role == "office" else hurt_caution(move.brief)
-
-
-def _rows(move: Move, role: Trained) -> Iterator[Row]:
-    """Groups of what is shown, each under its own line."""
-    for group, rows in shown_by(move, role):
-        if rows:
-            yield (Cell(text=move.words(f"move.training.{role}.{group}")),)
-            yield from rows

@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kitdocs.handbook.move.move import Move, Role
+from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.plan import clock
 from kitdocs.handbook.pictures import tip_of
 from kitdocs.handbook.report.telling import percent, plain
@@ -18,43 +18,49 @@ DAY = 24 * 60
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Watched:
-    """One thing to note each day. `why` is what makes it worth watching, `limit` what should not be passed.
+    """One thing to note each day. `why` is what makes it worth watching, `limit` what it should be.
 
-    `tell` is who is told when it is passed, `change` what is then looked at and where the number stands in the folder.
+    `change` is what is looked at when it is otherwise, and where the number stands in the folder.
     """
 
     id: str
     what: str
     why: str
     limit: str
-    tell: tuple[Role, ...]
     change: str
 
 
 def watched(move: Move) -> Iterator[Watched]:
     """In the order of an instrument's day: at the chair, in the room, in the store."""
-    yield _watched(move, "waited", "0", "lead")
+    yield _watched(move, "waited", _none(move))
     yield from _walks(move)
     yield from _opened(move)
     yield from _shortest(move)
     yield from _machine(move)
-    yield _watched(move, "incomplete", "0", "lead")
+    yield _watched(move, "incomplete", _none(move))
     yield from _twins(move)
-    yield _watched(move, "wet", "0", "lead")
+    yield _watched(move, "wet", _none(move))
     yield from _restocking(move)
     yield from _end(move)
 
 
-def _watched(move: Move, key: str, limit: str, *tell: Role, **values: object) -> Watched:
+def _watched(move: Move, key: str, limit: str, **values: object) -> Watched:
     words = move.words
     return Watched(
         id=key,
         what=words(f"move.week.{key}.what", **values),
         why=words(f"move.week.{key}.why", **values),
         limit=limit,
-        tell=tell,
         change=words(f"move.week.{key}.change", **values),
     )
+
+
+def _none(move: Move) -> str:
+    return move.words("move.week.none")
+
+
+def _at_most(move: Move, n: int) -> str:
+    return move.words("move.week.at-most", n=n) if n else _none(move)
 
 
 def _walks(move: Move) -> Iterator[Watched]:
@@ -62,11 +68,11 @@ def _walks(move: Move) -> Iterator[Watched]:
     saving = next((s for s in move.brief.plan.savings if s.id == "walks"), None)
     if saving:
         planned, before = saving.after, plain(saving.before)
-        yield _watched(move, "walks-before", str(math.ceil(planned)), "lead", planned=plain(planned), before=before)
+        yield _watched(move, "walks-before", _at_most(move, math.ceil(planned)), planned=plain(planned), before=before)
     else:
         visits = {p: of.per_day for p, of in move.brief.practice.procedures.items()}
         planned = walks_per_day(move.brief.practice, visits)
-        yield _watched(move, "walks", str(math.ceil(planned)), "lead", planned=plain(planned))
+        yield _watched(move, "walks", _at_most(move, math.ceil(planned)), planned=plain(planned))
 
 
 def _opened(move: Move) -> Iterator[Watched]:
@@ -77,8 +83,7 @@ def _opened(move: Move) -> Iterator[Watched]:
         yield _watched(
             move,
             "opened",
-            str(most.par),
-            "lead",
+            _at_most(move, most.par),
             pouch=move.brief.pouch(most.pouch),
             chair=move.brief.chair(most.chair),
             opened=plain(most.opened_per_day),
@@ -94,8 +99,7 @@ def _shortest(move: Move) -> Iterator[Watched]:
         yield _watched(
             move,
             "shortest",
-            "0",
-            "lead",
+            move.words("move.week.at-least", n=1),
             set=move.brief.set(shortest.id),
             owned=shortest.own,
             peak=plain(shortest.peak.mean),
@@ -111,8 +115,7 @@ def _machine(move: Move) -> Iterator[Watched]:
         yield _watched(
             move,
             "machine",
-            str(busiest.loads.high),
-            "lead",
+            _at_most(move, busiest.loads.high),
             machine=name,
             share=percent(busiest.utilisation),
             loads=plain(busiest.loads.mean),
@@ -127,13 +130,13 @@ def _twins(move: Move) -> Iterator[Watched]:
         by_cassette[of.cassette].append(of.code)
     alike = ["–".join(codes) for codes in by_cassette.values() if len(codes) > 1]
     if alike:
-        yield _watched(move, "alike", "0", "technician", "lead", codes=brief.listed(alike))
+        yield _watched(move, "alike", _none(move), codes=brief.listed(alike))
     by_tip: defaultdict[str, list[str]] = defaultdict(list)
     for instrument in practice.instruments:
         by_tip[tip_of(brief, instrument).name].append(brief.instrument(instrument))
     tips = [brief.listed(names) for names in by_tip.values() if len(names) > 1]
     if tips:
-        yield _watched(move, "tips", "0", "technician", "lead", instruments=" · ".join(tips))
+        yield _watched(move, "tips", _none(move), instruments=" · ".join(tips))
 
 
 def _restocking(move: Move) -> Iterator[Watched]:
@@ -142,10 +145,11 @@ def _restocking(move: Move) -> Iterator[Watched]:
         rounds = move.brief.plan.days.restockings
         late = max(rounds, key=lambda r: (r.complete.high - r.at, r.at))
         at, back = clock(late.at / 60), clock(late.complete.high / 60)
-        yield _watched(move, "restocking", "0", "technician", "lead", at=at, back=back)
+        yield _watched(move, "restocking", _none(move), at=at, back=back)
 
 
 def _end(move: Move) -> Iterator[Watched]:
     ends = move.brief.plan.days.ends
     if ends.high / 60 < DAY:
-        yield _watched(move, "end", clock(ends.high / 60), "technician", "lead", usual=clock(ends.median / 60))
+        limit = move.words("move.week.by-clock", clock=clock(ends.high / 60))
+        yield _watched(move, "end", limit, usual=clock(ends.median / 60))
