@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import replace
-from dataclasses import astuple
+from dataclasses import astuple, replace
 from itertools import chain
 
 from kitdocs.drawings.layouts import Piece, cassette_layout, cassette_mark, end_label
