@@ -1,27 +1,26 @@
-"""Current cards: every card with its edition, for whoever compares the wall with what should hang there."""
+"""Current cards: every card with its edition, place by place, for whoever walks round and compares."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import get_args
 
-from kitdocs.handbook.blocks import Cell, Matrix
+from kitdocs.handbook.blocks import Cell, Matrix, Paragraph, Prose, Span
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
+from kitdocs.handbook.card import Card, Place
+
+#: A subtitle of no more letters is a name: a chair's colour, a set's code. A longer one is a sentence.
+_NAME = 16
+#: Common practice, no source: a list of effective pages names each sheet with its edition, so that a manual can be
+#: checked; here it is in the order in which a walk from the entrance meets the places.
+PLACES: tuple[str, ...] = get_args(Place)
 
 
 def current_cards(brief: Brief, cards: Sequence[Card]) -> Card:
-    """The list of `cards`, which have their editions already."""
+    """The list of `cards`, which have their editions already; this list is not on itself."""
     words = brief.words
-    head = tuple(words(f"card.current.{name}") for name in ("card", "hangs", "edition", "seen"))
-    rows = tuple(
-        (
-            Cell(text=card.title, detail=card.subtitle, link=card.id),
-            Cell(text=card.hangs),
-            Cell(text=card.edition),
-            Cell(tick=True),
-        )
-        for card in cards
-    )
+    how = Prose(parts=(Paragraph(spans=(Span(text=words("card.current.how")),)),))
+    found = {place: [card for card in cards if card.place == place] for place in PLACES}
     return Card(
         id="current",
         kind="current-cards",
@@ -29,5 +28,33 @@ def current_cards(brief: Brief, cards: Sequence[Card]) -> Card:
         title=words("card.current.title"),
         section=words("card.section.audit"),
         hangs=words("card.hangs.binder"),
-        front=(Matrix(title=words("card.current.table"), head=head, rows=rows),),
+        front=(how, *(_place(brief, place, here) for place, here in found.items() if here)),
     )
+
+
+def _place(brief: Brief, place: str, cards: Sequence[Card]) -> Matrix:
+    """What hangs or lies at one place; where exactly, when that is not the same for all of it."""
+    words = brief.words
+    spots = list(dict.fromkeys(card.hangs for card in cards))
+    exact = len(spots) > 1
+    columns = ("card", *(("hangs",) if exact else ()), "edition", "seen", "initials")
+    rows = tuple(
+        (
+            Cell(text=_named(card), link=card.id),
+            *((Cell(text=card.hangs),) if exact else ()),
+            Cell(text=card.edition),
+            Cell(tick=True),
+            Cell(),
+        )
+        for card in cards
+    )
+    return Matrix(
+        title=words(f"card.current.place.{place}") if exact or not spots[0] else spots[0],
+        head=tuple(words(f"card.current.{name}") for name in columns),
+        rows=rows,
+    )
+
+
+def _named(card: Card) -> str:
+    """The card's name on one line, with the colour or code by which it is found: ``Refill: Chair 1 · Teal``."""
+    return f"{card.title} · {card.subtitle}" if 0 < len(card.subtitle) <= _NAME else card.title

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.chairs import pouch_list, refill_chair
+from kitdocs.handbook.changes.exchanges import with_history
 from kitdocs.handbook.codes import finished
 from kitdocs.handbook.current import current_cards
 from kitdocs.handbook.first_day import first_day, key
@@ -38,9 +39,9 @@ def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -
     chosen = language or settings.languages[0]
     brief = Brief(practice=practice, plan=plan, words=practice_words(practice, chosen))
     cards = [finished(brief, card) for card in _cards(brief)]
-    cards.append(finished(brief, current_cards(brief, [card for card in cards if card.form != "page"])))
     cards += [finished(brief, card) for card in move_cards(brief, cards)]
-    return Handbook(
+    cards.append(finished(brief, current_cards(brief, [card for card in cards if card.form != "page"])))
+    handbook = Handbook(
         practice=brief.say(settings.name),
         language=chosen,
         words=brief.words,
@@ -52,6 +53,7 @@ def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -
         cards=tuple(cards),
         labels=label_sheets(brief),
     )
+    return with_history(handbook, practice.printed)
 
 
 def make_handbooks(practice: Practice, plan: Plan) -> tuple[Handbook, ...]:
@@ -87,5 +89,5 @@ def _cards(brief: Brief) -> Iterator[Card]:
     yield repair(brief)
     yield spore_test(brief)
     yield from forms(brief)
-    yield from procedure_finder(brief)
     yield from instrument_finder(brief)
+    yield from procedure_finder(brief)

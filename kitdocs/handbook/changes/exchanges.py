@@ -82,11 +82,7 @@ def with_history(handbook: Handbook, record: PrintRecord) -> Handbook:
         handbook,
         earlier=earlier,
         withdrawn=tuple(_withdrawn(id_, of) for id_, of in printings.items() if id_ not in cards),
-        sheets={
-            id_: hung.card.sheets
-            for (id_, language), hung in record.hanging.items()
-            if language == handbook.language and hung.card.sheets
-        },
+        sheets={id_: labels for id_, of in printings.items() if (labels := _labels(of))},
     )
 
 
@@ -105,6 +101,11 @@ def _earlier(card: Card, language: str, printings: Sequence[Hanging], words: Wor
         )
         for hung in latest_first
     )
+
+
+def _labels(printings: Sequence[Hanging]) -> tuple[str, ...]:
+    """Every label that the card's sheets ever had: none of them is given to another card."""
+    return tuple(dict.fromkeys(label for hung in printings for label in hung.card.sheets))
 
 
 def _withdrawn(id_: str, printings: Sequence[Hanging]) -> Withdrawn:
