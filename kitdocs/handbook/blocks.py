@@ -64,7 +64,7 @@ class Item:
 
     `id` is stable from edition to edition: ticks are kept by it, and changes are told by it.
     `link` is the id of the card that tells more. `layer` is the one it lies on, counted from 1, the lowest.
-    `whole` shows all of a thing of which `pictures` show a part, at half its natural size on paper. `where` says where it
+    `whole` shows all of a thing of which `pictures` show a part, at a third of its natural size on paper. `where` says where it
     belongs, with links to the cards that tell more.
     """
 
