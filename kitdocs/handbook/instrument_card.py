@@ -14,6 +14,9 @@ from kitdocs.handbook.pictures import drawn, pictures_of, whole_of
 from kitdocs.handbook.words import Words, words_of
 from kitdocs.practice.kinds import FAMILIES, DrawingKind
 
+_NAMED = 2
+"""So many chairs are named; more are only said to be several."""
+
 
 def instrument_card(brief: Brief) -> Card:
     """Every instrument of the practice, look-alikes together: its end, its whole, its length and where it belongs."""
@@ -54,18 +57,21 @@ def _row(brief: Brief, instrument: str) -> Item:
 def _places(brief: Brief, instrument: str) -> Iterator[Span]:
     """The sets and pouches that hold it, by name and code, each with the card that tells more."""
     words, practice = brief.words, brief.practice
-    for set_id, kit in practice.sets.items():
-        if instrument in kit.contents:
-            text = words("instruments.card.where", name=brief.set(set_id), code=kit.code)
-            yield Span(text=text, href=f"#s/{set_id}")
+    holding = [set_id for set_id, kit in practice.sets.items() if instrument in kit.contents]
+    if len(holding) == len(practice.sets) > 2:
+        yield Span(text=words("instruments.card.every-set"), href="#map")
+        holding = []
+    for set_id in holding:
+        text = words("instruments.card.where", name=brief.set(set_id), code=practice.sets[set_id].code)
+        yield Span(text=text, href=f"#s/{set_id}")
     for pouch, of in practice.pouches.items():
         if instrument not in of.contents:
             continue
         chairs = [chair for chair, its in practice.chairs.items() if pouch in its.drawer]
-        everywhere = of.kind == "drawer" and len(chairs) in (0, len(practice.chairs))
+        named = of.kind == "add-on" or 0 < len(chairs) <= _NAMED
         yield Span(
             text=words(
-                f"instruments.card.kind.{of.kind}{'-all' if everywhere else ''}",
+                f"instruments.card.kind.{of.kind if named else 'drawers'}",
                 name=brief.pouch(pouch),
                 code=of.code,
                 chairs=brief.listed(brief.chair(chair) for chair in chairs),
@@ -77,7 +83,7 @@ def _places(brief: Brief, instrument: str) -> Iterator[Span]:
 def _parted(places: Iterable[Span]) -> Iterator[Span]:
     for number, place in enumerate(places):
         if number:
-            yield Span(text=" · ")
+            yield Span(text="\N{NO-BREAK SPACE}· ")
         yield place
 
 
