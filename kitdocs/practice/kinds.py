@@ -81,9 +81,9 @@ FAMILIES: dict[Family, tuple[DrawingKind, ...]] = {
         "step-plier",
         "hook-crimping-plier",
     ),
+    "locking": ("mathieu-needle-holder", "mosquito-forceps"),
     "cutters": ("distal-end-cutter", "ligature-cutter", "hard-wire-cutter", "scissors"),
     "removers": ("bracket-removing-plier", "band-removing-plier", "adhesive-removing-plier", "separator-plier"),
-    "locking": ("mathieu-needle-holder", "mosquito-forceps"),
     "tweezers": ("cotton-plier", "bracket-holder", "tube-holder"),
     "straight": (
         "mouth-mirror",
