@@ -110,7 +110,7 @@ def _things(handbook: Handbook) -> tuple[Entry, ...]:
 
     One thing may lie in several places: it is one entry with several cards.
     """
-    own_card = {card.title for card in handbook.cards if card.form == "page"}
+    own_card = {card.title for card in handbook.cards}
     found: dict[tuple[str, tuple[str, ...]], list[_Seen]] = {}
     for card, place, block in _blocks(handbook):
         for item in block.items if isinstance(block, Items) and not names_cards(block) else ():
@@ -147,8 +147,13 @@ def _names_by_place(handbook: Handbook) -> dict[Place, str]:
 
 
 def _blocks(handbook: Handbook) -> Iterator[tuple[Card, Place, Block]]:
-    """Every block with its card and its place there; what stands in running text, too."""
+    """Every block with its card and its place there; what stands in running text, too.
+
+    The working papers of the move name everything once more and keep nothing: nobody looks there for a thing.
+    """
     for card in handbook.cards:
+        if card.kind in ("move", "training"):
+            continue
         for at, block in enumerate(card.blocks):
             yield card, (card.id, at), block
             for part_at, part in enumerate(block.parts if isinstance(block, Prose) else ()):
