@@ -12,6 +12,15 @@ from typing import Annotated, Literal
 
 import typer
 
+from kitdocs.command.life import (
+    changes_json,
+    chosen_cards,
+    day_of,
+    recorded_json,
+    show_changes,
+    show_recorded,
+    write_replacements,
+)
 from kitdocs.command.plan_answer import UnknownError, Work, answer_json, asks_for_study, show_answer, work_out
 from kitdocs.command.preview import preview as show_preview
 from kitdocs.command.printing import card_problems
@@ -20,19 +29,25 @@ from kitdocs.command.progress import Progress
 from kitdocs.command.swatches import colours_json, show_colours
 from kitdocs.command.terminal import console, trimmed
 from kitdocs.command.what_if import ChangeError, changes_of
+from kitdocs.handbook.card import Handbook
+from kitdocs.handbook.changes.recorded import new_act
+from kitdocs.handbook.changes.since import since_printed
 from kitdocs.handbook.make import make_handbooks
 from kitdocs.handbook.report.make import make_full_report
 from kitdocs.handbook.report.tables import plan_tables
 from kitdocs.handbook.survey.make import make_survey
 from kitdocs.planning.colours.palette import MOST_COLOURS, propose
-from kitdocs.planning.plan import make_plan
+from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
+from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import KitdocsError, PracticeError, Problem, TargetError, in_order
+from kitdocs.practice.recording import write_act
 from kitdocs.practice.schema import schemas
 from kitdocs.publish.folder import refuse_foreign
 from kitdocs.publish.handbook_folder import publish_handbook
 from kitdocs.publish.preview.server import USUAL_PORT
 from kitdocs.publish.print import sheets
+from kitdocs.publish.print_binder import binder_sheets
 from kitdocs.starter import start as start_folder
 from kitdocs.starter.words_file import write_words
 
@@ -135,15 +150,11 @@ def handbook(
     """Write the handbook: the site and the sheets to print, in one go, all or nothing."""
     refuse_foreign(to.absolute())  # nobody waits for the plan to hear that the folder is another's
     with Progress(err) as tell:
-        tell("reading the practice folder")
-        practice = read_practice(folder)
-        tell("working the figures out")
-        plan = make_plan(practice)
-        handbooks = make_handbooks(practice, plan)
+        practice, plan, handbooks = _made(folder, tell)
         tell("trying other places for the instruments")
         report = make_full_report(practice, plan)
         changed = publish_handbook(handbooks, to, tell, report=report, tables=plan_tables(practice, plan))
-    cards = sum(len(each.cards) for each in handbooks)
+    cards = sum(len(each.printed) for each in handbooks)
     if as_json:
         print(
             json.dumps(
@@ -154,6 +165,76 @@ def handbook(
     show_problems(out, [problem for problem in plan.problems if not problem.accepted])
     done = "wrote" if changed else "nothing has changed in"
     out.print(f"{done} {to}: {cards} cards; open {to / 'index.html'}", markup=False, soft_wrap=True)
+
+
+@app.command()
+def printed(
+    folder: Folder,
+    cards: Annotated[
+        list[str] | None,
+        typer.Option("--cards", metavar="ID|KIND|PLACE", help="Only these cards, as in r/chair-1,wall; else all."),
+    ] = None,
+    by: Annotated[str, typer.Option("--by", metavar="NAME-OR-ROLE", help="Who hung them; a role will do.")] = "",
+    date: Annotated[str, typer.Option("--date", metavar="DAY", help="As in 2026-11-25; today if left out.")] = "",
+    as_json: Json = False,
+) -> None:
+    """Record that the cards were printed and hung as they are now, so that `changes` can tell what is out of date."""
+    try:
+        day = day_of(date)
+    except ValueError as error:
+        raise typer.BadParameter(str(error), param_hint="--date") from None
+    with Progress(err) as tell:
+        practice, plan, handbooks = _made(folder, tell)
+        try:
+            chosen = chosen_cards(cards or [], handbooks, practice.printed)
+        except ValueError as error:
+            raise typer.BadParameter(str(error), param_hint="--cards") from None
+        tell("numbering the sheets of the binder")
+        new = new_act(practice, plan, handbooks, day=day, by=by, chosen=chosen, labels=binder_sheets)
+        if new:
+            write_act(folder, new.name, new.act)
+    if as_json:
+        print(json.dumps(recorded_json(new), ensure_ascii=False, indent=1))
+    else:
+        show_recorded(out, new)
+
+
+@app.command()
+def changes(
+    folder: Folder,
+    to: Annotated[
+        Path | None, typer.Option("--print", metavar="OUT.pdf", help="Also make the sheets to exchange.")
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """Say what is different since the cards were printed, card by card. Exit status 1 when something is out of date."""
+    if to and (to.suffix.lower() != ".pdf" or to.is_dir()):
+        raise typer.BadParameter(f"'{to}' is not named as a PDF is", param_hint="--print")
+    with Progress(err) as tell:
+        practice, plan, handbooks = _made(folder, tell)
+        tell("comparing the cards")
+        since = since_printed(practice, plan, handbooks)
+        if to:
+            tell("setting the sheets to exchange")
+        files = write_replacements(since, handbooks, to) if to else []
+    if as_json:
+        print(
+            json.dumps({**changes_json(since, plan.figures), "files": [*map(str, files)]}, ensure_ascii=False, indent=1)
+        )
+    else:
+        show_changes(out, since, plan.figures, folder)
+        for file in files:
+            out.print(f"wrote {file}", markup=False, soft_wrap=True)
+    raise typer.Exit(int(not since.current))
+
+
+def _made(folder: Path, tell: Progress) -> tuple[Practice, Plan, tuple[Handbook, ...]]:
+    """The practice as it is now, its plan, and its handbooks."""
+    tell("reading the practice folder")
+    practice = read_practice(folder)
+    tell("working the figures out")
+    plan = make_plan(practice)
+    return practice, plan, make_handbooks(practice, plan)
 
 
 @app.command()

@@ -116,6 +116,11 @@ class Handbook:
         """The site's folder for this language: the first language lives at the top."""
         return "" if self.language == self.languages[0] else f"{self.language}/"
 
+    @property
+    def printed(self) -> tuple[Card, ...]:
+        """The cards that have a printed copy: all but those that are on the site only."""
+        return tuple(card for card in self.cards if card.form != "page")
+
     def card(self, card_id: str) -> Card:
         """The card of that id; `KeyError` when there is none."""
         for card in self.cards:

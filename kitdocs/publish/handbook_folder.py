@@ -86,7 +86,7 @@ def paper_of(handbook: Handbook, card: Card) -> str:
 
 
 def cards_json(handbooks: Sequence[Handbook]) -> bytes:
-    """Every card: id, kind, title, language, edition, page, where it hangs."""
+    """Every card that has a printed copy: id, kind, title, language, edition, page, where it hangs."""
     cards = [
         {
             "id": card.id,
@@ -99,7 +99,7 @@ def cards_json(handbooks: Sequence[Handbook]) -> bytes:
             "hangs": card.hangs,
         }
         for handbook in handbooks
-        for card in handbook.cards
+        for card in handbook.printed
     ]
     return (json.dumps({"cards": cards}, ensure_ascii=False, indent=1) + "\n").encode()
 

@@ -57,10 +57,10 @@ def site(
 
 
 def editions(handbooks: Sequence[Handbook]) -> bytes:
-    """The present editions: by card id, then by language. This is what a page asks the network for."""
+    """The present editions of what is printed: by card id, then by language. This is what a page asks the network for."""
     by_card: dict[str, dict[str, str]] = {}
     for handbook in handbooks:
-        for card in handbook.cards:
+        for card in handbook.printed:
             by_card.setdefault(card.id, {})[handbook.language] = card.edition
     return json.dumps(by_card, ensure_ascii=False, separators=(",", ":"), sort_keys=True).encode()
 

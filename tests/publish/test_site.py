@@ -229,13 +229,13 @@ def test_the_worker_keeps_every_file_but_never_the_editions(files: Mapping[str, 
 def test_the_editions_are_those_of_the_cards(files: Mapping[str, bytes]) -> None:
     told = json.loads(files["editions.json"])
     assert told == {
-        card.id: {book.language: book.card(card.id).edition for book in HANDBOOKS} for card in HANDBOOKS[0].cards
+        card.id: {book.language: book.card(card.id).edition for book in HANDBOOKS} for card in HANDBOOKS[0].printed
     }
 
 
 def test_a_picture_is_one_file_however_often_it_is_shown(files: Mapping[str, bytes]) -> None:
     scissors = sample_site.tip("scissors")
-    assert files[f"assets/pictures/{scissors.name}.svg"] == light_svg(scissors.data)
+    assert files[f"assets/pictures/{scissors.name}.svg"] == light_svg(scissors.data, 1)
     assert not any(path.startswith("assets/pictures/code-") for path in files), "the code is for paper"
 
 

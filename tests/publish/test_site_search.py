@@ -77,3 +77,24 @@ def test_the_list_of_everything_is_in_the_order_of_the_alphabet() -> None:
     names = [folded(entry.name) for entry in entries(SPANISH)]
     assert names == sorted(names)
     assert len(names) > len(SPANISH.cards)
+
+
+def test_what_a_thing_or_card_is_called_in_the_other_language_is_known() -> None:
+    english = {str(thing["n"]): thing["o"] for thing in index("en")["things"]}
+    assert english["Spare pouch"] == ["Bolsa de repuesto"]
+    assert english["Wire change"] == ["Cambio de arco"], "rows of tables, too"
+    cards = {str(card["u"]): card["o"] for card in index("en")["cards"]}
+    assert cards["r/teal.html"] == ["Sillón 1", "turquesa"]
+    assert {str(card["u"]): card["o"] for card in index("es")["cards"]}["es/r/teal.html"] == ["Chair 1", "teal"]
+
+
+def test_a_handbook_in_one_language_knows_no_other_names() -> None:
+    told = json.loads(search_index(ENGLISH, (ENGLISH,)).decode().removeprefix("self.KITDOCS_INDEX = ").rstrip(";\n"))
+    assert {str(entry["o"]) for entry in (*told["cards"], *told["things"])} == {"[]"}
+
+
+def test_a_thing_that_has_a_page_of_its_own_is_found_there_only() -> None:
+    cards = {str(card["u"]): card for card in index("en")["cards"]}
+    assert cards["i/hook-crimper.html"]["t"] == "Hook-crimping plier"
+    assert cards["i/hook-crimper.html"]["p"] == ["assets/pictures/tip-hook-crimping-plier.svg"]
+    assert "Hook-crimping plier" not in {thing["n"] for thing in index("en")["things"]}

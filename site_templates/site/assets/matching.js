@@ -5,11 +5,11 @@
   const folded = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
   const wordsOf = (text) => folded(text).match(/[\p{L}\p{N}]+/gu) || [];
 
-  // The words of a name, and what they are when the gaps between them are not typed: birdbeak, birdbeakplier.
-  function wordsOfName(name) {
+  // What a name is when the gaps between its words are not typed: birdbeak, beakplier, birdbeakplier.
+  function joinedWordsOf(name) {
     const words = wordsOf(name);
     const joined = words.slice(1).map((word, at) => words[at] + word);
-    return [...words, ...joined, ...(words.length > 2 ? [words.join("")] : [])];
+    return words.length > 2 ? [...joined, words.join("")] : joined;
   }
 
   // What a typed word may be when it is a plural, in English or in Spanish: pliers, boxes, bodies, sillones, veces.
@@ -54,5 +54,5 @@
     return found <= allowed ? found : Infinity;
   }
 
-  self.kitdocsMatching = Object.freeze({ wordsOf, wordsOfName, begins, distance });
+  self.kitdocsMatching = Object.freeze({ wordsOf, joinedWordsOf, begins, distance });
 })();

@@ -4,7 +4,7 @@
 
 (() => {
   const { root, say, count, element } = self.kitdocs;
-  const { wordsOf, wordsOfName, begins, distance } = self.kitdocsMatching;
+  const { wordsOf, joinedWordsOf, begins, distance } = self.kitdocsMatching;
   const { cards, things } = self.KITDOCS_INDEX;
   const MOST = 40;
   const FEW = 4; // places that are named at once; more are folded away
@@ -15,18 +15,19 @@
   const found = document.querySelector("[data-found]");
   const otherwise = document.querySelector("[data-unless-found]");
 
-  // The earlier a field stands here, the more a hit in it counts: name, names in other languages, what is said of it,
-  // all other words.
+  // The earlier a field stands here, the more a hit in it counts: name, name without gaps, names in other languages,
+  // what is said of it, all other words.
+  function fieldsOf(name, others, said, more) {
+    const names = [wordsOf(name), joinedWordsOf(name), others.flatMap((other) => [...wordsOf(other), ...joinedWordsOf(other)])];
+    return [...names, wordsOf(said), wordsOf(more)].map((words) => [...new Set(words)]);
+  }
   const known = [
-    ...things.map((thing) => ({ thing, fields: [wordsOfName(thing.n), thing.o.flatMap(wordsOfName), wordsOf(thing.d), []] })),
-    ...cards.map((card) => ({
-      card,
-      fields: [wordsOfName(card.t), card.o.flatMap(wordsOfName), wordsOf(`${card.s} ${card.w || ""} ${card.k}`), wordsOf(card.x)],
-    })),
-  ].map(({ fields, ...entry }) => ({ ...entry, fields: fields.map((words) => [...new Set(words)]) }));
+    ...things.map((thing) => ({ thing, fields: fieldsOf(thing.n, thing.o, thing.d, "") })),
+    ...cards.map((card) => ({ card, fields: fieldsOf(card.t, card.o, `${card.s} ${card.w || ""} ${card.k}`, card.x) })),
+  ];
 
-  // A word that is there as typed goes before one that only begins so.
-  const asTyped = (typed, word) => (word === typed ? 0 : begins(typed, word) ? 0.25 : Infinity);
+  // A word that is there as typed goes before one that only begins so; of two letters, wherever it stands: a code.
+  const asTyped = (typed, word) => (word === typed ? 0 : !begins(typed, word) ? Infinity : typed.length < 3 ? 3.5 : 0.25);
 
   // The same few thousand words are met on many cards: each is compared once.
   function remembered(compare) {
@@ -61,8 +62,8 @@
   function nearest(asked) {
     const compare = remembered(distance);
     const ways = asked.length > 1 ? [asked, [asked.join("")]] : [asked];
-    const hits = ways.map((words) => look(words, compare, 0.25)).find((some) => some.length) || [];
-    return hits.filter((hit) => hit.rank <= hits[0].rank + 0.5);
+    const hits = ways.map((words) => look(words, compare, 0.3)).find((some) => some.length) || [];
+    return hits.filter((hit) => hit.rank <= hits[0].rank + 0.6);
   }
 
   function picture(path, name) {

@@ -17,7 +17,7 @@
     // The sentence for `n` things, in the form that the page's language has for that number.
     count(name, n, values = {}) {
       const form = `${name}.${new Intl.PluralRules(document.documentElement.lang).select(n)}`;
-      return this.say(form in self.KITDOCS_WORDS ? form : `${name}.other`, { n, ...values });
+      return self.kitdocs.say(form in self.KITDOCS_WORDS ? form : `${name}.other`, { n, ...values });
     },
 
     // Storage may be full, forbidden or spoilt; a page then works without a memory.
