@@ -294,7 +294,7 @@ def test_the_wrap_facts_come_from_the_plan(english: Handbook, example: Practice,
 def test_stock_and_reorder_points_stand_on_a_card_as_planned(
     english: Handbook, example: Practice, example_plan: Plan
 ) -> None:
-    sets, pouches, supplies = the(Matrix, english.card("stock"))
+    sets, pouches, _spares, supplies = the(Matrix, english.card("stock"))
     assert isinstance(sets, Matrix) and isinstance(pouches, Matrix) and isinstance(supplies, Matrix)
     assert [int(row[1].text) for row in sets.rows] == [example_plan.days.stock[s] for s in example.sets]
     assert [int(row[1].text) for row in pouches.rows] == [example_plan.days.pouch_stock[p] for p in example.pouches]

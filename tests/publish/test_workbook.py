@@ -158,9 +158,9 @@ def test_no_name_becomes_a_formula() -> None:
 
 def test_a_kind_without_a_price_has_no_total(example: Practice, example_plan: Plan) -> None:
     columns = plan_tables(example, example_plan).table("order-list").columns
-    row = ("x", "X", "instrument", 3, 0, 0, 3, 1, 2, 0, None, None, "")
+    row = ("x", "X", "instrument", 3, 0, 0, 3, 1, 0, 2, 0, None, None, "")
     table = Table(name="order-list", title="T", columns=columns, rows=(row,))
     made = workbook(Tables(practice="P", paper="a4", currency="EUR", tables=(table,)))
     last = list(openpyxl.load_workbook(io.BytesIO(made), data_only=True)["Order list"].rows)
-    assert [cell.value or None for cell in last[1]][8:12] == [2, None, None, None]
-    assert last[2][11].value == 0
+    assert [cell.value or None for cell in last[1]][9:13] == [2, None, None, None]
+    assert last[2][12].value == 0

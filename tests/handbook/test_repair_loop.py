@@ -1,0 +1,104 @@
+"""A dull instrument on its way: out of the set, tagged, a spare in its place, written down, counted, back."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+
+from kitdocs.handbook.blocks import Cell, Fact, Facts, Matrix, Steps
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.labels import label_sheets
+from kitdocs.handbook.repair_card import repair
+from kitdocs.handbook.report.buying import buying_card
+from kitdocs.handbook.report.tables import plan_tables
+from kitdocs.handbook.sets import refill_set, template
+from kitdocs.handbook.stock_card import stock_card
+from kitdocs.handbook.words import words_of
+from kitdocs.planning.plan import Plan
+from kitdocs.practice.model import Practice
+
+
+@pytest.fixture
+def brief(example: Practice, example_plan: Plan) -> Brief:
+    return Brief(practice=example, plan=example_plan, words=words_of("en"))
+
+
+def table(card: Card, title: str) -> dict[str, tuple[Cell, ...]]:
+    (found,) = (block for block in card.blocks if isinstance(block, Matrix) and block.title == title)
+    return {row[0].text: row for row in found.rows}
+
+
+def spare_fact(card: Card) -> Fact | None:
+    facts = [fact for block in card.blocks if isinstance(block, Facts) for fact in block.facts]
+    return next((fact for fact in facts if fact.label == "Spares"), None)
+
+
+def steps(card: Card) -> str:
+    return " ".join(step.text for block in card.blocks if isinstance(block, Steps) for step in block.steps)
+
+
+def test_the_card_shows_each_spare_with_its_picture_its_number_and_where_it_goes(brief: Brief) -> None:
+    listed = table(repair(brief), "The spares: Spares drawer")
+    kept = {line.id: line for line in brief.plan.orders.lines if line.spares}
+    assert list(listed) == [brief.instrument(id_) for id_ in kept]
+    for id_, line in kept.items():
+        name, count, into, _ = listed[brief.instrument(id_)]
+        assert name.picture and count.text == str(line.spares)
+        holders = [*brief.practice.sets.values(), *brief.practice.pouches.values()]
+        assert into.text.split(", ") == [holder.code for holder in holders if id_ in holder.contents]
+
+
+def test_the_spares_lie_in_their_drawer_or_in_a_box_at_the_bench(brief: Brief) -> None:
+    assert "Spares drawer" in steps(repair(brief))
+    room = brief.practice.room
+    drawers = {id_: drawer for id_, drawer in room.drawers.items() if drawer.holds != "spares"}
+    without = dataclasses.replace(brief.practice, room=room.model_copy(update={"drawers": drawers}))
+    assert "box of spares at the packing bench" in steps(repair(dataclasses.replace(brief, practice=without)))
+
+
+def test_set_card_and_template_say_of_what_there_is_a_spare_and_where(brief: Brief) -> None:
+    for card in (refill_set(brief, "core"), template(brief, "core")):
+        fact = spare_fact(card)
+        assert fact and fact.value.startswith("Spares drawer: ")
+        assert "Weingart plier" in fact.value and "Mouth mirror" not in fact.value
+    assert spare_fact(template(brief, "exam")) is None, "nothing of the exam set goes away for repair"
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_the_card_names_the_boxes_as_they_stand_on_the_tag(
+    example: Practice, example_plan: Plan, language: str
+) -> None:
+    brief = Brief(practice=example, plan=example_plan, words=words_of(language))
+    card = repair(brief)
+    (tags,) = (sheet for sheet in label_sheets(brief) if sheet.kind == "repair-tag")
+    spare, no_spare = tags.labels[0].checks
+    assert spare in steps(card)
+    assert any(no_spare in getattr(block, "text", "") for block in card.blocks)
+
+
+def test_what_is_in_repair_is_owned_but_absent_and_everybody_sees_it(brief: Brief) -> None:
+    # example_practice/stock.csv: distal-cutter 17 on hand, 3 in repair; hard-wire-cutter 7 and 1; mirror 44 and none.
+    lines = {line.id: line for line in brief.plan.orders.lines}
+    assert (lines["distal-cutter"].owned, lines["distal-cutter"].in_repair) == (20, 3)
+    assert lines["mirror"].in_repair == 0
+    report = {
+        row[0].text: row for block in buying_card(brief, "").blocks if isinstance(block, Matrix) for row in block.rows
+    }
+    owned = next(cell for cell in report["Distal end cutter"] if cell.text == "20")
+    assert owned.detail == "3 of them in repair"
+    (orders,) = (each for each in plan_tables(brief.practice, brief.plan).tables if each.name == "order-list")
+    column = [column.name for column in orders.columns].index("Of these in repair")
+    assert {row[0]: row[column] for row in orders.rows}["distal-cutter"] == 3
+
+
+def test_the_stock_card_says_when_more_is_away_than_there_are_spares(brief: Brief) -> None:
+    listed = table(stock_card(brief), "Spares, and what is in repair")
+    lines = {line.id: line for line in brief.plan.orders.lines if line.spares or line.in_repair}
+    assert list(listed) == [brief.instrument(id_) for id_ in lines]
+    for id_, line in lines.items():
+        _, kept, away = listed[brief.instrument(id_)]
+        assert (kept.text, away.text) == (str(line.spares), str(line.in_repair or "–"))
+        assert (away.detail == "more than the spares") == (line.in_repair > line.spares)
+    assert listed["Hard wire cutter"][2].detail, "one is away, and there is no spare of it"
