@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 from typing import Any
 
 #: The fields of a block that hold its rows; an item is known by its id, everything else by its place.
-_ROWS = ("items", "facts", "steps", "rows", "parts")
+_ROWS = ("items", "facts", "steps", "rows", "given")
 
 
 def mark(card: dict[str, Any], marked: Collection[str]) -> None:
@@ -16,7 +16,6 @@ def mark(card: dict[str, Any], marked: Collection[str]) -> None:
     """
     card["changed"] = bool(marked)
     card["changed_back"] = any(path.startswith("back") for path in marked)
-    card["retitled"] = bool({"title", "subtitle"} & set(marked))
     for side in ("front", "back"):
         for place, block in enumerate(card[side]):
             below = [path.split(".")[2:] for path in marked if path.split(".")[:2] == [side, str(place)]]
@@ -34,5 +33,7 @@ def _mark_block(block: dict[str, Any], names: Collection[str]) -> None:
 
 def _rows(block: dict[str, Any]) -> Iterator[tuple[str, Any]]:
     for field in _ROWS:
-        for place, row in enumerate(block.get(field) or ()):
+        rows = block.get(field)
+        # A form's `rows` are only how many.
+        for place, row in enumerate(rows if isinstance(rows, list) else ()):
             yield str(row.get("id", place) if isinstance(row, dict) else place), row
