@@ -80,8 +80,8 @@ def _hung(move: Move) -> Iterator[tuple[Cell, ...]]:
             places.setdefault(place, []).append(card)
     for place, cards in places.items():
         yield Cell(text=place), Cell(text=_named(cards)), Cell(text=str(len(cards)))
-    bound = sum(card.in_binder for card in move.cards.values())
-    yield Cell(text=move.words("card.hangs.binder")), Cell(text=move.words("move.mark.all")), Cell(text=str(bound))
+    # Without a number, which would change this sheet with every page that somebody adds to the binder.
+    yield Cell(text=move.words("move.mark.binder")), Cell(text=move.words("move.mark.all")), Cell(text="1")
 
 
 def _named(cards: list[Card]) -> str:

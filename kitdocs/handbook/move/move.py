@@ -45,11 +45,6 @@ class Move:
     def words(self) -> Words:
         return self.brief.words
 
-    @property
-    def printed(self) -> int:
-        """How many cards there are on paper, these and the list of all included."""
-        return sum(card.form != "page" for card in self.cards.values()) + len(OWN) + 1
-
     def role(self, *roles: Role) -> str:
         return self.brief.listed(self.words(f"move.role.{role}") for role in roles)
 

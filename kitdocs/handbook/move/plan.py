@@ -68,7 +68,7 @@ def _before(move: Move) -> Iterator[Line]:
         weeks = supplies_weeks(longest_lead_time(brief.practice, supplies))
         yield line("supplies", _weeks(move, weeks), "office", link="move/order")
     yield line("mark", _weeks(move, 3), "technician", "lead", link="move/mark")
-    yield line("print", _weeks(move, 3), "office", link="move/mark", n=move.printed)
+    yield line("print", _weeks(move, 3), "office", link="move/mark")
     yield line("hang", _weeks(move, 2), "lead", link="move/mark")
     yield line("train", _weeks(move, 2), "lead", link="move/training/technician")
     machines = brief.listed(brief.say(stage.name) for stage in _machines(move))
