@@ -32,6 +32,7 @@ from kitdocs.command.what_if import ChangeError, changes_of
 from kitdocs.handbook.card import Handbook
 from kitdocs.handbook.changes.recorded import new_act
 from kitdocs.handbook.changes.since import since_printed
+from kitdocs.handbook.instrument_card import drawings_catalogue
 from kitdocs.handbook.make import make_handbooks
 from kitdocs.handbook.report.make import make_full_report
 from kitdocs.handbook.report.tables import plan_tables
@@ -261,6 +262,18 @@ def survey(
     book = make_survey(practice, language=language, paper=paper)
     to.write_bytes(sheets(book, book.cards, title=book.words("survey.title")))
     out.print(f"wrote {to}: {len(book.cards)} sheets", markup=False, soft_wrap=True)
+
+
+@app.command()
+def drawings(
+    to: Annotated[Path, typer.Option("--to", metavar="FILE.pdf", help="The file to write.", show_default=False)],
+    paper: Annotated[Literal["letter", "a4"], typer.Option("--paper")] = "letter",
+    language: Annotated[str, typer.Option("--language", metavar="en|es|…")] = "en",
+) -> None:
+    """Write every instrument that kitdocs can draw on a few sheets, with the word for it in instruments.yaml."""
+    book = drawings_catalogue(paper, language)
+    to.write_bytes(sheets(book, book.cards, title=book.cards[0].title))
+    out.print(f"wrote {to}", markup=False, soft_wrap=True)
 
 
 @app.command()
