@@ -18,6 +18,7 @@ from kitdocs.command.life import (
     day_of,
     recorded_json,
     show_changes,
+    show_files,
     show_recorded,
     write_replacements,
 )
@@ -219,13 +220,11 @@ def changes(
             tell("setting the sheets to exchange")
         files = write_replacements(since, handbooks, to) if to else []
     if as_json:
-        print(
-            json.dumps({**changes_json(since, plan.figures), "files": [*map(str, files)]}, ensure_ascii=False, indent=1)
-        )
+        print(json.dumps(changes_json(since, plan.figures, files), ensure_ascii=False, indent=1))
     else:
         show_changes(out, since, plan.figures, folder)
-        for file in files:
-            out.print(f"wrote {file}", markup=False, soft_wrap=True)
+        if to:
+            show_files(out, files, to)
     raise typer.Exit(int(not since.current))
 
 

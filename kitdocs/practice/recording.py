@@ -36,17 +36,21 @@ def write_act(folder: Path, name: str, act: PrintAct) -> Path:
         target.parent.mkdir(exist_ok=True)
         if target.exists() and target.read_bytes() != text:
             raise PublishError(f"{target} is there already and says something else")
-        _write(target, text)
+        write_whole(target, text)
     except OSError as error:
         raise PublishError(f"could not write {target}: {error.strerror or error}; nothing was recorded") from error
     return target
 
 
-def _write(target: Path, text: bytes) -> None:
+def write_whole(target: Path, content: bytes) -> None:
+    """Write a file so that nobody ever finds half of it, and what was there stays until the new one is whole.
+
+    Raises `OSError`.
+    """
     opened, beside = tempfile.mkstemp(prefix=".kitdocs-", dir=target.parent)
     try:
         with os.fdopen(opened, "wb") as file:
-            file.write(text)
+            file.write(content)
             file.flush()
             os.fsync(file.fileno())
         Path(beside).chmod(0o644)

@@ -1,0 +1,216 @@
+"""What `kitdocs printed` and `kitdocs changes` say: what was recorded, and what hangs that is out of date."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.text import Text
+
+from kitdocs.command.explained import number
+from kitdocs.command.terminal import table
+from kitdocs.handbook.card import Handbook
+from kitdocs.handbook.changes.inputs import Moved
+from kitdocs.handbook.changes.recorded import NewAct, known_names
+from kitdocs.handbook.changes.since import Since, for_print
+from kitdocs.handbook.earlier import Exchange
+from kitdocs.planning.figure import Figure
+from kitdocs.practice.printed import PRINTED, PrintRecord
+from kitdocs.practice.problems import PublishError, nearest
+from kitdocs.practice.recording import write_whole
+from kitdocs.publish.print_replacement import replacement
+
+#: So many cards are named; of more, only the number is said.
+_NAMED = 12
+_DO = {"replace": "exchange", "add": "add", "take-out": "take out"}
+
+
+def day_of(text: str) -> str:
+    """A day as ``2026-11-25``; today without one. Raises ValueError with what is right."""
+    if not text:
+        return date.today().isoformat()
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise ValueError(f"'{text}' is not a day as in 2026-11-25") from None
+
+
+def chosen_cards(texts: Iterable[str], handbooks: Sequence[Handbook], record: PrintRecord) -> tuple[str, ...]:
+    """Ids, kinds and places of cards, with or without commas. Raises ValueError when there is no such card."""
+    known = known_names(handbooks, record)
+    names = tuple(name.strip() for text in texts for name in text.split(",") if name.strip())
+    for name in names:
+        if name not in known:
+            raise ValueError(f"no card, kind or place is called '{name}'; {nearest(name, known)}".removesuffix("; "))
+    return names
+
+
+def show_recorded(console: Console, new: NewAct | None) -> None:
+    """Print what was recorded, in a few lines."""
+    if new is None:
+        console.print("nothing new to record: what hangs is recorded already")
+        return
+    act = new.act
+    languages = dict.fromkeys(card.language for card in act.cards)
+    amounts = ", ".join(f"{sum(card.language == each for card in act.cards)} {each}" for each in languages)
+    if act.cards:
+        _line(console, f"printed and hung: {_counted(len(act.cards))} ({amounts})")
+        _names(console, [f"{card.title} ({card.language})" for card in act.cards])
+    if act.taken_out:
+        _line(console, f"taken out: {_counted(len(act.taken_out))}")
+        _names(console, [f"{gone.card} ({gone.language})" for gone in act.taken_out])
+    _line(console, f"recorded in {PRINTED}/{new.name}.yaml")
+
+
+def recorded_json(new: NewAct | None) -> dict[str, Any]:
+    """What was recorded, for another program."""
+    if new is None:
+        return {"recorded": None, "cards": [], "taken_out": []}
+    cards = [{"card": c.card, "language": c.language, "edition": c.edition, "sheets": c.sheets} for c in new.act.cards]
+    gone = [{"card": gone.card, "language": gone.language} for gone in new.act.taken_out]
+    return {"recorded": f"{PRINTED}/{new.name}.yaml", "cards": cards, "taken_out": gone}
+
+
+def show_changes(console: Console, since: Since, figures: Sequence[Figure], folder: Path) -> None:
+    """Print, card by card, what is to be exchanged and what is different; then the figures and inputs that moved."""
+    if not since.since:
+        _line(console, f"nothing is recorded as printed yet; once the cards hang: kitdocs printed {folder}")
+        return
+    cards = _by_card(since.exchanges)
+    amounts = [(sum(each.action == action for each, _ in cards), do) for action, do in _DO.items()]
+    said = ", ".join(f"{_counted(n)} to {do}" for n, do in amounts if n)
+    by = f" by {since.by}" if since.by else ""
+    _line(console, f"printed on {since.date}{by}: {said or 'everything that hangs is current'}")
+    for exchange, languages in cards:
+        console.print()
+        _show_exchange(console, exchange, languages)
+    _show_moved(console, since, {figure.id: figure for figure in figures}, folder)
+
+
+def _by_card(exchanges: Mapping[str, Sequence[Exchange]]) -> list[tuple[Exchange, list[str]]]:
+    """Each card once, in the first language in which it is to be exchanged, with all of those languages."""
+    found: dict[tuple[str, str], tuple[Exchange, list[str]]] = {}
+    for language, of in exchanges.items():
+        for exchange in of:
+            found.setdefault((exchange.card, exchange.action), (exchange, []))[1].append(language)
+    return list(found.values())
+
+
+def _show_exchange(console: Console, exchange: Exchange, languages: Sequence[str]) -> None:
+    named = exchange.title + (f" · {exchange.subtitle}" if exchange.subtitle else "")
+    editions = " → ".join(filter(None, (exchange.old_edition, exchange.new_edition)))
+    where = " · ".join(filter(None, (exchange.hangs, editions, ", ".join(languages))))
+    console.print(Text.assemble((named, "bold"), (f"  {_DO[exchange.action]}", "cyan"), (f"  {where}", "dim")))
+    if exchange.changes:
+        console.print(Padding(Text("; ".join(exchange.changes)), (0, 0, 0, 2)))
+
+
+def _show_moved(console: Console, since: Since, figures: Mapping[str, Figure], folder: Path) -> None:
+    if since.figures:
+        console.print(Padding(Text("Figures that are not what they were", style="bold"), (1, 0, 0, 0)))
+        drawn = table(("Figure", "Then", "Now"), numbers=(1, 2))
+        for each in since.figures:
+            drawn.add_row(Text(figures[each.id].name if each.id in figures else each.id), *_then_and_now(each))
+        console.print(Padding(drawn, (1, 0, 0, 0)))
+    if since.inputs:
+        head = "What they are worked out from, where it is not what it was"
+        console.print(Padding(Text(head, style="bold"), (1, 0, 0, 0)))
+        drawn = table(("Written in the folder", "Then", "Now"), numbers=(1, 2))
+        for each in since.inputs:
+            drawn.add_row(Text(each.id), *_then_and_now(each))
+        console.print(Padding(drawn, (1, 0, 0, 0)))
+        back = next((each for each in since.inputs if None not in (each.before, each.after)), None)
+        if back and since.figures:
+            console.print()
+            asked = f"kitdocs plan {folder} --set {back.id}={_as_written(back)}"
+            _line(console, f"what one of them did to the figures: {asked}")
+
+
+def _then_and_now(each: Moved) -> tuple[Text, Text]:
+    before, after = (Text("–" if value is None else number(value)) for value in (each.before, each.after))
+    return before, after
+
+
+def _as_written(moved: Moved) -> str:
+    text = f"{moved.before:g}" if isinstance(moved.before, float) else str(moved.before)
+    return f"'{text}'" if " " in text else text
+
+
+def write_replacements(since: Since, handbooks: Sequence[Handbook], to: Path) -> list[Path]:
+    """Write the replacement sheets, a PDF a language: the first one as `to`, others as ``to.es.pdf``.
+
+    Raises `PublishError` when they cannot be made or written.
+    """
+    pdfs = {_named(to, handbook): replacement(handbook, of) for handbook, of in for_print(since, handbooks)}
+    for file, pdf in pdfs.items():
+        try:
+            write_whole(file, pdf)
+        except OSError as error:
+            raise PublishError(f"could not write {file}: {error.strerror or error}") from error
+    return list(pdfs)
+
+
+def _named(to: Path, handbook: Handbook) -> Path:
+    return to.with_name(f"{to.stem}.{handbook.language}{to.suffix}") if handbook.folder else to
+
+
+def show_files(console: Console, files: Sequence[Path], to: Path) -> None:
+    """Print which PDFs were written; `to` is what was asked for."""
+    console.print()
+    for file in files:
+        _line(console, f"wrote {file}")
+    if not files:
+        _line(console, f"nothing is to be exchanged, so {to} was not written")
+
+
+def changes_json(since: Since, figures: Sequence[Figure], files: Sequence[Path] = ()) -> dict[str, Any]:
+    """The same for another program; `marked` as in the exchange, `files` are the PDFs that were written."""
+    names = {figure.id: (figure.name, figure.unit) for figure in figures}
+    return {
+        "current": since.current,
+        "since": {"act": since.since, "date": since.date, "by": since.by} if since.since else None,
+        "exchanges": [
+            {
+                "card": exchange.card,
+                "language": language,
+                "action": exchange.action,
+                "title": exchange.title,
+                "subtitle": exchange.subtitle,
+                "hangs": exchange.hangs,
+                "old_edition": exchange.old_edition,
+                "new_edition": exchange.new_edition,
+                "changes": list(exchange.changes),
+                "marked": sorted(exchange.marked),
+                "sheets": list(exchange.sheets),
+            }
+            for language, of in since.exchanges.items()
+            for exchange in of
+        ],
+        "figures": [
+            {"id": m.id, "name": names.get(m.id, ("", ""))[0], "unit": names.get(m.id, ("", ""))[1], **_values(m)}
+            for m in since.figures
+        ],
+        "inputs": [{"path": m.id, **_values(m)} for m in since.inputs],
+        "files": [str(file) for file in files],
+    }
+
+
+def _values(moved: Moved) -> dict[str, Any]:
+    return {"before": moved.before, "after": moved.after}
+
+
+def _names(console: Console, names: Sequence[str]) -> None:
+    if len(names) <= _NAMED:
+        console.print(Padding(Text(", ".join(names), style="dim"), (0, 0, 0, 2)))
+
+
+def _counted(cards: int) -> str:
+    return f"{cards} card{'' if cards == 1 else 's'}"
+
+
+def _line(console: Console, text: str) -> None:
+    console.print(text, markup=False, soft_wrap=True)
