@@ -57,7 +57,7 @@ def site(
 
 
 def editions(handbooks: Sequence[Handbook]) -> bytes:
-    """The present editions of what is printed: by card id, then by language. This is what a page asks the network for."""
+    """The present editions of what is printed, by card id, then by language: what a page asks the network for."""
     by_card: dict[str, dict[str, str]] = {}
     for handbook in handbooks:
         for card in handbook.printed:

@@ -173,6 +173,7 @@ def test_it_opens_from_a_folder(context: BrowserContext, folder: Path) -> None:
     broken: list[str] = []
     page.on("console", lambda message: broken.append(message.text))
     page.goto((folder / "index.html").as_uri())
+    page.get_by_role("link", name="Search by name").click()
     page.get_by_role("searchbox").fill("weingart")
     page.get_by_text("on 7 cards").first.click()
     page.get_by_role("link", name="Chair 1 · teal").first.click()

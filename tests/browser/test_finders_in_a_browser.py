@@ -1,0 +1,87 @@
+"""A temporary technician on the first morning: what the first screen says, and what can be found without a name."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from conftest import PHONE, write
+from playwright.sync_api import Browser, BrowserContext, Page
+
+from kitdocs.handbook.card import Handbook
+from kitdocs.publish.site import site
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def example_folder(example_handbooks: tuple[Handbook, ...], tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return write(dict(site(example_handbooks)), tmp_path_factory.mktemp("example"))
+
+
+@pytest.fixture
+def home(context: BrowserContext, example_folder: Path) -> Page:
+    page = context.new_page()
+    page.goto((example_folder / "index.html").as_uri())
+    return page
+
+
+@pytest.mark.parametrize("language", ["", "es/"])
+def test_the_first_screen_of_a_phone_says_what_to_do_next(
+    context: BrowserContext, example_folder: Path, language: str
+) -> None:
+    page = context.new_page()
+    page.goto((example_folder / f"{language}index.html").as_uri())
+    in_order = page.locator(".start, .tile, .finder")
+    assert in_order.count() == 1 + 7 + 3
+    tops = []
+    for way in in_order.all():
+        box = way.bounding_box()
+        assert box
+        tops.append(box["y"])
+        assert box["y"] + box["height"] <= PHONE[1], way.inner_text()
+    assert tops == sorted(tops)
+
+
+def test_an_unknown_plier_is_known_by_its_picture(home: Page) -> None:
+    home.get_by_role("link", name="Find by picture").click()
+    for picture in home.locator(".kind-pictures .tip").all():
+        box = picture.bounding_box()
+        assert box
+        assert box["height"] >= 100, "large enough to tell one tip from another"
+    home.get_by_role("link", name="Three-prong plier").click()
+    assert home.get_by_role("heading", level=1).inner_text() == "Three-prong plier"
+    home.get_by_role("link", name="Lingual wire pouch").click()
+    assert home.get_by_role("heading", level=1).inner_text() == "Lingual wire pouch"
+
+
+def test_a_procedure_leads_to_its_set_and_the_set_back_to_its_procedures(home: Page) -> None:
+    home.get_by_role("link", name="Find by procedure").click()
+    home.get_by_role("link", name="Finishing bends").click()
+    assert home.get_by_text("Always, for every visit.").is_visible()
+    home.get_by_role("link", name="Core set").click()
+    assert home.url.endswith("/s/core.html")
+    home.get_by_role("link", name="Archwire change").click()
+    assert home.get_by_role("heading", level=1).inner_text() == "Archwire change"
+    home.get_by_role("link", name="Find by procedure").click()
+    assert home.url.endswith("/procedures.html")
+
+
+def test_everything_is_found_without_a_script(chromium: Browser, example_folder: Path) -> None:
+    context = chromium.new_context(java_script_enabled=False, viewport={"width": PHONE[0], "height": PHONE[1]})
+    page = context.new_page()
+    page.goto((example_folder / "index.html").as_uri())
+    page.get_by_role("link", name="Find by procedure").click()
+    page.get_by_role("link", name="Debonding", exact=True).click()
+    assert page.get_by_role("link", name="Debonding set").is_visible()
+    page.goto((example_folder / "index.html").as_uri())
+    page.get_by_text("Set templates").click()
+    assert page.get_by_role("link", name="Template: Core set").is_visible()
+    context.close()
+
+
+def test_the_folded_cards_can_be_found_with_the_keyboard(home: Page) -> None:
+    summary = home.locator("summary", has_text="Pouch lists")
+    summary.focus()
+    home.keyboard.press("Enter")
+    assert home.get_by_role("link", name="Drawer: Chair 1").is_visible()
