@@ -13,8 +13,11 @@ from kitdocs.handbook.card import Handbook
 from kitdocs.handbook.words import Words
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site_frame import colour_class, picture_file
-from kitdocs.publish.site_light import light
+from kitdocs.publish.site_light import light, light_svg
 from kitdocs.shipped import shipped_folder
+
+#: A drawing up to this width stands in a row, a step or a table, never larger than it is.
+SMALL_MM = 60.0
 
 #: The words that scripts say on every page.
 EVERY_PAGE = ("site.script", "bench.script")
@@ -38,7 +41,7 @@ def assets() -> Mapping[str, bytes]:
 def script_words(words: Words, *parts: str) -> bytes:
     """The sentences that scripts say, as a script: a page opened from a folder may not fetch."""
     said = {key: sentence for part in parts for key, sentence in words.part(part).items()}
-    text = json.dumps(said, ensure_ascii=False, sort_keys=True, indent=0)
+    text = json.dumps(said, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
     return f"self.KITDOCS_WORDS = {{ ...self.KITDOCS_WORDS, ...{text} }};\n".encode()
 
 
@@ -47,20 +50,27 @@ def pictures(handbooks: Sequence[Handbook]) -> Mapping[str, bytes]:
 
     Raises `PublishError` when one name stands for two pictures.
     """
-    found: dict[str, bytes] = {}
+    drawn: dict[str, Picture] = {}
     colours: dict[str, tuple[str, str]] = {}
     for block in (block for book in handbooks for card in book.cards for block in card.blocks):
         if isinstance(block, Band):
             colours[colour_class(block.colour, block.ink)] = (block.colour, block.ink)
         for picture in pictures_in(block):
             path = picture_file(picture)
-            data = light(picture.data, f".{picture.format}")
-            if found.setdefault(path, data) != data:
+            if drawn.setdefault(path, picture).data != picture.data:
                 raise PublishError(f"two different pictures are called '{picture.name}'")
+    found = {path: _as_shown(picture) for path, picture in drawn.items()}
     found["assets/colours.css"] = "".join(
         f".{name} {{ --band: {colour}; --on-band: {ink}; }}\n" for name, (colour, ink) in sorted(colours.items())
     ).encode()
     return found
+
+
+def _as_shown(picture: Picture) -> bytes:
+    """A drawing with as many decimals as can be seen: a small one is not enlarged, so has four dots a millimetre."""
+    if picture.format != "svg":
+        return picture.data
+    return light_svg(picture.data, 1 if picture.width_mm <= SMALL_MM else 2)
 
 
 def pictures_in(thing: object) -> Iterator[Picture]:

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import groupby
 
 #: How a path is drawn, and what holds where it does not say (SVG 2, property index).
 USUAL = {
-    "fill": "#000000",
+    "fill": "#000",
     "fill-rule": "nonzero",
     "stroke": "none",
     "stroke-width": "1",
@@ -22,7 +22,12 @@ USUAL = {
 }
 
 _COMMENTS = re.compile(r"/\*.*?\*/", re.DOTALL)
+_AT_THE_END = re.compile(r"(?<=[;,{}]) +// .*$")
+_COMBINED = re.compile(r" ([>~]) ")
+_DOUBLED = re.compile(r"^#(.)\1(.)\2(.)\3$")
 _BESIDE_BRACES = re.compile(r"\s*([{};])\s*")
+_AFTER_A_NAME = re.compile(r"((?<=[{;])[-a-z]+:) ")
+_NOUGHT = re.compile(r"(?<=[ :,(-])0\.")
 _ELEMENTS = re.compile(r"<path [^>]*/>|[^<]*<[^>]*>[^<]*")
 _PATH = re.compile(r'<path d="(M[^"]*)"([^>]*)/>')
 _ATTRIBUTE = re.compile(r' ([a-z-]+)="([^"]*)"')
@@ -34,31 +39,30 @@ _NUMBER = re.compile(r"-?[0-9.]+")
 
 def light(content: bytes, suffix: str) -> bytes:
     """A file of that suffix as a page gets it."""
-    if suffix == ".svg":
-        return light_svg(content)
     return {".css": light_css, ".js": light_js}.get(suffix, bytes)(content)
 
 
 def light_css(style: bytes) -> bytes:
     """A style without comments and without the white space that nothing needs; ours has no text in quotes with any."""
-    text = " ".join(_COMMENTS.sub("", style.decode()).split())
-    return _BESIDE_BRACES.sub(r"\1", text).replace(";}", "}").encode()
+    text = _BESIDE_BRACES.sub(r"\1", " ".join(_COMMENTS.sub("", style.decode()).split()))
+    text = _COMBINED.sub(r"\1", text)
+    return _NOUGHT.sub(".", _AFTER_A_NAME.sub(r"\1", text)).replace(", ", ",").replace(";}", "}").encode()
 
 
 def light_js(script: bytes) -> bytes:
-    """A script without indentation and without the lines that only comment. Lines stay lines: they end statements."""
-    lines = (line.strip() for line in script.decode().splitlines())
+    """A script without indentation and without comments. Lines stay lines: they end statements."""
+    lines = (_AT_THE_END.sub("", line).strip() for line in script.decode().splitlines())
     return "".join(f"{line}\n" for line in lines if line and not line.startswith("//")).encode()
 
 
 @lru_cache(maxsize=1024)
-def light_svg(svg: bytes) -> bytes:
-    """The drawing to a hundredth of a millimetre (a thousandth in ours), with what many paths say said once."""
+def light_svg(svg: bytes, decimals: int = 2) -> bytes:
+    """The drawing with so many decimals of a millimetre (ours have three), and what many paths say said once."""
     elements = [_Element(part) for part in _ELEMENTS.findall(svg.decode())]
     drawn = []
     for are_paths, group in groupby(elements, key=lambda element: bool(element.data)):
         run = list(group)
-        drawn.append(_said_once(run) if are_paths else "".join(element.source for element in run))
+        drawn.append(_said_once(run, decimals) if are_paths else "".join(element.source for element in run))
     return "".join(drawn).encode()
 
 
@@ -71,53 +75,66 @@ class _Element:
         self.source = source
         found = _PATH.fullmatch(source)
         said = dict(_ATTRIBUTE.findall(found[2])) if found else {}
-        self.data = short_path(found[1]) if found else ""
-        self.look = {name: said.pop(name, usual) for name, usual in USUAL.items()}
+        self.data = found[1] if found else ""
+        self.look = {name: _short_value(said.pop(name, usual)) for name, usual in USUAL.items()}
         self.others = "".join(f' {name}="{value}"' for name, value in said.items())
 
+    @property
+    def is_line(self) -> bool:
+        """Whether it may be one path with others of its look. Areas that overlap would punch holes into each other."""
+        return self.look["fill"] == "none" and not self.others  # where the ink is not opaque, lines would show, too
+
     def differing(self, most: dict[str, str]) -> str:
-        """The attributes in which this path is not as `most` are."""
-        return "".join(f' {name}="{value}"' for name, value in self.look.items() if value != most[name]) + self.others
+        """The attributes in which this path is not as `most` are, as far as it shows."""
+        unseen = tuple(name for name in ("stroke", "fill") if self.look[name] == "none")
+        said = {name: value for name, value in self.look.items() if value != most[name]}
+        seen = {name: value for name, value in said.items() if name in unseen or not name.startswith(unseen or "-")}
+        return "".join(f' {name}="{value}"' for name, value in seen.items()) + self.others
 
 
-def _said_once(run: list[_Element]) -> str:
-    most = {name: Counter(element.look[name] for element in run).most_common(1)[0][0] for name in USUAL}
-    drawn = []
-    for attributes, alike in groupby(run, key=lambda element: element.differing(most)):
-        paths = list(alike)
-        data = [path.data for path in paths]
-        # Lines in one ink, one after the other, are one path; areas that overlap would punch holes into each other,
-        # and where the ink is not opaque, so would lines.
-        if paths[0].look["fill"] == "none" and "opacity" not in attributes:
-            data = ["".join(data)]
-        drawn += [f'<path d="{path}"{attributes}/>' for path in data]
+def _said_once(run: list[_Element], decimals: int) -> str:
+    paths = run[:1]
+    for element in run[1:]:
+        if element.is_line and paths[-1].is_line and element.look == paths[-1].look:
+            paths[-1].data += element.data
+        else:
+            paths.append(element)
+    most = {name: Counter(path.look[name] for path in paths).most_common(1)[0][0] for name in USUAL}
+    drawn = (f'<path d="{short_path(path.data, decimals)}"{path.differing(most)}/>' for path in paths)
     common = "".join(f' {name}="{value}"' for name, value in most.items() if value != USUAL[name])
     return f"<g{common}>{''.join(drawn)}</g>"
 
 
+@cache
+def _short_value(value: str) -> str:
+    """``.7`` for ``0.7``, ``#fff`` for ``#ffffff``."""
+    return _DOUBLED.sub(r"#\1\2\3", value.removeprefix("0") if value.startswith("0.") else value)
+
+
 @lru_cache(maxsize=8192)
-def short_path(data: str) -> str:
-    """Path data with steps instead of places, in hundredths: each step counts from a rounded place, so no error grows.
+def short_path(data: str, decimals: int = 2) -> str:
+    """Path data with steps instead of places, each counted from a rounded place, so that no error grows.
 
     What has other commands than those of our drawings is left as it is.
     """
     if not _PLAIN.fullmatch(data):
         return data
-    said, last = [], ""
+    said, last, unit = [], "", 10**decimals
     x = y = start_x = start_y = 0
     for command, numbers in _PARTS.findall(data):
-        places = [round(float(number) * 100) for number in _NUMBER.findall(numbers)]
-        if command == "M":
-            x, y = start_x, start_y = places[0], places[1]
-            said.append(f"M{_joined(places)}")
-        elif command == "Z":
+        places = [round(float(number) * unit) for number in _NUMBER.findall(numbers)]
+        if command == "Z":
             x, y = start_x, start_y
             said.append("z")
         else:
             steps = [place - (y if odd else x) for place, odd in zip(places, _EVEN_ODD, strict=False)]
             x, y = places[-2], places[-1]
-            text = _joined(steps)
-            said.append((" " if text[0] not in "-" else "") + text if command == last else command.lower() + text)
+            if command == "M":
+                start_x, start_y = x, y
+            text = _joined(steps, decimals)
+            # A line that follows a move, and what is said again, needs no letter (SVG 2, section 9.3.3 and 9.3.4).
+            again = last and command in (last, "L" if last == "M" else last) and command != "M"
+            said.append((" " if again and text[0] != "-" else "" if again else command.lower()) + text)
         last = command
     return "".join(said)
 
@@ -125,11 +142,13 @@ def short_path(data: str) -> str:
 _EVEN_ODD = (False, True) * 3
 
 
-def _joined(hundredths: list[int]) -> str:
-    """Numbers as short as SVG may write them: ``.5-.25 3``."""
-    text = ""
-    for value in hundredths:
-        number = f"{value / 100:.2f}".rstrip("0").rstrip(".")
-        number = number.replace("0.", ".", 1) if abs(value) < 100 else number
-        text += number if not text or number[0] == "-" else f" {number}"
+def _joined(values: list[int], decimals: int) -> str:
+    """Numbers of hundredths (or tenths) as short as SVG may write them: ``.5-.25.5 3``."""
+    text, before = "", ""
+    for value in values:
+        number = f"{value / 10**decimals:.{decimals}f}".rstrip("0").rstrip(".") or "0"
+        if number.startswith(("0.", "-0.")):
+            number = number.replace("0.", ".", 1)
+        apart = "" if not text or number[0] == "-" or (number[0] == "." and "." in before) else " "
+        text, before = f"{text}{apart}{number}", number
     return text

@@ -37,9 +37,6 @@ from kitdocs.shipped import shipped_folder
 
 PX_PER_MM = 96 / 25.4
 
-#: Blocks that do without the style of large drawings, tables and running text; a refill page has no others.
-WITHOUT_PLATES = (Band, Caution, Code, Facts, Items, Steps)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardPage:
@@ -140,7 +137,7 @@ def _card(
         editions=(card.edition, *(book.card(card.id).edition for book in others)),
         address=next((block.address for block in card.blocks if isinstance(block, Code)), ""),
         ticks=any(getattr(block, "ticks", False) for block in card.blocks),
-        plates=not all(isinstance(block, WITHOUT_PLATES) for block in card.blocks),
+        plates=not all(_is_plain(block) for block in card.blocks if block is not band),
         taken_by=tuple(card_link(here, other) for other in taken_by),
         past=past_editions(handbook, card, handbooks),
         paper=here.file(sheet) if sheet else "",
@@ -169,6 +166,15 @@ def missing_page(handbook: Handbook, handbooks: Sequence[Handbook]) -> bytes:
             base=f"{urlsplit(handbook.site).path.rstrip('/')}/",
         )
     )
+
+
+def _is_plain(block: Block) -> bool:
+    """Whether a block does without the style of what refill pages do not have: drawings, tables, questions, places."""
+    if isinstance(block, Items):
+        return not names_cards(block) and all(item.number is None for item in block.items)
+    if isinstance(block, Steps):
+        return not any(step.choices for step in block.steps)
+    return isinstance(block, Caution | Code | Facts)
 
 
 def _draw(page: HomePage | CardPage | LookupPage | SearchPage | WithdrawnPage | MissingPage) -> bytes:

@@ -243,7 +243,8 @@ def test_the_typeface_travels_with_its_licence(files: Mapping[str, bytes]) -> No
     # A TrueType file begins with 00 01 00 00 (OpenType specification, "Organization of an OpenType font").
     assert files["assets/fonts/AtkinsonHyperlegible-Regular.ttf"].startswith(b"\x00\x01\x00\x00")
     assert b"SIL OPEN FONT LICENSE" in files["assets/fonts/LICENSE.txt"].upper()
-    named = set(re.findall(r'url\("(fonts/[^"]+)"\)', files["assets/style.css"].decode()))
+    styles = files["assets/style.css"] + files["assets/plates.css"]
+    named = set(re.findall(r'url\("(fonts/[^"]+)"\)', styles.decode()))
     assert named == {path.removeprefix("assets/") for path in files if path.endswith(".ttf")}
 
 
