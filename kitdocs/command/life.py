@@ -12,7 +12,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from kitdocs.command.explained import number
-from kitdocs.command.terminal import table
+from kitdocs.command.terminal import table, trimmed
 from kitdocs.handbook.card import Handbook
 from kitdocs.handbook.changes.inputs import Moved
 from kitdocs.handbook.changes.recorded import NewAct, known_names
@@ -80,6 +80,11 @@ def show_changes(console: Console, since: Since, figures: Sequence[Figure], fold
     if not since.since:
         _line(console, f"nothing is recorded as printed yet; once the cards hang: kitdocs printed {folder}")
         return
+    with trimmed(console):
+        _show_since(console, since, figures, folder)
+
+
+def _show_since(console: Console, since: Since, figures: Sequence[Figure], folder: Path) -> None:
     cards = _by_card(since.exchanges)
     amounts = [(sum(each.action == action for each, _ in cards), do) for action, do in _DO.items()]
     said = ", ".join(f"{_counted(n)} to {do}" for n, do in amounts if n)
@@ -104,7 +109,8 @@ def _show_exchange(console: Console, exchange: Exchange, languages: Sequence[str
     named = exchange.title + (f" · {exchange.subtitle}" if exchange.subtitle else "")
     editions = " → ".join(filter(None, (exchange.old_edition, exchange.new_edition)))
     where = " · ".join(filter(None, (exchange.hangs, editions, ", ".join(languages))))
-    console.print(Text.assemble((named, "bold"), (f"  {_DO[exchange.action]}", "cyan"), (f"  {where}", "dim")))
+    console.print(Text.assemble((f"{_DO[exchange.action]}: ", "cyan"), (named, "bold")), soft_wrap=True)
+    console.print(Padding(Text(where, style="dim"), (0, 0, 0, 2)))
     if exchange.changes:
         console.print(Padding(Text("; ".join(exchange.changes)), (0, 0, 0, 2)))
 
@@ -147,11 +153,15 @@ def write_replacements(since: Since, handbooks: Sequence[Handbook], to: Path) ->
     """
     pdfs = {_named(to, handbook): replacement(handbook, of) for handbook, of in for_print(since, handbooks)}
     for file, pdf in pdfs.items():
-        try:
-            write_whole(file, pdf)
-        except OSError as error:
-            raise PublishError(f"could not write {file}: {error.strerror or error}") from error
+        _write(file, pdf)
     return list(pdfs)
+
+
+def _write(file: Path, pdf: bytes) -> None:
+    try:
+        write_whole(file, pdf)
+    except OSError as error:
+        raise PublishError(f"could not write {file}: {error.strerror or error}") from error
 
 
 def _named(to: Path, handbook: Handbook) -> Path:

@@ -17,8 +17,8 @@ from kitdocs.handbook.blocks import Cell, Code, Fact, Item, Picture, Span, Step
 if TYPE_CHECKING:
     from kitdocs.handbook.card import Card
 
-#: Kept in the record, because changes are told by them, but read by nobody.
-_NOT_READ = frozenset({"id", "link", "alt"})
+#: Kept in the record, because changes are told by them, but read by nobody; an answer stands on a page, never on paper.
+_NOT_READ = frozenset({"id", "link", "alt", "answer"})
 #: How a block is drawn, where it leads, and what is only about the data.
 _NOT_KEPT = frozenset({"href", "ticks", "numbers", "widths", "true_size"})
 #: The parts of blocks: what each is follows from where it stands.

@@ -23,6 +23,8 @@ def differences(old: PrintedCard, new: PrintedCard) -> tuple[Difference, ...]:
     found = _Found()
     for side in ("front", "back"):
         _side(found, side, getattr(old, side), getattr(new, side))
+    if len(found.all) > _MOST:
+        found.brief()
     heads = [*_heads(old, new, found)]
     if not (heads or found.all) and _whole(old) != _whole(new):
         heads.append(Difference("arranged"))
@@ -33,12 +35,24 @@ def _whole(card: PrintedCard) -> Any:
     return as_read([card.title, card.subtitle, card.section, card.hangs, list(card.front), list(card.back)])
 
 
+#: Of a card with more differences, tables are told only by the names of their rows.
+_MOST = 12
+
+
 @dataclass(slots=True)
 class _Found:
     """What was found so far. `told` are pairs of words that need not be told again where they stand elsewhere."""
 
     all: list[Difference] = field(default_factory=list)
     told: list[tuple[str, str]] = field(default_factory=list)
+    tables: list[tuple[int, int, Pair, str]] = field(default_factory=list)
+    """From where to where in `all` each table is told, and the table."""
+
+    def brief(self) -> None:
+        """Tell the tables anew, each in one sentence that names its rows."""
+        for start, end, pair, mark in reversed(self.tables):
+            told = [*_titled(pair.old, pair.new), *matrix(pair.old, pair.new, most=1)]
+            self.all[start:end] = [each.within(_where(pair), "matrix", mark) for each in told]
 
 
 def _heads(old: PrintedCard, new: PrintedCard, found: _Found) -> Iterator[Difference]:
@@ -72,9 +86,14 @@ def _block(found: _Found, pair: Pair, mark: str) -> None:
             return
     else:
         told = [*_titled(old, new), *_OF_KIND[kind](old, new)] if kind in _OF_KIND else [*_titled(old, new)]
-    where = _title(new) or _title(old)
     told = told or [Difference("block-changed")]
-    found.all += [each.within(where, kind, mark) for each in told]
+    if kind == "matrix":
+        found.tables.append((len(found.all), len(found.all) + len(told), pair, mark))
+    found.all += [each.within(_where(pair), kind, mark) for each in told]
+
+
+def _where(pair: Pair) -> str:
+    return _title(pair.new) or _title(pair.old)
 
 
 def _block_alone(pair: Pair, side: str) -> Difference:

@@ -35,7 +35,9 @@ def number(thing: Any, name: str) -> int | None:
 
 def picture_names(thing: Any) -> tuple[str, ...]:
     """The names of a part's pictures."""
-    found = [thing.get("picture"), thing.get("mark"), *parts(thing, "pictures")] if isinstance(thing, Mapping) else []
+    if not isinstance(thing, Mapping):
+        return ()
+    found = [*(thing.get(name) for name in ("picture", "mark", "whole")), *parts(thing, "pictures")]
     return tuple(words_of(part, "drawn") if isinstance(part, Mapping) else str(part) for part in found if part)
 
 

@@ -39,7 +39,10 @@ def items(old: Any, new: Any) -> Iterator[Difference]:
             many = number(pair.new, "count") or 1
             yield Difference("row-added-many" if many > 1 else "row-added", {"name": name, "count": str(many)}, mark)
         elif as_read(pair.old) != as_read(pair.new):
-            yield from (replace(each, marks=mark) for each in _item(pair.old, pair.new, name))
+            told = [replace(each, marks=mark) for each in _item(pair.old, pair.new, name)]
+            yield from told
+            if not told and number(pair.old, "number") == number(pair.new, "number"):
+                yield Difference("row-other", {"name": name}, mark)
             if number(pair.old, "number") != number(pair.new, "number"):
                 moved[mark[0]] = f"{name} {number(pair.old, 'number')} → {number(pair.new, 'number')}"
     if moved:
@@ -65,8 +68,15 @@ def _item(old: Any, new: Any, name: str) -> Iterator[Difference]:
     for what in ("detail", "note"):
         if words_of(old, what) != words_of(new, what):
             yield _row_reworded(name, words_of(old, what), words_of(new, what))
+    where = _spans(old, "where"), _spans(new, "where")
+    if where[0] != where[1]:
+        yield _row_reworded(name, *where)
     if picture_names(old) != picture_names(new):
         yield Difference("row-picture", {"name": name})
+
+
+def _spans(thing: Any, name: str) -> str:
+    return "".join(words_of(span, "text") for span in parts(thing, name))
 
 
 def facts(old: Any, new: Any) -> Iterator[Difference]:
@@ -99,8 +109,19 @@ def steps(old: Any, new: Any) -> Iterator[Difference]:
     was, is_ = parts(old, "steps"), parts(new, "steps")
     yield from _lines([words_of(step, "text") for step in was], [words_of(step, "text") for step in is_], "step")
     for pair in paired(was, is_, lambda step: words_of(step, "text")):
-        if pair.old is not None and pair.new is not None and picture_names(pair.old) != picture_names(pair.new):
-            yield Difference("step-picture", {"n": str(pair.index + 1)}, (str(pair.index),))
+        if pair.old is None or pair.new is None or as_read(pair.old) == as_read(pair.new):
+            continue
+        at, mark = {"n": str(pair.index + 1)}, (str(pair.index),)
+        choices = [" · ".join(filter(_is_text, parts(step, "choices"))) for step in (pair.old, pair.new)]
+        if choices[0] != choices[1]:
+            old_choices, new_choices = fragments(*choices)
+            yield Difference("step", {**at, "old": old_choices, "new": new_choices}, mark)
+        else:
+            yield Difference("step-picture", at, mark)
+
+
+def _is_text(thing: Any) -> bool:
+    return isinstance(thing, str)
 
 
 def prose(old: Any, new: Any) -> Iterator[Difference]:
@@ -112,7 +133,7 @@ def prose(old: Any, new: Any) -> Iterator[Difference]:
 def _prose_lines(thing: Any) -> Iterator[str]:
     kind = words_of(thing, "is")
     if kind == "paragraph":
-        yield "".join(words_of(span, "text") for span in parts(thing, "spans"))
+        yield _spans(thing, "spans")
     elif kind == "heading":
         yield words_of(thing, "text")
     elif kind == "matrix":
@@ -139,18 +160,18 @@ def _lines(old: list[str], new: list[str], what: str) -> Iterator[Difference]:
             yield Difference(what, {**at, "old": was, "new": is_}, (str(pair.index),))
 
 
-def matrix(old: Any, new: Any) -> Iterator[Difference]:
-    """Rows are known by the card that they lead to, or by their first cell."""
+def matrix(old: Any, new: Any, most: int = MOST_ROWS) -> Iterator[Difference]:
+    """Rows are known by the card that they lead to, or by their first cell. More than `most` are told by name only."""
     head, was = parts(new, "head"), parts(old, "head")
     for pair in aligned([str(part) for part in was], [str(part) for part in head]):
         yield Difference("column", {"old": pair.old or "–", "new": pair.new or "–"})
     pairs = paired(_rows(old), _rows(new), _row_key)
     pairs = joined(pairs, lambda row, other: bool(row[1:]) and as_read(row[1:]) == as_read(other[1:]))
     changed = [pair for pair in pairs if as_read(pair.old) != as_read(pair.new)]
-    if len(changed) > MOST_ROWS:
+    if len(changed) > most:
         names = listed(_row_name(pair.new or pair.old) for pair in changed)
         new = tuple(str(pair.index) for pair in changed if pair.new)
-        yield Difference("many-rows", {"n": str(len(changed)), "rows": names}, new)
+        yield Difference("many-rows", {"rows": names}, new)
         return
     for pair in changed:
         yield from (replace(each, marks=(str(pair.index),) if pair.new else ()) for each in _row(pair, head))
