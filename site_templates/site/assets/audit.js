@@ -17,7 +17,7 @@
     const id = decodeURI(link.href.slice(top.length)).replace(/\.html$/, "");
     const place = element("span", { className: "seen" });
     const box = line.querySelector(".to-tick");
-    (box || line.cells[0]).append(place);
+    ((box || line.cells[0]).querySelector(".cell") || line.cells[0]).append(place);
     if (box) box.classList.remove("empty");
     return { line, id, edition, place, table: line.closest("section") };
   }
