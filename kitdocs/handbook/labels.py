@@ -18,6 +18,9 @@ from kitdocs.practice.paper import PAPER_MM
 _PLAIN = (3, 8, 62.0, 31.0)
 _PLAIN_TAG = (2, 4, 95.0, 62.0)
 
+#: They stand so much higher than the middle of the sheet: below the crop marks there is the ruler.
+_RAISED = 5.0
+
 #: What a repair tag needs to have room for its ticks.
 _TAG_MM = (90.0, 58.0)
 
@@ -100,7 +103,7 @@ def _plain(brief: Brief, size: tuple[int, int, float, float]) -> LabelGrid:
         width_mm=width,
         height_mm=height,
         left_mm=(paper[0] - columns * width) / 2,
-        top_mm=(paper[1] - rows * height) / 2,
+        top_mm=(paper[1] - rows * height) / 2 - _RAISED,
         across_mm=width,
         down_mm=height,
         cut=True,
