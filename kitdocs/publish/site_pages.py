@@ -26,7 +26,6 @@ from kitdocs.publish.site_frame import (
     frame,
     is_of_words,
     names_cards,
-    pages_of,
 )
 from kitdocs.publish.site_home import HomePage, home_page
 from kitdocs.publish.site_life import PastEdition, WithdrawnPage, past_editions, withdrawn_pages
@@ -127,7 +126,7 @@ def _card(
     here = Here(handbook=handbook, path=card_page(handbook, card.id))
     before = next((other for other in handbook.cards if other.next == card.id), None)
     band = band_of(card)
-    others = [book for book in handbooks if book.language != handbook.language and card.id in pages_of(book)]
+    others = [book for book in handbooks if book.language != handbook.language and card.id in book.by_id]
     return CardPage(
         here=here,
         frame=frame(here, card.title, handbooks, tint=band.colour if band else ""),
@@ -171,7 +170,7 @@ def missing_page(handbook: Handbook, handbooks: Sequence[Handbook]) -> bytes:
 def _is_plain(block: Block) -> bool:
     """Whether a block does without the style of what refill pages do not have: drawings, tables, questions, places."""
     if isinstance(block, Items):
-        return not names_cards(block) and all(item.number is None for item in block.items)
+        return not names_cards(block) and not any(item.number or item.whole or item.where for item in block.items)
     if isinstance(block, Steps):
         return not any(step.choices for step in block.steps)
     return isinstance(block, Caution | Code | Facts)
@@ -186,7 +185,7 @@ def _drawn_from(page: HomePage | CardPage | LookupPage | SearchPage | WithdrawnP
     """Everything that the page is drawn from: two pages of which this is equal are the same."""
     book = page.here.handbook
     fields = [getattr(page, field.name) for field in dataclasses.fields(page) if field.name != "here"]
-    return type(page), fields, book.words.sentences, pages_of(book), book.earlier, book.withdrawn
+    return type(page), fields, book.words.sentences, tuple(book.by_id), book.earlier, book.withdrawn
 
 
 @cache
