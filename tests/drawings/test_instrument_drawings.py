@@ -10,6 +10,7 @@ import pytest
 from PIL import ImageFilter
 
 from kitdocs.drawings.instruments import tip, whole
+from kitdocs.drawings.usual_sizes import usual_size
 from kitdocs.practice.kinds import DrawingKind
 
 KINDS: tuple[DrawingKind, ...] = get_args(DrawingKind)
@@ -19,30 +20,6 @@ PRINTED_MM = 15.0
 PPI = 200
 DARK = 110
 MARGIN = 5.0
-
-
-def size_of(kind: DrawingKind) -> tuple[float, float]:
-    """A plausible length and width. Common practice, no source."""
-    odd = {
-        "mouth-mirror": (165.0, 22.0),
-        "scissors": (115.0, 60.0),
-        "cotton-plier": (155.0, 11.0),
-        "bracket-holder": (140.0, 11.0),
-        "tube-holder": (145.0, 12.0),
-        "bracket-height-gauge": (150.0, 11.0),
-        "band-seater": (155.0, 14.0),
-        "cheek-retractor": (110.0, 90.0),
-        "wire-turret": (45.0, 25.0),
-    }
-    straight = {
-        "explorer",
-        "scaler",
-        "periodontal-probe",
-        "band-pusher",
-        "ligature-director",
-        "cement-spatula",
-    }
-    return odd.get(kind) or ((170.0, 9.0) if kind in straight else (138.0, 50.0))
 
 
 def test_every_kind_has_a_tip_on_the_same_canvas() -> None:
@@ -122,7 +99,7 @@ def _with_margin(svg: str, width: float, height: float) -> str:
 @pytest.mark.parametrize("stretch", [(1.0, 1.0), (0.8, 1.15)])
 def test_a_whole_fills_exactly_its_length_and_width(printed, stretch: tuple[float, float]) -> None:
     for kind in KINDS:
-        length, width = (round(a * b, 1) for a, b in zip(size_of(kind), stretch, strict=True))
+        length, width = (round(a * b, 1) for a, b in zip(usual_size(kind), stretch, strict=True))
         drawing = whole(kind, length, width)
         assert (drawing.width_mm, drawing.height_mm) == (length, width)
         (picture,) = printed(
@@ -140,7 +117,7 @@ def test_a_whole_fills_exactly_its_length_and_width(printed, stretch: tuple[floa
 @pytest.mark.parametrize("kind", ["weingart-plier", "mouth-mirror", "ligature-cutter"])
 def test_the_tip_lies_to_the_left(printed, kind: DrawingKind) -> None:
     """A plier's handles spread wide on the right; a mirror's disc is on the left."""
-    length, width = size_of(kind)
+    length, width = usual_size(kind)
     (picture,) = printed([whole(kind, length, width).svg], width_mm=length, height_mm=width, ppi=100)
     tall = [(np.asarray(picture)[:, cut] < 250).any(axis=1) for cut in (slice(0, 40), slice(-200, -160))]
     spread = [int(np.ptp(np.flatnonzero(column))) for column in tall]
