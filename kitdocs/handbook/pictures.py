@@ -72,9 +72,14 @@ def whole_of(brief: Brief, instrument: str) -> Picture:
     return drawn(f"whole-{of.drawing}-{of.length:g}x{of.width:g}", drawing)
 
 
+def pouch_photo(brief: Brief, pouch: str) -> Picture | None:
+    """The practice's photo of a pouch, to stand by its name in a table."""
+    return photo_of(brief, pouch, brief.words("instruments.photo", name=brief.pouch(pouch)))
+
+
 def in_pouch(brief: Brief, pouch: str) -> tuple[Picture, ...]:
     """What is in a pouch, one picture for each different instrument; the pouch's photo before them or instead."""
-    photo = photo_of(brief, pouch, brief.words("instruments.photo", name=brief.pouch(pouch)))
+    photo = pouch_photo(brief, pouch)
     if photo and brief.practice.settings.photos.pouches == "instead":
         return (photo,)
     return (*([photo] if photo else []), *tips_of(brief, brief.practice.pouches[pouch].contents))

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from kitdocs.handbook.blocks import Block, Cell, Matrix, Paragraph, Prose, Span
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.pictures import set_mark_of
+from kitdocs.handbook.pictures import pouch_photo, set_mark_of
 from kitdocs.practice.values import share_text
 
 
@@ -72,7 +72,9 @@ def _by_pouch(brief: Brief) -> Matrix:
         link = f"p/{pouch}" if of.kind == "add-on" else ""
         rows.append(
             (
-                Cell(text=brief.pouch(pouch), detail=f"{of.code} · {kind}", link=link),
+                Cell(
+                    text=brief.pouch(pouch), detail=f"{of.code} · {kind}", picture=pouch_photo(brief, pouch), link=link
+                ),
                 Cell(text=brief.contents(of.contents)),
                 Cell(text=" · ".join(procedures) or "–"),
             )

@@ -8,7 +8,7 @@ from kitdocs.handbook.blocks import Block, Caution, Cell, Fact, Facts, Matrix, S
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card, CardKind, Place
 from kitdocs.handbook.packing import makers_caution, pack_caution, pouch_packing
-from kitdocs.handbook.pictures import set_mark_of
+from kitdocs.handbook.pictures import pouch_photo, set_mark_of
 from kitdocs.handbook.sets import sheet_text
 from kitdocs.handbook.wrapping import fold_steps, usual_set
 from kitdocs.planning.measures.loads import LoadGuide, LoadRow
@@ -109,7 +109,7 @@ def pouch_guide(brief: Brief) -> Card:
         head=(words("card.map.pouch"), words("card.wrap.size"), words("card.map.contents")),
         rows=tuple(
             (
-                Cell(text=brief.pouch(pouch), detail=of.code),
+                Cell(text=brief.pouch(pouch), detail=of.code, picture=pouch_photo(brief, pouch)),
                 _pouch_size(brief, of.size),
                 Cell(text=brief.contents(of.contents)),
             )
