@@ -169,7 +169,7 @@ def matrix(old: Any, new: Any, most: int = MOST_ROWS) -> Iterator[Difference]:
     pairs = joined(pairs, lambda row, other: bool(row[1:]) and as_read(row[1:]) == as_read(other[1:]))
     changed = [pair for pair in pairs if as_read(pair.old) != as_read(pair.new)]
     if len(changed) > most:
-        names = listed(_row_name(pair.new or pair.old) for pair in changed)
+        names = listed(map(_row_names, changed))
         new = tuple(str(pair.index) for pair in changed if pair.new)
         yield Difference("many-rows", {"rows": names}, new)
         return
@@ -181,6 +181,12 @@ def matrix(old: Any, new: Any, most: int = MOST_ROWS) -> Iterator[Difference]:
 
 def _rows(table: Any) -> list[list[Any]]:
     return [row for row in parts(table, "rows") if isinstance(row, list)]
+
+
+def _row_names(pair: Pair) -> str:
+    """A row's name; of one that has another name now, both."""
+    both = dict.fromkeys(_row_name(row) for row in (pair.old, pair.new) if row is not None)
+    return " → ".join(both)
 
 
 def _row(pair: Pair, head: list[Any]) -> Iterator[Difference]:
