@@ -193,7 +193,7 @@ def test_one_row_and_fourteen_rows_are_both_cards():
 
 def test_many_pictures_of_one_pouch_wrap_and_stay_at_least_11_mm_high():
     box = picture("box", document([rect(0, 0, 18, 22, fill="#336699")], width_mm=18, height_mm=22))
-    full = Item(id="all", name="Everything", detail="nine things", count=1, pictures=(box,) * 9)
+    full = Item(id="all", name="Everything", detail="twelve things", count=1, pictures=(box,) * 12)
     card = chair_card("r/0", name="Chair 0", word="teal", colour=COLOURS[0], items=(full, *pouch_items(2)))
     pdf = refill_cards(sample_handbook(card))
     found = of_colour(pixels(pdf, 0), "#336699")
@@ -205,7 +205,7 @@ def test_many_pictures_of_one_pouch_wrap_and_stay_at_least_11_mm_high():
     assert len(lines) == 2
     wide = np.diff(found.astype(int), axis=1)
     counts = [(wide[row + 20] == 1).sum() for row in sorted(lines)]
-    assert sum(counts) == 9
+    assert sum(counts) == 12
 
 
 def test_a_card_that_no_sheet_holds_is_refused_in_words():
