@@ -55,7 +55,7 @@ def tip_of(brief: Brief, instrument: str) -> Picture:
 
 
 def pictures_of(brief: Brief, instrument: str) -> tuple[Picture, ...]:
-    """The pictures of one instrument in a list of its own kind: its working end, and its photo beside or instead."""
+    """The pictures of one instrument where there is room for two: its working end, and its photo beside or instead."""
     kind = brief.practice.instruments[instrument].drawing
     photo = photo_of(brief, instrument, brief.words("instruments.photo", name=brief.instrument(instrument)))
     if photo is None:
@@ -78,11 +78,11 @@ def pouch_photo(brief: Brief, pouch: str) -> Picture | None:
 
 
 def in_pouch(brief: Brief, pouch: str) -> tuple[Picture, ...]:
-    """What is in a pouch, one picture for each different instrument; the pouch's photo before them or instead."""
+    """What is in a pouch, one picture for each different instrument, or the pouch's photo instead of them."""
     photo = pouch_photo(brief, pouch)
     if photo and brief.practice.settings.photos.pouches == "instead":
         return (photo,)
-    return (*([photo] if photo else []), *tips_of(brief, brief.practice.pouches[pouch].contents))
+    return tips_of(brief, brief.practice.pouches[pouch].contents)
 
 
 def tips_of(brief: Brief, instruments: Iterable[str]) -> tuple[Picture, ...]:

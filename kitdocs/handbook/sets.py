@@ -14,7 +14,7 @@ from kitdocs.handbook.card import Card, CardKind
 from kitdocs.handbook.chairs import pouch_sizes
 from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.packing import five_looks, makers_caution, pack_caution, pouch_packing
-from kitdocs.handbook.pictures import drawn_once, photo_of, pictures_of, set_mark_of, tip_of
+from kitdocs.handbook.pictures import drawn_once, photo_of, set_mark_of, tip_of
 from kitdocs.handbook.spares import spares_for, spares_place
 from kitdocs.handbook.wrapping import fold_steps
 from kitdocs.practice.model import InstrumentSet, Pouch
@@ -175,7 +175,7 @@ def instruments(brief: Brief, contents: tuple[str, ...]) -> Items:
                 name=brief.instrument(instrument),
                 detail=length.get(instrument, ""),
                 count=count,
-                pictures=pictures_of(brief, instrument),
+                pictures=(tip_of(brief, instrument),),
             )
             for instrument, count in Counter(contents).items()
         ),

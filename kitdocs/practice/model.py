@@ -97,9 +97,9 @@ class Photos(Record):
 class Photos(Record):
     """Whether a photo in photos/ stands `beside` kitdocs' own drawing or `instead` of it.
 
-    Instead of its drawing, an instrument's photo tells it apart wherever its tip would. A set's photo takes the place of
-    the drawing on its template, in the same size but without numbered places. A pouch's photo takes the place of the
-    pictures of what is in it.
+    Beside: an instrument's photo on the card of instruments by picture, a set's on its template, a pouch's on the
+    procedure map and the pouch guide. Instead: an instrument's photo on every card that would show its tip, a set's in
+    place of the drawing on its template (as large, but without numbered places), a pouch's in place of what is in it.
     """
 
     instruments: Literal["beside", "instead"] = "beside"
