@@ -10,6 +10,7 @@ from kitdocs.handbook.blocks import Block
 from kitdocs.handbook.earlier import Earlier, Withdrawn
 from kitdocs.handbook.label_sheet import LabelSheet
 from kitdocs.handbook.words import Words
+from kitdocs.practice.kinds import Area
 
 CardKind = Literal[
     "first-day",
@@ -59,6 +60,7 @@ class Card:
     `hangs` says in words where the printed card belongs, `place` which kind of place that is. `next` is the card that
     a person takes up after this one.
     `back` is the back of a wall card; on a page it follows the front. `landscape`: a sheet that lies on its long side.
+    `area` is the part of the reprocessing room that a card is about, if it is about one.
     """
 
     id: str
@@ -74,6 +76,7 @@ class Card:
     back: tuple[Block, ...] = ()
     next: str = ""
     landscape: bool = False
+    area: Area | None = None
 
     @property
     def blocks(self) -> tuple[Block, ...]:
@@ -110,6 +113,10 @@ class Handbook:
     withdrawn: tuple[Withdrawn, ...] = ()
     sheets: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     labels: tuple[LabelSheet, ...] = ()
+    by_id: Mapping[str, Card] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "by_id", {card.id: card for card in self.cards})
 
     @property
     def folder(self) -> str:
@@ -123,10 +130,7 @@ class Handbook:
 
     def card(self, card_id: str) -> Card:
         """The card of that id; `KeyError` when there is none."""
-        for card in self.cards:
-            if card.id == card_id:
-                return card
-        raise KeyError(card_id)
+        return self.by_id[card_id]
 
     @property
     def sections(self) -> tuple[tuple[str, tuple[Card, ...]], ...]:

@@ -12,6 +12,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -123,13 +124,18 @@ def _holds_just(target: Path, files: Mapping[str, bytes]) -> bool:
 
 def _fill(folder: Path, files: Mapping[str, bytes]) -> None:
     folder.chmod(0o755)
+    for parent in {(folder / path).parent for path in files}:
+        parent.mkdir(parents=True, exist_ok=True)
     for path, content in files.items():
-        file = folder / path
-        file.parent.mkdir(parents=True, exist_ok=True)
-        with file.open("wb") as opened:
-            opened.write(content)
-            opened.flush()
-            os.fsync(opened.fileno())
+        (folder / path).write_bytes(content)
+    # Side by side: a disk takes many wishes together in a tenth of the time that it needs for one after the other.
+    with ThreadPoolExecutor(16) as several:
+        list(several.map(_put_on_the_disk, (folder / path for path in files)))
+
+
+def _put_on_the_disk(file: Path) -> None:
+    with file.open("rb+") as opened:
+        os.fsync(opened.fileno())
 
 
 def _swap(beside: Path, target: Path) -> None:

@@ -13,7 +13,7 @@ from kitdocs.handbook.card import Handbook
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site_assets import EVERY_PAGE, assets, pictures, script_words
 from kitdocs.publish.site_drawn import Drawn
-from kitdocs.publish.site_frame import CARD_INDEX, MISSING_PAGE, SEARCH_PAGE, card_page, pages_of
+from kitdocs.publish.site_frame import CARD_INDEX, MISSING_PAGE, SEARCH_PAGE, card_page
 from kitdocs.publish.site_life import withdrawn_pages
 from kitdocs.publish.site_pages import Paper, missing_page, pages
 from kitdocs.publish.site_plan import PLAN_INDEX, plan_pages
@@ -87,7 +87,7 @@ def site_addresses(handbooks: Sequence[Handbook]) -> tuple[str, ...]:
         for handbook in handbooks
         for path in (
             handbook.folder + CARD_INDEX,
-            *(card_page(handbook, card_id) for card_id in pages_of(handbook)),
+            *(card_page(handbook, card_id) for card_id in handbook.by_id),
             *(page.here.path for page in withdrawn_pages(handbook, handbooks)),
             handbook.folder + SEARCH_PAGE,
         )

@@ -25,11 +25,6 @@ def card_page(handbook: Handbook, card_id: str) -> str:
     return f"{handbook.folder}{card_id}.html"
 
 
-def pages_of(handbook: Handbook) -> tuple[str, ...]:
-    """The ids of the cards that have a page: all of them."""
-    return tuple(card.id for card in handbook.cards)
-
-
 def picture_file(picture: Picture) -> str:
     """The path of a picture inside the site. Pictures of one name are one file."""
     parts = picture.name.split("/")
@@ -91,7 +86,7 @@ class Here:
 
     def card(self, card_id: str) -> str:
         """The address of another card's page."""
-        if card_id not in pages_of(self.handbook):
+        if card_id not in self.handbook.by_id:
             raise PublishError(f"'{self.path}' points to the card '{card_id}', which is not there")
         return self.file(card_page(self.handbook, card_id))
 
@@ -158,5 +153,6 @@ def frame(here: Here, title: str, handbooks: Sequence[Handbook], tint: str = "")
 
 
 def _has(other: Handbook, within: str) -> bool:
-    gone = (card.id for card in other.withdrawn)
-    return within in (CARD_INDEX, SEARCH_PAGE) or within.removesuffix(".html") in (*pages_of(other), *gone)
+    card_id = within.removesuffix(".html")
+    gone = any(card.id == card_id for card in other.withdrawn)
+    return within in (CARD_INDEX, SEARCH_PAGE) or card_id in other.by_id or gone

@@ -11,7 +11,7 @@ from babel.dates import format_date
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.earlier import Withdrawn
 from kitdocs.practice.problems import PublishError
-from kitdocs.publish.site_frame import Frame, Here, card_page, frame, pages_of
+from kitdocs.publish.site_frame import Frame, Here, card_page, frame
 
 #: A page carries so many of the editions that hung before; of an older one it says no more than that it is out of date.
 PAST_EDITIONS = 6
@@ -39,7 +39,7 @@ def past_editions(handbook: Handbook, card: Card, handbooks: Sequence[Handbook])
     """The last editions of the card, in this language first, then those that were printed with them in another."""
     own = handbook.earlier.get(card.id, ())[:PAST_EDITIONS]
     changes = {past.printed: past.changes for past in reversed(own)}
-    known = {book.card(card.id).edition for book in handbooks if any(c.id == card.id for c in book.cards)}
+    known = {book.card(card.id).edition for book in handbooks if card.id in book.by_id}
     found: dict[str, PastEdition] = {}
     others = [past for book in handbooks if book is not handbook for past in book.earlier.get(card.id, ())]
     for past in (*own, *others):
@@ -58,7 +58,7 @@ def in_words(language: str, day: str) -> str:
 
 def withdrawn_pages(handbook: Handbook, handbooks: Sequence[Handbook]) -> tuple[WithdrawnPage, ...]:
     """A page for every printed card that is no more; an address that the handbook has again is that card's own."""
-    taken = {card_id.casefold() for card_id in pages_of(handbook)}
+    taken = {card_id.casefold() for card_id in handbook.by_id}
     gone = {card.id.casefold(): card for card in reversed(handbook.withdrawn)}
     return tuple(_withdrawn(handbook, card, handbooks) for key, card in sorted(gone.items()) if key not in taken)
 
