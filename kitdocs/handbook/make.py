@@ -27,6 +27,7 @@ from kitdocs.handbook.stock_card import stock_card
 from kitdocs.handbook.words import practice_words
 from kitdocs.planning.legibility import letter_height_mm
 from kitdocs.planning.plan import Plan
+from kitdocs.practice.kinds import AREAS
 from kitdocs.practice.model import Practice
 
 
@@ -81,13 +82,14 @@ def _cards(brief: Brief) -> Iterator[Card]:
         yield pouch_list(brief, chair)
     for set_id in practice.sets:
         yield template(brief, set_id)
-    yield wrap_guide(brief)
-    yield pouch_guide(brief)
-    yield from load_guides(brief)
-    yield storage_map(brief)
-    yield stock_card(brief)
-    yield repair(brief)
-    yield spore_test(brief)
+    yield from _of_the_room(brief)
     yield from forms(brief)
     yield from instrument_finder(brief)
     yield from procedure_finder(brief)
+
+
+def _of_the_room(brief: Brief) -> list[Card]:
+    """The guides of the reprocessing room, area by area as work goes through it."""
+    guides = [repair(brief), wrap_guide(brief), pouch_guide(brief), *load_guides(brief), spore_test(brief)]
+    guides += [storage_map(brief), stock_card(brief)]
+    return sorted(guides, key=lambda card: AREAS.index(card.area) if card.area else len(AREAS))

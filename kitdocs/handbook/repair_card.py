@@ -27,6 +27,7 @@ def repair(brief: Brief) -> Card:
         section=words("card.section.room"),
         hangs=words("card.hangs.receiving"),
         place="bench",
+        area="receiving",
         front=front,
     )
 

@@ -12,6 +12,7 @@ from kitdocs.handbook.pictures import pouch_photo, set_mark_of
 from kitdocs.handbook.sets import sheet_text
 from kitdocs.handbook.wrapping import fold_steps, usual_set
 from kitdocs.planning.measures.loads import LoadGuide, LoadRow
+from kitdocs.practice.kinds import Area
 
 
 def load_guides(brief: Brief) -> Iterator[Card]:
@@ -34,6 +35,7 @@ def load_guides(brief: Brief) -> Iterator[Card]:
             section=words("card.section.room"),
             hangs=words("card.hangs.machine", machine=machine),
             place="machine",
+            area=stage.area,
             front=(*_one_load(brief, guide, packed=steam), rules, makers_caution(brief)),
         )
 
@@ -181,6 +183,10 @@ def packed_name(brief: Brief, kind: str) -> str:
     return brief.say(cassette.name if cassette else brief.practice.room.pouch_sizes[kind].name)
 
 
+#: The part of the room in which a guide hangs.
+_AREAS: dict[str, Area] = {"bench": "packaging", "sterilizer": "sterilization", "storage": "storage"}
+
+
 def _guide(brief: Brief, kind: CardKind, hangs: str, place: Place, blocks: tuple[Block, ...]) -> Card:
     return Card(
         id=kind,
@@ -190,5 +196,6 @@ def _guide(brief: Brief, kind: CardKind, hangs: str, place: Place, blocks: tuple
         section=brief.words("card.section.room"),
         hangs=brief.words(f"card.hangs.{hangs}"),
         place=place,
+        area=_AREAS[hangs],
         front=blocks,
     )

@@ -24,6 +24,7 @@ def stock_card(brief: Brief) -> Card:
         section=words("card.section.room"),
         hangs=words("card.hangs.storage"),
         place="storage",
+        area="storage",
         front=(_sets(brief), _pouches(brief), *_spares(brief), *order),
     )
 

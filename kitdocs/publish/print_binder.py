@@ -69,20 +69,34 @@ def front_matter(data: PrintData, leaves: Leaves) -> dict[str, object]:
     return {
         "cover": data.plain(cover(data.handbook)),
         "sections": [
-            {"name": well_set(name), "cards": [_listed(leaves, card) for card in cards], "varied": _varied(cards)}
+            {
+                "name": well_set(name),
+                "cards": [_listed(data.handbook, leaves, card) for card in cards],
+                "varied": _varied(cards),
+            }
             for name, cards in leaves.sections
         ],
         "linked": True,
         "leaves": {
-            card.id: {"labels": leaves.labels[card.id], "pages": leaves.pages[card.id]} for card in leaves.cards
+            card.id: {
+                "labels": leaves.labels[card.id],
+                "pages": leaves.pages[card.id],
+                "area_name": area_name(data.handbook, card),
+            }
+            for card in leaves.cards
         },
     }
 
 
-def _listed(leaves: Leaves, card: Card) -> dict[str, str]:
+def _listed(handbook: Handbook, leaves: Leaves, card: Card) -> dict[str, str]:
     """A card as contents and dividers list it, with the label of its first sheet."""
-    title, hangs = well_set(card.title), well_set(card.hangs)
-    return {"id": card.id, "title": title, "hangs": hangs, "sheet": leaves.labels[card.id][0]}
+    title, hangs, area = well_set(card.title), well_set(card.hangs), area_name(handbook, card)
+    return {"id": card.id, "title": title, "hangs": hangs, "area_name": area, "sheet": leaves.labels[card.id][0]}
+
+
+def area_name(handbook: Handbook, card: Card) -> str:
+    """The area of the reprocessing room that a card is about, in words; empty where it is about none."""
+    return handbook.words(f"card.area.{card.area}.short") if card.area else ""
 
 
 def _varied(cards: Sequence[Card]) -> bool:
