@@ -8,7 +8,7 @@ from kitdocs.drawings.instruments import whole
 from kitdocs.handbook.blocks import Block, Fact, Facts, Illustration, Item, Items
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.pictures import drawn_once, set_mark_of, tip_of, tips_of
+from kitdocs.handbook.pictures import drawn_once, pictures_of, set_mark_of, tip_of, tips_of
 from kitdocs.practice.kinds import FAMILIES
 
 
@@ -60,7 +60,10 @@ def instrument_page(brief: Brief, instrument: str) -> Card:
         title=brief.instrument(instrument),
         section=words("lookup.pictures.section"),
         front=(
-            Illustration(picture=tip_of(brief, instrument), caption=words("lookup.instrument.tip")),
+            *(
+                Illustration(picture=picture, caption=words("lookup.instrument.tip") if picture.format == "svg" else "")
+                for picture in pictures_of(brief, instrument)
+            ),
             Illustration(
                 picture=drawn_once(f"whole-{of.drawing}", drawing, alt),
                 caption=words("lookup.instrument.whole", length=brief.length(of.length)),
