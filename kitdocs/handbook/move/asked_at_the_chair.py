@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from kitdocs.handbook.chairs import colour_name
 from kitdocs.handbook.move.asked_rules import told
 from kitdocs.handbook.move.move import Move
-from kitdocs.handbook.move.question import Choice, Question, after, number, numbers_near, question
+from kitdocs.handbook.move.question import Choice, Question, after, number, numbers_near, once, question
 from kitdocs.handbook.pictures import chair_mark_of
 from kitdocs.practice.model import Procedure
 
@@ -29,7 +29,8 @@ def about_drawers(move: Move) -> Iterator[Question | None]:
 def _set_for(move: Move) -> Question | None:
     """Of the procedure that is done most seldom: that is the one that has to be looked up."""
     brief, practice = move.brief, move.brief.practice
-    procedures = {p: practice.procedures[p] for p in _named_once(move)}
+    sets = once(practice.sets, brief.set)
+    procedures = {p: practice.procedures[p] for p in _named_once(move) if practice.procedures[p].set in sets}
     if not procedures:
         return None
     seldom = min(procedures, key=lambda procedure: procedures[procedure].per_day)
@@ -38,7 +39,7 @@ def _set_for(move: Move) -> Question | None:
         f"set/{seldom}",
         move.words("move.ask.set", procedure=brief.procedure(seldom)),
         Choice(id=right, text=brief.set(right)),
-        (Choice(id=set_id, text=brief.set(set_id)) for set_id in after(practice.sets, right)),
+        (Choice(id=set_id, text=brief.set(set_id)) for set_id in after(sets, right)),
         card="map",
     )
 
@@ -49,7 +50,9 @@ def _add_ons_for(move: Move) -> Iterator[Question | None]:
     takes_one = {p: practice.procedures[p] for p in _named_once(move) if len(practice.procedures[p].add_ons) == 1}
     by_pouch: dict[str, str] = {}
     for procedure in sorted(takes_one, key=lambda p: -_pouches_a_day(takes_one[p])):
-        by_pouch.setdefault(next(iter(takes_one[procedure].add_ons)), procedure)
+        pouch = next(iter(takes_one[procedure].add_ons))
+        if pouch in _pouches(move):
+            by_pouch.setdefault(pouch, procedure)
     for rank, (pouch, procedure) in zip((1, 3), by_pouch.items(), strict=False):
         yield _add_on_for(move, procedure, pouch, rank)
 
@@ -61,7 +64,7 @@ def _pouches_a_day(procedure: Procedure) -> float:
 def _add_on_for(move: Move, procedure: str, pouch: str, rank: int) -> Question | None:
     """Wrong are other add-ons first, then drawer pouches that no such visit opens."""
     pouches = move.brief.practice.pouches
-    others = [p for p in after(pouches, pouch) if p not in move.brief.plan.drawer_pouches[procedure]]
+    others = [p for p in after(_pouches(move), pouch) if p not in move.brief.plan.drawer_pouches[procedure]]
     others.sort(key=lambda p: pouches[p].kind != "add-on")
     always = move.brief.practice.procedures[procedure].add_ons[pouch] == 1
     return question(
@@ -75,33 +78,34 @@ def _add_on_for(move: Move, procedure: str, pouch: str, rank: int) -> Question |
 
 
 def _drawer_pouch_for(move: Move) -> Question | None:
-    """An instrument that a visit wants and that lies in one drawer pouch alone, at every chair where that is done."""
-    practice, brief = move.brief.practice, move.brief
-    drawer = [p for p, of in practice.pouches.items() if of.kind == "drawer"]
-    for procedure in sorted(_named_once(move), key=lambda p: -practice.procedures[p].per_day):
-        for instrument in practice.procedures[procedure].needs:
-            holding = [p for p in drawer if instrument in practice.pouches[p].contents]
-            if (
-                len(holding) == 1
-                and holding[0] in brief.plan.drawer_pouches[procedure]
-                and not _at_hand(move, procedure, instrument)
-            ):
-                return question(
-                    f"drawer-pouch/{procedure}/{instrument}",
-                    move.words(
-                        "move.ask.drawer-pouch",
-                        procedure=brief.procedure(procedure),
-                        instrument=brief.instrument(instrument),
-                    ),
-                    _pouch(move, holding[0]),
-                    (
-                        _pouch(move, p)
-                        for p in after(practice.pouches, holding[0])
-                        if p not in holding and not _holds(move, p, instrument)
-                    ),
-                    card="map",
-                )
+    """An instrument that a visit wants and that lies in one drawer pouch alone."""
+    procedures = move.brief.practice.procedures
+    instruments = once(move.brief.practice.instruments, move.brief.instrument)
+    for procedure in sorted(_named_once(move), key=lambda p: -procedures[p].per_day):
+        for instrument in procedures[procedure].needs:
+            pouch = _opened_for(move, procedure, instrument) if instrument in instruments else ""
+            if pouch:
+                return _which_to_open(move, procedure, instrument, pouch)
     return None
+
+
+def _opened_for(move: Move, procedure: str, instrument: str) -> str:
+    """The one drawer pouch that is opened for an instrument; empty where several could be, or none is."""
+    pouches, opened = move.brief.practice.pouches, move.brief.plan.drawer_pouches[procedure]
+    holding = [p for p, of in pouches.items() if of.kind == "drawer" and instrument in of.contents]
+    alone = len(holding) == 1 and holding[0] in opened and holding[0] in _pouches(move)
+    return holding[0] if alone and not _at_hand(move, procedure, instrument) else ""
+
+
+def _which_to_open(move: Move, procedure: str, instrument: str, pouch: str) -> Question | None:
+    names = {"procedure": move.brief.procedure(procedure), "instrument": move.brief.instrument(instrument)}
+    return question(
+        f"drawer-pouch/{procedure}/{instrument}",
+        move.words("move.ask.drawer-pouch", **names),
+        _pouch(move, pouch),
+        (_pouch(move, p) for p in after(_pouches(move), pouch) if not _holds(move, p, instrument)),
+        card="map",
+    )
 
 
 def _at_hand(move: Move, procedure: str, instrument: str) -> bool:
@@ -137,7 +141,8 @@ def _opened(move: Move) -> Question | None:
 def _whose_drawer(move: Move) -> Question | None:
     """Of the first drawer with several pouches. Wrong are other drawers, then its own with something amiss."""
     practice, brief = move.brief.practice, move.brief
-    drawers = {chair: tuple(of.drawer) for chair, of in practice.chairs.items() if of.drawer}
+    clear = set(_pouches(move))
+    drawers = {c: tuple(of.drawer) for c, of in practice.chairs.items() if of.drawer and set(of.drawer) <= clear}
     chair = max(drawers, key=lambda c: min(len(drawers[c]), 2), default="")
     if not chair:
         return None
@@ -163,7 +168,8 @@ def _drawer(move: Move, pouches: Iterable[str]) -> Choice:
 
 def _how_many(move: Move) -> Question | None:
     """Where there are most of one pouch."""
-    par: Mapping[tuple[str, str], int] = move.brief.plan.par
+    clear = _pouches(move)
+    par: Mapping[tuple[str, str], int] = {at: n for at, n in move.brief.plan.par.items() if at[1] in clear}
     if not par:
         return None
     chair, pouch = max(par, key=lambda place: par[place])
@@ -182,7 +188,10 @@ def _pouch(move: Move, pouch: str) -> Choice:
     return Choice(id=pouch, text=move.brief.pouch(pouch))
 
 
+def _pouches(move: Move) -> list[str]:
+    """The pouches that a name alone tells from all others."""
+    return once(move.brief.practice.pouches, move.brief.pouch)
+
+
 def _named_once(move: Move) -> list[str]:
-    """The procedures whose name no other one has, in order."""
-    names = [move.brief.procedure(procedure) for procedure in move.brief.practice.procedures]
-    return [p for p in move.brief.practice.procedures if names.count(move.brief.procedure(p)) == 1]
+    return once(move.brief.practice.procedures, move.brief.procedure)

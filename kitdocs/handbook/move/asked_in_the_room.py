@@ -9,7 +9,7 @@ from dataclasses import replace
 from kitdocs.handbook.move.asked_rules import told
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.plan import busiest
-from kitdocs.handbook.move.question import Choice, Question, after, number, numbers_near, question
+from kitdocs.handbook.move.question import Choice, Question, after, number, numbers_near, once, question
 from kitdocs.handbook.pictures import tip_of
 from kitdocs.practice.kinds import SetMark
 from kitdocs.practice.room import MachineStage
@@ -50,15 +50,14 @@ def _tips(move: Move) -> Iterator[Question | None]:
         for instrument in instruments:
             homes[tip_of(brief, instrument).name][home] = instrument
     alone = [next(iter(places.items())) for places in homes.values() if len(places) == 1]
-    for kind, names in (("pouch", practice.pouches), ("set", practice.sets)):
+    for kind, names in (("pouch", once(practice.pouches, brief.pouch)), ("set", once(practice.sets, brief.set))):
         found = next(((home, instrument) for home, instrument in reversed(alone) if home in names), None)
         if found:
-            yield _tip(move, kind, *found)
+            yield _tip(move, kind, names, *found)
 
 
-def _tip(move: Move, kind: str, home: str, instrument: str) -> Question | None:
+def _tip(move: Move, kind: str, things: list[str], home: str, instrument: str) -> Question | None:
     brief, practice = move.brief, move.brief.practice
-    things = practice.pouches if kind == "pouch" else practice.sets
     named = brief.pouch if kind == "pouch" else brief.set
     picture = replace(tip_of(brief, instrument), alt=move.words("move.ask.tip-alt"))
     of = practice.pouches.get(home)
@@ -111,8 +110,8 @@ def _twins(move: Move) -> tuple[str, str] | None:
     """Two sets in one size of cassette, the busier one first."""
     practice, taken = move.brief.practice, move.brief.plan.days.sets
     by_cassette: defaultdict[str, list[str]] = defaultdict(list)
-    for set_id, of in practice.sets.items():
-        by_cassette[of.cassette].append(set_id)
+    for set_id in once(practice.sets, move.brief.set):
+        by_cassette[practice.sets[set_id].cassette].append(set_id)
     shared = [sets for sets in by_cassette.values() if len(sets) > 1]
     if not shared:
         return None
@@ -127,10 +126,10 @@ def _strips(move: Move) -> Question | None:
 
 
 def _pouch_size(move: Move) -> Question | None:
-    """Of the pouch that comes last in pouches.yaml of those in the largest size: the size is on its card."""
+    """Of the first pouch in the largest size."""
     practice, brief = move.brief.practice, move.brief
     sizes = practice.room.pouch_sizes
-    pouch = max(practice.pouches, key=lambda p: sizes[practice.pouches[p].size].width, default="")
+    pouch = max(once(practice.pouches, brief.pouch), key=lambda p: sizes[practice.pouches[p].size].width, default="")
     if not pouch:
         return None
     right = practice.pouches[pouch].size
@@ -147,8 +146,11 @@ def _pouch_size(move: Move) -> Question | None:
 def _load(move: Move) -> Question | None:
     """How many of the busiest set's cassettes a load of the first sterilizer holds when nothing else is in it."""
     practice, brief = move.brief.practice, move.brief
-    cassette = practice.sets[busiest(move)].cassette
-    for stage_id, stage in practice.room.stages.items():
+    stages, cassette = practice.room.stages, practice.sets[busiest(move)].cassette
+    if cassette not in once(practice.cassettes, lambda c: brief.say(practice.cassettes[c].name)):
+        return None
+    for stage_id in once(stages, lambda s: brief.say(stages[s].name)):
+        stage = stages[stage_id]
         if isinstance(stage, MachineStage) and stage.area == "sterilization" and cassette in stage.capacity:
             names = {"machine": brief.say(stage.name), "cassette": brief.say(practice.cassettes[cassette].name)}
             n = stage.capacity[cassette]

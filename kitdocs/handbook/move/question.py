@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from kitdocs.handbook.blocks import Picture
@@ -79,6 +80,13 @@ def in_turn(questions: Iterable[Question | None], most: int) -> tuple[Asked, ...
     possible = [question for question in questions if question is not None]
     kept = sorted(range(len(possible)), key=lambda n: (possible[n].rank, n))[:most]
     return tuple(_asked(possible[n], turn) for turn, n in enumerate(sorted(kept)))
+
+
+def once(things: Iterable[str], named: Callable[[str], str]) -> list[str]:
+    """The things whose name no other one has, in order: about the others a question would have two meanings."""
+    names = {thing: named(thing) for thing in things}
+    many = Counter(names.values())
+    return [thing for thing, name in names.items() if many[name] == 1]
 
 
 def after(things: Iterable[str], thing: str) -> tuple[str, ...]:
