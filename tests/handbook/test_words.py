@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import dataclasses
 import html
+import io
 import re
 import string
 
+import pikepdf
+import pypdfium2
 import pytest
 import yaml
 
@@ -17,6 +20,7 @@ from kitdocs.planning.plan import Plan
 from kitdocs.practice.colours import NAMED
 from kitdocs.practice.model import Practice
 from kitdocs.practice.sentences import plural_forms, shipped_sentences, wanted
+from kitdocs.publish.print import refill_cards
 from kitdocs.publish.site import site
 from kitdocs.starter.words_file import words_text
 
@@ -128,8 +132,28 @@ def test_a_language_is_written_in_its_direction(language: str, direction: str) -
 
 
 def test_a_page_says_the_direction_of_its_language(example_handbooks: tuple[Handbook, ...]) -> None:
-    english = dataclasses.replace(example_handbooks[0], languages=("en",), cards=(example_handbooks[0].card("spore-test"),))
+    english = dataclasses.replace(
+        example_handbooks[0], languages=("en",), cards=(example_handbooks[0].card("spore-test"),)
+    )
     hebrew = Words("he", words_of("en").sentences)
     page = site((dataclasses.replace(english, language="he", languages=("he",), words=hebrew),))["index.html"].decode()
     assert '<html lang="he" dir="rtl">' in page
     assert '<html lang="en" dir="ltr">' in site((english,))["index.html"].decode()
+
+
+@pytest.mark.whole
+def test_a_language_of_the_practices_own_is_printed_without_an_english_sentence_of_ours(
+    three: tuple[Handbook, ...],
+) -> None:
+    pdf = refill_cards(three[2])
+    with pikepdf.open(io.BytesIO(pdf)) as opened:
+        assert str(opened.Root.Lang) == "fr"
+    english = [
+        sentence
+        for sentence in shipped_sentences("en").values()
+        if len(sentence) > 30 and "{" not in sentence and shifted(sentence) != sentence
+    ]
+    assert len(english) > 100
+    text = " ".join("".join(page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(pdf)).split())
+    assert {sentence for sentence in english if sentence in text} == set()
+    assert shifted("Do not put it away") in text
