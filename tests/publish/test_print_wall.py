@@ -220,3 +220,103 @@ def test_a_card_too_small_for_its_own_words_is_refused_in_words():
 
 def test_the_last_sheet_may_be_partly_filled():
     assert len(page_sizes_mm(refill_cards(sample_handbook(*chairs(3))))) == 4
+
+
+def test_what_bleeds_lies_under_the_trim_on_the_back_too(two_cards):
+    left, top, _, bottom = box_mm(of_colour(pixels(two_cards, 1), COLOURS[0]))
+    width, height = page_sizes_mm(two_cards)[1]
+    # Turned on the long edge the card lies where its front does, mirrored.
+    front = trim_of((width, height), 0)
+    assert (front[0] - left, front[1] - top, bottom - front[3]) == pytest.approx((3, 3, 3), abs=0.15)
+
+
+@pytest.mark.parametrize(
+    ("paper", "sides"),
+    # ISO 216 A4 and US Letter (8.5 × 11 in), as check-values.md has them.
+    [("a4", (210.0, 297.0)), ("letter", (215.9, 279.4))],
+)
+def test_sheets_are_iso_216_or_letter_and_cards_lie_6_mm_inside_them(paper, sides):
+    for card_mm in ((148, 105), (105, 148), (100, 70)):  # ISO 216 A6 both ways, and a size of nobody's
+        pdf = refill_cards(sample_handbook(*plain_chairs(4), card_mm=card_mm, paper=paper))
+        for size in page_sizes_mm(pdf):
+            assert tuple(sorted(size)) == pytest.approx(sides, abs=0.05)
+        image = pixels(pdf, 0)
+        left, top, right, bottom = box_mm((image < 250).any(axis=2))
+        width, height = page_sizes_mm(pdf)[0]
+        assert min(left, top, width - right, height - bottom) >= 6 - 0.1
+
+
+#: Printed in grey by the luminance of Rec. 601, as Pillow's and most printers' drivers do.
+GREY = (0.299, 0.587, 0.114)
+
+
+def contrast(one: float, other: float) -> float:
+    """WCAG 2.2, relative luminance of two greys of 0 to 255."""
+
+    def luminance(level: float) -> float:
+        c = level / 255
+        return c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4
+
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+@pytest.fixture(scope="module")
+def example_cards(example_handbooks) -> bytes:
+    return refill_cards(example_handbooks[0])
+
+
+def test_in_grey_the_words_of_every_band_stand_out_and_name_and_mark_tell_the_chairs_apart(
+    example_handbooks, example_cards
+):
+    """At least 4.5:1 between ink and band, WCAG 2.2 AA, measured on the printed pixels."""
+    chairs = [card for card in example_handbooks[0].cards if card.kind == "refill-chair"]
+    texts, shapes = page_texts(example_cards)[::2], {}
+    for n, card in enumerate(chairs):
+        band = card.front[0]
+        page, place = 2 * (n // 2), n % 2
+        left, top, _, bottom = trim_of(page_sizes_mm(example_cards)[page], place)
+        grey = pixels(example_cards, page, dpi=150) @ np.array(GREY)
+        mm = 150 / 25.4
+        own = grey[
+            round((top + 4) * mm) : round((bottom - 4) * mm), round((left + 1) * mm) : round((left + BAND - 1) * mm)
+        ]
+        ground = float(np.median(own))
+        ink = float(own.min() if ground > 128 or abs(own.min() - ground) > abs(own.max() - ground) else own.max())
+        assert contrast(ground, ink) >= 4.5, card.id
+        assert band.name in texts[n // 2]
+        assert band.word.upper() in texts[n // 2].upper()
+        upper = np.abs(own[: round(26 * mm)] - ink) < 60
+        shapes[card.id] = upper
+    assert len({band.front[0].word for band in chairs}) == len(chairs) == len({band.front[0].name for band in chairs})
+    drawn = list(shapes.items())
+    for n, (one, first) in enumerate(drawn):
+        for other, second in drawn[n + 1 :]:
+            rows = min(first.shape[0], second.shape[0])
+            columns = min(first.shape[1], second.shape[1])
+            differ = (first[:rows, :columns] != second[:rows, :columns]).mean()
+            assert differ > 0.02, f"{one} and {other} look alike without colour"
+
+
+def test_a_capital_on_the_printed_page_is_as_high_as_the_reading_distance_asks(example, example_cards):
+    """Reading distance ÷ 200 and never below 2.5 mm (FAA), in the pixels of the page."""
+    least = max(2.5, example.settings.reading_distance / 200)
+    sheet = pdfium.PdfDocument(example_cards)[0]
+    text = sheet.get_textpage()
+    words = text.get_text_range()
+    mm = 600 / 25.4
+    image = pixels(example_cards, 0, dpi=600)
+    height = page_sizes_mm(example_cards)[0][1]
+    found = []
+    for n, letter in enumerate(words):
+        left, low, right, high = (value / 72 * 25.4 for value in text.get_charbox(n))
+        if letter not in "BEHT" or low < 30 or right - left > 8:
+            continue
+        box = image[
+            round((height - high - 0.3) * mm) : round((height - low + 0.3) * mm), round(left * mm) : round(right * mm)
+        ]
+        rows = np.flatnonzero((box.min(axis=2) < 128).any(axis=1))
+        if rows.size and letter in "BEHT" and box.shape[1] < box.shape[0]:
+            found.append((rows[-1] - rows[0] + 1) / mm)
+    assert len(found) > 10
+    assert min(found) >= least - 0.1

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from pdf_pages import pixels
+import zxingcpp
+from pdf_pages import page_sizes_mm, pixels
 from PIL import Image
 from pyzbar import pyzbar
 from sample_handbook import code_of, pouch_list_card, sample_handbook, sample_pdf
@@ -13,7 +14,7 @@ from sample_handbook import code_of, pouch_list_card, sample_handbook, sample_pd
 from kitdocs.drawings.codes import code
 from kitdocs.handbook.blocks import Code
 from kitdocs.practice.problems import PublishError
-from kitdocs.publish.print import pouch_lists
+from kitdocs.publish.print import poster, pouch_lists, refill_cards, set_templates
 from kitdocs.publish.readback import check_codes, read_codes
 
 pytestmark = pytest.mark.whole
@@ -43,6 +44,41 @@ def test_both_decoders_read_every_code_of_the_wall_cards_and_they_are_of_level_q
     for page in {found.page for found in read}:
         second = pyzbar.decode(Image.fromarray(pixels(pdf, page, dpi=150)), symbols=[pyzbar.ZBarSymbol.QRCODE])
         assert sorted(s.data.decode() for s in second) == sorted(f.text for f in read if f.page == page)
+
+
+def code_boxes(pdf: bytes, dpi: int):
+    """Each code of a PDF with the page's pixels and the corners of its symbol, as the decoder finds them."""
+    for page in range(len(page_sizes_mm(pdf))):
+        image = pixels(pdf, page, dpi=dpi)
+        for found in zxingcpp.read_barcodes(Image.fromarray(image), formats=zxingcpp.BarcodeFormat.QRCode):
+            at = found.position
+            corners = (at.top_left, at.top_right, at.bottom_right, at.bottom_left)
+            xs, ys = [corner.x for corner in corners], [corner.y for corner in corners]
+            yield found.text, image, (min(xs), min(ys), max(xs), max(ys))
+
+
+@pytest.mark.parametrize("dpi", [150, 300])
+@pytest.mark.parametrize("make", [poster, set_templates, refill_cards], ids=["poster", "set-templates", "refill-cards"])
+def test_both_decoders_read_every_code_with_a_tenth_of_the_symbol_covered(example_handbooks, make, dpi):
+    """Level Q of ISO/IEC 18004 restores about 25 % of the codewords: a tenth may be torn off or written over."""
+    handbook = example_handbooks[0]
+    pdf = make(handbook)
+    seen = []
+    for text, image, (left, top, right, bottom) in code_boxes(pdf, dpi):
+        quiet = round((right - left) * 0.16)
+        own = image[max(0, top - quiet) : bottom + quiet, max(0, left - quiet) : right + quiet].copy()
+        # A block at the lower right, away from the three finder patterns, a tenth of the symbol's area.
+        side = round(((right - left) * (bottom - top) * 0.1) ** 0.5)
+        x = own.shape[1] - quiet - round((right - left) * 0.12) - side
+        y = own.shape[0] - quiet - round((bottom - top) * 0.42)
+        own[y : y + side, x : x + side] = 255
+        assert (own[y : y + side, x : x + side] == 255).all()
+        covered = Image.fromarray(own)
+        assert [found.text for found in zxingcpp.read_barcodes(covered)] == [text]
+        assert text in [symbol.data.decode() for symbol in pyzbar.decode(covered, symbols=[pyzbar.ZBarSymbol.QRCODE])]
+        seen.append(text)
+    form = {poster: "poster", set_templates: "template", refill_cards: "wall"}[make]
+    assert set(seen) == set(payloads(card for card in handbook.cards if card.form == form))
 
 
 def test_codes_that_are_all_there_pass():
