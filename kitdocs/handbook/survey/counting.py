@@ -20,7 +20,7 @@ def count_sheet(visit: Visit) -> Card:
             measures = (millimetres(of.length), millimetres(of.width))
             given.append((named, *cells(*measures, *counted, "" if of.price is None else f"{of.price:.2f}")))
     columns = visit.columns("count", "instrument", "length", "width", "on-hand", "in-repair", "price")
-    grid = ruled(columns, (58, 20, 20, 18, 24, 20, 24), given, more=3)
+    grid = ruled(columns, (55, 20, 20, 18, 24, 18, 29), given, more=3)
     return visit.card("count", ["instruments.yaml", "stock.csv"], grid)
 
 
@@ -31,4 +31,4 @@ def tally_sheet(visit: Visit) -> Card:
         day = visit.practice.settings.day
         given = [cells(clock_text(hour), "") for hour in range(day.opens // 60 * 60, day.closes, 60)]
     columns = visit.columns("tally", "hour", "walks", "gloves", "loose", "minutes")
-    return visit.card("tally", ["practice.yaml"], ruled(columns, (16, 36, 36, 36, 30, 26), given, more=3))
+    return visit.card("tally", ["practice.yaml"], ruled(columns, (16, 34, 34, 34, 30, 29), given, more=3))

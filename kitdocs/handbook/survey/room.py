@@ -75,7 +75,7 @@ def packs_sheet(visit: Visit) -> Card:
         # Blank sheets keep the groups, with lines to write on below each.
         given += [(Cell(text=visit.ask("packs", group)),), *(rows if practice else [_EMPTY] * 5)]
     columns = visit.columns("packs", "what", "outside", "inside", "box", "count")
-    return visit.card("packs", ["cassettes.yaml", "room.yaml"], ruled(columns, (42, 42, 38, 18, 18, 22), given, more=3))
+    return visit.card("packs", ["cassettes.yaml", "room.yaml"], ruled(columns, (38, 38, 34, 16, 18, 29), given, more=3))
 
 
 def _cassettes(visit: Visit) -> Iterable[tuple[Cell, ...]]:
@@ -116,4 +116,4 @@ def storage_sheet(visit: Visit) -> Card:
         *shelves,
     ]
     columns = visit.columns("storage", "what", "length", "depth", "floor", "ceiling", "wall")
-    return visit.card("storage", ["room.yaml"], ruled(columns, (44, 22, 22, 22, 22, 26, 22), given, more=3))
+    return visit.card("storage", ["room.yaml"], ruled(columns, (37, 21, 20, 22, 22, 26, 29), given, more=3))
