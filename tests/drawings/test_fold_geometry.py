@@ -1,4 +1,4 @@
-"""The fold drawings against the formula of the envelope fold and the published cases of check-values (section 6)."""
+"""The fold drawings against the formula of the envelope fold and the published cases of it."""
 
 from __future__ import annotations
 
