@@ -7,6 +7,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from decimal import Decimal
+from itertools import pairwise
 from types import MappingProxyType
 
 import pytest
@@ -233,9 +234,8 @@ def test_a_practice_with_next_to_nothing_gets_no_empty_table(small: Practice, la
         for card in (handbook.card(card_id) for card_id in MOVE if "training/" in card_id):
             given = grid(card).given
             heads = [len(row) == 1 for row in given]
-            assert not heads[-1] and not any(one and other for one, other in zip(heads, heads[1:], strict=False)), (
-                card.id
-            )
+            assert not heads[-1], card.id
+            assert not any(one and other for one, other in pairwise(heads)), card.id
 
 
 def test_one_of_a_thing_is_said_as_one(small: Practice) -> None:
