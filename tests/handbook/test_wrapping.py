@@ -48,7 +48,7 @@ def test_sets_have_the_same_drawings_exactly_when_they_have_the_same_cassette(br
 
 
 def test_the_sheet_that_is_drawn_reaches_at_least_the_stated_overlap_past_bare_cover(brief: Brief) -> None:
-    """Side = (l + w + 2h)/√2 + √2·m, the rectangular term that Sara Santos published; a larger sheet reaches further."""
+    """Side = (l + w + 2h)/√2 + √2·m, the rectangular term that Sara Santos published; a larger one reaches on."""
     stated = brief.practice.room.wrap.overlap
     for set_id in brief.practice.sets:
         pack = pack_of(brief, set_id)
