@@ -194,7 +194,7 @@ def _lengths_of_twins(brief: Brief, contents: Iterable[str]) -> dict[str, str]:
 
 
 def set_facts(brief: Brief, set_id: str, *, with_pictures: bool = False) -> Facts:
-    """Cassette, sheet, tape, mark and end label of a set."""
+    """Cassette, sheet, mark and end label of a set; the tape, too, where no steps beside it tell of it."""
     words, of = brief.words, brief.practice.sets[set_id]
     cassette = brief.practice.cassettes[of.cassette]
     mark = set_mark_of(brief, set_id)
@@ -203,9 +203,10 @@ def set_facts(brief: Brief, set_id: str, *, with_pictures: bool = False) -> Fact
     facts = [
         Fact(label=words("card.fact.cassette"), value=brief.say(cassette.name)),
         Fact(label=words("card.fact.sheet"), value=sheet_text(brief, set_id)),
-        Fact(label=words("card.fact.tape"), value=words.count("card.fact.strips", brief.practice.room.wrap.strips)),
     ]
     if with_pictures:
+        strips = words.count("card.fact.strips", brief.practice.room.wrap.strips)
+        facts.append(Fact(label=words("card.fact.tape"), value=strips))
         ink = of.colour.hex if of.colour else "#1b1b1d"
         shows = (of.mark, of.code, cassette.outside.length, cassette.outside.height, ink)
         on_cassette = drawn_once("cassette-mark", cassette_mark(*shows), marked, shows)
