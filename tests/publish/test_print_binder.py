@@ -12,9 +12,9 @@ import pikepdf
 import pypdfium2 as pdfium
 import pytest
 from pdf_pages import page_sizes_mm, page_texts, pixels
-from sample_handbook import chair_card, every_block, pouch_items, sample_handbook, sample_pdf
+from sample_handbook import chair_card, every_block, pouch_items, sample_handbook, sample_pdf, template_card
 
-from kitdocs.handbook.blocks import Cell, Matrix
+from kitdocs.handbook.blocks import Cell, FormGrid, Matrix
 from kitdocs.publish.page_labels import with_page_labels
 from kitdocs.publish.print_binder import binder, binder_leaves, binder_sheets
 
@@ -51,7 +51,7 @@ def upright_pages(pdf: bytes, paper="letter") -> list[int]:
 
 
 def long_card():
-    rows = tuple((Cell(text=f"Row {n}"), Cell(text="something")) for n in range(90))
+    rows = tuple((Cell(text=f"Row {n}"), Cell(text="something")) for n in range(140))
     return replace(every_block(), id="pages/long", front=(Matrix(head=("Thing", "Other"), rows=rows),))
 
 
@@ -105,6 +105,25 @@ def test_the_tabs_step_down_the_outer_edge(sample_binder, labels):
     assert tops[::2] == tops[1::2], "front and back of a tab are one tab"
     for (_, ends), (begins, _) in pairwise(tops[::2]):
         assert begins > ends
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_no_ink_of_a_lying_front_is_punched_out(paper):
+    """It is bound at its upper edge, as it lies when the binder is turned to read it."""
+    grid = FormGrid(columns=("Date", "Load", "Initials"), widths=(1, 2, 1), rows=6)
+    form = replace(every_block(), id="forms/log", kind="form", landscape=True, front=(grid,))
+    pdf = binder(sample_handbook(form, template_card("t/core", 230, 75), paper=paper))
+    wide, centre, offsets = HOLES[paper]
+    lying = [page for page, (width, height) in enumerate(page_sizes_mm(pdf)) if width > height and page % 2 == 0]
+    assert len(lying) == 2
+    for page in lying:
+        width, _ = page_sizes_mm(pdf)[page]
+        image = pixels(pdf, page, dpi=100).min(axis=2)
+        rows, columns = np.mgrid[: image.shape[0], : image.shape[1]] / (100 / 25.4)
+        for offset in offsets:
+            near = (columns - width / 2 - offset) ** 2 + (rows - centre) ** 2 < (wide / 2 + 0.5) ** 2
+            assert near.sum() > 300
+            assert image[near].min() > 250, f"ink under a hole of page {page + 1}"
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
