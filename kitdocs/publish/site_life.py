@@ -14,16 +14,20 @@ from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site_frame import Frame, Here, card_page, frame
 
 #: A page carries so many of the editions that hung before; of an older one it says no more than that it is out of date.
-PAST_EDITIONS = 6
+PAST_EDITIONS = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PastEdition:
-    """An edition that hung before. `printed` is its date in words, `changes` says in sentences what differs now."""
+    """An edition that hung before. `printed` is its date in words, `changes` says in sentences what differs now.
+
+    One that was printed in another language has no sentences of its own: those of `told_by` hold for it.
+    """
 
     edition: str
     printed: str
-    changes: tuple[str, ...]
+    changes: tuple[str, ...] = ()
+    told_by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,17 +42,19 @@ class WithdrawnPage:
 def past_editions(handbook: Handbook, card: Card, handbooks: Sequence[Handbook]) -> tuple[PastEdition, ...]:
     """The last editions of the card, in this language first, then those that were printed with them in another."""
     own = handbook.earlier.get(card.id, ())[:PAST_EDITIONS]
-    changes = {past.printed: past.changes for past in reversed(own)}
-    known = {book.card(card.id).edition for book in handbooks if card.id in book.by_id}
-    found: dict[str, PastEdition] = {}
-    others = [past for book in handbooks if book is not handbook for past in book.earlier.get(card.id, ())]
-    for past in (*own, *others):
-        if past.printed in changes and past.edition not in known | set(found):
-            told = past.changes if past in own else changes[past.printed]
-            found[past.edition] = PastEdition(
-                edition=past.edition, printed=in_words(handbook.language, past.printed), changes=told
-            )
-    return tuple(found.values())
+    found = {
+        past.edition: PastEdition(
+            edition=past.edition, printed=in_words(handbook.language, past.printed), changes=past.changes
+        )
+        for past in reversed(own)
+    }
+    on_the_day = {past.printed: found[past.edition] for past in reversed(own)}
+    for past in (past for book in handbooks for past in book.earlier.get(card.id, ())):
+        same = on_the_day.get(past.printed)
+        if same and past.edition not in found:
+            found[past.edition] = PastEdition(edition=past.edition, printed=same.printed, told_by=same.edition)
+    present = {book.card(card.id).edition for book in handbooks if card.id in book.by_id}
+    return tuple(past for edition, past in found.items() if edition not in present)
 
 
 def in_words(language: str, day: str) -> str:

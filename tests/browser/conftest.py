@@ -16,6 +16,8 @@ from typing import Literal
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
+from kitdocs.handbook.card import Card, Handbook
+
 # The sample handbook lives beside the other tests of the site.
 sys.path.insert(0, str(Path(__file__).parents[1] / "publish"))
 
@@ -31,7 +33,7 @@ ARGUMENTS = [
 ]
 PHONE, TABLET, DESKTOP = (390, 844), (820, 1180), (1280, 900)
 
-#: One page of each kind and each look: band dark, pale and white, verdict given and old, tables, prose, forms.
+#: One page of each kind and each look: band dark, pale and white, verdict given, old and gone, tables, prose, forms.
 PAGES = (
     "index.html",
     "search.html",
@@ -39,6 +41,9 @@ PAGES = (
     "r/teal.html",
     "r/yellow.html#OLD22",
     "r/white.html",
+    "r/teal.html#LD222",
+    "r/plum.html#GN222",
+    "current.html",
     "es/r/navy.html",
     "drawer/teal.html",
     "set/core.html",
@@ -127,7 +132,11 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
     from kitdocs.publish.site import site  # noqa: PLC0415
 
-    return write(dict(site(sample_site.handbooks())), tmp_path_factory.mktemp("site"))
+    def paper(handbook: Handbook, card: Card) -> str:
+        return f"print/{handbook.folder}binder.pdf" if card.in_binder else ""
+
+    files = dict(site(sample_site.handbooks_with_a_past(), paper=paper))
+    return write(files, tmp_path_factory.mktemp("site"))
 
 
 @pytest.fixture(scope="session")

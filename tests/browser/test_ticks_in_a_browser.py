@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 import sample_site
 from conftest import Server, write
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, Locator, Page, expect
 
+from kitdocs.handbook.blocks import Items
 from kitdocs.publish.site import site
 
 pytestmark = pytest.mark.browser
@@ -64,22 +65,58 @@ def test_when_all_is_ticked_everything_is_back(context: BrowserContext, server: 
     expect(page.locator("[data-count]")).to_have_text("Everything is back")
 
 
-def test_ticks_of_another_edition_are_dropped(context: BrowserContext, tmp_path: Path) -> None:
+def test_a_new_edition_keeps_the_ticks_of_rows_that_are_the_same(context: BrowserContext, tmp_path: Path) -> None:
     write(dict(site(sample_site.handbooks())), tmp_path)
     server = Server(tmp_path)
     page = context.new_page()
     page.goto(server.address + "r/teal.html")
-    page.get_by_role("checkbox").first.check()
-    write(dict(site(tuple(with_edition(book, "r/teal", "NEW22") for book in sample_site.handbooks()))), tmp_path)
+    for box in page.get_by_role("checkbox").all():
+        box.check()
+    write(dict(site(tuple(map(with_a_new_edition, sample_site.handbooks())))), tmp_path)
     page.reload()
-    assert boxes(page) == [False, False, False]
+    ticked = {row.inner_text().splitlines()[0]: row.get_by_role("checkbox").is_checked() for row in rows(page)}
+    assert ticked == {"Wire-shaping pouch": False, "New pouch": False, "Spare pouch": True, sample_site.AWKWARD: False}
+    told = page.locator("[data-changed]")
+    assert told.inner_text() == f"Changed since it was ticked, look again: Wire-shaping pouch, {sample_site.AWKWARD}"
+    page.get_by_role("checkbox").first.check()
+    assert told.inner_text() == ""
+    page.reload()
+    assert boxes(page) == [True, False, True, False]
     server.stop()
 
 
-def with_edition(book: sample_site.Handbook, card_id: str, edition: str) -> sample_site.Handbook:
-    return replace(
-        book, cards=tuple(replace(card, edition=edition) if card.id == card_id else card for card in book.cards)
+def rows(page: Page) -> list[Locator]:
+    return page.locator(".row").all()
+
+
+def with_a_new_edition(book: sample_site.Handbook) -> sample_site.Handbook:
+    """One pouch more of the first kind, one of a new kind, and the second holds another instrument."""
+    card = book.card("r/teal")
+    band, items, *others = card.front
+    assert isinstance(items, Items)
+    first, second, third = items.items
+    now = (
+        replace(first, count=3),
+        replace(first, id="new", name="New pouch"),
+        third,
+        replace(second, pictures=(sample_site.tip("explorer"),)),
     )
+    newer = replace(card, edition="NEW22", front=(band, replace(items, items=now), *others))
+    return replace(book, cards=tuple(newer if c.id == "r/teal" else c for c in book.cards))
+
+
+def test_what_was_cleared_by_mistake_comes_back_after_a_reload(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    page.get_by_role("checkbox").nth(1).check()
+    page.locator("[data-clear]").click()
+    page.reload()
+    assert boxes(page) == [False, False, False]
+    page.get_by_role("button", name="Undo").click()
+    assert boxes(page) == [False, True, False]
+    page.get_by_role("button", name="Clear the ticks").click()
+    page.get_by_role("checkbox").nth(0).check()
+    expect(page.locator("[data-clear]")).to_have_text("Clear the ticks")  # a new round has begun
 
 
 def test_ticks_of_an_earlier_day_say_so(context: BrowserContext, server: Server) -> None:
@@ -93,7 +130,9 @@ def test_ticks_of_an_earlier_day_say_so(context: BrowserContext, server: Server)
     expect(page.locator("[data-count]")).to_have_text("1 of 3 back · ticked on Mar 2, 2026")
 
 
-@pytest.mark.parametrize("spoilt", ["{", "null", "[]", '{"edition": "x"}', '"text"'])
+@pytest.mark.parametrize(
+    "spoilt", ["{", "null", "[]", '{"day": 3}', '{"day": "2026-3-2", "ticked": ["spare"]}', '"text"']
+)
 def test_a_spoilt_memory_is_no_ticks(context: BrowserContext, server: Server, spoilt: str) -> None:
     page = context.new_page()
     page.goto(server.address + "r/teal.html")

@@ -29,6 +29,7 @@ from kitdocs.handbook.blocks import (
     Steps,
 )
 from kitdocs.handbook.card import Card, CardKind, Handbook
+from kitdocs.handbook.earlier import Earlier, Withdrawn
 from kitdocs.handbook.words import words_of
 from kitdocs.practice.kinds import DrawingKind
 
@@ -72,6 +73,58 @@ def tip(kind: DrawingKind) -> Picture:
 
 def handbooks() -> tuple[Handbook, ...]:
     return handbook("en"), handbook("es")
+
+
+def handbooks_with_a_past() -> tuple[Handbook, ...]:
+    """The same with the list of current cards, a card that hung in earlier editions, and one that is withdrawn."""
+    return tuple(_with_a_past(book) for book in handbooks())
+
+
+def _with_a_past(book: Handbook) -> Handbook:
+    in_english = book.language == "en"
+
+    def say(english: str, spanish: str) -> str:
+        return english if in_english else spanish
+
+    def table(title: str, kinds: tuple[str, ...]) -> Matrix:
+        rows = tuple(
+            (Cell(text=card.title, detail=card.subtitle, link=card.id), Cell(text=card.edition), Cell(tick=True))
+            for card in book.cards
+            if card.kind in kinds
+        )
+        head = (say("Card", "Tarjeta"), say("Edition", "Edición"), say("Seen", "Vista"))
+        return Matrix(title=title, head=head, rows=rows)
+
+    current = Card(
+        id="current",
+        kind="current-cards",
+        form="sheet",
+        title=say("Current cards", "Tarjetas vigentes"),
+        edition=say("CRN22", "CRN33"),
+        section=say("Audit", "Auditoría"),
+        front=(
+            table(say("On the wall", "En la pared"), ("refill-chair",)),
+            table(say("At the bench", "En la mesa"), ("template", "pouch-list")),
+        ),
+    )
+    changes = (
+        say("Wire-shaping pouch: 1 → 2", "Bolsa para doblar arcos: 1 → 2"),
+        say("Spare pouch added", "Se añadió la bolsa de repuesto"),
+    )
+    return replace(
+        book,
+        cards=(*book.cards, current),
+        earlier={"r/teal": (Earlier(edition=say("LD222", "LD333"), printed="2026-03-03", changes=changes),)},
+        withdrawn=(
+            Withdrawn(
+                id="r/plum",
+                title=say("Chair 8", "Sillón 8"),
+                subtitle=say("plum", "ciruela"),
+                hangs=say("On the wall above the drawers", "En la pared sobre los cajones"),
+                editions=(say("GN222", "GN333"),),
+            ),
+        ),
+    )
 
 
 def handbook(language: str) -> Handbook:

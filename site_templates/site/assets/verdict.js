@@ -61,7 +61,7 @@
   }
 
   function whatChanged(known) {
-    const list = known && known.querySelector("ul");
+    const list = known && (document.getElementById(known.dataset.as) || known).querySelector("ul");
     if (!list) return [];
     return [say("old_what"), Object.assign(list.cloneNode(true), { className: "verdict-detail" })];
   }

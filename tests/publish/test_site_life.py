@@ -1,0 +1,80 @@
+"""What hung before, and the page that stands where the page of a printed card was."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+import sample_site
+
+from kitdocs.handbook.earlier import Earlier, Withdrawn
+from kitdocs.practice.problems import PublishError
+from kitdocs.publish.handbook_folder import paper_of
+from kitdocs.publish.site import site
+from kitdocs.publish.site_life import PAST_EDITIONS, past_editions
+
+ENGLISH, SPANISH = sample_site.handbooks_with_a_past()
+
+
+def earlier(edition: str, printed: str) -> Earlier:
+    return Earlier(edition=edition, printed=printed, changes=(f"since {printed}",))
+
+
+def test_a_past_edition_says_when_it_was_printed_and_what_differs_in_the_words_of_the_page() -> None:
+    (english, other) = past_editions(ENGLISH, ENGLISH.card("r/teal"), (ENGLISH, SPANISH))
+    assert (english.edition, english.printed) == ("LD222", "March 3, 2026")
+    assert english.changes == ("Wire-shaping pouch: 1 → 2", "Spare pouch added")
+    assert (other.edition, other.told_by, other.changes) == ("LD333", "LD222", ())
+    spanish = past_editions(SPANISH, SPANISH.card("r/teal"), (ENGLISH, SPANISH))[0]
+    # Unicode CLDR, Spanish, the long date.
+    assert (spanish.edition, spanish.printed) == ("LD333", "3 de marzo de 2026")
+
+
+def test_an_edition_that_is_current_again_is_not_past() -> None:
+    card = ENGLISH.card("r/teal")
+    book = replace(ENGLISH, earlier={"r/teal": (earlier(card.edition, "2026-02-01"), earlier("LD444", "2026-01-01"))})
+    assert [past.edition for past in past_editions(book, card, (book,))] == ["LD444"]
+
+
+def test_only_the_last_editions_travel_with_a_page() -> None:
+    hung = tuple(earlier(f"LD{number}22", f"2026-0{9 - number}-01") for number in range(2, 9))
+    book = replace(ENGLISH, earlier={"r/teal": hung})
+    told = {past.edition for past in past_editions(book, book.card("r/teal"), (book,))}
+    assert told == {past.edition for past in hung[:PAST_EDITIONS]}
+
+
+def test_a_card_that_is_gone_has_a_page_where_its_page_was_in_every_language() -> None:
+    files = site((ENGLISH, SPANISH))
+    english, spanish = files["r/plum.html"].decode(), files["es/r/plum.html"].decode()
+    assert "This card is no longer in the handbook. Take it down." in english
+    assert "On the wall above the drawers" in english and "GN222" in english
+    assert 'href="../es/r/plum.html"' in english and 'href="../../r/plum.html"' in spanish
+    assert "Retírela." in spanish and "En la pared" in spanish
+    assert b"r/plum.html" in files["sw.js"], "it is there offline, too"
+    assert b"r/plum" not in files["editions.json"], "else it would be judged as a card"
+
+
+def test_an_address_that_the_handbook_has_again_is_the_cards_own() -> None:
+    again = replace(ENGLISH, withdrawn=(Withdrawn(id="r/Teal", title="Old"), Withdrawn(id="r/plum", title="Plum")))
+    files = site((again, SPANISH))
+    assert b"Wire-shaping pouch" in files["r/teal.html"]
+    assert "r/Teal.html" not in files and "r/plum.html" in files
+
+
+@pytest.mark.parametrize("address", ["../outside", "/etc/x", "r\\plum", ""])
+def test_a_withdrawn_card_cannot_leave_the_site(address: str) -> None:
+    with pytest.raises(PublishError, match="has no address on the site"):
+        site((replace(ENGLISH, withdrawn=(Withdrawn(id=address, title="Old"),)), SPANISH))
+
+
+def test_a_page_leads_to_the_pdf_that_one_prints_its_card_from() -> None:
+    files = site((ENGLISH, SPANISH), paper=paper_of)
+    assert 'href="../print/refill-cards.pdf" data-pdf>Open refill-cards.pdf<' in files["r/teal.html"].decode()
+    assert 'href="../../print/es/pouch-lists.pdf" data-pdf' in files["es/drawer/teal.html"].decode()
+    assert 'href="print/binder.pdf" data-pdf' in files["map.html"].decode()
+
+
+def test_a_site_without_pdfs_leads_to_none() -> None:
+    page = site((ENGLISH, SPANISH))["r/teal.html"].decode()
+    assert "data-pdf" not in page
+    assert "print this page from the browser" in page
