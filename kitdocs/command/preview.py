@@ -6,6 +6,7 @@ import io
 import logging
 import threading
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 import qrcode
@@ -13,8 +14,11 @@ from rich.console import Console
 from watchfiles import watch
 
 from kitdocs.command.problems_told import show_problems
+from kitdocs.handbook.make import make_handbooks
+from kitdocs.handbook.report.make import make_report
+from kitdocs.planning.plan import make_plan
 from kitdocs.practice import read_practice
-from kitdocs.publish.preview.proofs import Proof, Proofs
+from kitdocs.publish.preview.proofs import Proof, Proofs, Written
 from kitdocs.publish.preview.server import LOOPBACK, PreviewServer, lan_address
 from kitdocs.publish.preview.showing import Showing
 
@@ -31,7 +35,7 @@ def preview(console: Console, folder: Path, *, port: int, lan: bool, stop: threa
     if not folder.is_dir():
         read_practice(folder)  # says what it is instead
     host = lan_address() if lan else LOOPBACK
-    proofs = Proofs(folder)
+    proofs = Proofs(partial(written, folder))
     showing = Showing(proofs.pull())
     with PreviewServer(showing, host=host, port=port) as server:
         threading.Thread(target=server.serve_forever, name="preview", daemon=True).start()
@@ -41,6 +45,16 @@ def preview(console: Console, folder: Path, *, port: int, lan: bool, stop: threa
             showing.show(proofs.pull())
             _say(console, showing.proof)
         server.shutdown()
+
+
+def written(folder: Path) -> Written:
+    """What the preview shows of `folder`. Raises `PracticeError` when it has errors.
+
+    The report is without the study of other places for the instruments: that takes longer than all the rest.
+    """
+    practice = read_practice(folder)
+    plan = make_plan(practice)
+    return Written(handbooks=make_handbooks(practice, plan), report=make_report(practice, plan), problems=plan.problems)
 
 
 def _saves(folder: Path, stop: threading.Event | None) -> Iterator[object]:

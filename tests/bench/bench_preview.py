@@ -13,11 +13,13 @@ import statistics
 import sys
 import tempfile
 import time
+from functools import partial
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
+from kitdocs.command.preview import written  # noqa: E402
 from kitdocs.handbook.make import make_handbooks  # noqa: E402
 from kitdocs.handbook.report.make import make_full_report  # noqa: E402
 from kitdocs.handbook.report.tables import plan_tables  # noqa: E402
@@ -46,7 +48,7 @@ def main() -> None:
         handbooks = make_handbooks(practice, plan)
         publish_handbook(handbooks, Path(scratch, "out"), report=report, tables=plan_tables(practice, plan))
         full = time.process_time() - start
-        proofs = Proofs(folder)
+        proofs = Proofs(partial(written, folder))
         start = time.process_time()
         proofs.pull()
         first = time.process_time() - start

@@ -6,11 +6,13 @@ import json
 import threading
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 from http.client import HTTPConnection
 from pathlib import Path
 
 import pytest
 
+from kitdocs.command.preview import written
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.preview.mistakes import mistakes_page
 from kitdocs.publish.preview.proofs import Proofs
@@ -33,7 +35,7 @@ def folder(tmp_path: Path) -> Path:
 
 
 def test_a_save_that_changes_nothing_changes_no_page(folder: Path) -> None:
-    proofs = Proofs(folder)
+    proofs = Proofs(partial(written, folder))
     first = proofs.pull()
     again = proofs.pull()
     assert first.good
@@ -43,7 +45,7 @@ def test_a_save_that_changes_nothing_changes_no_page(folder: Path) -> None:
 
 
 def test_only_the_cards_that_changed_are_drawn_again(folder: Path) -> None:
-    proofs = Proofs(folder)
+    proofs = Proofs(partial(written, folder))
     first = proofs.pull()
     drawn_first = len(proofs.drawn.fresh)
     edit(folder, "pages/house-rules.md", "# ", "# Read me: ")
@@ -52,7 +54,7 @@ def test_only_the_cards_that_changed_are_drawn_again(folder: Path) -> None:
     assert "pages/house-rules.html" in drawn_again
     assert not any(path.startswith(("r/", "s/", "t/", "drawer/")) for path in drawn_again)
     # Nothing that differs was kept from before: every page of the site is what a first drawing would have made.
-    fresh = Proofs(folder).pull()
+    fresh = Proofs(partial(written, folder)).pull()
     assert second.files == fresh.files
     assert {path for path in first.files if first.files[path] != fresh.files[path]} == second.changed
 
@@ -66,7 +68,7 @@ def test_a_page_is_drawn_again_when_what_it_was_drawn_from_has_changed() -> None
 
 
 def test_a_mistake_leaves_the_last_good_handbook_and_says_place_and_remedy(folder: Path) -> None:
-    proofs = Proofs(folder)
+    proofs = Proofs(partial(written, folder))
     good = proofs.pull()
     edit(folder, "sets.yaml", "cassette: ", "cassette: un")
     spoilt = proofs.pull()
@@ -85,7 +87,7 @@ def test_a_mistake_leaves_the_last_good_handbook_and_says_place_and_remedy(folde
 
 def test_what_a_person_wrote_is_escaped_on_the_page_of_mistakes(folder: Path) -> None:
     edit(folder, "sets.yaml", "cassette: ", "cassette: <script>alert(1)</script> # ")
-    page = mistakes_page(Proofs(folder).pull()).decode()
+    page = mistakes_page(Proofs(partial(written, folder)).pull()).decode()
     assert "<script>" not in page
     assert "&lt;script&gt;" in page
 
@@ -94,7 +96,7 @@ def test_what_a_person_wrote_is_escaped_on_the_page_of_mistakes(folder: Path) ->
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[PreviewServer]:
     folder = tmp_path_factory.mktemp("preview") / "practice"
     start(folder)
-    with PreviewServer(Showing(Proofs(folder).pull()), port=0) as server:
+    with PreviewServer(Showing(Proofs(partial(written, folder)).pull()), port=0) as server:
         threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True).start()
         yield server
         server.shutdown()

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from pathlib import Path
 
 from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.make import make_handbooks
-from kitdocs.handbook.report.make import make_report
-from kitdocs.planning.plan import make_plan
 from kitdocs.practice.problems import KitdocsError, PracticeError, Problem
-from kitdocs.practice.reading.reader import read_practice
 from kitdocs.publish.site import site
 from kitdocs.publish.site_drawn import Drawn
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """What the folder says now: the handbook in each language, the planning report, the warnings."""
+
+    handbooks: tuple[Handbook, ...]
+    report: Handbook
+    problems: tuple[Problem, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,10 +42,13 @@ class Proof:
 
 
 class Proofs:
-    """One proof after the other of the same folder; what has not changed is not drawn again."""
+    """One proof after the other; what has not changed is not drawn again.
 
-    def __init__(self, folder: Path) -> None:
-        self._folder = folder
+    `written` reads the folder each time; it raises a `KitdocsError` when there is no handbook in it.
+    """
+
+    def __init__(self, written: Callable[[], Written]) -> None:
+        self._written = written
         self.drawn = Drawn()
         self._last = Proof(number=0, files={}, handbooks=())
 
@@ -57,18 +64,15 @@ class Proofs:
         return self._last
 
     def _good(self) -> Proof:
-        practice = read_practice(self._folder)
-        plan = make_plan(practice)
-        handbooks = make_handbooks(practice, plan)
-        # Without the study of other places for the instruments: it takes longer than all the rest.
-        files = site(handbooks, make_report(practice, plan), self.drawn)
+        now = self._written()
+        files = site(now.handbooks, now.report, self.drawn)
         before = self._last.files
         return Proof(
             number=self._last.number + 1,
             files=files,
-            handbooks=handbooks,
+            handbooks=now.handbooks,
             changed=frozenset(path for path in {*before, *files} if before.get(path) != files.get(path)),
-            problems=plan.problems,
+            problems=now.problems,
         )
 
 
