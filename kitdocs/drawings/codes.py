@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from qrcode import constants
@@ -38,6 +39,7 @@ class CodeDrawing(Drawing):
     level: Level
 
 
+@lru_cache(maxsize=1024)  # choosing the mask is slow, and in a long run most cards stay as they are
 def code(payload: str, *, level: Level = "Q", side_mm: float = 25.0) -> CodeDrawing:
     """The smallest symbol that holds the payload at exactly this level, `side_mm` wide with its quiet zone.
 

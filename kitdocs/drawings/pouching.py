@@ -5,25 +5,24 @@ from __future__ import annotations
 from functools import cache
 
 from kitdocs.drawings.drawing import GRIP, METAL, SHADE, WHITE, Drawing
-from kitdocs.drawings.instruments import whole_shapes
 from kitdocs.drawings.outline import Affine, ellipse, ribbon, scale, shift, smooth, turn
 from kitdocs.drawings.scene import INSIDE, LINE, area, arrow, box, cross, dashes, filled, ink_line, picture, tick
-from kitdocs.drawings.shape import Shape, Shapes, all_moved
+from kitdocs.drawings.shape import Shapes, all_moved
 
 
 @cache
 def pouch_steps() -> tuple[Drawing, ...]:
     """Six pictures: hinge open, slide it in, indicator, peel and fold and press, write, load without stacking."""
     return (
-        picture((*_open_plier(30, 26, 1.0), *tick(50, 9.5, 4.5))),
+        picture((*_open_plier(30, 26, 1.0), *_opening(30, 26), *tick(50, 9.5, 4.5))),
         picture(
-            (*_pouch(open_end=True, right=38), *_lying(23, 15.4, 0.24), *_film_edge(38), *arrow(57, 29, 55, 39, 43, 39))
+            (*_pouch(open_end=True, right=38), *_lying(38.5, 22, 0.66), *_film_edge(38), *arrow(57, 29, 55, 39, 43, 39))
         ),
         picture(
-            (*_pouch(open_end=True), *_lying(6, 15.4, 0.24), *_indicator(13, 29), *arrow(50, 42, 40, 45, 31, 34.5))
+            (*_pouch(open_end=True), *_lying(23.5, 20.6, 0.66), *_indicator(21, 29.4), *arrow(50, 42, 40, 45, 31, 34.5))
         ),
         picture(_closing()),
-        picture((*_pouch(open_end=False), *_lying(7, 13.2, 0.2), *_writing())),
+        picture((*_pouch(open_end=False), *_lying(20.5, 17.8, 0.42), *_writing())),
         picture(_loading()),
     )
 
@@ -36,24 +35,22 @@ def _open_plier(x: float, y: float, size: float) -> Shapes:
     upper = tuple(s.moved(_flip()) for s in lower)
     halves = (*all_moved(lower, turn(-12)), *all_moved(upper, turn(12)))
     joint = (filled(ellipse(0, 0, 3.2)), filled(ellipse(0, 0, 1.2), WHITE))
-    whole = (
-        *halves,
-        *joint,
-        *arrow(-19, -1, -21.5, -4.5, -19.5, -10, 0.5),
-        *arrow(-19, 1, -21.5, 4.5, -19.5, 10, 0.5),
-    )
-    return all_moved(all_moved(whole, scale(size)), shift(x, y))
+    return all_moved(all_moved((*halves, *joint), scale(size)), shift(x, y))
 
 
 def _flip() -> Affine:
     return scale(1, -1)
 
 
+def _opening(x: float, y: float) -> Shapes:
+    """Which way the jaws of the open plier go."""
+    jaws = (*arrow(-19, -1, -21.5, -4.5, -19.5, -10, 0.5), *arrow(-19, 1, -21.5, 4.5, -19.5, 10, 0.5))
+    return all_moved(jaws, shift(x, y))
+
+
 def _lying(x: float, y: float, size: float) -> Shapes:
-    """A plier in a pouch: handles to the end that is peeled, tip to the open end."""
-    shapes = whole_shapes("weingart-plier", 140, 56)
-    thin = tuple(Shape(outline=s.outline, fill=s.fill, line=min(s.line, 0.42) * 0.7, ink=s.ink) for s in shapes)
-    return all_moved(all_moved(all_moved(thin, turn(180, (70, 28))), scale(size)), shift(x, y))
+    """An open plier in a pouch: handles to the end that is peeled, tip to the open end."""
+    return all_moved(all_moved(_open_plier(0, 0, size), turn(180)), shift(x, y))
 
 
 def _pouch(*, open_end: bool, right: float = 50.0) -> Shapes:
@@ -99,11 +96,11 @@ def _closing() -> Shapes:
 def _writing() -> Shapes:
     """A label with lines, and a pen on the film's edge."""
     pen = (
-        area("M41.5 38.5 L52.5 25.5 L55.3 27.9 L44.3 40.9 L40.8 42.3 Z", WHITE),
-        area("M41.5 38.5 L44.3 40.9 L40.8 42.3 Z", GRIP),
+        area("M37.5 33.5 L48.5 20.5 L51.3 22.9 L40.3 35.9 L36.8 37.3 Z", WHITE),
+        area("M37.5 33.5 L40.3 35.9 L36.8 37.3 Z", GRIP),
     )
-    label = box(12, 26.5, 28, 10.5, WHITE)
-    lines = [ink_line(f"M14.5 {y} H{end}", 0.45) for y, end in ((29.3, 37), (32, 34), (34.7, 29))]
+    label = box(13, 23.2, 27, 7.8, WHITE)
+    lines = [ink_line(f"M15 {y} H{end}", 0.45) for y, end in ((25.2, 37), (27.1, 34), (29, 29))]
     return (label, *lines, *pen)
 
 
