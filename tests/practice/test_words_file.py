@@ -8,6 +8,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from asking import Ask
 from bad_inputs import VALID, outcome
 
 from kitdocs.practice import read_practice
@@ -137,3 +138,14 @@ def test_no_file_is_written_for_what_is_no_language_or_no_folder(folder: Path) -
 
 def test_a_key_is_text_even_where_it_looks_like_a_number(folder: Path) -> None:
     assert re.search(r'^ +"1":', words_text("fr"), re.MULTILINE)
+
+
+def test_the_command_says_how_much_is_left_to_translate(folder: Path, ask: Ask) -> None:
+    every = len(wanted("fr"))
+    answer = ask("words", folder, "fr")
+    assert answer.status == 0
+    assert answer.out == f"wrote {folder / 'words.fr.yaml'}: {every} of {every} sentences to write\n"
+    (folder / "words.fr.yaml").write_text(whole("fr"), "utf-8")
+    assert ask("words", folder, "fr").out.endswith("words.fr.yaml: nothing is missing\n")
+    refused = ask("words", folder, "xx")
+    assert refused.status == 1 and "'xx' is no language" in refused.err
