@@ -25,7 +25,7 @@ _RAISED = 5.0
 _TAG_MM = (90.0, 58.0)
 
 #: One at the drawer of the chair, one where its pouches are gathered for the round.
-_TAGS_A_CHAIR = 2
+TAGS_A_CHAIR = 2
 
 FAULTS = ("dull", "tips", "loose", "stiff", "bent", "corroded", "insert", "other")
 
@@ -46,7 +46,7 @@ def pack_lines(brief: Brief) -> tuple[str, ...]:
 def _sheets(brief: Brief) -> Iterator[LabelSheet]:
     grid = _grid(brief)
     yield _sheet(
-        brief, "chair-tag", grid, [(_chair_tag(brief, chair), _TAGS_A_CHAIR) for chair in brief.practice.chairs]
+        brief, "chair-tag", grid, [(_chair_tag(brief, chair), TAGS_A_CHAIR) for chair in brief.practice.chairs]
     )
     own = {**brief.plan.days.stock, **brief.plan.days.pouch_stock}
     sets = [set_id for set_id in brief.practice.sets if own.get(set_id)]

@@ -8,11 +8,9 @@ from collections.abc import Iterator
 from kitdocs.handbook.blocks import Block, Cell, Matrix
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.chairs import colour_name
+from kitdocs.handbook.labels import TAGS_A_CHAIR
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import chair_mark_of, set_mark_of
-
-#: One at the chair and one on its drawer. Common practice, no source.
-TAGS_A_CHAIR = 2
 
 
 def mark_card(move: Move) -> Card:
@@ -44,9 +42,8 @@ def _chairs(move: Move) -> Iterator[tuple[Cell, ...]]:
         picture = chair_mark_of(brief, chair)
         name = Cell(text=brief.chair(chair), picture=picture, link=move.link(f"r/{chair}"))
         mark = words("card.key.chair", colour=colour_name(brief, chair), mark=words(f"card.chair-mark.{of.mark}"))
-        tags = TAGS_A_CHAIR if of.drawer else TAGS_A_CHAIR - 1
         where = words("move.mark.chair-and-drawer" if of.drawer else "move.mark.chair-alone")
-        yield name, Cell(text=mark, detail=where), Cell(text=str(tags))
+        yield name, Cell(text=mark, detail=where), Cell(text=str(TAGS_A_CHAIR))
 
 
 def _cassettes(move: Move) -> Iterator[tuple[Cell, ...]]:
