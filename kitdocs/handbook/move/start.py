@@ -7,13 +7,12 @@ from collections.abc import Iterator
 from kitdocs.handbook.blocks import Block, Cell, Matrix
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.move.move import Move
-from kitdocs.handbook.packing import pack_caution
 from kitdocs.handbook.pictures import chair_mark_of, set_mark_of
 
 
 def start_card(move: Move) -> Card:
     """To be counted by on the first morning, before the doors open."""
-    return move.card("move/start", (*_blocks(move), pack_caution(move.brief)))
+    return move.card("move/start", tuple(_blocks(move)))
 
 
 def _blocks(move: Move) -> Iterator[Block]:
