@@ -43,8 +43,10 @@ def test_a_whole_file_adds_a_language(folder: Path) -> None:
 def test_what_is_not_translated_is_told_once_and_in_numbers(folder: Path) -> None:
     write_words(folder, "fr")
     every = len(wanted("fr"))
-    head = f"words.fr.yaml:7:7: words.fr.card.and: {every} of {every} sentences are not translated yet: "
-    assert outcome(folder).startswith(f"{head}card.and, card.days.one, card.days.other and {every - 3} more\n")
+    first, second, third, *more = wanted("fr")
+    (head, *_) = outcome(folder).splitlines()
+    assert head.startswith("words.fr.yaml:7:") and f": words.fr.{first}: {every} of {every} sentences" in head
+    assert head.endswith(f" are not translated yet: {first}, {second}, {third} and {len(more)} more")
     assert outcome(folder).count("not translated") == 1
     text = whole("fr").replace('skip: "SKIP TO THE CONTENT"', "skip:")
     (folder / "words.fr.yaml").write_text(text, "utf-8")

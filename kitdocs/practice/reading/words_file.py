@@ -85,7 +85,12 @@ class _Reading:
             self.out.sentences[key] = data.strip()
 
     def _letters(self) -> Iterator[Problem]:
-        lacking = {key: letters for key, text in self.out.sentences.items() if (letters := unprintable(text))}
+        """Letters that the typeface lacks. A sign that kitdocs' own sentence has stands where that can be shown."""
+        lacking = {
+            key: letters
+            for key, text in self.out.sentences.items()
+            if (letters := [sign for sign in unprintable(text) if sign not in english_of(self.language, key)])
+        }
         if lacking:
             first = next(iter(lacking))
             message, remedy = cannot_print(list(dict.fromkeys(itertools.chain(*lacking.values()))))
