@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
@@ -12,8 +11,8 @@ from kitdocs.handbook.cover import cover
 from kitdocs.handbook.loose_leaf import SheetLabels, binder_order, sheet_labels
 from kitdocs.publish.page_labels import page_count, with_page_labels
 from kitdocs.publish.print_data import PrintData, well_set
-from kitdocs.publish.print_fits import with_fits
-from kitdocs.publish.print_press import asked, pressed
+from kitdocs.publish.print_fits import page_counts, with_fits
+from kitdocs.publish.print_press import pressed
 
 #: A sheet has a front and a back.
 SIDES = 2
@@ -52,7 +51,7 @@ def binder_leaves(handbook: Handbook) -> Leaves:
     bound = [card for card in handbook.cards if card.in_binder]
     data = PrintData(handbook)
     data.add(bound, "", bound=True)
-    pages: dict[str, int] = json.loads(asked("pages.typ", "pages", with_fits(data)))
+    pages = page_counts(data)
     labels = sheet_labels([(card.id, sheets_of(pages[card.id])) for card in bound], handbook.sheets)
     by_id = {card.id: card for card in bound}
     ordered = tuple(by_id[card] for card in binder_order(labels))

@@ -1,10 +1,10 @@
-"""How roomy each card on full pages is set, so that no page ends with a remnant: measured once for all documents."""
+"""How roomy each card on full pages is set and how many pages it then has: measured once for all documents."""
 
 from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from kitdocs.publish.print_data import PrintData, as_json
@@ -13,32 +13,60 @@ from kitdocs.publish.print_press import asked
 #: What a height depends on besides the card itself. A sheet to be bound has its text as wide as one that is not.
 _SHARED = ("language", "paper", "words")
 
-#: A fit by the digest of what it was measured from. To measure takes half as long as to set the document.
-_measured: dict[str, object] = {}
+#: What was measured, by the digest of what it was measured from. To measure takes half as long as to set the document.
+_fits: dict[str, Any] = {}
+_pages: dict[str, Any] = {}
 _KEPT = 2000
 
 
 def with_fits(data: PrintData) -> PrintData:
     """The same data with ``fits.json``: for each card by id, the name of the density that suits it."""
-    shared = as_json([data.said[name] for name in _SHARED])
-    cards: Any = data.said["cards"]
-    digests = {card["id"]: hashlib.sha256(shared + as_json(card)).hexdigest() for card in cards if not _true_size(card)}
-    if len(_measured) > _KEPT:
-        _measured.clear()
-    new = [card for card in cards if card["id"] in digests and digests[card["id"]] not in _measured]
-    if new:
-        _measured.update((digests[card], fit) for card, fit in _asked_for(data, new).items())
-    data.files["fits.json"] = as_json({card: _measured[digest] for card, digest in digests.items()})
+    found = _once(data, [card for card in _cards(data) if _asks_for_a_fit(card)], _fits, _fits_asked)
+    data.files["fits.json"] = as_json({card: fit["density"] for card, fit in found.items()})
     return data
 
 
-def _asked_for(data: PrintData, cards: list[object]) -> Mapping[str, object]:
-    only = PrintData(data.handbook)
-    only.files["data.json"] = as_json({**data.said, "cards": cards})
-    found: Mapping[str, object] = json.loads(asked("fits.typ", "fits", only))
+def page_counts(data: PrintData) -> dict[str, int]:
+    """By id, how many pages each card has on full sheets. Only what is on more than one is set to see how many."""
+    fits = _once(data, [card for card in _cards(data) if _asks_for_a_fit(card)], _fits, _fits_asked)
+    whole = {card for card, fit in fits.items() if fit["whole"]}
+    longer = [card for card in _cards(data) if card["id"] not in whole]
+    return dict.fromkeys(whole, 1) | _once(data, longer, _pages, _pages_asked)
+
+
+def _once(
+    data: PrintData, cards: list[Any], known: dict[str, Any], ask: Callable[[PrintData], Mapping[str, Any]]
+) -> dict[str, Any]:
+    """What `ask` answers for each of the cards, by id; only for those that it was never asked for."""
+    shared = as_json([data.said[name] for name in _SHARED])
+    digests = {card["id"]: hashlib.sha256(shared + as_json(card)).hexdigest() for card in cards}
+    if len(known) > _KEPT:
+        known.clear()
+    new = [card for card in cards if digests[card["id"]] not in known]
+    if new:
+        only = PrintData(data.handbook)
+        only.said = {**data.said, "cards": new}
+        only.files["data.json"] = as_json(only.said)
+        known.update((digests[card], answer) for card, answer in ask(only).items())
+    return {card: known[digest] for card, digest in digests.items()}
+
+
+def _fits_asked(data: PrintData) -> Mapping[str, Any]:
+    found: Mapping[str, Any] = json.loads(asked("fits.typ", "fits", data))
     return found
 
 
-def _true_size(card: Mapping[str, Any]) -> bool:
-    """A template is as large as its drawing and finds its sheets itself."""
-    return bool(card["form"] == "template" and any(block.get("true_size") for block in card["blocks"]))
+def _pages_asked(data: PrintData) -> Mapping[str, Any]:
+    found: Mapping[str, Any] = json.loads(asked("pages.typ", "pages", with_fits(data)))
+    return found
+
+
+def _cards(data: PrintData) -> list[Any]:
+    cards: Any = data.said["cards"]
+    return list(cards)
+
+
+def _asks_for_a_fit(card: Mapping[str, Any]) -> bool:
+    """A form has its own sheet; a template is as large as its drawing and finds its sheets itself."""
+    true_size = any(block.get("true_size") for block in card["blocks"])
+    return card["kind"] != "form" and not (card["form"] == "template" and true_size)
