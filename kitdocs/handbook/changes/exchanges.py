@@ -13,6 +13,9 @@ from kitdocs.handbook.earlier import Earlier, Exchange, Withdrawn
 from kitdocs.handbook.words import Words
 from kitdocs.practice.printed import Hanging, PrintRecord
 
+#: What is different from older editions is not told one by one: almost everything may be.
+_TOLD = 6
+
 
 def exchanges(record: PrintRecord, handbooks: Sequence[Handbook]) -> Mapping[str, tuple[Exchange, ...]]:
     """What to exchange, by language: first what the handbook has, in its order, then what it no longer has.
@@ -97,9 +100,11 @@ def _earlier(card: Card, language: str, printings: Sequence[Hanging], words: Wor
         Earlier(
             edition=hung.card.edition,
             printed=hung.date,
-            changes=sentences(differences(hung.card, now), words),
+            changes=sentences(differences(hung.card, now), words)
+            if newer < _TOLD
+            else (words("changes.older", n=newer),),
         )
-        for hung in latest_first
+        for newer, hung in enumerate(latest_first)
     )
 
 

@@ -78,18 +78,17 @@ def _free_name(record: PrintRecord, act: PrintAct) -> str:
 
 
 def _new_cards(
-    record: PrintRecord, handbooks: Sequence[Handbook], chosen: Sequence[str], labels: Labels
+    record: PrintRecord, handbooks: Sequence[Handbook], chosen: Sequence[str], sheets_of: Labels
 ) -> Iterator[PrintedCard]:
     for handbook in handbooks:
-        sheets = labels(handbook)
+        sheets = sheets_of(handbook)
         for card in filter(has_print, handbook.cards):
             if not _is_chosen(chosen, card.id, card.place, card.kind):
                 continue
-            now = printed_card(card, handbook.language, sheets.get(card.id, ()))
-            hung = record.hanging.get(now.key)
-            if hung and hung.card.edition == now.edition and hung.card.sheets == now.sheets:
+            hung, labels = record.hanging.get((card.id, handbook.language)), tuple(sheets.get(card.id, ()))
+            if hung and hung.card.edition == card.edition and hung.card.sheets == labels:
                 continue
-            yield _without_what_is_kept(record, now)
+            yield _without_what_is_kept(record, printed_card(card, handbook.language, labels))
 
 
 def _without_what_is_kept(record: PrintRecord, card: PrintedCard) -> PrintedCard:
