@@ -51,7 +51,12 @@ def of_colour(image: Pixels, colour: str, slack: int = 12) -> NDArray[np.bool_]:
 def tags(pdf: bytes) -> Iterator[tuple[str, Any]]:
     """Every element of the structure tree, in reading order: its standard type and the element."""
     with pikepdf.open(io.BytesIO(pdf)) as document:
-        yield from _below(document.Root.StructTreeRoot)
+        yield from tags_in(document)
+
+
+def tags_in(document: pikepdf.Pdf) -> Iterator[tuple[str, Any]]:
+    """The same of a document that stays open, so that its elements can be asked later."""
+    yield from _below(document.Root.StructTreeRoot)
 
 
 def _below(element: Any) -> Iterator[tuple[str, Any]]:
