@@ -176,7 +176,7 @@ def test_every_strip_crosses_the_edge_that_it_holds(printed, p: Pack) -> None:
     assert len(starts) >= 3
     for middle in (0.25, 0.5, 0.75):
         right = left + (edge[-1] - edge[0]) * p.length / p.width
-        here = rows[abs(columns - (left + (right - left) * middle)) < 4]
+        here = rows[abs(columns - (left + (right - left) * middle)) < 14]
         around = range(round(closing) - 8, round(closing) + 9)
         assert set(around) <= set(here.tolist()), "the strip lies on either side of the edge, without a gap"
 
