@@ -45,7 +45,10 @@ def folded(text: str) -> str:
 
 def entries(handbook: Handbook) -> tuple[Entry, ...]:
     """Every card and every thing, from A to Z."""
-    cards = [Entry(name=card.title, detail=card.subtitle, cards=(card,), is_card=True) for card in handbook.cards]
+    cards = [
+        Entry(name=card.title, detail=card.subtitle, pictures=_known_by(card), cards=(card,), is_card=True)
+        for card in handbook.cards
+    ]
     return tuple(sorted((*cards, *_things(handbook)), key=lambda entry: (folded(entry.name), entry.cards[0].id)))
 
 
@@ -88,14 +91,20 @@ def _card(handbook: Handbook, card: Card, others: Sequence[Handbook]) -> dict[st
         "k": card.section,
         "x": " ".join(dict.fromkeys(text for block in card.blocks for text in _texts(block))),
     }
-    if card.kind == "instrument":
-        told["p"] = [picture_file(block.picture) for block in card.front if isinstance(block, Illustration)][:1]
+    if pictures := _known_by(card):
+        told["p"] = [picture_file(picture) for picture in pictures]
     if band:
         told["c"] = band_class(band)
         told["w"] = band.word
         if band.mark:
             told["m"] = picture_file(band.mark)
     return told
+
+
+def _known_by(card: Card) -> tuple[Picture, ...]:
+    """The picture by which whatever has this page is known: an instrument's first."""
+    pictures = (block.picture for block in card.front if isinstance(block, Illustration))
+    return tuple(pictures)[:1] if card.kind == "instrument" else ()
 
 
 def _called(card: Card) -> Iterator[str]:

@@ -73,7 +73,7 @@
   function cardHit({ card }) {
     const words = element("span", {}, element("span", { className: "name" }, card.t), " ",
       element("span", { className: "detail" }, [card.k, card.s].filter(Boolean).join(" · ")));
-    const line = element("a", { className: "line", href: root + encodeURI(card.u) }, words);
+    const line = element("a", { className: card.p ? "line thing" : "line", href: root + encodeURI(card.u) }, words);
     line.prepend(...(card.p || []).map((path) => picture(path, "tip")));
     if (card.c) line.prepend(element("span", { className: `chip ${card.c}` }, card.m ? picture(card.m, "mark") : card.w));
     return element("li", {}, line);
