@@ -37,6 +37,7 @@ _PATTERNS = {
     ID_PATTERN: ("is not an id", "an id is lower-case words joined by hyphens, as in {id}"),
     LANGUAGE_PATTERN: ("is not a language code", "write two small letters, as in en or es"),
     "^[A-Z0-9]{1,6}$": ("is not a code", "a code is 1 to 6 capital letters and digits, as in {code}"),
+    "^[2-9A-Z]{4,12}$": ("is not an edition", "it stands at the foot of the card, as in 4X8JM"),
     "^[A-Z]{3}$": ("is not a currency", "write its three capital letters, as in USD or EUR"),
     r"^https?://[^\s#?]+$": ("is not an address of a site", "write it as in https://sets.example.org/"),
 }

@@ -1,0 +1,180 @@
+"""`kitdocs printed` and `kitdocs changes`, as somebody types them, and two people's records merged by git."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import shutil
+import subprocess
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import pypdfium2 as pdfium
+import pytest
+from asking import Answer, Ask
+
+import kitdocs.cli
+from kitdocs.planning.plan import Plan, make_plan
+from kitdocs.practice import read_practice
+from kitdocs.practice.model import Practice
+
+pytestmark = pytest.mark.whole
+
+EXAMPLE = Path(__file__).parent.parent / "example_practice"
+
+
+def few_days(practice: Practice) -> Plan:
+    return make_plan(practice, days=12)
+
+
+@pytest.fixture(autouse=True)
+def _a_plan_of_few_days(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The figures do not matter here, and a thousand days take two seconds a command."""
+    monkeypatch.setattr(kitdocs.cli, "make_plan", few_days)
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """The example in one language."""
+    copy = Path(shutil.copytree(EXAMPLE, tmp_path / "practice"))
+    edit(copy / "practice.yaml", "languages: [en, es]", "languages: [en]")
+    return copy
+
+
+def edit(file: Path, old: str, new: str) -> None:
+    text = file.read_text("utf-8")
+    assert old in text
+    file.write_text(text.replace(old, new, 1), "utf-8")
+
+
+def acts(folder: Path) -> list[str]:
+    return sorted(file.name for file in (folder / "printed").iterdir())
+
+
+def plain(answer: Answer) -> Any:
+    return json.loads(answer.out)
+
+
+def test_what_was_recorded_is_current_until_the_folder_changes(folder: Path, ask: Ask) -> None:
+    nothing_yet = ask("changes", folder)
+    assert nothing_yet.status == 1
+    assert "nothing is recorded as printed yet" in nothing_yet.out
+    first = ask("printed", folder, "--by", "lead", "--date", "2026-11-25")
+    assert first.status == 0
+    assert "printed and hung: " in first.out and len(first.out.splitlines()) <= 4
+    (name,) = acts(folder)
+    assert name.startswith("2026-11-25-") and name in first.out
+    before = (folder / "printed" / name).read_bytes()
+    again = ask("printed", folder, "--by", "somebody else")
+    assert again.status == 0 and "nothing new to record" in again.out
+    assert acts(folder) == [name]
+    current = ask("changes", folder)
+    assert current.status == 0
+    assert "printed on 2026-11-25 by lead: everything that hangs is current" in current.out
+
+    edit(folder / "chairs.yaml", "drawer: {bends: auto, ties: auto, hard", "drawer: {bends: 6, ties: auto, hard")
+    edit(folder / "chairs.yaml", "colour: teal", "colour: {name: sea green, hex: '#1d7f5a'}")
+    told = ask("changes", folder)
+    assert told.status == 1
+    lines = told.out.splitlines()
+    card = lines.index("exchange: Refill: Chair 1 · Sea green")
+    assert lines[card + 2].startswith("  Colour: Teal → Sea green; Bending pouch ")
+    assert not any("Chair 5" in line for line in lines if line.startswith("exchange:"))
+    assert "chairs.chair-1.drawer.bends" in told.out
+    assert (folder / "printed" / name).read_bytes() == before, "a record is never changed"
+
+
+def test_another_program_reads_the_same(folder: Path, ask: Ask) -> None:
+    recorded = plain(ask("printed", folder, "--json", "--date", "2026-11-25", "--cards", "r/chair-1,drawer"))
+    assert {card["card"].split("/")[0] for card in recorded["cards"]} == {"r", "drawer"}
+    assert all(card["sheets"] for card in recorded["cards"])
+    edit(folder / "chairs.yaml", "drawer: {bends: auto, ties: auto, hard", "drawer: {bends: 6, ties: auto, hard")
+    answer = ask("changes", folder, "--json")
+    told = plain(answer)
+    assert answer.status == 1 and told["current"] is False
+    assert told["since"]["date"] == "2026-11-25"
+    exchanges: Mapping[str, Any] = {each["card"]: each for each in told["exchanges"]}
+    replaced = exchanges["r/chair-1"]
+    assert replaced["action"] == "replace" and replaced["marked"] == ["front.1.bends"]
+    assert replaced["sheets"] == next(card["sheets"] for card in recorded["cards"] if card["card"] == "r/chair-1")
+    assert exchanges["s/core"]["action"] == "add", "it was not recorded yet"
+    assert {"path": "chairs.chair-1.drawer.bends", "before": "auto", "after": 6} in told["inputs"]
+    assert "par.chair-1.bends" in {figure["id"] for figure in told["figures"]}
+
+
+def test_the_sheets_to_exchange_hold_what_changed_and_nothing_else(folder: Path, ask: Ask) -> None:
+    ask("printed", folder, "--date", "2026-11-25")
+    out = folder.parent / "swap.pdf"
+    nothing = ask("changes", folder, "--print", out)
+    assert nothing.status == 0 and "was not written" in nothing.out and not out.exists()
+    edit(folder / "pages" / "welcome.md", "# ", "# Heartily ")
+    told = ask("changes", folder, "--print", out)
+    assert told.status == 1 and f"wrote {out}" in told.out
+    document = pdfium.PdfDocument(io.BytesIO(out.read_bytes()))
+    pages = [page.get_textpage().get_text_bounded() for page in document]
+    text = " ".join(" ".join(pages).split())
+    assert "Heartily" in text
+    assert "How a pouch is packed" not in text, "no wall card is printed anew"
+    assert len(pages) < 20
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("printed", "--date", "25.11.2026"), "is not a day as in 2026-11-25"),
+        (("printed", "--cards", "r/chair-11"), "did you mean 'r/chair-1'?"),
+        (("changes", "--print", "swap.docx"), "is not named as a PDF is"),
+    ],
+)
+def test_wrong_use_is_told_and_nothing_is_written(
+    folder: Path, ask: Ask, arguments: tuple[str, ...], said: str
+) -> None:
+    answer = ask(arguments[0], folder, *arguments[1:])
+    assert answer.status == 2
+    assert said in " ".join(answer.err.replace("│", " ").split())
+    assert not (folder / "printed").exists()
+
+
+def test_a_folder_that_cannot_be_written_to_is_told(folder: Path, ask: Ask) -> None:
+    (folder / "printed").mkdir()
+    (folder / "printed").chmod(0o500)
+    if os.access(folder / "printed", os.W_OK):
+        pytest.skip("this user may write everywhere")
+    answer = ask("printed", folder)
+    assert answer.status == 1 and "nothing was recorded" in answer.err
+
+
+@pytest.mark.skipif(shutil.which("git") is None, reason="git is not installed")
+def test_two_peoples_records_of_one_day_merge_without_a_conflict(folder: Path, tmp_path: Path, ask: Ask) -> None:
+    """Real git: one hangs the wall cards, the other the drawers' lists; both record it, and both are merged."""
+    git(folder, "init", "--quiet", "--initial-branch", "main")
+    commit(folder, "as it is")
+    other = tmp_path / "other"
+    git(tmp_path, "clone", "--quiet", str(folder), str(other))
+    for place, where, by in ((folder, "wall", "lead"), (other, "drawer", "assistant")):
+        assert ask("printed", place, "--cards", where, "--by", by, "--date", "2026-11-25").status == 0
+        commit(place, f"{where} printed")
+    git(folder, "pull", "--quiet", "--no-rebase", "--no-edit", str(other), "main")
+    assert len(acts(folder)) == 2
+    record = read_practice(folder).printed
+    assert {act.by for act in record.acts.values()} == {"lead", "assistant"}
+    assert {hung.card.place for hung in record.hanging.values()} == {"wall", "drawer"}
+    assert len(record.latest) == 2
+    ask("printed", folder, "--by", "lead", "--date", "2026-11-25")
+    joined = read_practice(folder).printed
+    assert len(joined.latest) == 1 and set(joined.acts[joined.latest[0]].follows) == set(record.acts)
+    assert ask("changes", folder).status == 0
+
+
+def git(where: Path, *arguments: str) -> None:
+    names = ("AUTHOR", "COMMITTER")
+    who = {f"GIT_{name}_{what}": value for name in names for what, value in (("NAME", "t"), ("EMAIL", "t@example.org"))}
+    alone = {"GIT_CONFIG_GLOBAL": os.devnull, "GIT_CONFIG_NOSYSTEM": "1"}
+    subprocess.run(["git", *arguments], cwd=where, env={**os.environ, **who, **alone}, check=True, capture_output=True)
+
+
+def commit(where: Path, message: str) -> None:
+    git(where, "add", "--all")
+    git(where, "commit", "--quiet", "--message", message)
