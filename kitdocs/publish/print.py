@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.planning.legibility import POSTER_READ_FROM_MM
+from kitdocs.handbook.poster import READ_FROM_MM
 from kitdocs.publish.print_data import PrintData
 from kitdocs.publish.print_fits import with_fits
 from kitdocs.publish.print_press import pressed
@@ -32,7 +32,7 @@ def set_templates(handbook: Handbook) -> bytes:
 def poster(handbook: Handbook) -> bytes:
     """The chair colours on a sheet that is read from across the room."""
     cards = [card for card in handbook.cards if card.form == "poster"]
-    return pressed("poster.typ", _data(handbook, cards, _word(handbook, "poster"), distance_mm=POSTER_READ_FROM_MM))
+    return pressed("poster.typ", _data(handbook, cards, _word(handbook, "poster"), distance_mm=READ_FROM_MM))
 
 
 def forms(handbook: Handbook) -> bytes:

@@ -10,8 +10,8 @@ from kitdocs.handbook.blocks import Code
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.earlier import Exchange
 from kitdocs.handbook.loose_leaf import SheetLabel
+from kitdocs.handbook.poster import READ_FROM_MM
 from kitdocs.handbook.swap_list import swap_list
-from kitdocs.planning.legibility import POSTER_READ_FROM_MM
 from kitdocs.publish.page_labels import page_count, with_page_labels
 from kitdocs.publish.print_binder import Leaves, binder_leaves, front_matter, sheets_of, sides
 from kitdocs.publish.print_data import PrintData
@@ -37,7 +37,7 @@ def replacement(handbook: Handbook, exchanges: Sequence[Exchange]) -> bytes:
         cards,
         handbook.words("swap.document"),
         bound=True,
-        distance_mm=POSTER_READ_FROM_MM,
+        distance_mm=READ_FROM_MM,
         swap=_list(handbook, exchanges, leaves, relisted, data),
         wall=[card.id for card in cards if card.form == "wall"],
         posters=[card.id for card in cards if card.form == "poster"],
