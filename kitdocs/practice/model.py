@@ -84,19 +84,6 @@ class Contact(Record):
 class Photos(Record):
     """Whether a photo in photos/ stands `beside` kitdocs' own drawing or `instead` of it.
 
-    Instead of an instrument's drawing, its photo tells it apart wherever a drawing of its tip would. A set's photo takes
-    the place of the drawing on its template as long as the inside of the cassette, but without numbered places. A
-    pouch's photo takes the place of the pictures of what is in it.
-    """
-
-    instruments: Literal["beside", "instead"] = "beside"
-    sets: Literal["beside", "instead"] = "beside"
-    pouches: Literal["beside", "instead"] = "beside"
-
-
-class Photos(Record):
-    """Whether a photo in photos/ stands `beside` kitdocs' own drawing or `instead` of it.
-
     Beside: an instrument's photo on the card of instruments by picture, a set's on its template, a pouch's on the
     procedure map and the pouch guide. Instead: an instrument's photo on every card that would show its tip, a set's in
     place of the drawing on its template (as large, but without numbered places), a pouch's in place of what is in it.
@@ -143,8 +130,6 @@ class Settings(Record):
     """The sheet of labels that the practice prints on. Without it, labels are printed on plain paper to be cut."""
     expiration: Literal["event", "date"] = "event"
     """How long a pack stays good: until an `event` (torn, wet, open), or to a `date` that is written on its label."""
-    photos: Photos = Photos()
-    """Where photos stand; a photo is a file in photos/ named by the id of what it shows."""
     photos: Photos = Photos()
     """Where photos stand; a photo is a file in photos/ named by the id of what it shows."""
     day: WorkingDay
