@@ -45,6 +45,21 @@ def test_the_commands_for_a_practice_of_ones_own_work_one_after_the_other(checko
     assert (checkout / "out" / "print" / "binder.pdf").is_file()
 
 
+def test_the_commands_that_keep_it_right_record_what_hangs_and_tell_what_is_out_of_date(checkout: Path) -> None:
+    printed, changes = (
+        [*COMMAND, *line.split("  ")[0].split()[1:]]
+        for line in next(block for block in blocks("sh") if "kitdocs printed" in block).splitlines()
+    )
+    subprocess.run([*COMMAND, "start", printed[4]], cwd=checkout, check=True, capture_output=True)
+    for command in (printed, changes):
+        subprocess.run(command, cwd=checkout, check=True, capture_output=True)
+    assert not (checkout / "exchange.pdf").exists()
+    chairs = checkout / printed[4] / "chairs.yaml"
+    chairs.write_text(chairs.read_text("utf-8").replace("name: Chair 1", "name: Window chair"), "utf-8")
+    assert subprocess.run(changes, cwd=checkout, check=False, capture_output=True).returncode == 1
+    assert (checkout / "exchange.pdf").read_bytes().startswith(b"%PDF")
+
+
 def test_the_preview_of_the_readme_says_where_it_is(checkout: Path) -> None:
     command = next(block for block in blocks("sh") if "kitdocs preview" in block).split("  ")[0].split()
     subprocess.run([*COMMAND, "start", command[-1]], cwd=checkout, check=True, capture_output=True)
