@@ -20,18 +20,18 @@ _KEPT = 2000
 
 
 def with_fits(data: PrintData) -> PrintData:
-    """The same data with ``fits.json``: for each card by id, the name of the density that suits it."""
+    """The same data with ``fits.json``: by card id the density that suits it, for a template the sheets."""
     found = _once(data, [card for card in _cards(data) if _asks_for_a_fit(card)], _fits, _fits_asked)
     data.files["fits.json"] = as_json({card: fit["density"] for card, fit in found.items()})
     return data
 
 
 def page_counts(data: PrintData) -> dict[str, int]:
-    """By id, how many pages each card has on full sheets. Only what is on more than one is set to see how many."""
+    """By id, how many pages each card has on full sheets. Only what may be on more than one is set to see how many."""
     fits = _once(data, [card for card in _cards(data) if _asks_for_a_fit(card)], _fits, _fits_asked)
-    whole = {card for card, fit in fits.items() if fit["whole"]}
-    longer = [card for card in _cards(data) if card["id"] not in whole]
-    return dict.fromkeys(whole, 1) | _once(data, longer, _pages, _pages_asked)
+    told = {card: fit["pages"] for card, fit in fits.items() if fit["pages"]}
+    longer = [card for card in _cards(data) if card["id"] not in told]
+    return told | _once(data, longer, _pages, _pages_asked)
 
 
 def _once(
@@ -67,6 +67,5 @@ def _cards(data: PrintData) -> list[Any]:
 
 
 def _asks_for_a_fit(card: Mapping[str, Any]) -> bool:
-    """A form has its own sheet; a template is as large as its drawing and finds its sheets itself."""
-    true_size = any(block.get("true_size") for block in card["blocks"])
-    return card["kind"] != "form" and not (card["form"] == "template" and true_size)
+    """A form has a sheet of its own."""
+    return bool(card["kind"] != "form")
