@@ -69,15 +69,33 @@ def test_every_line_of_the_plan_has_a_role_a_time_and_a_box(english: Handbook) -
             assert what.text and what.detail and who.text and when.text and done.tick
 
 
-def test_the_plan_goes_on_in_time(english: Handbook) -> None:
-    before, *_ = tables(english.card("move/plan")).values()
+def days_before(when: str) -> int:
+    number = int((re.findall(r"\d+", when) or ["1"])[0])
+    return number * 7 if "week" in when else number
 
-    def days(when: str) -> int:
-        number = int((re.findall(r"\d+", when) or ["1"])[0])
-        return number * 7 if "week" in when else number
 
-    left = [days(row[2].text) for row in before.rows]
-    assert left == sorted(left, reverse=True) and left[0] == 70 and left[-1] == 1
+def test_the_plan_goes_on_in_time_whatever_takes_longest_to_come(
+    english: Handbook, example: Practice, example_plan: Plan
+) -> None:
+    tape = example.room.supplies.tape
+    assert tape
+    supplies = example.room.supplies.model_copy(update={"tape": tape.model_copy(update={"lead_time": 70.0})})
+    slow = dataclasses.replace(example, room=example.room.model_copy(update={"supplies": supplies}))
+    for handbook, first, weeks in ((english, 70, 4), (make_handbook(slow, example_plan), 84, 12)):
+        before, *_ = tables(handbook.card("move/plan")).values()
+        left = [days_before(row[2].text) for row in before.rows]
+        assert left == sorted(left, reverse=True) and (left[0], left[-1]) == (first, 1)
+        ordered = next(row for row in before.rows if row[0].text == "Order what is used up")
+        assert ordered[2].text == f"{weeks} weeks before"
+
+
+def test_the_trial_day_is_at_a_chair_that_takes_the_set(example: Practice, example_plan: Plan) -> None:
+    chairs = dict(reversed(example.chairs.items()))
+    assert next(iter(chairs)) == "exam-room", "where no visit takes the busiest set, the core set"
+    turned = dataclasses.replace(example, chairs=chairs)
+    before, *_ = tables(make_handbook(turned, example_plan).card("move/plan")).values()
+    trial = next(row[0] for row in before.rows if row[0].text.startswith("Work one day"))
+    assert trial.detail.startswith("Core set, Chair 6, ")
 
 
 def test_supplies_are_ordered_so_that_the_slowest_is_there_two_weeks_before() -> None:

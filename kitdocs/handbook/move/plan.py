@@ -6,7 +6,7 @@ The weeks are common practice, no source, but for the supplies: their order wait
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from kitdocs.handbook.blocks import Cell, Matrix
 from kitdocs.handbook.card import Card
@@ -16,6 +16,8 @@ from kitdocs.handbook.packing import makers_caution
 from kitdocs.handbook.report.telling import said
 from kitdocs.planning.buying.first_supplies import longest_lead_time
 from kitdocs.practice.room import MachineStage
+
+WEEK = 7
 
 #: Weeks before the day. Common practice, no source.
 SUPPLIES_WEEKS = 4
@@ -45,44 +47,52 @@ Line = tuple[Cell, str, str]
 """What, who, when."""
 
 
-def _table(move: Move, part: str, lines: Iterator[Line]) -> Matrix:
+def _table(move: Move, part: str, lines: Iterable[Line]) -> Matrix:
     words = move.words
     head = tuple(words(f"move.plan.{name}") for name in ("what", "who", "when", "done"))
     rows = tuple((what, Cell(text=who), Cell(text=when), Cell(tick=True)) for what, who, when in lines)
     return Matrix(title=words(f"move.plan.part.{part}"), head=head, rows=rows)
 
 
-def _before(move: Move) -> Iterator[Line]:
+def _before(move: Move) -> list[Line]:
+    """In the order of time, also where a supply takes longer to come than anything else."""
+    timed = sorted(_timed(move), key=lambda line: -line[0])
+    return [line for _, line in timed]
+
+
+def _timed(move: Move) -> Iterator[tuple[int, Line]]:
+    """Each line with how many days before the day it is."""
     brief = move.brief
     orders, supplies = brief.plan.orders, first_of(brief)
 
-    def line(name: str, when: str, *roles: Role, link: str = "", n: int | None = None, **values: object) -> Line:
-        return _line(move, f"before.{name}", when, *roles, link=link, n=n, **values)
+    def line(
+        name: str, days: int, *roles: Role, link: str = "", n: int | None = None, **values: object
+    ) -> tuple[int, Line]:
+        return days, _line(move, f"before.{name}", _when(move, days), *roles, link=link, n=n, **values)
 
-    yield line("count", _weeks(move, 10), "lead", "technician", link="forms/count-sheet")
+    yield line("count", 10 * WEEK, "lead", "technician", link="forms/count-sheet")
     if orders.to_buy:
         pieces = pieces_to_buy(move)
-        yield line("buy", _weeks(move, 8), "office", link="move/order", pieces=pieces, money=money_of_orders(move))
-    yield line("shelves", _weeks(move, 5), "lead", link="move/mark")
+        yield line("buy", 8 * WEEK, "office", link="move/order", pieces=pieces, money=money_of_orders(move))
+    yield line("shelves", 5 * WEEK, "lead", link="move/mark")
     if supplies:
         weeks = supplies_weeks(longest_lead_time(brief.practice, supplies))
-        yield line("supplies", _weeks(move, weeks), "office", link="move/order")
-    yield line("mark", _weeks(move, 3), "technician", "lead", link="move/mark")
-    yield line("print", _weeks(move, 3), "office", link="move/mark")
-    yield line("hang", _weeks(move, 2), "lead", link="move/mark")
-    yield line("train", _weeks(move, 2), "lead", link="move/training/technician")
+        yield line("supplies", weeks * WEEK, "office", link="move/order")
+    yield line("mark", 3 * WEEK, "technician", "lead", link="move/mark")
+    yield line("print", 3 * WEEK, "office", link="move/mark")
+    yield line("hang", 2 * WEEK, "lead", link="move/mark")
+    yield line("train", 2 * WEEK, "lead", link="move/training/technician")
     machines = brief.listed(brief.say(stage.name) for stage in _machines(move))
     if machines:
-        yield line("load", _weeks(move, 2), "technician", "lead", link=_guide(move), machines=machines)
-    chair = next(iter(brief.practice.chairs))
-    yield line(
-        "trial", _weeks(move, 1), "assistant", "technician", chair=brief.chair(chair), set=brief.set(busiest(move))
-    )
-    yield line("test", _weeks(move, 1), "everybody", link="move/self-test")
-    yield line("correct", _weeks(move, 1), "lead", link="current")
-    yield line("pack", _days(move, 2), "technician", link="move/start", n=packs_at_the_start(move))
-    yield line("fill", _days(move, 1), "technician", "assistant", link="move/start")
-    yield line("away", _days(move, 1), "assistant", "lead")
+        yield line("load", 2 * WEEK, "technician", "lead", link=_guide(move), machines=machines)
+    set_id = busiest(move)
+    yield line("trial", 1 * WEEK, "assistant", "technician", chair=_chair_for(move, set_id), set=brief.set(set_id))
+    yield line("test", 1 * WEEK, "everybody", link="move/self-test")
+    yield line("correct", 1 * WEEK, "lead", link="current")
+    yield line("pack", 2, "technician", link="move/start", n=packs_at_the_start(move))
+    if any(chair.drawer for chair in brief.practice.chairs.values()):
+        yield line("fill", 1, "technician", "assistant", link="move/start")
+    yield line("away", 1, "assistant", "lead")
 
 
 def _day(move: Move) -> Iterator[Line]:
@@ -132,6 +142,14 @@ def busiest(move: Move) -> str:
     return max(sets, key=lambda set_id: sets[set_id].taken_per_day, default=next(iter(move.brief.practice.sets)))
 
 
+def _chair_for(move: Move, set_id: str) -> str:
+    """The name of the first chair at which visits take a set."""
+    practice = move.brief.practice
+    taking = [p for p, of in practice.procedures.items() if of.set == set_id] or list(practice.procedures)
+    at = [chair for chair in practice.chairs if any(chair in practice.chairs_for(p) for p in taking)]
+    return move.brief.chair(at[0])
+
+
 def packs_at_the_start(move: Move) -> int:
     """How many packs lie ready on the first morning: every set and every pouch once."""
     days = move.brief.plan.days
@@ -154,9 +172,7 @@ def _guide(move: Move) -> str:
     return next((f"load/{guide.stage}" for guide in move.brief.plan.load_guides), "")
 
 
-def _weeks(move: Move, n: int) -> str:
-    return move.words.count("move.plan.weeks-before", n)
-
-
-def _days(move: Move, n: int) -> str:
-    return move.words.count("move.plan.days-before", n)
+def _when(move: Move, days: int) -> str:
+    """Days before the day, in weeks where they are whole ones."""
+    unit, n = ("weeks", days // WEEK) if days % WEEK == 0 else ("days", days)
+    return move.words.count(f"move.plan.{unit}-before", n)
