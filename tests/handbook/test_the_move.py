@@ -90,7 +90,7 @@ def test_the_plan_goes_on_in_time_whatever_takes_longest_to_come(
 
 
 def test_the_trial_day_is_at_a_chair_that_takes_the_set(example: Practice, example_plan: Plan) -> None:
-    chairs = dict(reversed(example.chairs.items()))
+    chairs = dict(reversed(list(example.chairs.items())))
     assert next(iter(chairs)) == "exam-room", "where no visit takes the busiest set, the core set"
     turned = dataclasses.replace(example, chairs=chairs)
     before, *_ = tables(make_handbook(turned, example_plan).card("move/plan")).values()
