@@ -25,14 +25,16 @@ _COMMENTS = re.compile(r"/\*.*?\*/", re.DOTALL)
 _AT_THE_END = re.compile(r"(?<=[;,{}]) +// .*$")
 _COMBINED = re.compile(r" ([>~]) ")
 _DOUBLED = re.compile(r"^#(.)\1(.)\2(.)\3$")
+_QUOTED = re.compile(r"[\"'`/]")
+_BESIDE_SIGNS = re.compile(r" *([=<>&|?:;,{}()\[\]!]+) *")
 _BESIDE_BRACES = re.compile(r"\s*([{};])\s*")
 _AFTER_A_NAME = re.compile(r"((?<=[{;])[-a-z]+:) ")
 _NOUGHT = re.compile(r"(?<=[ :,(-])0\.")
 _ELEMENTS = re.compile(r"<path [^>]*/>|[^<]*<[^>]*>[^<]*")
-_PATH = re.compile(r'<path d="(M[^"]*)"([^>]*)/>')
+#: A path of the commands that our drawings use, all absolute (SVG 2, section 9.3); any other is left as it is.
+_PATH = re.compile(r'<path d="(M[-MLCQZ0-9., ]*)"([^>]*)/>')
+_HEAD = re.compile(r'(<svg [^>]*viewBox=")([-0-9. ]+)">')
 _ATTRIBUTE = re.compile(r' ([a-z-]+)="([^"]*)"')
-#: A path of the commands that our drawings use, all absolute (SVG 2, section 9.3).
-_PLAIN = re.compile(r"[-MLCQZ0-9., ]*")
 _PARTS = re.compile(r"([MLCQZ])([^MLCQZ]*)")
 _NUMBER = re.compile(r"-?[0-9.]+")
 
@@ -50,19 +52,29 @@ def light_css(style: bytes) -> bytes:
 
 
 def light_js(script: bytes) -> bytes:
-    """A script without indentation and without comments. Lines stay lines: they end statements."""
+    """A script without indentation, comments and, in a line without a text, needless space. Lines end statements."""
     lines = (_AT_THE_END.sub("", line).strip() for line in script.decode().splitlines())
+    lines = (line if _QUOTED.search(line) else _BESIDE_SIGNS.sub(r"\1", line) for line in lines)
     return "".join(f"{line}\n" for line in lines if line and not line.startswith("//")).encode()
 
 
 @lru_cache(maxsize=1024)
 def light_svg(svg: bytes, decimals: int = 2) -> bytes:
-    """The drawing with so many decimals of a millimetre (ours have three), and what many paths say said once."""
-    elements = [_Element(part) for part in _ELEMENTS.findall(svg.decode())]
+    """The drawing with so many decimals of a millimetre (ours have three), and what many paths say said once.
+
+    A drawing of nothing but paths is in units of its last decimal, which then needs no point.
+    """
+    text = svg.decode()
+    elements = [_Element(part) for part in _ELEMENTS.findall(text)]
+    head = _HEAD.match(text)
+    if head and all(element.data and not element.others for element in elements[1:-1]):
+        unit = 10**decimals
+        box = " ".join(_number(float(value) * unit) for value in head[2].split())
+        return f'{head[1]}{box}">{_said_once(elements[1:-1], unit, 1)}</svg>'.encode()
     drawn = []
     for are_paths, group in groupby(elements, key=lambda element: bool(element.data)):
         run = list(group)
-        drawn.append(_said_once(run, decimals) if are_paths else "".join(element.source for element in run))
+        drawn.append(_said_once(run, 1, 10**decimals) if are_paths else "".join(element.source for element in run))
     return "".join(drawn).encode()
 
 
@@ -92,17 +104,24 @@ class _Element:
         return "".join(f' {name}="{value}"' for name, value in seen.items()) + self.others
 
 
-def _said_once(run: list[_Element], decimals: int) -> str:
+def _said_once(run: list[_Element], scale: int, parts: int) -> str:
+    """The paths in a group that says what most of them say: `scale` times as large, in `parts` of a unit."""
     paths = run[:1]
     for element in run[1:]:
         if element.is_line and paths[-1].is_line and element.look == paths[-1].look:
             paths[-1].data += element.data
         else:
             paths.append(element)
+    for path in paths:
+        path.look["stroke-width"] = _number(float(path.look["stroke-width"]) * scale)
     most = {name: Counter(path.look[name] for path in paths).most_common(1)[0][0] for name in USUAL}
-    drawn = (f'<path d="{short_path(path.data, decimals)}"{path.differing(most)}/>' for path in paths)
+    drawn = (f'<path d="{short_path(path.data, scale * parts, parts)}"{path.differing(most)}/>' for path in paths)
     common = "".join(f' {name}="{value}"' for name, value in most.items() if value != USUAL[name])
     return f"<g{common}>{''.join(drawn)}</g>"
+
+
+def _number(value: float) -> str:
+    return f"{value:.2f}".rstrip("0").rstrip(".").removeprefix("0") or "0"
 
 
 @cache
@@ -112,17 +131,15 @@ def _short_value(value: str) -> str:
 
 
 @lru_cache(maxsize=8192)
-def short_path(data: str, decimals: int = 2) -> str:
+def short_path(data: str, fine: int, parts: int) -> str:
     """Path data with steps instead of places, each counted from a rounded place, so that no error grows.
 
-    What has other commands than those of our drawings is left as it is.
+    Places are rounded to one part in `fine` of a millimetre and written with `parts` of them to the unit.
     """
-    if not _PLAIN.fullmatch(data):
-        return data
-    said, last, unit = [], "", 10**decimals
+    said, last = [], ""
     x = y = start_x = start_y = 0
     for command, numbers in _PARTS.findall(data):
-        places = [round(float(number) * unit) for number in _NUMBER.findall(numbers)]
+        places = [round(float(number) * fine) for number in _NUMBER.findall(numbers)]
         if command == "Z":
             x, y = start_x, start_y
             said.append("z")
@@ -131,9 +148,9 @@ def short_path(data: str, decimals: int = 2) -> str:
             x, y = places[-2], places[-1]
             if command == "M":
                 start_x, start_y = x, y
-            text = _joined(steps, decimals)
+            text = _joined(steps, parts)
             # A line that follows a move, and what is said again, needs no letter (SVG 2, section 9.3.3 and 9.3.4).
-            again = last and command in (last, "L" if last == "M" else last) and command != "M"
+            again = command != "M" and (command == last or (command, last) == ("L", "M"))
             said.append((" " if again and text[0] != "-" else "" if again else command.lower()) + text)
         last = command
     return "".join(said)
@@ -142,13 +159,12 @@ def short_path(data: str, decimals: int = 2) -> str:
 _EVEN_ODD = (False, True) * 3
 
 
-def _joined(values: list[int], decimals: int) -> str:
-    """Numbers of hundredths (or tenths) as short as SVG may write them: ``.5-.25.5 3``."""
+def _joined(values: list[int], parts: int) -> str:
+    """Numbers in parts of a unit as short as SVG may write them: ``.5-.25.5 3``."""
     text, before = "", ""
     for value in values:
-        number = f"{value / 10**decimals:.{decimals}f}".rstrip("0").rstrip(".") or "0"
-        if number.startswith(("0.", "-0.")):
-            number = number.replace("0.", ".", 1)
+        number = str(value) if parts == 1 else _number(abs(value) / parts)
+        number = f"-{number}" if value < 0 and parts != 1 else number
         apart = "" if not text or number[0] == "-" or (number[0] == "." and "." in before) else " "
         text, before = f"{text}{apart}{number}", number
     return text

@@ -5,11 +5,12 @@ from __future__ import annotations
 import functools
 import http
 import http.server
+import json
 import os
 import shutil
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Literal
 
@@ -103,6 +104,11 @@ class _Quiet(http.server.SimpleHTTPRequestHandler):
 
     def log_message(self, *args: object) -> None:
         pass
+
+
+def editions_json(cards: Mapping[str, str]) -> str:
+    """What the network answers about the cards: by id, the editions in English and in Spanish."""
+    return json.dumps({"languages": ["en", "es"], "cards": dict(cards)})
 
 
 def write(files: dict[str, bytes], folder: Path) -> Path:

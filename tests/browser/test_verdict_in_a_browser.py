@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 import sample_site
-from conftest import Server, until, write
+from conftest import Server, editions_json, until, write
 from playwright.sync_api import BrowserContext, Page, expect
 
 from kitdocs.publish.site import site
@@ -37,7 +36,7 @@ def test_the_card_on_the_wall_is_out_of_date(context: BrowserContext, server: Se
     page.goto(f"{server.address}r/teal.html#K7QQ9")
     assert verdict(page) == (
         "This card is out of date. Print the new one.\nUntil it is replaced, go by this page.\n"
-        f"Edition on the card K7QQ9, now {NOW}."
+        f"Edition on the card K7QQ9, now {NOW}.\nOpen binder.pdf"
     )
 
 
@@ -115,7 +114,7 @@ def test_a_device_that_never_checked_says_so(context: BrowserContext, server: Se
     assert verdict(page).startswith("Not checked now: no connection.\nNever checked on this device.")
 
 
-@pytest.mark.parametrize("answer", ["<html>Sign in to the network</html>", "null", "[", '"text"', "7"])
+@pytest.mark.parametrize("answer", ["<html>Sign in to the network</html>", "null", "[", '"text"', "7", '{"cards": {}}'])
 def test_an_answer_that_is_not_ours_is_no_answer(context: BrowserContext, server: Server, answer: str) -> None:
     page = context.new_page()
     page.route("**/editions.json", lambda route: route.fulfill(status=200, body=answer))
@@ -125,7 +124,7 @@ def test_an_answer_that_is_not_ours_is_no_answer(context: BrowserContext, server
 
 def test_a_page_that_is_older_than_the_network_says_so(context: BrowserContext, server: Server) -> None:
     page = context.new_page()
-    newer = json.dumps({"r/teal": {"en": "NEW22", "es": "NEW33"}})
+    newer = editions_json({"r/teal": "NEW22 NEW33"})
     page.route("**/editions.json", lambda route: route.fulfill(status=200, body=newer))
     page.goto(f"{server.address}r/teal.html#{NOW}")
     told = verdict(page)
@@ -136,7 +135,9 @@ def test_a_page_that_is_older_than_the_network_says_so(context: BrowserContext, 
 
 def test_a_card_that_is_gone_is_to_be_taken_down(context: BrowserContext, server: Server) -> None:
     page = context.new_page()
-    page.route("**/editions.json", lambda route: route.fulfill(status=200, body='{"r/other": {"en": "X2345"}}'))
+    page.route(
+        "**/editions.json", lambda route: route.fulfill(status=200, body=editions_json({"r/other": "X2345 X2346"}))
+    )
     page.goto(f"{server.address}r/teal.html#{NOW}")
     assert verdict(page).startswith("This card is no longer in the handbook. Take it down.")
 

@@ -228,9 +228,17 @@ def test_the_worker_keeps_every_file_but_never_the_editions(files: Mapping[str, 
 
 def test_the_editions_are_those_of_the_cards(files: Mapping[str, bytes]) -> None:
     told = json.loads(files["editions.json"])
-    assert told == {
-        card.id: {book.language: book.card(card.id).edition for book in HANDBOOKS} for card in HANDBOOKS[0].printed
+    assert told["languages"] == [book.language for book in HANDBOOKS]
+    assert told["cards"] == {
+        card.id: " ".join(book.card(card.id).edition for book in HANDBOOKS) for card in HANDBOOKS[0].printed
     }
+
+
+def test_a_card_that_a_language_lacks_has_no_edition_in_it() -> None:
+    english, spanish = HANDBOOKS
+    poorer = replace(spanish, cards=tuple(card for card in spanish.cards if card.id != "map"))
+    told = json.loads(site((english, poorer))["editions.json"])
+    assert told["cards"]["map"] == f"{english.card('map').edition} -"
 
 
 def test_a_picture_is_one_file_however_often_it_is_shown(files: Mapping[str, bytes]) -> None:

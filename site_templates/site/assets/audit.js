@@ -29,8 +29,8 @@
 
   // What was seen then, as it counts now: the card may have been printed anew since, here or on the wall.
   function stateOf(row, known) {
-    if (!known) return "unseen";
-    if (known.state === "current" && known.now && Object.values(known.now).includes(row.edition)) return "current";
+    if (!known || !known.wall) return "unseen";
+    if (known.state === "current" && (known.now || []).includes(row.edition)) return "current";
     return known.wall === row.edition ? "current" : "old";
   }
 
@@ -43,7 +43,7 @@
     const { seen: known, since, before } = audit();
     for (const row of rows) {
       row.state = stateOf(row, known[row.id]);
-      row.line.dataset.seen = row.state;
+      row.line.dataset.state = row.state;
       row.place.textContent = row.state === "unseen" ? say("unseen") : say(row.state, { wall: known[row.id].wall, time: time(known[row.id].at) });
       row.line.hidden = only.getAttribute("aria-pressed") === "true" && row.state !== "unseen";
     }

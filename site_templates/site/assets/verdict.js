@@ -24,6 +24,9 @@
     for (const link of document.querySelectorAll("[data-language][href]")) link.hash = wall;
   }
 
+  // What is asked for, or was kept: {languages: ["en", "es"], cards: {"r/teal": "K7Q2M P4D8X"}}.
+  const isList = (editions) => Boolean(editions && Array.isArray(editions.languages) && editions.cards && typeof editions.cards === "object");
+
   async function askNetwork() {
     const stop = new AbortController();
     const timer = setTimeout(() => stop.abort(), PATIENCE);
@@ -31,7 +34,7 @@
       const answer = await fetch(`${root}editions.json`, { cache: "no-store", signal: stop.signal });
       if (!answer.ok) return null;
       const editions = await answer.json();
-      return typeof editions === "object" && editions !== null ? editions : null;
+      return isList(editions) ? editions : null;
     } catch {
       return null;
     } finally {
@@ -41,11 +44,13 @@
 
   // neutral: no card was scanned. gone: the handbook has no such card any more.
   function compare(editions) {
-    const all = editions[card.dataset.card];
-    if (!all) return { state: "gone" };
-    const now = all[card.dataset.language] || Object.values(all)[0];
+    const told = editions.cards[card.dataset.card];
+    if (!told) return { state: "gone" };
+    const all = told.split(" ");
+    const own = all[editions.languages.indexOf(card.dataset.language)];
+    const now = own && own !== "-" ? own : all.find((edition) => edition !== "-");
     if (!wall) return { state: "neutral", now, all };
-    return { state: Object.values(all).includes(wall) ? "current" : "old", now, all };
+    return { state: all.includes(wall) ? "current" : "old", now, all };
   }
 
   function show(state, ...lines) {
@@ -87,7 +92,7 @@
 
   function showUnchecked() {
     const last = recall("checked");
-    if (!last || !last.editions) {
+    if (!last || !isList(last.editions)) {
       show("unchecked", say("offline"), say("never"), withdrawn ? say("gone_copy") : say("neutral_copy", { now: here[0] }));
       return;
     }

@@ -1,0 +1,144 @@
+"""The whole round with the example's printed cards: a code is read from the PDF, its page opened, a chair refilled."""
+
+from __future__ import annotations
+
+import mimetypes
+from collections.abc import Mapping
+from urllib.parse import unquote, urlsplit
+
+import pypdfium2
+import pytest
+import zxingcpp
+from conftest import PHONE
+from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
+
+from kitdocs.handbook.card import Handbook
+from kitdocs.publish.handbook_folder import paper_of
+from kitdocs.publish.print import refill_cards
+from kitdocs.publish.site import site
+
+pytestmark = [pytest.mark.browser, pytest.mark.whole]
+
+#: A refill page with all it loads but the typeface, before any host compresses it.
+MOST_BYTES = 60 * 1024
+
+
+@pytest.fixture(scope="module")
+def files(example_handbooks: tuple[Handbook, ...]) -> Mapping[str, bytes]:
+    return site(example_handbooks, paper=paper_of)
+
+
+@pytest.fixture(scope="module", params=[0, 1], ids=["first-language", "second-language"])
+def scanned(request: pytest.FixtureRequest, example_handbooks: tuple[Handbook, ...]) -> list[str]:
+    """What a phone reads from the finished sheets: the address in every code, by ZXing, which wrote none of them."""
+    pdf = pypdfium2.PdfDocument(refill_cards(example_handbooks[request.param]))
+    pages = [pdf[number].render(scale=200 / 72).to_pil() for number in range(len(pdf))]
+    return [code.text for page in pages for code in zxingcpp.read_barcodes(page)]
+
+
+@pytest.fixture
+def phone(chromium: Browser, files: Mapping[str, bytes], example_handbooks: tuple[Handbook, ...]) -> BrowserContext:
+    """A phone on which the practice's site is found at its own address."""
+    context = chromium.new_context(viewport={"width": PHONE[0], "height": PHONE[1]}, service_workers="block")
+    context.set_default_timeout(10_000)
+    top = example_handbooks[0].site.rstrip("/") + "/"
+
+    def answer(route: Route) -> None:
+        address = urlsplit(route.request.url)._replace(fragment="", query="").geturl()
+        path = unquote(address.removeprefix(top))
+        kind = mimetypes.guess_type(path)[0] or "application/octet-stream"
+        found = files.get(path)
+        route.fulfill(status=200 if found else 404, body=found or b"", content_type=kind)
+
+    context.route(f"{top}**", answer)
+    return context
+
+
+def test_from_the_printed_code_round_the_chairs(
+    phone: BrowserContext, scanned: list[str], example_handbooks: tuple[Handbook, ...]
+) -> None:
+    page = phone.new_page()
+    spanish = "/es/" in scanned[0]
+    book = example_handbooks[spanish]
+    by_page = {urlsplit(address).path: address for address in scanned}
+    assert len(by_page) == sum(card.form == "wall" for card in book.cards)
+    chairs = [card for card in book.cards if card.kind == "refill-chair"]
+    address = by_page[f"/{book.folder}{chairs[0].id}.html"]
+    assert address.endswith(f"#{chairs[0].edition}")
+
+    page.goto(address)
+    current = "Esta tarjeta está vigente." if spanish else "This card is current."
+    expect(page.get_by_text(current)).to_be_visible()
+    boxes = page.get_by_role("checkbox").all()
+    for row in page.locator(".row").all():
+        row.click()  # anywhere in the row, as a gloved thumb does
+    all_back = "Todo está en su sitio" if spanish else "Everything is back"
+    expect(page.locator("[data-count]")).to_have_text(all_back)
+    page.reload()
+    assert all(box.is_checked() for box in boxes)
+    page.locator("[data-clear]").click()
+    assert not any(box.is_checked() for box in boxes)
+    page.get_by_role("link", name="Siguiente" if spanish else "Next").click()
+    page.wait_for_url(f"**/{chairs[1].id}.html")
+    assert page.locator("h1").inner_text() == chairs[1].title
+    page.get_by_role("link", name="Anterior" if spanish else "Previous").click()
+    page.wait_for_url(f"**/{chairs[0].id}.html")
+
+    page.goto("about:blank")
+    page.goto(address.split("#")[0] + "#OLD22")
+    expect(page.locator("[data-verdict]")).to_have_attribute("data-state", "old")
+
+
+def fullest_pages(book: Handbook, files: Mapping[str, bytes]) -> list[str]:
+    """Of the chairs, the add-ons and the sets the page with the most on it."""
+    kinds = ("refill-chair", "refill-add-on", "refill-set")
+    pages = [[f"{book.folder}{card.id}.html" for card in book.cards if card.kind == kind] for kind in kinds]
+    return [max(alike, key=lambda path: files[path].count(b"<img")) for alike in pages]
+
+
+def test_a_refill_page_is_light(
+    phone: BrowserContext, files: Mapping[str, bytes], example_handbooks: tuple[Handbook, ...]
+) -> None:
+    weights: dict[str, int] = {}
+    top = example_handbooks[0].site.rstrip("/") + "/"
+    for path in [path for book in example_handbooks for path in fullest_pages(book, files)]:
+        page = phone.new_page()
+        asked: list[str] = []
+        page.on("request", lambda request, asked=asked: asked.append(urlsplit(request.url).path.lstrip("/")))
+        page.goto(top + path)
+        page.locator("[data-verdict][data-state=neutral]").wait_for()
+        page.evaluate("scrollTo(0, document.body.scrollHeight)")
+        loaded = {path for path in asked if not path.endswith(".ttf")}
+        assert {"assets/style.css", "assets/ticks.js", "editions.json"} < loaded
+        assert sum(path.endswith(".svg") for path in loaded) > 5
+        weights[path] = sum(len(files[path]) for path in loaded)
+        page.close()
+    assert len(weights) == 6
+    assert {path: weight for path, weight in weights.items() if weight > MOST_BYTES} == {}
+
+
+def test_what_is_tapped_on_a_refill_page_is_large(
+    phone: BrowserContext, files: Mapping[str, bytes], example_handbooks: tuple[Handbook, ...]
+) -> None:
+    # WCAG 2.2, 2.5.5 Target Size (Enhanced): 44 by 44 CSS px; a row is the target of its box.
+    top = example_handbooks[0].site.rstrip("/") + "/"
+    page = phone.new_page()
+    for width in (320, PHONE[0]):
+        page.set_viewport_size({"width": width, "height": 640})
+        for path in fullest_pages(example_handbooks[1], files):
+            page.goto(top + path)
+            page.locator("[data-verdict][data-state=neutral]").wait_for()
+            assert smallest(page, "a:not(.skip), button, input") >= 44, path
+            assert smallest(page, ".ticks .row", of="height") >= 56, path
+            assert page.evaluate("document.documentElement.scrollWidth") <= width, path
+
+
+def smallest(page: Page, which: str, of: str = "") -> float:
+    sizes: list[float] = page.eval_on_selector_all(
+        which,
+        """(all, of) => all.filter((one) => one.checkVisibility()).map((one) => one.getBoundingClientRect())
+            .map((box) => of ? box[of] : Math.min(box.width, box.height))""",
+        of,
+    )
+    assert sizes
+    return min(sizes)
