@@ -12,7 +12,7 @@ from kitdocs.handbook.loose_leaf import SheetLabel, SheetLabels
 from kitdocs.handbook.words import Words
 
 #: So many sentences on what changed; who wants them all asks for the changes.
-MOST_CHANGES = 4
+MOST_CHANGES = 3
 
 #: A subtitle no longer than this is a colour's name or a code; a longer one is a sentence.
 SHORT_SUBTITLE = 24

@@ -53,6 +53,16 @@ def test_a_sheet_that_is_not_bound_stands_in_the_middle_of_its_paper():
         assert min(box[0] for box in boxes) / 72 * 25.4 == pytest.approx(18, abs=0.6)
 
 
+def test_the_foot_is_in_small_type():
+    """9 points, of which a capital of Atkinson Hyperlegible takes 0.668."""
+    document = pdfium.PdfDocument(pouch_lists(sample_handbook(pouch_list_card("drawer/teal", 3))))
+    text = document[0].get_textpage()
+    at = text.get_text_range().rindex("Tern & Juniper")
+    _, bottom, _, top = text.get_charbox(at)
+    assert bottom < 18 / 25.4 * 72
+    assert top - bottom == pytest.approx(9 * 0.668, abs=0.3)
+
+
 def test_every_word_of_every_kind_of_block_is_printed():
     text = " ".join(page_texts(sheets(sample_handbook(every_block()), [every_block()], title="One")))
     text = text.replace("\xa0", " ")
