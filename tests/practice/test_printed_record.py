@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from bad_inputs import VALID
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from kitdocs.handbook.edition import ALPHABET
@@ -57,6 +57,7 @@ WORDS = st.text(min_size=1, max_size=40).filter(lambda text: not UNPRINTABLE.sea
 
 
 @given(by=WORDS, title=WORDS, hangs=WORDS, block=WORDS, number=st.integers() | st.floats(allow_nan=False, width=16))
+@example(by="lead", title="a\u2028b", hangs="a\x85b", block="a\u2029b", number=1)
 def test_any_words_come_back_as_they_were(by: str, title: str, hangs: str, block: str, number: float) -> None:
     written = PrintedCard(
         card="r/a", language="en", edition="22345", title=title, hangs=hangs, front=({"is": "x", "text": block},)

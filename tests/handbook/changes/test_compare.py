@@ -124,6 +124,15 @@ def test_an_instrument_that_comes_in_between_moves_the_places_behind_it_in_one_s
     }
 
 
+def test_an_instrument_that_lies_on_another_layer_or_belongs_elsewhere_is_told() -> None:
+    old = Item(id="1-mirror", name="Mirror", number=1, where=(Span(text="Core set"),))
+    new = replace(old, layer=2, where=(Span(text="Exam set"),))
+    assert said(card(Items(items=(old,))), card(Items(items=(new,)))) == [
+        "Mirror: layer 1 → 2",
+        "Mirror: Core set → Exam set",
+    ]
+
+
 def test_reworded_steps_show_just_what_is_different() -> None:
     old = card(
         Steps(
