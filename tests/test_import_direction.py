@@ -15,7 +15,7 @@ MAY_IMPORT = {
     "planning": {"practice"},
     "drawings": {"practice.kinds"},
     "handbook": {"practice", "planning", "drawings", "shipped"},
-    "publish": {"practice.problems", "handbook", "drawings", "shipped"},
+    "publish": {"practice.problems", "practice.paper", "handbook", "drawings", "shipped"},
     "command": {"practice", "planning", "handbook", "publish"},
     "starter": {"practice"},
     "shipped": set(),
