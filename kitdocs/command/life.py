@@ -52,8 +52,13 @@ def chosen_cards(texts: Iterable[str], handbooks: Sequence[Handbook], record: Pr
 def show_recorded(console: Console, new: NewAct | None) -> None:
     """Print what was recorded, in a few lines."""
     if new is None:
-        console.print("nothing new to record: what hangs is recorded already")
+        _line(console, "nothing new to record: what hangs is recorded already")
         return
+    with trimmed(console):
+        _show_act(console, new)
+
+
+def _show_act(console: Console, new: NewAct) -> None:
     act = new.act
     languages = dict.fromkeys(card.language for card in act.cards)
     amounts = ", ".join(f"{sum(card.language == each for card in act.cards)} {each}" for each in languages)

@@ -11,7 +11,7 @@ from kitdocs.handbook.content import content
 from kitdocs.handbook.edition import edition_of
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
-from kitdocs.practice.printed import CardKey, PrintAct, PrintedCard, PrintRecord, TakenOut
+from kitdocs.practice.printed import PrintAct, PrintedCard, PrintRecord, TakenOut
 from kitdocs.practice.recording import act_text
 
 #: The labels of the sheets that each card of a handbook has in the binder, by card id.
@@ -112,7 +112,11 @@ def _is_chosen(chosen: Sequence[str], *names: str) -> bool:
 
 
 def known_names(handbooks: Sequence[Handbook], record: PrintRecord) -> frozenset[str]:
-    """Everything by which a card can be chosen: ids, kinds and places, of cards that are no more too."""
-    now = {name for handbook in handbooks for card in handbook.cards for name in (card.id, card.kind, card.place)}
-    keys: Mapping[CardKey, object] = record.hanging
-    return frozenset(now | {card for card, _ in keys})
+    """Everything by which a printed card can be chosen: ids, kinds and places, of cards that are no more too."""
+    now = {
+        name
+        for handbook in handbooks
+        for card in filter(has_print, handbook.cards)
+        for name in (card.id, card.kind, card.place)
+    }
+    return frozenset(now | {card for card, _ in record.hanging} | {hung.card.place for hung in record.hanging.values()})
