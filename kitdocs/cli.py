@@ -156,7 +156,7 @@ def handbook(
         tell("trying other places for the instruments")
         report = make_full_report(practice, plan)
         changed = publish_handbook(handbooks, to, tell, report=report, tables=plan_tables(practice, plan))
-    cards = sum(len(each.printed) for each in handbooks)
+    cards = sum(len(each.kept) for each in handbooks)
     if as_json:
         print(
             json.dumps(

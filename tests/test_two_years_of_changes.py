@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.changes.recorded import has_print, new_act
+from kitdocs.handbook.changes.recorded import new_act
 from kitdocs.handbook.changes.since import Since, since_printed
 from kitdocs.handbook.earlier import Exchange
 from kitdocs.handbook.loose_leaf import SheetLabel, sheet_labels
@@ -198,7 +198,7 @@ def reprinted(handbooks: Iterable[Handbook]) -> Wall:
     wall = Wall()
     for handbook in handbooks:
         labels = labels_of(handbook)
-        for card in filter(has_print, handbook.cards):
+        for card in handbook.kept:
             wall.hangs[card.hangs, card.id, handbook.language] = card.edition
             for label in labels.get(card.id, ()):
                 wall.binders.setdefault(handbook.language, {})[label] = (card.id, card.edition)

@@ -47,9 +47,9 @@ CardKind = Literal[
 Place: TypeAlias = Literal["entrance", "wall", "bench", "machine", "storage", "drawer", "staff-room", "binder"]
 
 #: How a card is printed: *wall* cards have the practice's card size, a front and a back; a *template* stands
-#: beside the bench at true size; a *poster* hangs by itself and is not in the binder; a *page* is on the site only, has
-#: no printed copy and so is not among the current cards; everything else is a *sheet*.
-Form = Literal["wall", "sheet", "template", "poster", "page"]
+#: beside the bench at true size; a *poster* hangs by itself and is not in the binder; a *paper* is printed for one
+#: occasion and kept no longer; a *page* is on the site only; everything else is a *sheet*.
+Form = Literal["wall", "sheet", "template", "poster", "paper", "page"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,8 +83,13 @@ class Card:
         return self.front + self.back
 
     @property
+    def is_kept(self) -> bool:
+        """Whether a printed copy hangs or lies somewhere, and so must be kept right."""
+        return self.form not in ("paper", "page")
+
+    @property
     def in_binder(self) -> bool:
-        return self.form not in ("poster", "page")
+        return self.is_kept and self.form != "poster"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,9 +129,9 @@ class Handbook:
         return "" if self.language == self.languages[0] else f"{self.language}/"
 
     @property
-    def printed(self) -> tuple[Card, ...]:
-        """The cards that have a printed copy: all but those that are on the site only."""
-        return tuple(card for card in self.cards if card.form != "page")
+    def kept(self) -> tuple[Card, ...]:
+        """The cards of which a printed copy is kept: what should hang and lie where."""
+        return tuple(card for card in self.cards if card.is_kept)
 
     def card(self, card_id: str) -> Card:
         """The card of that id; `KeyError` when there is none."""

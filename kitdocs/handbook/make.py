@@ -41,7 +41,7 @@ def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -
     brief = Brief(practice=practice, plan=plan, words=practice_words(practice, chosen))
     cards = [finished(brief, card) for card in _cards(brief)]
     cards += [finished(brief, card) for card in move_cards(brief, cards)]
-    cards.append(finished(brief, current_cards(brief, [card for card in cards if card.form != "page"])))
+    cards.append(finished(brief, current_cards(brief, [card for card in cards if card.is_kept])))
     handbook = Handbook(
         practice=brief.say(settings.name),
         language=chosen,

@@ -10,7 +10,7 @@ from kitdocs.handbook.blocks import Code
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.table import Tables
 from kitdocs.publish.folder import refuse_foreign, write_folder
-from kitdocs.publish.print import forms, poster, pouch_lists, refill_cards, set_templates
+from kitdocs.publish.print import forms, move, poster, pouch_lists, refill_cards, set_templates
 from kitdocs.publish.print_binder import binder
 from kitdocs.publish.print_labels import labels
 from kitdocs.publish.print_plan import plan_report
@@ -61,7 +61,7 @@ def publish_handbook(
 def prints(handbook: Handbook, tell: Tell = lambda step: None) -> dict[str, bytes]:
     """The PDFs of one language by file name, their codes read back."""
     pdfs: dict[str, bytes] = {}
-    forgotten()
+    forgotten(len(_SHEETS))
     for name, make, holds in _SHEETS:
         tell(f"setting {name} ({handbook.language})")
         pdfs[name] = make(handbook)
@@ -86,7 +86,7 @@ def paper_of(handbook: Handbook, card: Card) -> str:
 
 
 def cards_json(handbooks: Sequence[Handbook]) -> bytes:
-    """Every card that has a printed copy: id, kind, title, language, edition, page, where it hangs."""
+    """Every card of which a printed copy is kept: id, kind, title, language, edition, page, where it hangs."""
     cards = [
         {
             "id": card.id,
@@ -99,7 +99,7 @@ def cards_json(handbooks: Sequence[Handbook]) -> bytes:
             "hangs": card.hangs,
         }
         for handbook in handbooks
-        for card in handbook.printed
+        for card in handbook.kept
     ]
     return (json.dumps({"cards": cards}, ensure_ascii=False, indent=1) + "\n").encode()
 
@@ -132,6 +132,10 @@ def _form(card: Card) -> bool:
     return card.kind == "form"
 
 
+def _paper(card: Card) -> bool:
+    return card.form == "paper"
+
+
 def _without_code(_: Card) -> bool:
     return False
 
@@ -144,5 +148,6 @@ _SHEETS: tuple[tuple[str, Callable[[Handbook], bytes], Callable[[Card], bool]], 
     ("set-templates.pdf", set_templates, _template),
     ("forms.pdf", forms, _form),
     ("poster.pdf", poster, _poster),
+    ("move.pdf", move, _paper),
     ("labels.pdf", labels, _without_code),
 )

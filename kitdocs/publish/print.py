@@ -40,6 +40,11 @@ def forms(handbook: Handbook) -> bytes:
     return sheets(handbook, [card for card in handbook.cards if card.kind == "form"], title=_word(handbook, "forms"))
 
 
+def move(handbook: Handbook) -> bytes:
+    """The papers of the move to sets: plan, lists, training, self-test, first week."""
+    return sheets(handbook, [card for card in handbook.cards if card.form == "paper"], title=_word(handbook, "move"))
+
+
 def sheets(handbook: Handbook, cards: Sequence[Card], *, title: str) -> bytes:
     """The given cards on full pages, as a document of its own: for templates, plans, forms."""
     return _on_sheets("sheets.typ", handbook, cards, title)

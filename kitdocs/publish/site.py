@@ -62,7 +62,7 @@ def editions(handbooks: Sequence[Handbook]) -> bytes:
 
     By card id, the editions in the order of the languages, with a space between: ``K7Q2M P4D8X``; ``-`` for none.
     """
-    by_language = [{card.id: card.edition for card in handbook.printed} for handbook in handbooks]
+    by_language = [{card.id: card.edition for card in handbook.kept} for handbook in handbooks]
     ids = sorted({card_id for cards in by_language for card_id in cards})
     cards = {card_id: " ".join(cards.get(card_id, "-") for cards in by_language) for card_id in ids}
     told = {"languages": [handbook.language for handbook in handbooks], "cards": cards}

@@ -117,7 +117,7 @@ def test_what_is_only_looked_up_is_on_no_list_of_printed_cards(example_handbooks
     for handbook in example_handbooks:
         looked_up = {card.id for card in handbook.cards if card.form == "page"}
         assert len(looked_up) > 40
-        assert looked_up.isdisjoint(card.id for card in handbook.printed)
+        assert looked_up.isdisjoint(card.id for card in handbook.kept)
         current = {
             row[0].link for block in handbook.card("current").blocks if isinstance(block, Matrix) for row in block.rows
         }

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.changes.compare import differences
-from kitdocs.handbook.changes.recorded import has_print, printed_card
+from kitdocs.handbook.changes.recorded import printed_card
 from kitdocs.handbook.changes.spoken import marks, sentences
 from kitdocs.handbook.earlier import Earlier, Exchange, Withdrawn
 from kitdocs.handbook.words import Words
@@ -26,7 +26,7 @@ def exchanges(record: PrintRecord, handbooks: Sequence[Handbook]) -> Mapping[str
     found: dict[str, tuple[Exchange, ...]] = {}
     for language in dict.fromkeys((*by_language, *(language for _, language in record.hanging))):
         handbook = by_language.get(language)
-        cards = [card for card in handbook.cards if has_print(card)] if handbook else []
+        cards = handbook.kept if handbook else ()
         of = [*(_new_cards(record, handbook, cards) if handbook else ()), *_gone(record, cards, language)]
         if of:
             found[language] = tuple(of)

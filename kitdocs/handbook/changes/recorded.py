@@ -26,11 +26,6 @@ class NewAct:
     act: PrintAct
 
 
-def has_print(card: Card) -> bool:
-    """Whether a card is printed at all; a page is on the site only."""
-    return card.form != "page"
-
-
 def printed_card(card: Card, language: str, sheets: Sequence[str] = ()) -> PrintedCard:
     """A card as the record keeps it."""
     said = content(card)
@@ -82,7 +77,7 @@ def _new_cards(
 ) -> Iterator[PrintedCard]:
     for handbook in handbooks:
         sheets = sheets_of(handbook)
-        for card in filter(has_print, handbook.cards):
+        for card in handbook.kept:
             if not _is_chosen(chosen, card.id, card.place, card.kind):
                 continue
             hung, labels = record.hanging.get((card.id, handbook.language)), tuple(sheets.get(card.id, ()))
@@ -101,7 +96,7 @@ def _without_what_is_kept(record: PrintRecord, card: PrintedCard) -> PrintedCard
 
 
 def _gone(record: PrintRecord, handbooks: Sequence[Handbook], chosen: Sequence[str]) -> Iterator[TakenOut]:
-    there = {(card.id, handbook.language) for handbook in handbooks for card in filter(has_print, handbook.cards)}
+    there = {(card.id, handbook.language) for handbook in handbooks for card in handbook.kept}
     for key, hung in record.hanging.items():
         if key not in there and _is_chosen(chosen, hung.card.card, hung.card.place):
             yield TakenOut(card=key[0], language=key[1])
@@ -113,10 +108,5 @@ def _is_chosen(chosen: Sequence[str], *names: str) -> bool:
 
 def known_names(handbooks: Sequence[Handbook], record: PrintRecord) -> frozenset[str]:
     """Everything by which a printed card can be chosen: ids, kinds and places, of cards that are no more too."""
-    now = {
-        name
-        for handbook in handbooks
-        for card in filter(has_print, handbook.cards)
-        for name in (card.id, card.kind, card.place)
-    }
+    now = {name for handbook in handbooks for card in handbook.kept for name in (card.id, card.kind, card.place)}
     return frozenset(now | {card for card, _ in record.hanging} | {hung.card.place for hung in record.hanging.values()})

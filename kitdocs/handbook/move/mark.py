@@ -72,7 +72,7 @@ def _hung(move: Move) -> Iterator[tuple[Cell, ...]]:
     """By place, in the order of the binder; the drawers of the chairs are one place, and the binder itself is none."""
     places: dict[str, list[Card]] = {}
     for card in move.cards.values():
-        if card.place != "binder" and card.form != "page" and card.hangs:
+        if card.place != "binder" and card.is_kept and card.hangs:
             place = move.words("move.mark.drawers") if card.place == "drawer" else card.hangs
             places.setdefault(place, []).append(card)
     for place, cards in places.items():

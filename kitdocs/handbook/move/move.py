@@ -71,10 +71,9 @@ class Move:
         return Card(
             id=card_id,
             kind=kind,
-            form="sheet",
+            form="paper",
             title=self.words(f"{words}.title"),
             subtitle=self.words(f"{words}.subtitle"),
             section=self.words("move.section"),
-            hangs=self.words("card.hangs.binder"),
             front=blocks,
         )
