@@ -18,7 +18,7 @@ from PIL import Image
 from playwright.sync_api import sync_playwright
 
 import kitdocs
-from kitdocs.publish.print import refill_cards, sheets
+from kitdocs.publish.print.documents import refill_cards, sheets
 
 ROOT = Path(__file__).parent.parent
 PICTURE = ROOT / ".ci" / "readme.png"

@@ -31,9 +31,9 @@ from kitdocs.command.swatches import colours_json, show_colours
 from kitdocs.command.terminal import console, trimmed
 from kitdocs.command.what_if import ChangeError, changes_of
 from kitdocs.handbook.card import Handbook
+from kitdocs.handbook.cards.instruments import drawings_catalogue
 from kitdocs.handbook.changes.recorded import new_act
 from kitdocs.handbook.changes.since import since_printed
-from kitdocs.handbook.instrument_card import drawings_catalogue
 from kitdocs.handbook.make import make_handbooks
 from kitdocs.handbook.report.make import make_full_report
 from kitdocs.handbook.report.tables import plan_tables
@@ -48,8 +48,8 @@ from kitdocs.practice.schema import schemas
 from kitdocs.publish.folder import refuse_foreign
 from kitdocs.publish.handbook_folder import publish_handbook
 from kitdocs.publish.preview.server import USUAL_PORT
-from kitdocs.publish.print import sheets
-from kitdocs.publish.print_binder import binder_sheets
+from kitdocs.publish.print.binder import binder_sheets
+from kitdocs.publish.print.documents import sheets
 from kitdocs.starter import start as start_folder
 from kitdocs.starter.words_file import write_words
 

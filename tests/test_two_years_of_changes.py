@@ -15,11 +15,11 @@ from pathlib import Path
 
 import pytest
 
+from kitdocs.handbook.binder.loose_leaf import SheetLabel, sheet_labels
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.changes.recorded import new_act
 from kitdocs.handbook.changes.since import Since, since_printed
 from kitdocs.handbook.earlier import Exchange
-from kitdocs.handbook.loose_leaf import SheetLabel, sheet_labels
 from kitdocs.handbook.make import make_handbooks
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice

@@ -22,7 +22,7 @@ from kitdocs.planning.figure import Figure
 from kitdocs.practice.printed import PRINTED, PrintRecord
 from kitdocs.practice.problems import PublishError, nearest
 from kitdocs.practice.recording import write_whole
-from kitdocs.publish.print_replacement import replacement
+from kitdocs.publish.print.replacement import replacement
 
 #: So many cards are named; of more, only the number is said.
 _NAMED = 12

@@ -9,7 +9,7 @@ from kitdocs.handbook.make import make_handbooks
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem, PublishError
-from kitdocs.publish.print import refill_cards
+from kitdocs.publish.print.documents import refill_cards
 
 
 def card_problems(practice: Practice, plan: Plan) -> Iterator[Problem]:

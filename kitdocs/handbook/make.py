@@ -6,24 +6,24 @@ from collections.abc import Iterator
 
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.chairs import pouch_list, refill_chair
+from kitdocs.handbook.cards.chairs import pouch_list, refill_chair
+from kitdocs.handbook.cards.current import current_cards
+from kitdocs.handbook.cards.first_day import first_day, key
+from kitdocs.handbook.cards.guides import load_guides, pouch_guide, spore_test, storage_map, wrap_guide
+from kitdocs.handbook.cards.instruments import instrument_card
+from kitdocs.handbook.cards.poster import poster
+from kitdocs.handbook.cards.procedure_map import procedure_map
+from kitdocs.handbook.cards.repair import repair
+from kitdocs.handbook.cards.sets import refill_add_on, refill_set, template
+from kitdocs.handbook.cards.stock import stock_card
 from kitdocs.handbook.changes.exchanges import with_history
 from kitdocs.handbook.codes import finished
-from kitdocs.handbook.current import current_cards
-from kitdocs.handbook.first_day import first_day, key
-from kitdocs.handbook.forms import forms
-from kitdocs.handbook.instrument_card import instrument_card
+from kitdocs.handbook.forms.make import forms
 from kitdocs.handbook.labels import label_sheets
 from kitdocs.handbook.lookup.instruments import instrument_finder
 from kitdocs.handbook.lookup.procedures import procedure_finder
 from kitdocs.handbook.move.make import move_cards
-from kitdocs.handbook.poster import poster
-from kitdocs.handbook.procedure_map import procedure_map
 from kitdocs.handbook.prose import page_card
-from kitdocs.handbook.repair_card import repair
-from kitdocs.handbook.room_cards import load_guides, pouch_guide, spore_test, storage_map, wrap_guide
-from kitdocs.handbook.sets import refill_add_on, refill_set, template
-from kitdocs.handbook.stock_card import stock_card
 from kitdocs.handbook.words import practice_words
 from kitdocs.planning.legibility import letter_height_mm
 from kitdocs.planning.plan import Plan

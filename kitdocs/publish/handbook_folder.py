@@ -10,13 +10,13 @@ from kitdocs.handbook.blocks import Code
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.table import Tables
 from kitdocs.publish.folder import refuse_foreign, write_folder
-from kitdocs.publish.print import forms, move, poster, pouch_lists, refill_cards, set_templates
-from kitdocs.publish.print_binder import binder
-from kitdocs.publish.print_labels import labels
-from kitdocs.publish.print_plan import plan_report
-from kitdocs.publish.print_press import forgotten
-from kitdocs.publish.readback import check_codes
-from kitdocs.publish.site import site
+from kitdocs.publish.print.binder import binder
+from kitdocs.publish.print.documents import forms, move, poster, pouch_lists, refill_cards, set_templates
+from kitdocs.publish.print.labels import labels
+from kitdocs.publish.print.plan import plan_report
+from kitdocs.publish.print.press import forgotten
+from kitdocs.publish.print.readback import check_codes
+from kitdocs.publish.site.make import site
 from kitdocs.publish.tables import csv_tables
 from kitdocs.publish.workbook import workbook
 

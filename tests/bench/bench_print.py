@@ -32,8 +32,9 @@ except ImportError:  # Windows
 import typst  # noqa: E402
 
 import kitdocs  # noqa: E402
-from kitdocs.publish import handbook_folder, print_press  # noqa: E402
-from kitdocs.publish.print_data import PrintData  # noqa: E402
+from kitdocs.publish import handbook_folder  # noqa: E402
+from kitdocs.publish.print import press  # noqa: E402
+from kitdocs.publish.print.data import PrintData  # noqa: E402
 
 #: Templates that only answer a question.
 ASKED = ("fits.typ", "pages.typ")
@@ -84,7 +85,7 @@ def run_kitdocs(folder: str, sources: str) -> dict[str, float]:
 def run_typst(sources: str) -> dict[str, float]:
     """The same documents, in the same order, by Typst alone."""
     given = pickle.loads(Path(sources).read_bytes())
-    fonts = print_press._fonts()
+    fonts = press._fonts()
     seconds = 0.0
     for files, photos in given:
         with tempfile.TemporaryDirectory() as root:
@@ -93,14 +94,14 @@ def run_typst(sources: str) -> dict[str, float]:
                 (Path(root) / path).write_bytes(photo)
             start = time.process_time()
             compiler = typst.Compiler(root=root, font_paths=fonts)
-            compiler.compile(files, format="pdf", pdf_standards=["ua-1"], timestamp=print_press.TIMESTAMP)  # type: ignore[type-var]
+            compiler.compile(files, format="pdf", pdf_standards=["ua-1"], timestamp=press.TIMESTAMP)  # type: ignore[type-var]
             seconds += time.process_time() - start
     return {"seconds": seconds, "documents": len(given), "megabytes": peak()}
 
 
 def keep_sources(given: list[tuple[dict[str, bytes], dict[str, bytes]]]) -> None:
     """Put into `given` what each document is made from; what is only asked makes none."""
-    files_of = print_press._files
+    files_of = press._files
 
     def keeping(template: str, data: PrintData) -> dict[str, bytes]:
         files = files_of(template, data)
@@ -108,7 +109,7 @@ def keep_sources(given: list[tuple[dict[str, bytes], dict[str, bytes]]]) -> None
             given.append((files, dict(data.photos)))
         return files
 
-    print_press._files = keeping
+    press._files = keeping
 
 
 def watched(module: Any, name: str) -> list[float]:

@@ -31,8 +31,8 @@ from kitdocs.handbook.report.make import make_report  # noqa: E402
 from kitdocs.planning.plan import make_plan  # noqa: E402
 from kitdocs.practice.reading.reader import read_practice  # noqa: E402
 from kitdocs.publish.folder import write_folder  # noqa: E402
-from kitdocs.publish.site import site  # noqa: E402
-from kitdocs.publish.site_pages import environment  # noqa: E402
+from kitdocs.publish.site.make import site  # noqa: E402
+from kitdocs.publish.site.pages import environment  # noqa: E402
 from kitdocs.shipped import shipped_folder  # noqa: E402
 
 Rendered = list[tuple[str, Mapping[str, Any]]]

@@ -136,7 +136,7 @@ def chromium() -> Iterator[Browser]:
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     import sample_site  # noqa: PLC0415
 
-    from kitdocs.publish.site import site  # noqa: PLC0415
+    from kitdocs.publish.site.make import site  # noqa: PLC0415
 
     def paper(handbook: Handbook, card: Card) -> str:
         return f"print/{handbook.folder}binder.pdf" if card.in_binder else ""

@@ -9,7 +9,7 @@ from conftest import PHONE, write
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from kitdocs.handbook.card import Handbook
-from kitdocs.publish.site import site
+from kitdocs.publish.site.make import site
 
 pytestmark = pytest.mark.browser
 

@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Browser
 
-from kitdocs.publish.site_light import light_css
+from kitdocs.publish.site.light import light_css
 from kitdocs.shipped import shipped_folder
 
 pytestmark = pytest.mark.browser

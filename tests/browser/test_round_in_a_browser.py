@@ -14,8 +14,8 @@ from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
 
 from kitdocs.handbook.card import Handbook
 from kitdocs.publish.handbook_folder import paper_of
-from kitdocs.publish.print import refill_cards
-from kitdocs.publish.site import site
+from kitdocs.publish.print.documents import refill_cards
+from kitdocs.publish.site.make import site
 
 pytestmark = [pytest.mark.browser, pytest.mark.whole]
 

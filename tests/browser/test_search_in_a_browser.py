@@ -10,7 +10,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from kitdocs.handbook.card import Handbook
 from kitdocs.practice.model import Practice
-from kitdocs.publish.site import site
+from kitdocs.publish.site.make import site
 
 pytestmark = pytest.mark.browser
 

@@ -11,7 +11,7 @@ from conftest import Server, write
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from kitdocs.handbook.blocks import Items
-from kitdocs.publish.site import site
+from kitdocs.publish.site.make import site
 
 pytestmark = pytest.mark.browser
 

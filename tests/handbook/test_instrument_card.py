@@ -11,7 +11,7 @@ from kitdocs import Plan, Practice
 from kitdocs.handbook.blocks import Item, Items
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.instrument_card import drawings_catalogue, instrument_card
+from kitdocs.handbook.cards.instruments import drawings_catalogue, instrument_card
 from kitdocs.handbook.words import words_of
 from kitdocs.practice.kinds import FAMILIES, DrawingKind
 from kitdocs.practice.model import InstrumentSet, Pouch

@@ -15,7 +15,7 @@ from kitdocs.practice.kinds import FAMILIES, DrawingKind
 from kitdocs.practice.model import Practice
 from kitdocs.practice.values import share_text
 from kitdocs.publish.handbook_folder import cards_json
-from kitdocs.publish.site import editions
+from kitdocs.publish.site.make import editions
 
 
 @pytest.fixture(scope="module")

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitdocs.handbook.loose_leaf import SheetLabel, binder_order, sheet_labels
+from kitdocs.handbook.binder.loose_leaf import SheetLabel, binder_order, sheet_labels
 
 NAMES = "abcdefgh"
 

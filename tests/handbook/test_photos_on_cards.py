@@ -14,12 +14,12 @@ from kitdocs import Plan, Practice
 from kitdocs.handbook.blocks import Cell, Illustration, Item, Items, Matrix, Picture
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.chairs import pouch_list, refill_chair
+from kitdocs.handbook.cards.chairs import pouch_list, refill_chair
+from kitdocs.handbook.cards.guides import pouch_guide
+from kitdocs.handbook.cards.instruments import instrument_card
+from kitdocs.handbook.cards.procedure_map import procedure_map
+from kitdocs.handbook.cards.sets import refill_set, template
 from kitdocs.handbook.edition import with_edition
-from kitdocs.handbook.instrument_card import instrument_card
-from kitdocs.handbook.procedure_map import procedure_map
-from kitdocs.handbook.room_cards import pouch_guide
-from kitdocs.handbook.sets import refill_set, template
 from kitdocs.handbook.words import words_of
 from kitdocs.practice.model import Photos
 

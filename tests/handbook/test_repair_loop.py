@@ -9,12 +9,12 @@ import pytest
 from kitdocs.handbook.blocks import Cell, Fact, Facts, Matrix, Steps
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
+from kitdocs.handbook.cards.repair import repair
+from kitdocs.handbook.cards.sets import refill_set, template
+from kitdocs.handbook.cards.stock import stock_card
 from kitdocs.handbook.labels import label_sheets
-from kitdocs.handbook.repair_card import repair
 from kitdocs.handbook.report.buying import buying_card
 from kitdocs.handbook.report.tables import plan_tables
-from kitdocs.handbook.sets import refill_set, template
-from kitdocs.handbook.stock_card import stock_card
 from kitdocs.handbook.words import words_of
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice

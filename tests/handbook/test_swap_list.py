@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.changes.swap_list import MOST_CHANGES, swap_list
 from kitdocs.handbook.earlier import Exchange
-from kitdocs.handbook.swap_list import MOST_CHANGES, swap_list
 from kitdocs.handbook.words import words_of
 
 LABELS = {"r/teal": ("3",), "drawer/teal": ("4",), "pages/visits": ("4A",), "current": ("5", "6")}

@@ -20,8 +20,8 @@ from kitdocs.planning.plan import Plan
 from kitdocs.practice.colours import NAMED
 from kitdocs.practice.model import Practice
 from kitdocs.practice.sentences import plural_forms, shipped_sentences, wanted
-from kitdocs.publish.print import refill_cards
-from kitdocs.publish.site import site
+from kitdocs.publish.print.documents import refill_cards
+from kitdocs.publish.site.make import site
 from kitdocs.starter.words_file import words_text
 
 _SHIFTED = str.maketrans("aeiouAEIOU", "eiouaEIOUA")

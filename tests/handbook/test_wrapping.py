@@ -11,10 +11,10 @@ from kitdocs import Plan, Practice
 from kitdocs.handbook.blocks import Steps
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.room_cards import wrap_guide
-from kitdocs.handbook.sets import refill_set
+from kitdocs.handbook.cards.guides import wrap_guide
+from kitdocs.handbook.cards.sets import refill_set
+from kitdocs.handbook.cards.wrapping import fold_steps, pack_of, usual_set
 from kitdocs.handbook.words import words_of
-from kitdocs.handbook.wrapping import fold_steps, pack_of, usual_set
 
 
 @pytest.fixture(scope="module")

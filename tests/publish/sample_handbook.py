@@ -38,8 +38,8 @@ from kitdocs.handbook.blocks import (
 )
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.words import words_of
-from kitdocs.publish.print import pouch_lists, refill_cards
-from kitdocs.publish.print_binder import binder
+from kitdocs.publish.print.binder import binder
+from kitdocs.publish.print.documents import pouch_lists, refill_cards
 
 TIPS = (
     "bird-beak-plier",

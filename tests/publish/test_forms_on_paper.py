@@ -10,7 +10,7 @@ import pytest
 from pdf_pages import page_sizes_mm, page_texts, pixels
 
 from kitdocs.handbook.card import Handbook
-from kitdocs.publish.print import forms, sheets
+from kitdocs.publish.print.documents import forms, sheets
 
 pytestmark = pytest.mark.whole
 

@@ -18,7 +18,7 @@ from kitdocs.handbook.card import Handbook
 from kitdocs.handbook.report.make import make_report
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
-from kitdocs.publish.site import site
+from kitdocs.publish.site.make import site
 
 INTERACTIVE = frozenset({"a", "button", "input", "label", "select", "summary", "details", "textarea", "iframe"})
 PHRASING_ONLY = frozenset(

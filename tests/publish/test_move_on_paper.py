@@ -7,7 +7,7 @@ from pdf_pages import page_texts
 
 from kitdocs.handbook.blocks import Steps
 from kitdocs.handbook.card import Handbook
-from kitdocs.publish.print import sheets
+from kitdocs.publish.print.documents import sheets
 
 pytestmark = pytest.mark.whole
 

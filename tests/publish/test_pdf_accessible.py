@@ -16,8 +16,8 @@ from pdf_pages import tags_in
 from kitdocs.handbook.earlier import Exchange
 from kitdocs.handbook.report.make import make_report
 from kitdocs.publish.handbook_folder import prints
-from kitdocs.publish.print_plan import plan_report
-from kitdocs.publish.print_replacement import replacement
+from kitdocs.publish.print.plan import plan_report
+from kitdocs.publish.print.replacement import replacement
 
 pytestmark = pytest.mark.whole
 

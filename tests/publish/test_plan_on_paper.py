@@ -14,7 +14,7 @@ from kitdocs.handbook.card import Handbook
 from kitdocs.handbook.report.make import make_report
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
-from kitdocs.publish.print_plan import plan_report
+from kitdocs.publish.print.plan import plan_report
 
 pytestmark = pytest.mark.whole
 

@@ -17,9 +17,9 @@ from kitdocs.handbook.card import Handbook
 from kitdocs.handbook.report.make import make_report
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
-from kitdocs.publish.site import site
-from kitdocs.publish.site_pages import environment
-from kitdocs.publish.site_plan import PLAN_INDEX, PLAN_TEMPLATES
+from kitdocs.publish.site.make import site
+from kitdocs.publish.site.pages import environment
+from kitdocs.publish.site.plan import PLAN_INDEX, PLAN_TEMPLATES
 from kitdocs.shipped import shipped_folder
 
 

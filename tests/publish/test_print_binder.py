@@ -15,8 +15,8 @@ from pdf_pages import page_sizes_mm, page_texts, pixels
 from sample_handbook import chair_card, every_block, pouch_items, sample_handbook, sample_pdf, template_card
 
 from kitdocs.handbook.blocks import Cell, FormGrid, Matrix
-from kitdocs.publish.page_labels import with_page_labels
-from kitdocs.publish.print_binder import binder, binder_leaves, binder_sheets
+from kitdocs.publish.print.binder import binder, binder_leaves, binder_sheets
+from kitdocs.publish.print.page_labels import with_page_labels
 
 pytestmark = pytest.mark.whole
 

@@ -21,8 +21,8 @@ from sample_handbook import (
 from kitdocs.drawings import drawing
 from kitdocs.handbook.blocks import Cell, Heading, Illustration, Item, Items, Matrix
 from kitdocs.practice.problems import PublishError
-from kitdocs.publish.print import pouch_lists, refill_cards, sheets
-from kitdocs.publish.print_binder import binder
+from kitdocs.publish.print.binder import binder
+from kitdocs.publish.print.documents import pouch_lists, refill_cards, sheets
 
 pytestmark = pytest.mark.whole
 

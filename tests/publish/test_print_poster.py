@@ -11,7 +11,7 @@ from sample_handbook import chair_card, code_of, pouch_items, sample_handbook
 
 from kitdocs.handbook.blocks import Band
 from kitdocs.handbook.card import Card
-from kitdocs.publish.print import poster
+from kitdocs.publish.print.documents import poster
 
 pytestmark = pytest.mark.whole
 

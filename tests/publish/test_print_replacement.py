@@ -16,10 +16,10 @@ from kitdocs.drawings import drawing
 from kitdocs.handbook.blocks import Code, Items
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.earlier import Exchange
-from kitdocs.publish.print import refill_cards
-from kitdocs.publish.print_binder import binder, binder_sheets
-from kitdocs.publish.print_replacement import replacement
-from kitdocs.publish.readback import read_codes
+from kitdocs.publish.print.binder import binder, binder_sheets
+from kitdocs.publish.print.documents import refill_cards
+from kitdocs.publish.print.readback import read_codes
+from kitdocs.publish.print.replacement import replacement
 
 pytestmark = pytest.mark.whole
 

@@ -10,7 +10,7 @@ from pdf_pages import page_sizes_mm, page_texts, pixels
 from sample_handbook import sample_handbook, template_card
 
 from kitdocs.handbook.blocks import Illustration, Items
-from kitdocs.publish.print import set_templates, sheets
+from kitdocs.publish.print.documents import set_templates, sheets
 
 pytestmark = pytest.mark.whole
 

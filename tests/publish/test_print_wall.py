@@ -13,7 +13,7 @@ from sample_handbook import chair_card, picture, pouch_items, sample_handbook, s
 from kitdocs.drawings.drawing import document, rect
 from kitdocs.handbook.blocks import Fact, Facts, Item, Items
 from kitdocs.practice.problems import PublishError
-from kitdocs.publish.print import refill_cards
+from kitdocs.publish.print.documents import refill_cards
 
 pytestmark = pytest.mark.whole
 

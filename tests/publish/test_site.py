@@ -16,8 +16,8 @@ import sample_site
 
 from kitdocs.handbook.blocks import Heading, Item, Items, Paragraph, Prose, Span
 from kitdocs.practice.problems import PublishError
-from kitdocs.publish.site import site, site_addresses
-from kitdocs.publish.site_light import light_svg
+from kitdocs.publish.site.light import light_svg
+from kitdocs.publish.site.make import site, site_addresses
 
 HANDBOOKS = sample_site.handbooks()
 

@@ -10,8 +10,8 @@ import sample_site
 from kitdocs.handbook.earlier import Earlier, Withdrawn
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.handbook_folder import paper_of
-from kitdocs.publish.site import site
-from kitdocs.publish.site_life import PAST_EDITIONS, past_editions
+from kitdocs.publish.site.life import PAST_EDITIONS, past_editions
+from kitdocs.publish.site.make import site
 
 ENGLISH, SPANISH = sample_site.handbooks_with_a_past()
 

@@ -14,7 +14,7 @@ from PIL import Image, ImageChops
 from kitdocs.drawings.drawing import Drawing
 from kitdocs.drawings.instruments import tip
 from kitdocs.drawings.pouching import pouch_steps
-from kitdocs.publish.site_light import light_js, light_svg, short_path
+from kitdocs.publish.site.light import light_js, light_svg, short_path
 from kitdocs.shipped import shipped_folder
 
 ASSETS = shipped_folder("site_templates") / "site" / "assets"

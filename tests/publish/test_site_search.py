@@ -7,7 +7,7 @@ import json
 import pytest
 import sample_site
 
-from kitdocs.publish.site_search import entries, folded, search_index
+from kitdocs.publish.site.search import entries, folded, search_index
 
 ENGLISH, SPANISH = sample_site.handbooks()
 

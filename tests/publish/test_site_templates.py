@@ -10,9 +10,9 @@ from jinja2 import meta, nodes
 
 from kitdocs.handbook import blocks
 from kitdocs.planning.colours.palette import SAFETY
-from kitdocs.publish.site_frame import Frame
-from kitdocs.publish.site_pages import TEMPLATES, environment, kind_of
-from kitdocs.publish.site_plan import PLAN_TEMPLATES
+from kitdocs.publish.site.frame import Frame
+from kitdocs.publish.site.pages import TEMPLATES, environment, kind_of
+from kitdocs.publish.site.plan import PLAN_TEMPLATES
 from kitdocs.shipped import shipped_folder
 
 EVERY_PAGE = {**TEMPLATES, **PLAN_TEMPLATES}

@@ -10,10 +10,10 @@ from pdf_pages import box_mm, page_texts, pixels
 
 from kitdocs.handbook.blocks import Item, Items, Picture, Span
 from kitdocs.handbook.card import Card, Handbook
+from kitdocs.handbook.cards.instruments import drawings_catalogue
 from kitdocs.handbook.edition import with_edition
-from kitdocs.handbook.instrument_card import drawings_catalogue
-from kitdocs.publish.print import sheets
-from kitdocs.publish.site import site
+from kitdocs.publish.print.documents import sheets
+from kitdocs.publish.site.make import site
 
 LENGTH, WIDTH = 150.0, 60.0
 RED = "#ff0000"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from kitdocs.handbook.chairs import colour_name
+from kitdocs.handbook.cards.chairs import colour_name
 from kitdocs.handbook.move.asked_rules import told
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.question import Choice, Question, after, number, numbers_near, once, question

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from kitdocs.handbook.blocks import Block, Cell, Matrix
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.chairs import colour_name
+from kitdocs.handbook.cards.chairs import colour_name
 from kitdocs.handbook.labels import TAGS_A_CHAIR
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import chair_mark_of, set_mark_of

@@ -7,7 +7,7 @@ from functools import partial
 from typing import Literal, TypeAlias
 
 from kitdocs.handbook.blocks import Cell, Picture
-from kitdocs.handbook.chairs import colour_name
+from kitdocs.handbook.cards.chairs import colour_name
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.plan import busiest
 from kitdocs.handbook.pictures import chair_mark_of, set_mark_of, tip_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kitdocs.handbook.blocks import Caution, Heading, Listing, Paragraph, Prose, ProsePart, Span
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.packing import makers_caution
+from kitdocs.handbook.cards.packing import makers_caution
 from kitdocs.handbook.report.telling import percent, report_card
 
 _ARE = (

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 
 from kitdocs.handbook.card import Handbook
 from kitdocs.practice.problems import KitdocsError, PracticeError, Problem
-from kitdocs.publish.site import site
-from kitdocs.publish.site_drawn import Drawn
+from kitdocs.publish.site.drawn import Drawn
+from kitdocs.publish.site.make import site
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

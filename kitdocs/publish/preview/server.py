@@ -13,8 +13,8 @@ from kitdocs.practice.problems import KitdocsError, PublishError
 from kitdocs.publish.preview.mistakes import mistakes_page, reload_script
 from kitdocs.publish.preview.proofs import Proof
 from kitdocs.publish.preview.showing import Showing
-from kitdocs.publish.site import WORKER
-from kitdocs.publish.site_assets import assets
+from kitdocs.publish.site.assets import assets
+from kitdocs.publish.site.make import WORKER
 from kitdocs.shipped import shipped_folder
 
 LOOPBACK = "127.0.0.1"

@@ -1,0 +1,1 @@
+"""The cards of the handbook, one function each: of the chairs, the sets, the room, the first day."""

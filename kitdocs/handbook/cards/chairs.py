@@ -1,0 +1,125 @@
+"""The cards of a chair: the refill card on the wall and the pouch list in the drawer."""
+
+from __future__ import annotations
+
+from kitdocs.handbook.blocks import Band, Block, Fact, Facts, Item, Items, Paragraph, Prose, Span, Step, Steps
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.cards.packing import pack_caution, pouch_packing
+from kitdocs.handbook.codes import code_block
+from kitdocs.handbook.pictures import chair_mark_of, in_pouch
+from kitdocs.planning.colours.ink import ink_on, needs_outline
+
+
+def refill_chair(brief: Brief, chair: str) -> Card:
+    """The refill card of a chair: which pouches its drawer gets back, and how many."""
+    words = brief.words
+    chairs = list(brief.practice.chairs)
+    following = chairs[(chairs.index(chair) + 1) % len(chairs)]
+    page = f"r/{chair}"
+    band = chair_band(brief, chair, words("card.chair.note"))
+    return Card(
+        id=page,
+        kind="refill-chair",
+        form="wall",
+        title=words("card.chair.title", chair=brief.chair(chair)),
+        subtitle=band.word,
+        section=words("card.section.refill"),
+        hangs=words("card.hangs.refill"),
+        place="wall",
+        front=(band, drawer_items(brief, chair), pack_caution(brief), code_block(brief, page, _as_text(brief, chair))),
+        back=(pouch_packing(brief), pouch_sizes(brief, tuple(brief.practice.chairs[chair].drawer))),
+        next=f"r/{following}" if following != chair else "",
+    )
+
+
+def pouch_list(brief: Brief, chair: str) -> Card:
+    """The list that lies in a chair's drawer: what is there, and for which procedures."""
+    words = brief.words
+    page = f"drawer/{chair}"
+    opened = Steps(
+        title=words("card.opened.title"),
+        steps=tuple(Step(text=words(f"card.opened.{number}")) for number in (1, 2, 3)),
+    )
+    blocks: tuple[Block, ...] = (
+        chair_band(brief, chair, words("card.chair.note")),
+        drawer_items(brief, chair, with_procedures=True, ticks=False),
+        opened,
+        pack_caution(brief),
+        code_block(brief, page, _as_text(brief, chair)),
+    )
+    return Card(
+        id=page,
+        kind="pouch-list",
+        form="sheet",
+        title=words("card.pouch-list.title", chair=brief.chair(chair)),
+        subtitle=colour_name(brief, chair),
+        section=words("card.section.drawers"),
+        hangs=words("card.hangs.drawer", chair=brief.chair(chair)),
+        place="drawer",
+        front=blocks,
+    )
+
+
+def chair_band(brief: Brief, chair: str, note: str = "") -> Band:
+    """The band of a chair: its colour, mark, colour name and name."""
+    of = brief.practice.chairs[chair]
+    ink = ink_on(of.colour.hex)
+    return Band(
+        word=colour_name(brief, chair),
+        name=brief.chair(chair),
+        note=note,
+        colour=of.colour.hex,
+        ink=ink,
+        outlined=needs_outline(of.colour.hex),
+        mark=chair_mark_of(brief, chair, colour=ink),
+    )
+
+
+def colour_name(brief: Brief, chair: str) -> str:
+    """The name of a chair's colour as a sign has it, with a capital: ``Teal``."""
+    name = brief.colour(brief.practice.chairs[chair].colour)
+    return name[:1].upper() + name[1:]
+
+
+def drawer_items(brief: Brief, chair: str, *, with_procedures: bool = False, ticks: bool = True) -> Items | Prose:
+    """One row a drawer pouch, with how many should be there; a sentence when the drawer holds none."""
+    drawer = brief.practice.chairs[chair].drawer
+    if not drawer:
+        return Prose(parts=(Paragraph(spans=(Span(text=brief.words("card.chair.empty")),)),))
+    pouches = brief.practice.pouches
+    return Items(
+        ticks=ticks,
+        items=tuple(
+            Item(
+                id=pouch,
+                name=brief.pouch(pouch),
+                detail=f"{pouches[pouch].code} · {brief.contents(pouches[pouch].contents)}",
+                note=_called_for_by(brief, chair, pouch) if with_procedures else "",
+                count=brief.plan.par[chair, pouch],
+                pictures=in_pouch(brief, pouch),
+            )
+            for pouch in drawer
+        ),
+    )
+
+
+def pouch_sizes(brief: Brief, pouches: tuple[str, ...]) -> Facts:
+    """Which size of pouch each is packed in, and what its label says."""
+    sizes = brief.practice.room.pouch_sizes
+    facts = []
+    for pouch in pouches:
+        of = brief.practice.pouches[pouch]
+        value = brief.words("card.pouch-size", size=brief.say(sizes[of.size].name), code=of.code)
+        facts.append(Fact(label=brief.pouch(pouch), value=value))
+    return Facts(title=brief.words("card.pouch-size-title"), facts=tuple(facts))
+
+
+def _called_for_by(brief: Brief, chair: str, pouch: str) -> str:
+    return " · ".join(brief.procedures_of(pouch, chair))
+
+
+def _as_text(brief: Brief, chair: str) -> str:
+    of = brief.practice.chairs[chair]
+    rows = [f"{brief.plan.par[chair, pouch]} × {brief.pouch(pouch)}" for pouch in of.drawer]
+    return "\n".join([f"{brief.chair(chair)} · {colour_name(brief, chair)}", *rows])

@@ -1,0 +1,98 @@
+"""The first day: one sheet for somebody who knows no instrument by name; and the key to colours and marks."""
+
+from __future__ import annotations
+
+from itertools import chain
+
+from kitdocs.drawings.room import way_through
+from kitdocs.handbook.blocks import Fact, Facts, Illustration, Item, Items, Step, Steps
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.cards.packing import hurt_caution, makers_caution
+from kitdocs.handbook.pictures import chair_mark_of, drawn_once, set_mark_of
+from kitdocs.practice.kinds import AREAS
+
+NEVERS = ("backwards", "loose", "wet", "damaged", "unsure")
+
+
+def first_day(brief: Brief) -> Card:
+    """One sheet: the way through the room, the colours, five nevers, and whom to ask."""
+    words = brief.words
+    labels = [(area, words(f"card.area.{area}.short")) for area in AREAS]
+    way = Illustration(
+        picture=drawn_once("way", way_through(labels), words("card.first-day.way-alt"), [*chain(*labels)]),
+        caption=words("card.first-day.way"),
+    )
+    stations = Steps(
+        title=words("card.first-day.stations"),
+        steps=tuple(Step(text=words(f"card.area.{area}.sentence")) for area in AREAS),
+    )
+    nevers = Steps(
+        title=words("card.first-day.nevers"),
+        steps=tuple(Step(text=words(f"card.never.{never}")) for never in NEVERS),
+        numbered=False,
+    )
+    ask = tuple(Fact(label=brief.say(c.who), value=brief.say(c.where)) for c in brief.practice.settings.ask)
+    return Card(
+        id="first-day",
+        kind="first-day",
+        form="sheet",
+        title=words("card.first-day.title"),
+        subtitle=words("card.first-day.subtitle"),
+        section=words("card.section.start"),
+        hangs=words("card.hangs.entrance"),
+        place="entrance",
+        front=(
+            way,
+            stations,
+            chair_colours(brief),
+            nevers,
+            *((Facts(title=words("card.first-day.ask"), facts=ask),) if ask else ()),
+            hurt_caution(brief),
+            makers_caution(brief),
+        ),
+    )
+
+
+def key(brief: Brief) -> Card:
+    """The key to the chairs' colours and marks and to the cassettes' marks."""
+    words = brief.words
+    sets = tuple(
+        Item(
+            id=set_id,
+            name=brief.set(set_id),
+            detail=words("card.key.set", code=of.code, cassette=brief.say(brief.practice.cassettes[of.cassette].name)),
+            pictures=(set_mark_of(brief, set_id),),
+            link=f"s/{set_id}",
+        )
+        for set_id, of in brief.practice.sets.items()
+    )
+    return Card(
+        id="key",
+        kind="key",
+        form="sheet",
+        title=words("card.key.title"),
+        section=words("card.section.start"),
+        hangs=words("card.hangs.bench"),
+        place="bench",
+        front=(chair_colours(brief), Items(title=words("card.key.sets"), items=sets)),
+    )
+
+
+def chair_colours(brief: Brief) -> Items:
+    """Each chair with its mark in its colour, and the colour's name: colour is never the only cue."""
+    return Items(
+        title=brief.words("card.key.chairs"),
+        items=tuple(
+            Item(
+                id=chair,
+                name=brief.chair(chair),
+                detail=brief.words(
+                    "card.key.chair", colour=brief.colour(of.colour), mark=brief.words(f"card.chair-mark.{of.mark}")
+                ),
+                pictures=(chair_mark_of(brief, chair),),
+                link=f"r/{chair}",
+            )
+            for chair, of in brief.practice.chairs.items()
+        ),
+    )

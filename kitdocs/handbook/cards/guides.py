@@ -1,0 +1,201 @@
+"""The guides at the stations of the reprocessing room: loads, wrap, pouches, storage, spore tests."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitdocs.handbook.blocks import Block, Caution, Cell, Fact, Facts, Matrix, Step, Steps
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card, CardKind, Place
+from kitdocs.handbook.cards.packing import makers_caution, pack_caution, pouch_packing
+from kitdocs.handbook.cards.sets import sheet_text
+from kitdocs.handbook.cards.wrapping import fold_steps, usual_set
+from kitdocs.handbook.pictures import pouch_photo, set_mark_of
+from kitdocs.planning.measures.loads import LoadGuide, LoadRow
+from kitdocs.practice.kinds import Area
+
+
+def load_guides(brief: Brief) -> Iterator[Card]:
+    """What fits in one load, a card for each machine, to hang beside it; kitdocs does not validate a cycle."""
+    words = brief.words
+    for guide in brief.plan.load_guides:
+        stage = brief.practice.room.stages[guide.stage]
+        machine = brief.say(stage.name)
+        steam = stage.area == "sterilization"
+        rules = Steps(
+            title=words("card.load.rules"),
+            steps=tuple(Step(text=words(f"card.load.{'rule' if steam else 'wash'}.{n}")) for n in (1, 2, 3, 4)),
+            numbered=False,
+        )
+        yield Card(
+            id=f"load/{guide.stage}",
+            kind="load-guide",
+            form="sheet",
+            title=words("card.load.title", machine=machine),
+            section=words("card.section.room"),
+            hangs=words("card.hangs.machine", machine=machine),
+            place="machine",
+            area=stage.area,
+            front=(*_one_load(brief, guide, packed=steam), rules, makers_caution(brief)),
+        )
+
+
+def _one_load(brief: Brief, guide: LoadGuide, *, packed: bool) -> Iterator[Block]:
+    """Cassettes alone, then cassettes with pouches beside them, then the exact rule for every other mix.
+
+    A row has room for its cassettes and for one size of pouch, not for all: the heads say "or", because read as "and" a
+    row would load the machine several times over. Before packing there is no pouch yet (`packed`), only what was in it.
+    """
+    words = brief.words
+    cassettes = [kind for kind in guide.points if kind in brief.practice.cassettes]
+    pouches = [kind for kind in guide.points if kind not in cassettes]
+    names = {kind: packed_name(brief, kind) for kind in guide.points}
+    if not packed:
+        names |= {kind: words("card.load.contents", pouch=names[kind]) for kind in pouches}
+
+    def table(title: str, kinds: list[str], rows: tuple[LoadRow, ...]) -> Matrix:
+        one_of = [kind for kind in kinds if kind in pouches]
+        heads = [words("card.load.or", kind=names[kind]) if kind in one_of[1:] else names[kind] for kind in kinds]
+        return Matrix(
+            title=words(f"card.load.{title}"),
+            head=(words("card.load.mix"), *heads),
+            rows=tuple(
+                (Cell(text=_letter(number)), *(Cell(text=_count(kind, row)) for kind in kinds))
+                for number, row in enumerate(rows)
+            ),
+            numbers=tuple(range(1, 1 + len(kinds))),
+        )
+
+    yield table("cassettes", cassettes, guide.full_of_cassettes)
+    if pouches:
+        title = "with-pouches" if packed else "with-contents"
+        yield table(title, [*cassettes, *pouches], guide.cassettes_and_pouches)
+    each = " · ".join(f"{names[kind]} {points}" for kind, points in guide.points.items())
+    rule = words("card.load.points", each=each, whole=guide.points_in_a_load)
+    yield Facts(facts=(Fact(label=words("card.load.more"), value=rule),))
+
+
+def _count(kind: str, row: LoadRow) -> str:
+    return str({**row.cassettes, **row.pouches}[kind] or "–")
+
+
+def _letter(row: int) -> str:
+    """A row's name, counted from 0. Letters, because a number would read as the first, the second load of the day."""
+    return chr(ord("A") + row)
+
+
+def wrap_guide(brief: Brief) -> Card:
+    """How a cassette is wrapped, and which sheet each set takes."""
+    words = brief.words
+    rows = tuple(
+        (
+            Cell(text=brief.set(set_id), detail=of.code, picture=set_mark_of(brief, set_id), link=f"s/{set_id}"),
+            Cell(text=brief.say(brief.practice.cassettes[of.cassette].name)),
+            Cell(text=sheet_text(brief, set_id)),
+        )
+        for set_id, of in brief.practice.sets.items()
+    )
+    head = (words("card.map.set"), words("card.fact.cassette"), words("card.fact.sheet"))
+    sheets = Matrix(title=words("card.wrap.sheets"), head=head, rows=rows)
+    shown = usual_set(brief)
+    cassette = brief.say(brief.practice.cassettes[brief.practice.sets[shown].cassette].name)
+    steps = fold_steps(brief, shown, words("card.wrap.shown", cassette=cassette))
+    return _guide(brief, "wrap-guide", "bench", "bench", (steps, sheets))
+
+
+def pouch_guide(brief: Brief) -> Card:
+    """How a pouch is packed, and which size each takes."""
+    words = brief.words
+    pouches = Matrix(
+        title=words("card.wrap.pouches"),
+        head=(words("card.map.pouch"), words("card.wrap.size"), words("card.map.contents")),
+        rows=tuple(
+            (
+                Cell(text=brief.pouch(pouch), detail=of.code, picture=pouch_photo(brief, pouch)),
+                _pouch_size(brief, of.size),
+                Cell(text=brief.contents(of.contents)),
+            )
+            for pouch, of in brief.practice.pouches.items()
+        ),
+    )
+    return _guide(brief, "pouch-guide", "bench", "bench", (pouch_packing(brief), pouches))
+
+
+def _pouch_size(brief: Brief, size: str) -> Cell:
+    of = brief.practice.room.pouch_sizes[size]
+    return Cell(text=brief.say(of.name), detail=brief.size(of.width, of.length))
+
+
+def storage_map(brief: Brief) -> Card:
+    """Where finished packs and supplies lie. Clearances: CDC, Guideline for Disinfection and Sterilization in
+    Healthcare Facilities 2008, Sterilizing Practices, Storage (as quoted)."""
+    words, room = brief.words, brief.practice.room
+    shelves = tuple(
+        (
+            Cell(text=brief.say(shelf.name)),
+            Cell(text=brief.length(shelf.length)),
+            Cell(text=brief.length(shelf.from_floor)),
+            Cell(text=brief.length(shelf.from_ceiling)),
+        )
+        for shelf in room.shelves.values()
+    )
+    drawers = tuple(
+        (
+            Cell(text=brief.say(drawer.name)),
+            Cell(text=words(f"card.storage.holds.{drawer.holds}")),
+            Cell(text=brief.size(drawer.width, drawer.depth)),
+        )
+        for drawer in room.drawers.values()
+    )
+    rules = Steps(
+        title=words("card.storage.rules"),
+        steps=tuple(Step(text=words(f"card.storage.rule.{number}")) for number in (1, 2, 3, 4)),
+        numbered=False,
+    )
+    shelf_head = tuple(words(f"card.storage.{name}") for name in ("shelf", "length", "floor", "ceiling"))
+    drawer_head = tuple(words(f"card.storage.{name}") for name in ("drawer", "for", "size"))
+    blocks: list[Block] = [rules]
+    if shelves:
+        blocks.append(Matrix(title=words("card.storage.shelves"), head=shelf_head, rows=shelves))
+    if drawers:
+        blocks.append(Matrix(title=words("card.storage.drawers"), head=drawer_head, rows=drawers))
+    return _guide(brief, "storage-map", "storage", "storage", (*blocks, pack_caution(brief)))
+
+
+def spore_test(brief: Brief) -> Card:
+    """What to do weekly, and when a spore test is positive. Source: CDC 2003, MMWR 52(RR-17), part VI.F."""
+    words = brief.words
+    weekly = Steps(
+        title=words("card.spore.weekly"),
+        steps=tuple(Step(text=words(f"card.spore.week.{number}")) for number in (1, 2, 3)),
+    )
+    positive = Steps(
+        title=words("card.spore.positive"),
+        steps=tuple(Step(text=words(f"card.spore.answer.{number}")) for number in (1, 2, 3, 4, 5)),
+    )
+    caution = Caution(title=words("card.spore.caution-title"), text=words("card.spore.caution"))
+    return _guide(brief, "spore-test", "sterilizer", "machine", (weekly, caution, positive, makers_caution(brief)))
+
+
+def packed_name(brief: Brief, kind: str) -> str:
+    """The name of what goes into a machine: a cassette or a size of pouch."""
+    cassette = brief.practice.cassettes.get(kind)
+    return brief.say(cassette.name if cassette else brief.practice.room.pouch_sizes[kind].name)
+
+
+#: The part of the room in which a guide hangs.
+_AREAS: dict[str, Area] = {"bench": "packaging", "sterilizer": "sterilization", "storage": "storage"}
+
+
+def _guide(brief: Brief, kind: CardKind, hangs: str, place: Place, blocks: tuple[Block, ...]) -> Card:
+    return Card(
+        id=kind,
+        kind=kind,
+        form="sheet",
+        title=brief.words(f"card.guide.{kind}"),
+        section=brief.words("card.section.room"),
+        hangs=brief.words(f"card.hangs.{hangs}"),
+        place=place,
+        area=_AREAS[hangs],
+        front=blocks,
+    )

@@ -1,0 +1,245 @@
+"""The cards of a set and of an add-on pouch: what belongs in it, and how it lies."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import astuple, replace
+from itertools import chain
+
+from kitdocs.drawings.layouts import Piece, cassette_layout, cassette_mark, end_label
+from kitdocs.handbook.blocks import Band, Block, Fact, Facts, Illustration, Item, Items
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card, CardKind
+from kitdocs.handbook.cards.chairs import pouch_sizes
+from kitdocs.handbook.cards.packing import five_looks, makers_caution, pack_caution, pouch_packing
+from kitdocs.handbook.cards.spares import spares_for, spares_place
+from kitdocs.handbook.cards.wrapping import fold_steps
+from kitdocs.handbook.codes import code_block
+from kitdocs.handbook.pictures import drawn_once, photo_of, set_mark_of, tip_of
+from kitdocs.practice.model import InstrumentSet, Pouch
+
+
+def refill_set(brief: Brief, set_id: str) -> Card:
+    """The refill card of a set: what belongs in its cassette, and how the cassette is wrapped."""
+    band = set_band(brief, set_id, brief.words("card.set.note"))
+    back = (fold_steps(brief, set_id), set_facts(brief, set_id))
+    return _refill(brief, f"s/{set_id}", "refill-set", brief.practice.sets[set_id], band, back)
+
+
+def refill_add_on(brief: Brief, pouch: str) -> Card:
+    """The refill card of an add-on pouch: what belongs in it, and how it is packed."""
+    of = brief.practice.pouches[pouch]
+    band = Band(word=of.code, name=brief.pouch(pouch), note=_laid_on(brief, pouch))
+    back = (pouch_packing(brief), pouch_sizes(brief, (pouch,)))
+    return _refill(brief, f"p/{pouch}", "refill-add-on", of, band, back)
+
+
+def _refill(
+    brief: Brief, page: str, kind: CardKind, of: InstrumentSet | Pouch, band: Band, back: tuple[Block, ...]
+) -> Card:
+    """The wall card of something with contents: its band, its instruments to tick off, its code."""
+    return Card(
+        id=page,
+        kind=kind,
+        form="wall",
+        title=band.name,
+        subtitle=of.code,
+        section=brief.words("card.section.refill"),
+        hangs=brief.words("card.hangs.refill"),
+        place="wall",
+        front=(
+            band,
+            instruments(brief, of.contents),
+            pack_caution(brief),
+            code_block(brief, page, _as_text(brief, band.name, of.contents)),
+        ),
+        back=back,
+        next=_following(brief, page, kind),
+    )
+
+
+def _following(brief: Brief, page: str, kind: CardKind) -> str:
+    """The refill card after this one of its kind, the first one after the last; empty when it is the only one."""
+    pouches = (f"p/{pouch}" for pouch, of in brief.practice.pouches.items() if of.kind == "add-on")
+    pages = [f"s/{set_id}" for set_id in brief.practice.sets] if kind == "refill-set" else [*pouches]
+    following = pages[(pages.index(page) + 1) % len(pages)]
+    return following if following != page else ""
+
+
+def template(brief: Brief, set_id: str) -> Card:
+    """The set template: the cassette at true size with numbered places, and the same list beside it."""
+    words, of = brief.words, brief.practice.sets[set_id]
+    blocks: list[Block] = [set_band(brief, set_id, words("card.template.note")), *_as_it_lies(brief, set_id)]
+    length = _lengths_of_twins(brief, of.contents)
+    numbered = tuple(
+        Item(
+            id=f"{laid.number}-{laid.instrument}",
+            name=brief.instrument(laid.instrument),
+            detail=length.get(laid.instrument, ""),
+            number=laid.number,
+            layer=laid.rail,
+            pictures=(tip_of(brief, laid.instrument),),
+        )
+        for laid in brief.plan.fits[set_id].layout
+    )
+    return Card(
+        id=f"t/{set_id}",
+        kind="template",
+        form="template",
+        title=words("card.template.title", set=brief.set(set_id)),
+        subtitle=of.code,
+        section=words("card.section.templates"),
+        hangs=words("card.hangs.bench"),
+        place="bench",
+        front=(
+            *blocks,
+            Items(title=words("card.template.order"), items=numbered),
+            set_facts(brief, set_id, with_pictures=True),
+            five_looks(brief),
+            makers_caution(brief),
+            code_block(brief, f"t/{set_id}", _as_text(brief, brief.set(set_id), of.contents)),
+        ),
+    )
+
+
+def set_band(brief: Brief, set_id: str, note: str = "") -> Band:
+    """The band of a set: its code, its name, and the mark on its cassette. Sets have no band colour: chairs have."""
+    of = brief.practice.sets[set_id]
+    return Band(word=of.code, name=brief.set(set_id), note=note, mark=set_mark_of(brief, set_id))
+
+
+def _as_it_lies(brief: Brief, set_id: str) -> tuple[Illustration, ...]:
+    """The set in its cassette: drawn, and as the practice's photo shows it, beside the drawing or instead."""
+    photo = photo_of(brief, set_id, brief.words("instruments.photo", name=brief.set(set_id)))
+    if photo is None:
+        return (layout(brief, set_id),)
+    caption = brief.words("card.template.photo")
+    if brief.practice.settings.photos.sets == "beside":
+        return (layout(brief, set_id), Illustration(picture=photo, caption=caption))
+    inside = brief.practice.cassettes[brief.practice.sets[set_id].cassette].inside
+    size = min(inside.length / photo.width_mm, inside.width / photo.height_mm)
+    as_large = replace(photo, width_mm=round(photo.width_mm * size, 2), height_mm=round(photo.height_mm * size, 2))
+    return (Illustration(picture=as_large, caption=caption, true_size=True),)
+
+
+def layout(brief: Brief, set_id: str) -> Illustration:
+    """The set as it lies in its cassette, at true size."""
+    of = brief.practice.sets[set_id]
+    cassette = brief.practice.cassettes[of.cassette]
+    pieces = tuple(
+        Piece(
+            number=laid.number,
+            kind=brief.practice.instruments[laid.instrument].drawing,
+            x_mm=laid.x_mm,
+            y_mm=laid.y_mm,
+            length_mm=laid.length_mm,
+            width_mm=laid.width_mm,
+            rail=laid.rail,
+        )
+        for laid in brief.plan.fits[set_id].layout
+    )
+    drawing = cassette_layout(cassette.inside.length, cassette.inside.width, cassette.rails, pieces)
+    shows = (cassette.inside.length, cassette.inside.width, cassette.rails, *chain(*map(astuple, pieces)))
+    alt = brief.words("card.template.alt", set=brief.set(set_id), contents=brief.contents(of.contents))
+    caption = brief.words("card.template.caption", cassette=brief.say(cassette.name))
+    return Illustration(
+        picture=drawn_once(f"layout-{set_id}", drawing, alt, shows),
+        caption=" ".join([caption, *_layers(brief, set_id)]),
+        true_size=True,
+        layers=cassette.rails,
+    )
+
+
+def _layers(brief: Brief, set_id: str) -> list[str]:
+    """Which places lie on which layer, a sentence a layer; nothing where there is only one."""
+    layers: dict[int, list[int]] = {}
+    for laid in brief.plan.fits[set_id].layout:
+        layers.setdefault(laid.rail, []).append(laid.number)
+    if len(layers) < 2:
+        return []
+    return [
+        brief.words(f"card.template.{'lowest' if layer == 1 else 'next'}", first=str(min(on)), last=str(max(on)))
+        for layer, on in sorted(layers.items())
+    ]
+
+
+def instruments(brief: Brief, contents: tuple[str, ...]) -> Items:
+    """One row for each different instrument, to be ticked off, with how many belong there."""
+    length = _lengths_of_twins(brief, contents)
+    return Items(
+        ticks=True,
+        items=tuple(
+            Item(
+                id=instrument,
+                name=brief.instrument(instrument),
+                detail=length.get(instrument, ""),
+                count=count,
+                pictures=(tip_of(brief, instrument),),
+            )
+            for instrument, count in Counter(contents).items()
+        ),
+    )
+
+
+def _lengths_of_twins(brief: Brief, contents: Iterable[str]) -> dict[str, str]:
+    """The lengths of the instruments that have one and the same picture: only a ruler tells those apart."""
+    different = list(dict.fromkeys(contents))
+    alike = Counter(tip_of(brief, instrument).name for instrument in different)
+    return {
+        instrument: brief.length(brief.practice.instruments[instrument].length)
+        for instrument in different
+        if alike[tip_of(brief, instrument).name] > 1
+    }
+
+
+def set_facts(brief: Brief, set_id: str, *, with_pictures: bool = False) -> Facts:
+    """Cassette, sheet, mark and end label of a set; the tape, too, where no steps beside it tell of it."""
+    words, of = brief.words, brief.practice.sets[set_id]
+    cassette = brief.practice.cassettes[of.cassette]
+    mark = set_mark_of(brief, set_id)
+    marked = words("card.fact.mark-value", mark=mark.alt)
+    label = words("card.fact.end-label-value", code=of.code)
+    facts = [
+        Fact(label=words("card.fact.cassette"), value=brief.say(cassette.name)),
+        Fact(label=words("card.fact.sheet"), value=sheet_text(brief, set_id)),
+    ]
+    if with_pictures:
+        strips = words.count("card.fact.strips", brief.practice.room.wrap.strips)
+        facts.append(Fact(label=words("card.fact.tape"), value=strips))
+        ink = of.colour.hex if of.colour else "#1b1b1d"
+        shows = (of.mark, of.code, cassette.outside.length, cassette.outside.height, ink)
+        on_cassette = drawn_once("cassette-mark", cassette_mark(*shows), marked, shows)
+        on_label = drawn_once("end-label", end_label(of.code, brief.set(set_id)), label, (of.code, brief.set(set_id)))
+        facts += [
+            Fact(label=words("card.fact.mark"), value=marked, picture=on_cassette),
+            Fact(label=words("card.fact.end-label"), value=label, picture=on_label),
+        ]
+    else:
+        facts += [
+            Fact(label=words("card.fact.mark"), value=marked, picture=mark),
+            Fact(label=words("card.fact.end-label"), value=label),
+        ]
+    if names := spares_for(brief, of.contents):
+        spare = words("repair.fact-value", where=spares_place(brief), names=names)
+        facts.append(Fact(label=words("repair.fact"), value=spare))
+    return Facts(title=words("card.fact.set-title"), facts=tuple(facts))
+
+
+def sheet_text(brief: Brief, set_id: str) -> str:
+    """The sheet that a set's cassette takes."""
+    sheet = brief.plan.sheets[set_id].sheet
+    if sheet is None:
+        return brief.words("card.fact.no-sheet")
+    return brief.say(brief.practice.room.sheets[sheet].name)
+
+
+def _laid_on(brief: Brief, pouch: str) -> str:
+    sets = dict.fromkeys(p.set for p in brief.practice.procedures.values() if pouch in p.add_ons)
+    names = brief.listed(brief.set(set_id) for set_id in sets)
+    return brief.words("card.add-on.note", sets=names) if sets else brief.words("card.add-on.note-alone")
+
+
+def _as_text(brief: Brief, name: str, contents: tuple[str, ...]) -> str:
+    rows = [f"{count} × {brief.instrument(instrument)}" for instrument, count in Counter(contents).items()]
+    return "\n".join([name, *rows])

@@ -1,0 +1,83 @@
+"""What there should be in the store, and when to order again: the plan's stock, on a card."""
+
+from __future__ import annotations
+
+from kitdocs.handbook.blocks import Cell, Matrix
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.cards.spares import in_repair, spares
+from kitdocs.handbook.pictures import set_mark_of, tip_of
+from kitdocs.planning.buying.supplies import SupplyUse
+
+
+def stock_card(brief: Brief) -> Card:
+    """How many of each set and pouch the practice keeps, and at how many of each supply it orders again."""
+    words = brief.words
+    supplies = tuple(_supply(brief, use) for use in brief.plan.supplies if use.per_day)
+    head = tuple(words(f"card.stock.{name}") for name in ("supply", "order-at", "pack"))
+    order = (Matrix(title=words("card.stock.order"), head=head, rows=supplies, numbers=(1, 2)),) if supplies else ()
+    return Card(
+        id="stock",
+        kind="stock",
+        form="sheet",
+        title=words("card.stock.title"),
+        section=words("card.section.room"),
+        hangs=words("card.hangs.storage"),
+        place="storage",
+        area="storage",
+        front=(_sets(brief), _pouches(brief), *_spares(brief), *order),
+    )
+
+
+def _sets(brief: Brief) -> Matrix:
+    words, owned = brief.words, brief.plan.days.stock
+    rows = tuple(
+        (
+            Cell(text=brief.set(set_id), detail=of.code, picture=set_mark_of(brief, set_id), link=f"s/{set_id}"),
+            Cell(text=str(owned.get(set_id, 0))),
+        )
+        for set_id, of in brief.practice.sets.items()
+    )
+    return Matrix(
+        title=words("card.stock.sets"),
+        head=(words("card.map.set"), words("card.stock.in-all")),
+        rows=rows,
+        numbers=(1,),
+    )
+
+
+def _pouches(brief: Brief) -> Matrix:
+    words, owned = brief.words, brief.plan.days.pouch_stock
+    rows = tuple(
+        (
+            Cell(text=brief.pouch(pouch), detail=f"{of.code} · {words(f'card.pouch-kind.{of.kind}')}"),
+            Cell(text=str(owned.get(pouch, 0))),
+        )
+        for pouch, of in brief.practice.pouches.items()
+    )
+    head = (words("card.map.pouch"), words("card.stock.in-all"))
+    return Matrix(title=words("card.stock.pouches"), head=head, rows=rows, numbers=(1,))
+
+
+def _spares(brief: Brief) -> tuple[Matrix, ...]:
+    """How many spares there should be, and how many instruments fill no place because they are away."""
+    words, kept, away = brief.words, spares(brief), in_repair(brief)
+    rows = tuple(
+        (
+            Cell(text=brief.instrument(instrument), picture=tip_of(brief, instrument)),
+            Cell(text=str(kept.get(instrument, 0))),
+            _away(brief, away.get(instrument, 0), kept.get(instrument, 0)),
+        )
+        for instrument in brief.practice.instruments
+        if instrument in kept or instrument in away
+    )
+    head = tuple(words(f"repair.{name}") for name in ("instrument", "kept", "in-repair"))
+    return (Matrix(title=words("repair.stock"), head=head, rows=rows, numbers=(1, 2)),) if rows else ()
+
+
+def _away(brief: Brief, away: int, kept: int) -> Cell:
+    return Cell(text=str(away) if away else "–", detail=brief.words("repair.more") if away > kept else "")
+
+
+def _supply(brief: Brief, use: SupplyUse) -> tuple[Cell, ...]:
+    return Cell(text=brief.supply(use)), Cell(text=f"{use.reorder_at:,}"), Cell(text=f"{use.pack:,}")

@@ -1,0 +1,156 @@
+"""The list for whoever exchanges cards: place by place, what to take out and what to put in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import get_args
+
+from kitdocs.handbook.binder.loose_leaf import SheetLabel, SheetLabels
+from kitdocs.handbook.card import Card, Handbook, Place
+from kitdocs.handbook.earlier import Exchange
+from kitdocs.handbook.words import Words
+
+#: So many sentences on what changed; who wants them all asks for the changes.
+MOST_CHANGES = 3
+
+#: A subtitle no longer than this is a colour's name or a code; a longer one is a sentence.
+SHORT_SUBTITLE = 24
+
+#: Kinds of place of which there are several, or of which nothing more is known.
+SEVERAL = frozenset({"drawer", "machine", "elsewhere"})
+
+#: Where a card that is no more hangs, when no card hangs there now.
+ELSEWHERE = "elsewhere"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """A printed card or sheet: its title, and what tells it from an earlier one."""
+
+    title: str
+    more: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwapLine:
+    """One thing to do. `taken` is what comes out, `put` what goes in; one of the two may be missing."""
+
+    taken: Piece | None = None
+    put: Piece | None = None
+    changes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwapGroup:
+    """What is to be done at one kind of place, in the words of the handbook's language."""
+
+    place: str
+    lines: tuple[SwapLine, ...]
+
+
+def swap_list(
+    handbook: Handbook, exchanges: Sequence[Exchange], labels: SheetLabels, front: Sequence[str] = ()
+) -> tuple[SwapGroup, ...]:
+    """What to exchange, in the order in which one meets the places; the binder comes last.
+
+    `labels` are those of the binder as it will be printed, `front` the sheets without a label that change with it.
+    """
+    found: dict[str, list[SwapLine]] = {place: [] for place in (*get_args(Place)[:-1], ELSEWHERE)}
+    for exchange in exchanges:
+        for place, line in _posted(handbook, exchange):
+            found[place].append(line)
+    bound = [_front_line(handbook, name) for name in front]
+    cards = {card.id: card for card in handbook.cards}
+    inside = [each for each in exchanges if each.sheets or (each.card in cards and cards[each.card].in_binder)]
+    inside.sort(key=lambda each: _first_sheet(each, labels))
+    bound += [_binder_line(handbook.words, each, labels, cards) for each in inside]
+    groups = {**found, "binder": bound}
+    return tuple(
+        SwapGroup(place=handbook.words(f"swap.place.{place}"), lines=tuple(lines))
+        for place, lines in groups.items()
+        if lines
+    )
+
+
+def _posted(handbook: Handbook, exchange: Exchange) -> Iterator[tuple[str, SwapLine]]:
+    """What is to be done outside the binder; where a card moves to another place, it comes out at the old one."""
+    words = handbook.words
+    old_hangs = exchange.old_hangs or exchange.hangs
+    new = _place(handbook, exchange.hangs, ELSEWHERE)
+    # Where nothing else is said to hang, a card hangs at the same kind of place as now.
+    old = _place(handbook, old_hangs, ELSEWHERE if exchange.action == "take-out" else new)
+    changes = _shortly(exchange.changes)
+    taken = _old(words, exchange, old, old_hangs) if exchange.action != "add" and old != "binder" else None
+    put = _new(words, exchange, new) if exchange.action != "take-out" and new != "binder" else None
+    if taken and put and old == new:
+        yield new, SwapLine(taken=taken, put=put, changes=changes)
+        return
+    if taken:
+        yield old, SwapLine(taken=taken, changes=changes or _because(words, exchange))
+    if put:
+        yield new, SwapLine(put=put, changes=changes or _because(words, exchange))
+
+
+def _place(handbook: Handbook, hangs: str, otherwise: str) -> str:
+    """The kind of place that those words mean: where a card hangs now that says the same."""
+    if not hangs:
+        return "binder"
+    return next((card.place for card in handbook.cards if card.hangs == hangs), otherwise)
+
+
+def _old(words: Words, exchange: Exchange, place: str, hangs: str) -> Piece:
+    edition = words("print.edition", edition=exchange.old_edition) if exchange.old_edition else words("swap.no_edition")
+    return Piece(title=exchange.old_title or exchange.title, more=_joined(*_where(exchange, place, hangs), edition))
+
+
+def _new(words: Words, exchange: Exchange, place: str) -> Piece:
+    edition = words("print.edition", edition=exchange.new_edition)
+    return Piece(title=exchange.title, more=_joined(*_where(exchange, place, exchange.hangs), edition))
+
+
+def _where(exchange: Exchange, place: str, hangs: str) -> tuple[str, ...]:
+    """A colour or a code by which a card is found, and the drawer or machine, where the place is one of several."""
+    short = exchange.subtitle if len(exchange.subtitle) <= SHORT_SUBTITLE else ""
+    return (short, hangs if place in SEVERAL else "")
+
+
+def _binder_line(words: Words, exchange: Exchange, labels: SheetLabels, cards: Mapping[str, Card]) -> SwapLine:
+    taken = put = None
+    if exchange.action != "add":
+        edition = words("print.edition", edition=exchange.old_edition) if exchange.old_edition else ""
+        more = _joined(_sheets(words, exchange.sheets), edition)
+        taken = Piece(title=exchange.old_title or exchange.title, more=more)
+    if exchange.action != "take-out":
+        edition = words("print.edition", edition=exchange.new_edition)
+        put = Piece(title=exchange.title, more=_joined(_sheets(words, labels[exchange.card]), edition))
+    alone = exchange.card not in cards or cards[exchange.card].place == "binder"
+    changes = (_shortly(exchange.changes) or _because(words, exchange)) if alone else (words("swap.as_posted"),)
+    return SwapLine(taken=taken, put=put, changes=changes)
+
+
+def _front_line(handbook: Handbook, name: str) -> SwapLine:
+    piece = Piece(title=name)
+    changes = (handbook.words("swap.contents_changed"),)
+    return SwapLine(taken=piece if handbook.sheets else None, put=piece, changes=changes)
+
+
+def _sheets(words: Words, labels: Sequence[str]) -> str:
+    return words.count("swap.sheets", len(labels), labels=", ".join(labels)) if labels else ""
+
+
+def _because(words: Words, exchange: Exchange) -> tuple[str, ...]:
+    said = {"add": "swap.added", "take-out": "swap.withdrawn"}
+    return (words(said[exchange.action]),) if exchange.action in said else ()
+
+
+def _shortly(changes: Sequence[str]) -> tuple[str, ...]:
+    return tuple(changes) if len(changes) <= MOST_CHANGES else (*changes[:MOST_CHANGES], "…")
+
+
+def _joined(*parts: str) -> str:
+    return " · ".join(part for part in parts if part)
+
+
+def _first_sheet(exchange: Exchange, labels: SheetLabels) -> SheetLabel:
+    return SheetLabel((exchange.sheets or labels.get(exchange.card, ()) or ("0",))[0])

@@ -1,0 +1,1 @@
+"""The sheets that are filled in by hand: logs, sign-off, count."""

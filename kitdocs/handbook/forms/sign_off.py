@@ -1,0 +1,64 @@
+"""Who may do what alone: the sign-off sheet, whose topics are the practice's own cards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitdocs.handbook.blocks import Cell, FormGrid
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.card import Card
+from kitdocs.handbook.forms.form_card import form_card, form_rules
+
+_WIDTHS = (74.0, 46, 32, 32)
+_GROUPS = ("chair", "reprocessing", "storage", "repair", "spore")
+
+
+def training_sign_off(brief: Brief) -> Card:
+    """One person's sheet: what the person can do alone, by which card, signed by trainee and trainer."""
+    words = brief.words
+    grid = FormGrid(
+        columns=tuple(words(f"forms.training.{name}") for name in ("topic", "card", "trainee-signs", "trainer-signs")),
+        widths=_WIDTHS,
+        rows=0,
+        fields=tuple(words(f"forms.training.{name}") for name in ("trainee", "role", "trainer")),
+        given=tuple(row for group in _GROUPS for row in _group(brief, group)),
+    )
+    blocks = (form_rules(brief, "training", 2), grid)
+    return form_card(brief, "training", "training", blocks, hangs="binder", place="binder")
+
+
+def _group(brief: Brief, group: str) -> Iterator[tuple[Cell, ...]]:
+    yield (Cell(text=brief.words(f"forms.training.group.{group}")),)
+    for topic, card, title, values in _topics(brief, group):
+        yield Cell(text=brief.words(f"forms.training.{group}.{topic}", **values)), Cell(text=title, link=card)
+
+
+def _topics(brief: Brief, group: str) -> Iterator[tuple[str, str, str, dict[str, str]]]:
+    """Topic, the card that teaches it, that card's title, and what the topic's sentence is filled with."""
+    words, practice = brief.words, brief.practice
+    guide = {name: words(f"card.guide.{name}") for name in ("wrap-guide", "pouch-guide", "storage-map", "repair")}
+    if group == "chair":
+        yield "find", "map", words("card.map.title"), {}
+        yield "drawer", "", words("card.section.drawers"), {}
+        yield "close", "first-day", words("card.first-day.title"), {}
+    elif group == "reprocessing":
+        yield "way", "first-day", words("card.first-day.title"), {}
+        for load in brief.plan.load_guides:
+            machine = brief.say(practice.room.stages[load.stage].name)
+            yield "load", f"load/{load.stage}", words("card.load.title", machine=machine), {"machine": machine}
+        yield "lay", "", words("card.section.templates"), {"codes": ", ".join(s.code for s in practice.sets.values())}
+        if practice.pouches:
+            yield "pouch", "pouch-guide", guide["pouch-guide"], {}
+        yield "wrap", "wrap-guide", guide["wrap-guide"], {}
+        yield "log", "forms/load-log", words("forms.load-log.title"), {}
+    elif group == "storage":
+        yield "away", "storage-map", guide["storage-map"], {}
+        if any(chair.drawer for chair in practice.chairs.values()):
+            yield "refill", "", words("card.section.refill"), {}
+        yield "order", "stock", words("card.stock.title"), {}
+    elif group == "repair":
+        yield "tag", "repair", guide["repair"], {}
+        yield "log", "forms/repair-log", words("forms.repair-log.title"), {}
+    else:
+        yield "run", "forms/spore-test-log", words("forms.spore-log.title"), {}
+        yield "answer", "spore-test", words("card.guide.spore-test"), {}

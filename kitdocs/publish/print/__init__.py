@@ -1,0 +1,1 @@
+"""The handbook on paper: cards as PDF, set by Typst, their codes read back."""

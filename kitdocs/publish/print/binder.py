@@ -1,0 +1,126 @@
+"""The binder as a loose-leaf manual: every card begins a sheet of its own, and each sheet has a label that stays."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from kitdocs.handbook.binder.cover import cover
+from kitdocs.handbook.binder.loose_leaf import SheetLabels, binder_order, sheet_labels
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.publish.print.data import PrintData, well_set
+from kitdocs.publish.print.fits import page_counts, with_fits
+from kitdocs.publish.print.page_labels import page_count, with_page_labels
+from kitdocs.publish.print.press import pressed
+
+#: A sheet has a front and a back.
+SIDES = 2
+
+
+def binder(handbook: Handbook) -> bytes:
+    """Cover, contents, and every card behind the divider of its section, for a ring binder, printed on both sides."""
+    leaves = binder_leaves(handbook)
+    data = PrintData(handbook)
+    data.add(leaves.cards, handbook.words("binder.title"), bound=True, **front_matter(data, leaves))
+    pdf = pressed("binder.typ", with_fits(data))
+    return with_page_labels(pdf, binder_page_labels(handbook, leaves, page_count(pdf)))
+
+
+def binder_sheets(handbook: Handbook) -> SheetLabels:
+    """The labels of every card's sheets in the binder, as it will be printed."""
+    return binder_leaves(handbook).labels
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leaves:
+    """The cards in the order of the binder. By card id: the labels of its sheets, and how many pages it has."""
+
+    cards: tuple[Card, ...]
+    labels: SheetLabels
+    pages: Mapping[str, int]
+
+    @property
+    def sections(self) -> list[tuple[str, list[Card]]]:
+        """The cards by section; each section has a divider."""
+        return [(name, list(cards)) for name, cards in groupby(self.cards, key=lambda card: card.section)]
+
+
+def binder_leaves(handbook: Handbook) -> Leaves:
+    """The binder as it will be printed, worked out before it is."""
+    bound = [card for card in handbook.cards if card.in_binder]
+    data = PrintData(handbook)
+    data.add(bound, "", bound=True)
+    pages = page_counts(data)
+    labels = sheet_labels([(card.id, sheets_of(pages[card.id])) for card in bound], handbook.sheets)
+    by_id = {card.id: card for card in bound}
+    ordered = tuple(by_id[card] for card in binder_order(labels))
+    return Leaves(cards=ordered, labels=labels, pages=pages)
+
+
+def sheets_of(pages: int) -> int:
+    """How many sheets of paper so many pages take, printed on both sides."""
+    return -(-pages // SIDES)
+
+
+def front_matter(data: PrintData, leaves: Leaves) -> dict[str, object]:
+    """What cover, contents and dividers are made from, and what each card's foot says."""
+    return {
+        "cover": data.plain(cover(data.handbook)),
+        "sections": [
+            {
+                "name": well_set(name),
+                "cards": [_listed(data.handbook, leaves, card) for card in cards],
+                "varied": _varied(cards),
+            }
+            for name, cards in leaves.sections
+        ],
+        "linked": True,
+        "leaves": {
+            card.id: {
+                "labels": leaves.labels[card.id],
+                "pages": leaves.pages[card.id],
+                "area_name": area_name(data.handbook, card),
+            }
+            for card in leaves.cards
+        },
+    }
+
+
+def _listed(handbook: Handbook, leaves: Leaves, card: Card) -> dict[str, str]:
+    """A card as contents and dividers list it, with the label of its first sheet."""
+    title, hangs, area = well_set(card.title), well_set(card.hangs), area_name(handbook, card)
+    return {"id": card.id, "title": title, "hangs": hangs, "area_name": area, "sheet": leaves.labels[card.id][0]}
+
+
+def area_name(handbook: Handbook, card: Card) -> str:
+    """The area of the reprocessing room that a card is about, in words; empty where it is about none."""
+    return handbook.words(f"card.area.{card.area}.short") if card.area else ""
+
+
+def _varied(cards: Sequence[Card]) -> bool:
+    """Whether the cards of a section belong to more than one place."""
+    return len({card.hangs for card in cards}) > 1
+
+
+def binder_page_labels(handbook: Handbook, leaves: Leaves, pages: int) -> list[str]:
+    """What the PDF calls its `pages` pages: ``4``, ``4 back``; cover, contents and dividers by name."""
+    words = handbook.words
+    behind: list[str] = []
+    for name, cards in leaves.sections:
+        behind += sides(handbook, words("binder.divider_label", section=name))
+        behind += card_page_labels(handbook, leaves, cards)
+    contents = sheets_of(pages - len(behind)) - 1
+    names = (words("print.contents"), *(f"{words('print.contents')} {sheet}" for sheet in range(2, contents + 1)))
+    front = [side for name in (words("binder.cover"), *names) for side in sides(handbook, name)]
+    return front + behind
+
+
+def card_page_labels(handbook: Handbook, leaves: Leaves, cards: Iterable[Card]) -> list[str]:
+    """The labels of the fronts and backs of some cards, one after the other."""
+    return [side for card in cards for label in leaves.labels[card.id] for side in sides(handbook, label)]
+
+
+def sides(handbook: Handbook, label: str) -> tuple[str, str]:
+    """The labels of a sheet's two pages."""
+    return label, handbook.words("binder.back_label", sheet=label)

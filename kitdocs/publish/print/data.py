@@ -1,0 +1,123 @@
+"""The handbook as Typst reads it: one JSON file and the pictures, each once."""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import json
+import re
+import unicodedata
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from kitdocs.handbook.blocks import Heading, Picture
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.practice.paper import PAPER_MM
+from kitdocs.publish.print.marks import mark
+
+#: Fields that hold no words for people: they are passed as they are.
+_NOT_WORDS = frozenset({"id", "link", "href", "payload", "colour", "ink", "format", "kind", "form", "next"})
+
+_NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|ft|min|h|s|d|°C|°F|%|kg|g|lb|l|ml)\b|%|°)")
+
+
+def well_set(text: str) -> str:
+    """The same words with a number held to its unit, and letters composed so that the typeface has them."""
+    return _NUMBER_AND_UNIT.sub("\N{NO-BREAK SPACE}", unicodedata.normalize("NFC", text))
+
+
+def as_json(said: object) -> bytes:
+    """The same bytes for the same content."""
+    return json.dumps(said, ensure_ascii=False, sort_keys=True).encode()
+
+
+@dataclass(slots=True)
+class PrintData:
+    """What one document is made from: `files` are UTF-8 text for Typst, `photos` must lie on a disk."""
+
+    handbook: Handbook
+    files: dict[str, bytes] = field(default_factory=lambda: {"fits.json": b"{}"})
+    photos: dict[str, bytes] = field(default_factory=dict)
+    said: dict[str, object] = field(default_factory=dict)
+    """What ``data.json`` says."""
+    marked: Mapping[str, Collection[str]] = field(default_factory=dict)
+    """What is new on a card that is replaced, by card id; see `Exchange.marked`."""
+
+    def add(self, cards: Sequence[Card], title: str, **more: object) -> None:
+        """Put the cards into ``data.json`` and their pictures beside it."""
+        h = self.handbook
+        width, height = PAPER_MM[h.paper]
+        self.said = {
+            "title": well_set(title),
+            "practice": well_set(h.practice),
+            "language": h.language,
+            "paper": {"width": width, "height": height},
+            "card": {"width": h.card_mm[0], "height": h.card_mm[1]},
+            "text_mm": h.text_mm,
+            # The three share no key.
+            "words": {**h.words.part("print"), **h.words.part("binder"), **h.words.part("swap")},
+            "cards": [self._card(card) for card in cards],
+            **more,
+        }
+        self.files["data.json"] = as_json(self.said)
+
+    def plain(self, value: object) -> object:
+        """Anything that is made of values and pictures, as Typst reads it; its pictures lie beside the data."""
+        return self._value("", value, _HeadingDepth())
+
+    def _card(self, card: Card) -> dict[str, object]:
+        depth = _HeadingDepth()
+        said = {f.name: self._value(f.name, getattr(card, f.name), depth) for f in dataclasses.fields(card)}
+        if marked := self.marked.get(card.id):
+            mark(said, marked)
+        return {**said, "blocks": [*_list(said["front"]), *_list(said["back"])]}
+
+    def _value(self, name: str, value: object, depth: _HeadingDepth) -> object:
+        if isinstance(value, Picture):
+            return self._picture(value)
+        if isinstance(value, Heading):
+            return {"kind": "heading", "text": well_set(value.text), "level": depth.next(value.level)}
+        if dataclasses.is_dataclass(value) and not isinstance(value, type):
+            if type(value).__name__ in _TITLED and getattr(value, "title", None):
+                depth.next(2)
+            fields = {f.name: self._value(f.name, getattr(value, f.name), depth) for f in dataclasses.fields(value)}
+            return {"kind": _kebab(type(value).__name__), **fields}
+        if isinstance(value, tuple):
+            return [self._value(name, part, depth) for part in value]
+        if isinstance(value, str) and name not in _NOT_WORDS:
+            return well_set(value)
+        return value
+
+    def _picture(self, picture: Picture) -> Mapping[str, object]:
+        suffix = "svg" if picture.format == "svg" else "jpg"
+        path = f"pictures/{hashlib.sha256(picture.data).hexdigest()[:24]}.{suffix}"
+        (self.files if suffix == "svg" else self.photos)[path] = picture.data
+        return {
+            "path": f"/{path}",
+            "alt": well_set(picture.alt),
+            "width_mm": picture.width_mm,
+            "height_mm": picture.height_mm,
+        }
+
+
+#: Blocks whose title is set as a heading of level 2.
+_TITLED = frozenset({"Facts", "Items", "Steps", "Matrix", "Chart", "FormGrid"})
+
+
+class _HeadingDepth:
+    """Levels of a card's headings without gaps, whatever a page's author wrote: PDF/UA-1 (7.4.2) forbids them."""
+
+    def __init__(self) -> None:
+        self._last = 1
+
+    def next(self, level: int) -> int:
+        self._last = max(2, min(level, self._last + 1))
+        return self._last
+
+
+def _kebab(name: str) -> str:
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", "-", name).lower()
+
+
+def _list(value: object) -> list[object]:
+    return value if isinstance(value, list) else []

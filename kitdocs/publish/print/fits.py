@@ -1,0 +1,71 @@
+"""How roomy each card on full pages is set and how many pages it then has: measured once for all documents."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from kitdocs.publish.print.data import PrintData, as_json
+from kitdocs.publish.print.press import asked
+
+#: What a height depends on besides the card itself. A sheet to be bound has its text as wide as one that is not.
+_SHARED = ("language", "paper", "words")
+
+#: What was measured, by the digest of what it was measured from. To measure takes half as long as to set the document.
+_fits: dict[str, Any] = {}
+_pages: dict[str, Any] = {}
+_KEPT = 2000
+
+
+def with_fits(data: PrintData) -> PrintData:
+    """The same data with ``fits.json``: by card id the density that suits it, for a template the sheets."""
+    found = _once(data, [card for card in _cards(data) if _asks_for_a_fit(card)], _fits, _fits_asked)
+    data.files["fits.json"] = as_json({card: fit["density"] for card, fit in found.items()})
+    return data
+
+
+def page_counts(data: PrintData) -> dict[str, int]:
+    """By id, how many pages each card has on full sheets. Only what may be on more than one is set to see how many."""
+    fits = _once(data, [card for card in _cards(data) if _asks_for_a_fit(card)], _fits, _fits_asked)
+    told = {card: fit["pages"] for card, fit in fits.items() if fit["pages"]}
+    longer = [card for card in _cards(data) if card["id"] not in told]
+    return told | _once(data, longer, _pages, _pages_asked)
+
+
+def _once(
+    data: PrintData, cards: list[Any], known: dict[str, Any], ask: Callable[[PrintData], Mapping[str, Any]]
+) -> dict[str, Any]:
+    """What `ask` answers for each of the cards, by id; only for those that it was never asked for."""
+    shared = as_json([data.said[name] for name in _SHARED])
+    digests = {card["id"]: hashlib.sha256(shared + as_json(card)).hexdigest() for card in cards}
+    if len(known) > _KEPT:
+        known.clear()
+    new = [card for card in cards if digests[card["id"]] not in known]
+    if new:
+        only = PrintData(data.handbook)
+        only.said = {**data.said, "cards": new}
+        only.files["data.json"] = as_json(only.said)
+        known.update((digests[card], answer) for card, answer in ask(only).items())
+    return {card: known[digest] for card, digest in digests.items()}
+
+
+def _fits_asked(data: PrintData) -> Mapping[str, Any]:
+    found: Mapping[str, Any] = json.loads(asked("fits.typ", "fits", data))
+    return found
+
+
+def _pages_asked(data: PrintData) -> Mapping[str, Any]:
+    found: Mapping[str, Any] = json.loads(asked("pages.typ", "pages", with_fits(data)))
+    return found
+
+
+def _cards(data: PrintData) -> list[Any]:
+    cards: Any = data.said["cards"]
+    return list(cards)
+
+
+def _asks_for_a_fit(card: Mapping[str, Any]) -> bool:
+    """A form has a sheet of its own."""
+    return bool(card["kind"] != "form")

@@ -1,0 +1,89 @@
+"""The first page: what to do now, for somebody who has never been here, and every other card below."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from kitdocs.handbook.blocks import Items, Picture
+from kitdocs.handbook.card import Card, CardKind, Handbook
+from kitdocs.publish.site.frame import CARD_INDEX, Frame, Here, band_of, frame
+from kitdocs.publish.site.links import CardLink, card_link
+
+#: What is looked up once in a while, or hangs somewhere else than at the bench: sections of nothing else are folded.
+SELDOM: frozenset[CardKind] = frozenset(
+    {"pouch-list", "template", "form", "move", "training", "current-cards", "poster"}
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """A way to find something, with a few pictures of what is found there."""
+
+    link: CardLink
+    pictures: tuple[Picture, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """The cards of one section. `folded`: only its name is shown until somebody asks for more."""
+
+    name: str
+    rows: tuple[CardLink, ...]
+    folded: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HomePage:
+    """`start` is where to begin on the first day; then the chairs by colour, the ways to find things, all else.
+
+    `plan` is the planning report's address, if any.
+    """
+
+    here: Here
+    frame: Frame
+    start: CardLink | None
+    chairs: tuple[CardLink, ...]
+    ways: tuple[Way, ...]
+    sections: tuple[Section, ...]
+    plan: str
+
+
+def home_page(handbook: Handbook, handbooks: Sequence[Handbook], plan: str) -> HomePage:
+    """The first page of one language; `plan` is the path of the planning report's first page."""
+    here = Here(handbook=handbook, path=handbook.folder + CARD_INDEX)
+    chairs = [card for card in handbook.cards if card.kind == "refill-chair" and band_of(card)]
+    start = next((card for card in handbook.cards if card.kind == "first-day"), None)
+    above = {card.id for card in (*chairs, *([start] if start else []))}
+    return HomePage(
+        here=here,
+        frame=frame(here, here.words("site.home.title"), handbooks),
+        start=card_link(here, start) if start else None,
+        chairs=tuple(card_link(here, card) for card in chairs),
+        ways=tuple(
+            Way(link=card_link(here, card), pictures=_samples(card))
+            for card in handbook.cards
+            if card.kind in ("pictures", "procedures")
+        ),
+        sections=tuple(sorted(_sections(here, above), key=lambda section: section.folded)),
+        plan=here.file(plan) if plan else "",
+    )
+
+
+def _sections(here: Here, above: set[str]) -> Iterator[Section]:
+    """The sections in the binder's order, without what stands above them and what is only looked up."""
+    for name, cards in here.handbook.sections:
+        rows = [card for card in cards if card.id not in above and card.form != "page"]
+        if rows:
+            yield Section(
+                name=name,
+                rows=tuple(card_link(here, card) for card in rows),
+                folded=all(card.kind in SELDOM for card in rows),
+            )
+
+
+def _samples(card: Card, most: int = 3) -> tuple[Picture, ...]:
+    """The first pictures of the first lists; of one list when there is only one."""
+    lists = [[item for item in block.items if item.pictures] for block in card.front if isinstance(block, Items)]
+    items = [rows[0] for rows in lists if rows] if len(lists) > 1 else [item for rows in lists for item in rows]
+    return tuple({item.pictures[0].name: item.pictures[0] for item in items}.values())[:most]

@@ -1,0 +1,214 @@
+"""The pages of the site: one typed context per kind of page, and the templates that draw them."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache, partial
+from typing import TypeAlias
+from urllib.parse import urlsplit
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from kitdocs.handbook.blocks import Band, Block, Caution, Code, Facts, Items, Steps
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.publish.site.drawn import Drawn
+from kitdocs.publish.site.frame import (
+    MISSING_PAGE,
+    SEARCH_PAGE,
+    Frame,
+    Here,
+    band_class,
+    band_of,
+    card_page,
+    frame,
+    is_of_words,
+    names_cards,
+)
+from kitdocs.publish.site.home import HomePage, home_page
+from kitdocs.publish.site.life import PastEdition, WithdrawnPage, past_editions, withdrawn_pages
+from kitdocs.publish.site.links import CardLink, card_link, cards_that_name
+from kitdocs.publish.site.lookup import LookupPage, lookup_pages
+from kitdocs.publish.site.search import Entry, entries
+from kitdocs.shipped import shipped_folder
+
+PX_PER_MM = 96 / 25.4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardPage:
+    """One card. `editions` is its present edition in every language, the page's own first, `past` what hung before.
+
+    `paper` is the address of a PDF that holds the card, empty without one; `audit` that of the list of current cards.
+    `plates`: the card has blocks that need the style of large drawings, tables and running text. `taken_by` are the
+    procedures that take what is on the card.
+    """
+
+    here: Here
+    frame: Frame
+    card: Card
+    band: Band | None
+    front: tuple[Block, ...]
+    editions: tuple[str, ...]
+    address: str
+    ticks: bool
+    plates: bool
+    taken_by: tuple[CardLink, ...]
+    past: tuple[PastEdition, ...]
+    paper: str
+    audit: str
+    previous: CardLink | None
+    next: CardLink | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SearchPage:
+    """Everything from A to Z; a script narrows it down."""
+
+    here: Here
+    frame: Frame
+    entries: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MissingPage:
+    """What a host shows where there is no page. It may stand at any depth: `base` is the way to the site's top."""
+
+    here: Here
+    frame: Frame
+    base: str
+
+
+#: The path, beside the site, of a PDF that holds the card of a handbook; empty when there is none.
+Paper: TypeAlias = Callable[[Handbook, Card], str]
+
+#: The template that draws each kind of page.
+TEMPLATES: Mapping[type, str] = {
+    HomePage: "index.html.j2",
+    CardPage: "card.html.j2",
+    LookupPage: "lookup.html.j2",
+    SearchPage: "search.html.j2",
+    WithdrawnPage: "withdrawn.html.j2",
+    MissingPage: "missing.html.j2",
+}
+
+
+def pages(
+    handbook: Handbook,
+    handbooks: Sequence[Handbook],
+    plan: str = "",
+    drawn: Drawn | None = None,
+    paper: Paper = lambda handbook, card: "",
+) -> Mapping[str, bytes]:
+    """Every page of one language, by path. `plan` is the path of the planning report's first page.
+
+    A page that was `drawn` already and would be the same is not drawn again. `paper` gives the PDF that holds a card.
+    """
+    drawn = drawn or Drawn()
+    made: list[HomePage | CardPage | LookupPage | SearchPage | WithdrawnPage] = [home_page(handbook, handbooks, plan)]
+    taken_by = cards_that_name(handbook, "procedure")
+    made += [
+        _card(handbook, card, handbooks, paper(handbook, card), taken_by.get(card.id, ()))
+        for card in handbook.cards
+        if card.form != "page"
+    ]
+    made += lookup_pages(handbook, handbooks)
+    made += withdrawn_pages(handbook, handbooks)
+    made.append(_search(handbook, handbooks))
+    return {page.here.path: drawn.page(page.here.path, _drawn_from(page), partial(_draw, page)) for page in made}
+
+
+def _card(
+    handbook: Handbook, card: Card, handbooks: Sequence[Handbook], sheet: str, taken_by: Sequence[Card]
+) -> CardPage:
+    here = Here(handbook=handbook, path=card_page(handbook, card.id))
+    before = next((other for other in handbook.cards if other.next == card.id), None)
+    band = band_of(card)
+    others = [book for book in handbooks if book.language != handbook.language and card.id in book.by_id]
+    return CardPage(
+        here=here,
+        frame=frame(here, card.title, handbooks, tint=band.colour if band else ""),
+        card=card,
+        band=band,
+        front=tuple(block for block in card.front if block is not band),
+        editions=(card.edition, *(book.card(card.id).edition for book in others)),
+        address=next((block.address for block in card.blocks if isinstance(block, Code)), ""),
+        ticks=any(getattr(block, "ticks", False) for block in card.blocks),
+        plates=not all(_is_plain(block) for block in card.blocks if block is not band),
+        taken_by=tuple(card_link(here, other) for other in taken_by),
+        past=past_editions(handbook, card, handbooks),
+        paper=here.file(sheet) if sheet else "",
+        audit=next((here.card(other.id) for other in handbook.cards if other.kind == "current-cards"), ""),
+        previous=card_link(here, before) if before and before.id != card.next else None,
+        next=card_link(here, handbook.card(card.next)) if card.next else None,
+    )
+
+
+def _search(handbook: Handbook, handbooks: Sequence[Handbook]) -> SearchPage:
+    here = Here(handbook=handbook, path=handbook.folder + SEARCH_PAGE)
+    return SearchPage(
+        here=here,
+        frame=frame(here, here.words("site.find.title"), handbooks),
+        entries=entries(handbook),
+    )
+
+
+def missing_page(handbook: Handbook, handbooks: Sequence[Handbook]) -> bytes:
+    """The page for a card that is gone, at `MISSING_PAGE`, in the first language."""
+    here = Here(handbook=handbook, path=MISSING_PAGE)
+    return _draw(
+        MissingPage(
+            here=here,
+            frame=frame(here, here.words("site.missing.title"), handbooks),
+            base=f"{urlsplit(handbook.site).path.rstrip('/')}/",
+        )
+    )
+
+
+def _is_plain(block: Block) -> bool:
+    """Whether a block does without the style of what refill pages do not have: drawings, tables, questions, places."""
+    if isinstance(block, Items):
+        return not names_cards(block) and not any(item.number or item.whole or item.where for item in block.items)
+    if isinstance(block, Steps):
+        return not any(step.choices for step in block.steps)
+    return isinstance(block, Caution | Code | Facts)
+
+
+def _draw(page: HomePage | CardPage | LookupPage | SearchPage | WithdrawnPage | MissingPage) -> bytes:
+    fields = {field.name: getattr(page, field.name) for field in dataclasses.fields(page)}
+    return environment().get_template(TEMPLATES[type(page)]).render(fields).encode()
+
+
+def _drawn_from(page: HomePage | CardPage | LookupPage | SearchPage | WithdrawnPage) -> object:
+    """Everything that the page is drawn from: two pages of which this is equal are the same."""
+    book = page.here.handbook
+    fields = [getattr(page, field.name) for field in dataclasses.fields(page) if field.name != "here"]
+    return type(page), fields, book.words.sentences, tuple(book.by_id), book.earlier, book.withdrawn
+
+
+@cache
+def environment() -> Environment:
+    """How the templates are read: what is undefined is an error, what a person wrote is escaped."""
+    templates = Environment(
+        loader=FileSystemLoader(shipped_folder("site_templates") / "site"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    templates.filters["kind"] = kind_of
+    templates.filters["px"] = lambda mm: max(1, round(mm * PX_PER_MM))
+    templates.filters["is_strip"] = lambda picture: picture.width_mm > max(120, 2.2 * picture.height_mm)
+    templates.filters["names_cards"] = names_cards
+    templates.filters["is_of_words"] = is_of_words
+    templates.filters["dots"] = lambda text: text.replace(" · ", "\u00a0· ")  # a line never begins with the dot
+    templates.filters["band_class"] = band_class
+    return templates
+
+
+def kind_of(block: object) -> str:
+    """The name of the macro that draws a block: ``form_grid`` for a `FormGrid`."""
+    return re.sub(r"(?<!^)(?=[A-Z])", "_", type(block).__name__).lower()

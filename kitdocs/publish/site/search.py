@@ -1,0 +1,199 @@
+"""What the search knows: the cards with all their words, and the things on them, by name."""
+
+from __future__ import annotations
+
+import json
+import unicodedata
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple, TypeAlias
+
+from kitdocs.handbook.blocks import Block, Cell, Code, Illustration, Items, Matrix, Picture, Prose
+from kitdocs.handbook.card import Card, Handbook
+from kitdocs.publish.site.frame import band_class, band_of, card_page, is_of_words, names_cards, picture_file
+
+#: A row: the card's id, the number of the block (and of the part of a text), the row.
+Place: TypeAlias = "tuple[str | int, ...]"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One line of the list of everything: a card, or a thing with the cards that it is on."""
+
+    name: str
+    detail: str = ""
+    pictures: tuple[Picture, ...] = ()
+    cards: tuple[Card, ...]
+    places: tuple[Place, ...] = ()
+    is_card: bool = False
+
+
+class _Seen(NamedTuple):
+    """A thing in one of its places."""
+
+    detail: str
+    pictures: tuple[Picture, ...]
+    card: Card
+    place: Place
+
+
+def folded(text: str) -> str:
+    """The text without accents and capitals, as the search compares it: ``Plantilla básica``, ``plantilla basica``."""
+    apart = unicodedata.normalize("NFD", text)
+    return "".join(letter for letter in apart if not unicodedata.combining(letter)).casefold()
+
+
+def entries(handbook: Handbook) -> tuple[Entry, ...]:
+    """Every card and every thing, from A to Z."""
+    cards = [
+        Entry(name=card.title, detail=card.subtitle, pictures=_known_by(card), cards=(card,), is_card=True)
+        for card in handbook.cards
+    ]
+    return tuple(sorted((*cards, *_things(handbook)), key=lambda entry: (folded(entry.name), entry.cards[0].id)))
+
+
+def search_index(handbook: Handbook, handbooks: Sequence[Handbook]) -> bytes:
+    """The index as a script that assigns it: a page opened from a folder may not fetch.
+
+    A card is ``u`` address from the site's top, ``t`` title, ``s`` subtitle, ``k`` section, ``c`` class of its colour,
+    ``m`` its mark, ``p`` the picture by which it is known, ``x`` all its words; a thing is ``n`` name, ``d`` detail,
+    ``p`` pictures, ``i`` its cards by number. ``o`` is what either is called in the other languages.
+    """
+    others = [book for book in handbooks if book.language != handbook.language]
+    number = {card.id: place for place, card in enumerate(handbook.cards)}
+    elsewhere = [_names_by_place(book) for book in others]
+    index = {
+        "cards": [_card(handbook, card, others) for card in handbook.cards],
+        "things": [
+            {
+                "n": thing.name,
+                "o": sorted({names[place] for names in elsewhere for place in thing.places if place in names}),
+                "d": thing.detail,
+                "p": [picture_file(picture) for picture in thing.pictures],
+                "i": [number[card.id] for card in thing.cards],
+            }
+            for thing in _things(handbook)
+        ],
+    }
+    text = json.dumps(index, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+    return f"self.KITDOCS_INDEX = {text};\n".encode()
+
+
+def _card(handbook: Handbook, card: Card, others: Sequence[Handbook]) -> dict[str, object]:
+    band = band_of(card)
+    told: dict[str, object] = {
+        "u": card_page(handbook, card.id),
+        "t": card.title,
+        "o": sorted(
+            {name for book in others for other in book.cards if other.id == card.id for name in _called(other)}
+        ),
+        "s": card.subtitle,
+        "k": card.section,
+        "x": " ".join(dict.fromkeys(text for block in card.blocks for text in _texts(block))),
+    }
+    if pictures := _known_by(card):
+        told["p"] = [picture_file(picture) for picture in pictures]
+    if band:
+        told["c"] = band_class(band)
+        told["w"] = band.word
+        if band.mark:
+            told["m"] = picture_file(band.mark)
+    return told
+
+
+def _known_by(card: Card) -> tuple[Picture, ...]:
+    """The picture by which whatever has this page is known: an instrument's first."""
+    pictures = (block.picture for block in card.front if isinstance(block, Illustration))
+    return tuple(pictures)[:1] if card.kind == "instrument" else ()
+
+
+def _called(card: Card) -> Iterator[str]:
+    band = band_of(card)
+    yield card.title
+    if band:
+        yield band.word
+
+
+def _things(handbook: Handbook) -> tuple[Entry, ...]:
+    """The things on the cards and the rows of tables that say something of a thing that has no card of its own.
+
+    One thing may lie in several places: it is one entry with several cards.
+    """
+    own_card = {card.title for card in handbook.cards}
+    found: dict[tuple[str, tuple[str, ...]], list[_Seen]] = {}
+    for card, place, block in _blocks(handbook):
+        for item in block.items if isinstance(block, Items) and not names_cards(block) else ():
+            named = (item.name, tuple(picture.name for picture in item.pictures))
+            found.setdefault(named, []).append(_Seen(item.detail, item.pictures, card, (*place, item.id)))
+    pictured = {name: (name, pictures) for name, pictures in reversed(found)}
+    for card, place, block in _blocks(handbook):
+        for row, name, detail in _rows(block) if isinstance(block, Matrix) and is_of_words(block) else ():
+            known = pictured.get(name)
+            seen = _Seen("" if known else detail, (), card, (*place, row))
+            found.setdefault(known or (name, ()), []).append(seen)
+    return tuple(
+        Entry(
+            name=name,
+            detail=max((seen.detail for seen in places), key=len),
+            pictures=places[0].pictures,
+            cards=tuple({seen.card.id: seen.card for seen in places}.values()),
+            places=tuple(seen.place for seen in places),
+        )
+        for (name, _), places in found.items()
+        if name not in own_card
+    )
+
+
+def _names_by_place(handbook: Handbook) -> dict[Place, str]:
+    """What stands in each row, so that the same row of another language is the same thing."""
+    names: dict[Place, str] = {}
+    for card, place, block in _blocks(handbook):
+        if isinstance(block, Items):
+            names.update({(*place, item.id): item.name for item in block.items})
+        elif isinstance(block, Matrix) and card.kind != "page":  # own prose need not be the same row by row
+            names.update({(*place, row): name for row, name, _ in _rows(block)})
+    return names
+
+
+def _blocks(handbook: Handbook) -> Iterator[tuple[Card, Place, Block]]:
+    """Every block with its card and its place there; what stands in running text, too.
+
+    The working papers of the move name everything once more and keep nothing: nobody looks there for a thing.
+    """
+    for card in handbook.cards:
+        if card.kind in ("move", "training"):
+            continue
+        for at, block in enumerate(card.blocks):
+            yield card, (card.id, at), block
+            for part_at, part in enumerate(block.parts if isinstance(block, Prose) else ()):
+                if isinstance(part, Matrix):
+                    yield card, (card.id, at, part_at), part
+
+
+def _rows(table: Matrix) -> Iterator[tuple[int, str, str]]:
+    """What each row is called, unless that is a card, and all that it says; with its number."""
+    for number, (first, *others) in enumerate(table.rows):
+        if first.text and not first.link:
+            said = [f"{name}: {_said(cell)}" for name, cell in zip(table.head[1:], others, strict=True) if _said(cell)]
+            yield number, first.text, " · ".join(filter(None, (first.detail, *said)))
+
+
+def _said(cell: Cell) -> str:
+    return "" if cell.text == "–" else " ".join(filter(None, (cell.text, cell.detail)))
+
+
+def _texts(thing: object) -> Iterator[str]:
+    """All the words of a block, without the names of pictures and the addresses."""
+    if isinstance(thing, str):
+        if thing:
+            yield thing
+    elif isinstance(thing, tuple):
+        for part in thing:
+            yield from _texts(part)
+    elif hasattr(thing, "__slots__") and not isinstance(thing, Picture | Code):
+        for name in thing.__slots__:
+            if name not in _NOT_WORDS:
+                yield from _texts(getattr(thing, name))
+
+
+_NOT_WORDS = frozenset({"colour", "ink", "id", "link", "href", "format"})
