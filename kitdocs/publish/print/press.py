@@ -58,13 +58,13 @@ def asked(template: str, label: str, data: PrintData) -> str:
         )
 
 
-def forgotten() -> None:
-    """Let Typst drop what it keeps in memory of the documents set so far, some hundred megabytes each.
+def forgotten(documents: int) -> None:
+    """Let Typst drop what it keeps in memory of the first of the last `documents`, some hundred megabytes.
 
     Typst keeps what it worked out until so many later documents had no use for it. It has no call to drop it sooner,
-    so it is given that many empty ones.
+    so it is given empty ones until the first, the largest, is old enough; the others go as the next ones are set.
     """
-    for number in range(_KEPT_FOR + 1):
+    for number in range(max(1, _KEPT_FOR + 2 - documents)):
         typst.compile(f"#{number}".encode(), font_paths=_fonts())
 
 
