@@ -12,10 +12,12 @@ from kitdocs.handbook.card import Card
 from kitdocs.handbook.cards.repair import repair
 from kitdocs.handbook.cards.sets import refill_set, template
 from kitdocs.handbook.cards.stock import stock_card
+from kitdocs.handbook.forms.count_sheet import count_sheet
 from kitdocs.handbook.labels import label_sheets
-from kitdocs.handbook.report.buying import buying_card
+from kitdocs.handbook.report.buying import buying_card, spares_card
 from kitdocs.handbook.report.tables import plan_tables
 from kitdocs.handbook.words import words_of
+from kitdocs.planning.buying.placement import orders_for
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 
@@ -93,12 +95,29 @@ def test_what_is_in_repair_is_owned_but_absent_and_everybody_sees_it(brief: Brie
     assert {row[0]: row[column] for row in orders.rows}["distal-cutter"] == 3
 
 
-def test_the_stock_card_says_when_more_is_away_than_there_are_spares(brief: Brief) -> None:
-    listed = table(stock_card(brief), "Spares, and what is in repair")
-    lines = {line.id: line for line in brief.plan.orders.lines if line.spares or line.in_repair}
-    assert list(listed) == [brief.instrument(id_) for id_ in lines]
-    for id_, line in lines.items():
-        _, kept, away = listed[brief.instrument(id_)]
-        assert (kept.text, away.text) == (str(line.spares), str(line.in_repair or "–"))
-        assert (away.detail == "more than the spares") == (line.in_repair > line.spares)
-    assert listed["Hard wire cutter"][2].detail, "one is away, and there is no spare of it"
+def test_the_stock_card_says_how_many_spares_there_should_be_and_no_count_changes_it(
+    brief: Brief, example: Practice
+) -> None:
+    listed = table(stock_card(brief), "Spares")
+    kept = {line.id: line.spares for line in brief.plan.orders.lines if line.spares}
+    assert {name: row[1].text for name, row in listed.items()} == {
+        brief.instrument(id_): str(spares) for id_, spares in kept.items()
+    }
+    counted = {id_: line.model_copy(update={"on_hand": 3, "in_repair": 2}) for id_, line in example.stock.items()}
+    recounted = dataclasses.replace(example, stock=counted)
+    plan = dataclasses.replace(brief.plan, orders=orders_for(recounted, brief.plan.days))
+    assert stock_card(dataclasses.replace(brief, practice=recounted, plan=plan)) == stock_card(brief)
+    assert count_sheet(dataclasses.replace(brief, practice=recounted, plan=plan)) == count_sheet(brief)
+
+
+def test_the_report_says_when_more_is_away_than_there_are_spares(brief: Brief) -> None:
+    card = spares_card(brief, "")
+    assert card
+    listed = table(card, "Away for repair, and spares for it")
+    lines = {brief.instrument(line.id): line for line in brief.plan.orders.lines if line.kind == "instrument"}
+    for name, row in listed.items():
+        assert row[5].text == str(lines[name].spares)
+        assert row[5].detail.startswith(f"{lines[name].in_repair} away today") == (lines[name].in_repair > 0)
+        assert row[5].detail.endswith("more than the spares") == (lines[name].in_repair > lines[name].spares)
+    # example_practice/stock.csv: one hard wire cutter is away, and the plan has no spare of it.
+    assert listed["Hard wire cutter"][5].detail == "1 away today, more than the spares"

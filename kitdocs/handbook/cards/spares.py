@@ -14,11 +14,6 @@ def spares(brief: Brief) -> Mapping[str, int]:
     return {line.id: line.spares for line in lines if line.kind == "instrument" and line.spares}
 
 
-def in_repair(brief: Brief) -> Mapping[str, int]:
-    """How many of an instrument are away, as stock.csv counts them; only those of which any are."""
-    return {line.id: line.in_repair for line in brief.plan.orders.lines if line.in_repair}
-
-
 def spares_place(brief: Brief) -> str:
     """Where the spares lie: the drawers that room.yaml keeps for them, or a box at the packing bench."""
     drawers = [brief.say(drawer.name) for drawer in brief.practice.room.drawers.values() if drawer.holds == "spares"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kitdocs.handbook.blocks import Cell, Matrix
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.cards.spares import in_repair, spares
+from kitdocs.handbook.cards.spares import spares
 from kitdocs.handbook.pictures import set_mark_of, tip_of
 from kitdocs.planning.buying.supplies import SupplyUse
 
@@ -60,23 +60,15 @@ def _pouches(brief: Brief) -> Matrix:
 
 
 def _spares(brief: Brief) -> tuple[Matrix, ...]:
-    """How many spares there should be, and how many instruments fill no place because they are away."""
-    words, kept, away = brief.words, spares(brief), in_repair(brief)
+    """How many spares there should be of each instrument. How many are away today is not for a card that hangs."""
+    kept = spares(brief)
     rows = tuple(
-        (
-            Cell(text=brief.instrument(instrument), picture=tip_of(brief, instrument)),
-            Cell(text=str(kept.get(instrument, 0))),
-            _away(brief, away.get(instrument, 0), kept.get(instrument, 0)),
-        )
+        (Cell(text=brief.instrument(instrument), picture=tip_of(brief, instrument)), Cell(text=str(kept[instrument])))
         for instrument in brief.practice.instruments
-        if instrument in kept or instrument in away
+        if instrument in kept
     )
-    head = tuple(words(f"repair.{name}") for name in ("instrument", "kept", "in-repair"))
-    return (Matrix(title=words("repair.stock"), head=head, rows=rows, numbers=(1, 2)),) if rows else ()
-
-
-def _away(brief: Brief, away: int, kept: int) -> Cell:
-    return Cell(text=str(away) if away else "–", detail=brief.words("repair.more") if away > kept else "")
+    head = (brief.words("repair.instrument"), brief.words("repair.kept"))
+    return (Matrix(title=brief.words("repair.stock"), head=head, rows=rows, numbers=(1,)),) if rows else ()
 
 
 def _supply(brief: Brief, use: SupplyUse) -> tuple[Cell, ...]:

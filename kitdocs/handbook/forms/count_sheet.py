@@ -1,4 +1,7 @@
-"""The sheet for taking stock: everything with its picture, how many are needed, and boxes for what is there."""
+"""The sheet for taking stock: everything with its picture, how many are needed, and boxes for what is there.
+
+What stands in stock.csv is not on it: who counts against a number finds that number (common practice, no source).
+"""
 
 from __future__ import annotations
 
@@ -10,9 +13,8 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.forms.form_card import form_card, form_rules
 from kitdocs.handbook.pictures import drawn, photo_of, tip_of
-from kitdocs.practice.model import StockLine
 
-_WIDTHS = (74.0, 21, 27, 20, 24, 30)
+_WIDTHS = (78.0, 22, 24, 26, 46)
 
 #: Empty rows below, for what stands in no file yet.
 _MORE = 3
@@ -26,7 +28,7 @@ def count_sheet(brief: Brief) -> Card:
         *_group(brief, "cassettes", (_cassette(brief, c, need[c]) for c in brief.practice.cassettes)),
         *_group(brief, "pouches", (_pouch(brief, p) for p in brief.practice.pouches)),
     )
-    head = tuple(brief.words(f"forms.count.{name}") for name in ("thing", "need", "written", "on-hand", "in-repair"))
+    head = tuple(brief.words(f"forms.count.{name}") for name in ("thing", "need", "on-hand", "in-repair"))
     grid = FormGrid(columns=(*head, brief.words("forms.remarks")), widths=_WIDTHS, rows=_MORE, given=rows)
     blocks = (form_rules(brief, "count", 2), grid)
     return form_card(brief, "count-sheet", "count", blocks, hangs="storage", place="storage")
@@ -40,16 +42,7 @@ def _group(brief: Brief, kind: str, rows: Iterable[tuple[Cell, ...]]) -> Iterato
 
 
 def _instrument(brief: Brief, instrument: str, need: int) -> tuple[Cell, ...]:
-    stock = brief.practice.stock.get(instrument)
-    return (
-        Cell(text=brief.instrument(instrument), picture=tip_of(brief, instrument)),
-        Cell(text=str(need)),
-        Cell(text=_written(stock) if stock else "–"),
-    )
-
-
-def _written(stock: StockLine) -> str:
-    return f"{stock.on_hand} + {stock.in_repair}" if stock.in_repair else str(stock.on_hand)
+    return Cell(text=brief.instrument(instrument), picture=tip_of(brief, instrument)), Cell(text=str(need))
 
 
 def _cassette(brief: Brief, cassette: str, need: int) -> tuple[Cell, ...]:
@@ -57,11 +50,11 @@ def _cassette(brief: Brief, cassette: str, need: int) -> tuple[Cell, ...]:
     drawing = cassette_layout(of.inside.length, of.inside.width, 1, ())
     picture = photo_of(brief, cassette, brief.say(of.name)) or drawn(f"cassette-{cassette}", drawing)
     size = brief.size(of.outside.length, of.outside.width)
-    return Cell(text=brief.say(of.name), detail=size, picture=picture), Cell(text=str(need)), Cell(text=str(of.on_hand))
+    return Cell(text=brief.say(of.name), detail=size, picture=picture), Cell(text=str(need))
 
 
 def _pouch(brief: Brief, pouch: str) -> tuple[Cell, ...]:
     of = brief.practice.pouches[pouch]
     picture = photo_of(brief, pouch, brief.pouch(pouch)) or tip_of(brief, of.contents[0])
     named = Cell(text=brief.pouch(pouch), detail=of.code, picture=picture)
-    return named, Cell(text=str(brief.plan.days.pouch_stock.get(pouch, 0))), Cell(text=str(of.on_hand))
+    return named, Cell(text=str(brief.plan.days.pouch_stock.get(pouch, 0)))

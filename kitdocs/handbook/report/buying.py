@@ -124,7 +124,7 @@ def _cost_chart(brief: Brief) -> Chart:
     return chart(f"What it costs, {orders.currency}", drawing, summary, numbers)
 
 
-def _spares(brief: Brief) -> Iterator[tuple[str, ...]]:
+def _spares(brief: Brief) -> Iterator[tuple[str | Cell, ...]]:
     uses = uses_per_day(brief.practice, taken_per_day(brief.plan.days))
     for line in brief.plan.orders.lines:
         repair = brief.practice.instruments[line.id].repair if line.kind == "instrument" else None
@@ -135,8 +135,14 @@ def _spares(brief: Brief) -> Iterator[tuple[str, ...]]:
                 plain(repair.uses_between),
                 plain(repair.days_away),
                 plain(mean_away(brief.practice, line.id, uses[line.id]), 2),
-                str(line.spares),
+                Cell(text=str(line.spares), detail=_away(line)),
             )
+
+
+def _away(line: OrderLine) -> str:
+    """How many are away by stock.csv, and that no spare is left for them."""
+    away = f"{line.in_repair} away today" if line.in_repair else ""
+    return f"{away}, more than the spares" if line.in_repair > line.spares else away
 
 
 def _name(brief: Brief, line: OrderLine) -> str:
