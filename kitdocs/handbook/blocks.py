@@ -6,6 +6,7 @@ Nothing here knows what a chair is, and nothing here knows HTML or Typst.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
@@ -64,8 +65,8 @@ class Item:
 
     `id` is stable from edition to edition: ticks are kept by it, and changes are told by it.
     `link` is the id of the card that tells more. `layer` is the one it lies on, counted from 1, the lowest.
-    `whole` shows all of a thing of which `pictures` show a part, at a third of its natural size on paper. `where` says where it
-    belongs, with links to the cards that tell more.
+    `whole` shows all of a thing of which `pictures` show a part, at a third of its natural size on paper. `where` says
+    where it belongs, with links to the cards that tell more.
     """
 
     id: str
@@ -241,3 +242,13 @@ class Code:
 Block: TypeAlias = (
     Band | Facts | Items | Steps | Caution | Illustration | Matrix | Chart | FormGrid | Prose | Code | Heading
 )
+
+
+def kind_of(thing: object) -> str:
+    """What a block, or a part of one, is called outside of Python: ``form-grid`` for a `FormGrid`."""
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", "-", type(thing).__name__).lower()
+
+
+def said(*sentences: str) -> Prose:
+    """Sentences as one paragraph."""
+    return Prose(parts=(Paragraph(spans=(Span(text=" ".join(sentences)),)),))

@@ -12,7 +12,7 @@ import re
 import unicodedata
 from typing import TYPE_CHECKING, Any
 
-from kitdocs.handbook.blocks import Cell, Code, Fact, Item, Picture, Span, Step
+from kitdocs.handbook.blocks import Cell, Code, Fact, Item, Picture, Span, Step, kind_of
 
 if TYPE_CHECKING:
     from kitdocs.handbook.card import Card
@@ -74,7 +74,7 @@ def _plain(thing: Any) -> Any:
 def _fields(thing: Any) -> Any:
     """A block or a part of one; a part that is nothing but words is those words."""
     part = any(type(thing).__name__ == kind.__name__ for kind in _PARTS)
-    said: dict[str, Any] = {} if part else {"is": _kebab(type(thing).__name__)}
+    said: dict[str, Any] = {} if part else {"is": kind_of(thing)}
     for field in dataclasses.fields(thing):
         value = getattr(thing, field.name)
         if field.name not in _NOT_KEPT and value != field.default and value not in ("", None, ()):
@@ -102,7 +102,3 @@ def _code(code: Code) -> dict[str, Any]:
 
 def _tidy(text: str) -> str:
     return " ".join(unicodedata.normalize("NFC", text).split())
-
-
-def _kebab(name: str) -> str:
-    return re.sub(r"(?<=[a-z])(?=[A-Z])", "-", name).lower()

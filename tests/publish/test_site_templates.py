@@ -11,7 +11,7 @@ from jinja2 import meta, nodes
 from kitdocs.handbook import blocks
 from kitdocs.planning.colours.palette import SAFETY
 from kitdocs.publish.site.frame import Frame
-from kitdocs.publish.site.pages import TEMPLATES, environment, kind_of
+from kitdocs.publish.site.pages import TEMPLATES, environment, macro_of
 from kitdocs.publish.site.plan import PLAN_TEMPLATES
 from kitdocs.shipped import shipped_folder
 
@@ -50,7 +50,7 @@ def test_every_kind_of_block_has_its_macro() -> None:
     kinds = {*get_args(blocks.Block), blocks.Heading, blocks.Paragraph, blocks.Listing, blocks.Matrix}
     macros = set(environment().get_template("blocks.html.j2").module.__dict__)
     assert len(kinds) >= 14
-    assert {kind_of(object.__new__(kind)) for kind in kinds} <= macros
+    assert {macro_of(object.__new__(kind)) for kind in kinds} <= macros
 
 
 def test_cautions_are_in_the_safety_yellow_that_chairs_must_not_come_near() -> None:

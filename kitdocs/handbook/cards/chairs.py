@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kitdocs.handbook.blocks import Band, Block, Fact, Facts, Item, Items, Paragraph, Prose, Span, Step, Steps
+from kitdocs.handbook.blocks import Band, Block, Fact, Facts, Item, Items, Prose, Step, Steps, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.cards.packing import pack_caution, pouch_packing
@@ -86,7 +86,7 @@ def drawer_items(brief: Brief, chair: str, *, with_procedures: bool = False, tic
     """One row a drawer pouch, with how many should be there; a sentence when the drawer holds none."""
     drawer = brief.practice.chairs[chair].drawer
     if not drawer:
-        return Prose(parts=(Paragraph(spans=(Span(text=brief.words("card.chair.empty")),)),))
+        return said(brief.words("card.chair.empty"))
     pouches = brief.practice.pouches
     return Items(
         ticks=ticks,

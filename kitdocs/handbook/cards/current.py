@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import get_args
 
-from kitdocs.handbook.blocks import Cell, Matrix, Paragraph, Prose, Span
+from kitdocs.handbook.blocks import Cell, Matrix, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card, Place
 
@@ -19,7 +19,7 @@ PLACES: tuple[str, ...] = get_args(Place)
 def current_cards(brief: Brief, cards: Sequence[Card]) -> Card:
     """The list of `cards`, which have their editions already; this list is not on itself."""
     words = brief.words
-    how = Prose(parts=(Paragraph(spans=(Span(text=words("card.current.how")),)),))
+    how = said(words("card.current.how"))
     found = {place: [card for card in cards if card.place == place] for place in PLACES}
     return Card(
         id="current",

@@ -7,7 +7,7 @@ from typing import Literal
 
 from kitdocs.drawings.instruments import tip, whole
 from kitdocs.drawings.usual_sizes import usual_size
-from kitdocs.handbook.blocks import Block, Item, Items, Paragraph, Prose, Span
+from kitdocs.handbook.blocks import Block, Item, Items, Span, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.pictures import drawn, pictures_of, whole_of
@@ -21,7 +21,7 @@ _NAMED = 2
 def instrument_card(brief: Brief) -> Card:
     """Every instrument of the practice, look-alikes together: its end, its whole, its length and where it belongs."""
     words, instruments = brief.words, brief.practice.instruments
-    blocks: list[Block] = [_said(words("instruments.card.intro"))]
+    blocks: list[Block] = [said(words("instruments.card.intro"))]
     for family, kinds in FAMILIES.items():
         alike = sorted(
             (instrument for instrument, of in instruments.items() if of.drawing in kinds),
@@ -103,7 +103,7 @@ def drawings_catalogue(paper: Literal["letter", "a4"], language: str) -> Handboo
         form="sheet",
         title=words("instruments.drawings.title"),
         section=words("instruments.drawings.subtitle"),
-        front=(_said(words("instruments.drawings.intro")), *blocks),
+        front=(said(words("instruments.drawings.intro")), *blocks),
     )
     return Handbook(
         practice="kitdocs",
@@ -127,7 +127,3 @@ def _kind(words: Words, kind: DrawingKind) -> Item:
         pictures=(drawn(f"tip-{kind}", tip(kind)),),
         whole=drawn(f"whole-{kind}-{length:g}x{width:g}", whole(kind, length, width)),
     )
-
-
-def _said(text: str) -> Prose:
-    return Prose(parts=(Paragraph(spans=(Span(text=text),)),))

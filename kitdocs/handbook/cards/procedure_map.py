@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from kitdocs.handbook.blocks import Block, Cell, Matrix, Paragraph, Prose, Span
+from kitdocs.handbook.blocks import Block, Cell, Matrix, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.pictures import pouch_photo, set_mark_of
@@ -17,7 +17,7 @@ def procedure_map(brief: Brief) -> Card:
     table = _by_procedure(brief)
     by_procedure: list[Block] = [table]
     if any("%" in cell.text for row in table.rows for cell in row):
-        by_procedure.append(Prose(parts=(Paragraph(spans=(Span(text=words("card.map.share")),)),)))
+        by_procedure.append(said(words("card.map.share")))
     return Card(
         id="map",
         kind="map",

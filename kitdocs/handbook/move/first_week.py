@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from kitdocs.handbook.blocks import Cell, FormGrid, Matrix
+from kitdocs.handbook.blocks import Cell, FormGrid, Matrix, said
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.watch import Watched, watched
-from kitdocs.handbook.report.telling import said
 
 DAYS = 5
 

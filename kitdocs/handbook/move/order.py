@@ -6,12 +6,12 @@ from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 from kitdocs.drawings.layouts import cassette_layout
-from kitdocs.handbook.blocks import Block, Cell, Fact, Facts, Matrix, Picture
+from kitdocs.handbook.blocks import Block, Cell, Fact, Facts, Matrix, Picture, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import drawn, photo_of, tip_of
-from kitdocs.handbook.report.telling import money, said
+from kitdocs.handbook.report.telling import money
 from kitdocs.planning.buying.first_supplies import FirstSupply, first_supplies, total_cost
 from kitdocs.planning.buying.orders import OrderLine
 

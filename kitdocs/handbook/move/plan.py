@@ -8,12 +8,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 
-from kitdocs.handbook.blocks import Cell, Matrix
+from kitdocs.handbook.blocks import Cell, Matrix, said
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.cards.packing import makers_caution
 from kitdocs.handbook.move.move import Move, Role
 from kitdocs.handbook.move.order import first_of, money_of_orders, pieces_to_buy
-from kitdocs.handbook.report.telling import said
 from kitdocs.planning.buying.first_supplies import longest_lead_time
 from kitdocs.practice.room import MachineStage
 

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.handbook.blocks import Cell, Matrix, Step, Steps
+from kitdocs.handbook.blocks import Cell, Matrix, Step, Steps, said
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.move.asked_at_the_chair import about_drawers, about_visits
 from kitdocs.handbook.move.asked_in_the_room import about_the_room
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.question import Asked, in_turn
-from kitdocs.handbook.report.telling import said
 
 #: As many as stand on one sheet.
 MOST_QUESTIONS = 12

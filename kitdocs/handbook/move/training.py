@@ -7,12 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.handbook.blocks import Block, Caution, FormGrid
+from kitdocs.handbook.blocks import Block, Caution, FormGrid, said
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.cards.packing import hurt_caution, makers_caution
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.shown import TRAINED, Trained, shown_by
-from kitdocs.handbook.report.telling import said
 
 _WIDTHS = (98.0, 46, 19, 19, 18)
 

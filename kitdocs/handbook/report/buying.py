@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from kitdocs.drawings.charts import Bar, bars
-from kitdocs.handbook.blocks import Block, Cell, Chart
+from kitdocs.handbook.blocks import Block, Cell, Chart, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.pictured import NAMED_MM, chart
-from kitdocs.handbook.report.telling import and_list, counted, money, percent, plain, report_card, said, table
+from kitdocs.handbook.report.telling import and_list, counted, money, percent, plain, report_card, table
 from kitdocs.planning.buying.orders import OrderLine, mean_away, uses_per_day
 from kitdocs.planning.buying.placement import taken_per_day
 

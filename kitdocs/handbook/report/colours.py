@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.handbook.blocks import Block, Cell, Fact, Facts
+from kitdocs.handbook.blocks import Block, Cell, Fact, Facts, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.pictures import chair_mark_of
-from kitdocs.handbook.report.telling import plain, report_card, said, table
+from kitdocs.handbook.report.telling import plain, report_card, table
 from kitdocs.planning.colours.check import EYES
 from kitdocs.planning.colours.distance import worst_distance
 from kitdocs.planning.colours.palette import APART

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.handbook.blocks import Block, Cell
+from kitdocs.handbook.blocks import Block, Cell, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.report.telling import percent, plain, report_card, said, table
+from kitdocs.handbook.report.telling import percent, plain, report_card, table
 from kitdocs.planning.measures.pouch_fit import MOST_FILLED, TO_THE_SEAL_MM, fit_pouch
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.handbook.blocks import Block, Fact, Facts
+from kitdocs.handbook.blocks import Block, Fact, Facts, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.cards.guides import packed_name
-from kitdocs.handbook.report.telling import plain, report_card, said, table
+from kitdocs.handbook.report.telling import plain, report_card, table
 from kitdocs.planning.measures.chamber import chamber_bound
 from kitdocs.planning.measures.loads import LoadGuide
 from kitdocs.planning.measures.steam import least_times

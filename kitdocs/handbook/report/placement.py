@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from kitdocs.handbook.blocks import Cell
+from kitdocs.handbook.blocks import Cell, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.report.telling import Words, counted, money, percent, plain, report_card, said, table
+from kitdocs.handbook.report.telling import Words, counted, money, percent, plain, report_card, table
 from kitdocs.planning.buying.placement import PlacementStudy
 from kitdocs.planning.buying.placements import Where
 

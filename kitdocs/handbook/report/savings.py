@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from kitdocs.handbook.blocks import Cell
+from kitdocs.handbook.blocks import Cell, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.report.telling import plain, report_card, said, table
+from kitdocs.handbook.report.telling import plain, report_card, table
 
 
 def savings_card(brief: Brief, section: str) -> Card:

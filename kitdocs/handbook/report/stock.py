@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from kitdocs.drawings.charts import BandWords, step_band
-from kitdocs.handbook.blocks import Block, Cell, Chart, Matrix
+from kitdocs.handbook.blocks import Block, Cell, Chart, Matrix, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.report.pictured import HALF_MM, chart
-from kitdocs.handbook.report.telling import counted, percent, plain, report_card, said, table
+from kitdocs.handbook.report.telling import counted, percent, plain, report_card, table
 from kitdocs.planning.day.instants import hours_and_minutes
 from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.timeline import Band

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.handbook.blocks import Block, Cell, Fact, Facts
+from kitdocs.handbook.blocks import Block, Cell, Fact, Facts, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.report.telling import plain, report_card, said, table
+from kitdocs.handbook.report.telling import plain, report_card, table
 from kitdocs.planning.measures.storage import shelf_lengths
 
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from kitdocs.handbook.blocks import Cell
+from kitdocs.handbook.blocks import Cell, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.report.telling import counted, money, percent, plain, report_card, said, table
+from kitdocs.handbook.report.telling import counted, money, percent, plain, report_card, table
 from kitdocs.planning.buying.supplies import SupplyUse
 
 

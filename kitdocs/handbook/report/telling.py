@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from typing import TypeAlias
 
-from kitdocs.handbook.blocks import Block, Cell, Matrix, Paragraph, Prose, Span
+from kitdocs.handbook.blocks import Block, Cell, Matrix
 from kitdocs.handbook.card import Card
 
 Words: TypeAlias = "str | Cell"
@@ -54,11 +54,6 @@ def table(title: str, head: Sequence[str], rows: Iterable[Sequence[Words]], numb
         rows=tuple(tuple(cell if isinstance(cell, Cell) else Cell(text=cell) for cell in row) for row in rows),
         numbers=tuple(numbers),
     )
-
-
-def said(*sentences: str) -> Prose:
-    """Sentences as one paragraph."""
-    return Prose(parts=(Paragraph(spans=(Span(text=" ".join(sentences)),)),))
 
 
 def report_card(name: str, title: str, section: str, blocks: Iterable[Block], subtitle: str = "") -> Card:

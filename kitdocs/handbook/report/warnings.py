@@ -6,10 +6,10 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Protocol
 
-from kitdocs.handbook.blocks import Block, Cell
+from kitdocs.handbook.blocks import Block, Cell, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.report.telling import counted, report_card, said, table
+from kitdocs.handbook.report.telling import counted, report_card, table
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.values import Text
 

@@ -10,7 +10,7 @@ import unicodedata
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from kitdocs.handbook.blocks import Heading, Picture
+from kitdocs.handbook.blocks import Heading, Picture, kind_of
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.practice.paper import PAPER_MM
 from kitdocs.publish.print.marks import mark
@@ -81,7 +81,7 @@ class PrintData:
             if type(value).__name__ in _TITLED and getattr(value, "title", None):
                 depth.next(2)
             fields = {f.name: self._value(f.name, getattr(value, f.name), depth) for f in dataclasses.fields(value)}
-            return {"kind": _kebab(type(value).__name__), **fields}
+            return {"kind": kind_of(value), **fields}
         if isinstance(value, tuple):
             return [self._value(name, part, depth) for part in value]
         if isinstance(value, str) and name not in _NOT_WORDS:
@@ -113,10 +113,6 @@ class _HeadingDepth:
     def next(self, level: int) -> int:
         self._last = max(2, min(level, self._last + 1))
         return self._last
-
-
-def _kebab(name: str) -> str:
-    return re.sub(r"(?<=[a-z])(?=[A-Z])", "-", name).lower()
 
 
 def _list(value: object) -> list[object]:

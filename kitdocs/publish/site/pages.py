@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
@@ -12,7 +11,7 @@ from urllib.parse import urlsplit
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from kitdocs.handbook.blocks import Band, Block, Caution, Code, Facts, Items, Steps
+from kitdocs.handbook.blocks import Band, Block, Caution, Code, Facts, Items, Steps, kind_of
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.publish.site.drawn import Drawn
 from kitdocs.publish.site.frame import (
@@ -199,7 +198,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    templates.filters["kind"] = kind_of
+    templates.filters["macro"] = macro_of
     templates.filters["px"] = lambda mm: max(1, round(mm * PX_PER_MM))
     templates.filters["is_strip"] = lambda picture: picture.width_mm > max(120, 2.2 * picture.height_mm)
     templates.filters["names_cards"] = names_cards
@@ -209,6 +208,6 @@ def environment() -> Environment:
     return templates
 
 
-def kind_of(block: object) -> str:
+def macro_of(block: object) -> str:
     """The name of the macro that draws a block: ``form_grid`` for a `FormGrid`."""
-    return re.sub(r"(?<!^)(?=[A-Z])", "_", type(block).__name__).lower()
+    return kind_of(block).replace("-", "_")
