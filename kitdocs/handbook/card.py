@@ -109,7 +109,7 @@ class Handbook:
     language: str
     words: Words
     languages: tuple[str, ...]
-    site: str
+    site: str = ""
     paper: Literal["letter", "a4"]
     card_mm: tuple[float, float]
     text_mm: float

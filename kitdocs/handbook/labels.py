@@ -14,7 +14,7 @@ from kitdocs.handbook.label_sheet import Label, LabelGrid, LabelKind, LabelSheet
 from kitdocs.handbook.pictures import set_mark_of
 from kitdocs.practice.paper import PAPER_MM
 
-#: Labels cut from plain paper: columns, rows, width and height in mm. On A4 and Letter alike their crop marks have room.
+#: Labels cut from plain paper: columns, rows, width and height in mm. On A4 and Letter alike crop marks have room.
 _PLAIN = (3, 8, 62.0, 31.0)
 _PLAIN_TAG = (2, 4, 95.0, 62.0)
 

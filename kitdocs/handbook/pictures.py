@@ -12,6 +12,7 @@ from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.handbook.blocks import Picture
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.photos import upright_photo
+from kitdocs.practice.kinds import DrawingKind
 
 
 def drawn(name: str, drawing: Drawing, alt: str = "") -> Picture:
@@ -56,20 +57,29 @@ def tip_of(brief: Brief, instrument: str) -> Picture:
 
 def pictures_of(brief: Brief, instrument: str) -> tuple[Picture, ...]:
     """The pictures of one instrument where there is room for two: its working end, and its photo beside or instead."""
-    kind = brief.practice.instruments[instrument].drawing
+    drawing = tip_picture(brief.practice.instruments[instrument].drawing)
     photo = photo_of(brief, instrument, brief.words("instruments.photo", name=brief.instrument(instrument)))
     if photo is None:
-        return (drawn(f"tip-{kind}", tip(kind)),)
+        return (drawing,)
     if brief.practice.settings.photos.instruments == "instead":
         return (photo,)
-    return (drawn(f"tip-{kind}", tip(kind)), photo)
+    return (drawing, photo)
 
 
-def whole_of(brief: Brief, instrument: str) -> Picture:
-    """The closed instrument, its natural size the true one. The same for all of one kind, length and width."""
+def whole_of(brief: Brief, instrument: str, alt: str = "") -> Picture:
+    """The closed instrument of the practice, its natural size the true one."""
     of = brief.practice.instruments[instrument]
-    drawing = whole(of.drawing, of.length, of.width)
-    return drawn(f"whole-{of.drawing}-{of.length:g}x{of.width:g}", drawing)
+    return whole_picture(of.drawing, of.length, of.width, alt)
+
+
+def tip_picture(kind: DrawingKind) -> Picture:
+    """The working end of a kind of instrument, enlarged."""
+    return drawn(f"tip-{kind}", tip(kind))
+
+
+def whole_picture(kind: DrawingKind, length: float, width: float, alt: str = "") -> Picture:
+    """A closed instrument, its natural size the true one. The same for all of one kind, length and width (in mm)."""
+    return drawn(f"whole-{kind}-{length:g}x{width:g}", whole(kind, length, width), alt)
 
 
 def pouch_photo(brief: Brief, pouch: str) -> Picture | None:

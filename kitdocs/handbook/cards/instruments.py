@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Literal
 
-from kitdocs.drawings.instruments import tip, whole
 from kitdocs.drawings.usual_sizes import usual_size
-from kitdocs.handbook.blocks import Block, Item, Items, Span, said
+from kitdocs.handbook.blocks import Item, Items, Span, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.pictures import drawn, pictures_of, whole_of
+from kitdocs.handbook.pictures import pictures_of, tip_picture, whole_of, whole_picture
 from kitdocs.handbook.words import Words, words_of
 from kitdocs.practice.kinds import FAMILIES, DrawingKind
 
@@ -20,16 +19,11 @@ _NAMED = 2
 
 def instrument_card(brief: Brief) -> Card:
     """Every instrument of the practice, look-alikes together: its end, its whole, its length and where it belongs."""
-    words, instruments = brief.words, brief.practice.instruments
-    blocks: list[Block] = [said(words("instruments.card.intro"))]
-    for family, kinds in FAMILIES.items():
-        alike = sorted(
-            (instrument for instrument, of in instruments.items() if of.drawing in kinds),
-            key=lambda instrument: (kinds.index(instruments[instrument].drawing), instruments[instrument].length),
-        )
-        if alike:
-            rows = tuple(_row(brief, instrument) for instrument in alike)
-            blocks.append(Items(title=words(f"lookup.family.{family}"), items=rows))
+    words = brief.words
+    lists = (
+        Items(title=family, items=tuple(_row(brief, instrument) for instrument in alike))
+        for family, alike in by_family(brief).items()
+    )
     return Card(
         id="instruments",
         kind="instruments",
@@ -38,8 +32,21 @@ def instrument_card(brief: Brief) -> Card:
         section=words("card.section.start"),
         hangs=words("instruments.card.hangs"),
         place="bench",
-        front=tuple(blocks),
+        front=(said(words("instruments.card.intro")), *lists),
     )
+
+
+def by_family(brief: Brief) -> dict[str, list[str]]:
+    """The practice's instruments by the name of their family: look-alikes together, the shorter one first."""
+    instruments = brief.practice.instruments
+    found = {
+        brief.words(f"lookup.family.{family}"): sorted(
+            (instrument for instrument, of in instruments.items() if of.drawing in kinds),
+            key=lambda instrument: (kinds.index(instruments[instrument].drawing), instruments[instrument].length),
+        )
+        for family, kinds in FAMILIES.items()
+    }
+    return {family: alike for family, alike in found.items() if alike}
 
 
 def _row(brief: Brief, instrument: str) -> Item:
@@ -110,10 +117,7 @@ def drawings_catalogue(paper: Literal["letter", "a4"], language: str) -> Handboo
         language=language,
         words=words,
         languages=(language,),
-        site="",
         paper=paper,
-        card_mm=(152.4, 101.6),
-        text_mm=2.5,
         cards=(card,),
     )
 
@@ -124,6 +128,6 @@ def _kind(words: Words, kind: DrawingKind) -> Item:
         id=kind,
         name=kind,
         detail=words(f"instruments.kind.{kind}"),
-        pictures=(drawn(f"tip-{kind}", tip(kind)),),
-        whole=drawn(f"whole-{kind}-{length:g}x{width:g}", whole(kind, length, width)),
+        pictures=(tip_picture(kind),),
+        whole=whole_picture(kind, length, width),
     )

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.drawings.instruments import whole
 from kitdocs.handbook.blocks import Block, Fact, Facts, Illustration, Item, Items
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.pictures import drawn_once, pictures_of, set_mark_of, tip_of, tips_of
-from kitdocs.practice.kinds import FAMILIES
+from kitdocs.handbook.cards.instruments import by_family
+from kitdocs.handbook.pictures import pictures_of, set_mark_of, tip_of, tips_of, whole_of
 
 
 def instrument_finder(brief: Brief) -> Iterator[Card]:
@@ -21,22 +20,11 @@ def instrument_finder(brief: Brief) -> Iterator[Card]:
 
 def _by_picture(brief: Brief) -> Card:
     """Every instrument by its tip, families of one build together, each with its length: some tips are alike."""
-    words, instruments = brief.words, brief.practice.instruments
-    blocks = []
-    for family, kinds in FAMILIES.items():
-        tiles = tuple(
-            Item(
-                id=instrument,
-                name=brief.instrument(instrument),
-                detail=brief.length(of.length),
-                pictures=(tip_of(brief, instrument),),
-                link=f"i/{instrument}",
-            )
-            for instrument, of in instruments.items()
-            if of.drawing in kinds
-        )
-        if tiles:
-            blocks.append(Items(title=words(f"lookup.family.{family}"), items=tiles))
+    words = brief.words
+    blocks = tuple(
+        Items(title=family, items=tuple(_tile(brief, instrument) for instrument in alike))
+        for family, alike in by_family(brief).items()
+    )
     return Card(
         id="by-picture",
         kind="pictures",
@@ -44,14 +32,23 @@ def _by_picture(brief: Brief) -> Card:
         title=words("lookup.pictures.title"),
         subtitle=words("lookup.pictures.subtitle"),
         section=words("lookup.pictures.section"),
-        front=tuple(blocks),
+        front=blocks,
+    )
+
+
+def _tile(brief: Brief, instrument: str) -> Item:
+    return Item(
+        id=instrument,
+        name=brief.instrument(instrument),
+        detail=brief.length(brief.practice.instruments[instrument].length),
+        pictures=(tip_of(brief, instrument),),
+        link=f"i/{instrument}",
     )
 
 
 def instrument_page(brief: Brief, instrument: str) -> Card:
     """One instrument: how it looks, where it belongs, what it is made of."""
     words, of = brief.words, brief.practice.instruments[instrument]
-    drawing = whole(of.drawing, of.length, of.width)
     alt = words("lookup.instrument.alt", instrument=brief.instrument(instrument))
     return Card(
         id=f"i/{instrument}",
@@ -65,7 +62,7 @@ def instrument_page(brief: Brief, instrument: str) -> Card:
                 for picture in pictures_of(brief, instrument)
             ),
             Illustration(
-                picture=drawn_once(f"whole-{of.drawing}", drawing, alt),
+                picture=whole_of(brief, instrument, alt),
                 caption=words("lookup.instrument.whole", length=brief.length(of.length)),
             ),
             *_places(brief, instrument),

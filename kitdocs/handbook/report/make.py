@@ -28,7 +28,6 @@ from kitdocs.handbook.report.supplies import supplies_card
 from kitdocs.handbook.report.warnings import warnings_card
 from kitdocs.handbook.words import practice_words
 from kitdocs.planning.buying.placement import PlacementStudy, study_of_plan
-from kitdocs.planning.legibility import letter_height_mm
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 
@@ -48,10 +47,7 @@ def make_report(
         language=LANGUAGE,
         words=brief.words,
         languages=(LANGUAGE,),
-        site=settings.site or "",
         paper=settings.paper,
-        card_mm=(settings.card.width, settings.card.height),
-        text_mm=letter_height_mm(settings.reading_distance),
         cards=tuple(with_edition(card) for card in _cards(brief, placement)),
     )
 

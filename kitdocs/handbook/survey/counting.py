@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kitdocs.handbook.blocks import Cell
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.survey.people import tip_picture
+from kitdocs.handbook.pictures import tip_picture
 from kitdocs.handbook.survey.visit import Visit, cells, millimetres, ruled
 from kitdocs.practice.values import clock_text
 

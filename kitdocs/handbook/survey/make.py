@@ -31,10 +31,7 @@ def make_survey(
         language=chosen,
         words=words,
         languages=(chosen,),
-        site="",
         paper=paper or (settings.paper if settings else "letter"),
-        card_mm=(settings.card.width, settings.card.height) if settings else (152.4, 101.6),
-        text_mm=2.5,
         cards=tuple(_sheets(visit)),
     )
 

@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from kitdocs.drawings.instruments import tip
-from kitdocs.handbook.blocks import Cell, FormGrid, Picture
+from kitdocs.handbook.blocks import Cell, FormGrid
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.pictures import drawn
+from kitdocs.handbook.pictures import tip_picture
 from kitdocs.handbook.survey.visit import Visit, cells, ruled
-from kitdocs.practice.kinds import DrawingKind
 from kitdocs.practice.model import Chair, Practice
 from kitdocs.practice.values import clock_text
 
@@ -118,8 +116,3 @@ def _uses(visit: Visit, first: int, procedures: Sequence[str]) -> Card:
 def _share(needs: Mapping[str, float], instrument: str) -> str:
     share = needs.get(instrument)
     return "" if share is None else "×" if share == 1 else f"{100 * share:g}%"
-
-
-def tip_picture(kind: DrawingKind) -> Picture:
-    """The working end of a kind of instrument."""
-    return drawn(f"tip-{kind}", tip(kind))
