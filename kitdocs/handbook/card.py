@@ -111,8 +111,8 @@ class Handbook:
     languages: tuple[str, ...]
     site: str = ""
     paper: Literal["letter", "a4"]
-    card_mm: tuple[float, float]
-    text_mm: float
+    card_mm: tuple[float, float] = (152.4, 101.6)
+    text_mm: float = 2.5
     cards: tuple[Card, ...]
     earlier: Mapping[str, tuple[Earlier, ...]] = field(default_factory=dict)
     withdrawn: tuple[Withdrawn, ...] = ()
