@@ -101,8 +101,8 @@ class Handbook:
     height of a capital letter on a wall card. `words` is what kitdocs itself says in this language.
     `earlier` holds, by card id, the editions that were printed before the present one, the latest first, and
     `withdrawn` the printed cards that the handbook no longer has; `sheets` holds, by card id, the labels of the sheets
-    that a card was given in the printed binder. All three are empty when nothing was recorded. `labels` are the sheets
-    of labels and tags.
+    that a card was given in the printed binder, and, by names of no card, labels that stay taken. All three are empty
+    when nothing was recorded. `labels` are the sheets of labels and tags.
     """
 
     practice: str

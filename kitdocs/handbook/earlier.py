@@ -37,8 +37,8 @@ class Exchange:
     """A card that must be exchanged so that what hangs is what the handbook says.
 
     `old_edition` is empty for a card that is added, `new_edition` for one that is taken out. `changes` are sentences.
-    `old_title`, `old_subtitle`, `old_section` and `old_hangs` are what the printed card is called, its part of the binder and
-    where it hangs, for a card that is replaced or taken out.
+    `old_title`, `old_subtitle`, `old_section` and `old_hangs` are what the printed card is called, its part of the
+    binder and where it hangs, for a card that is replaced or taken out.
     `marked` says what is new on a card that is replaced: ``front.1`` is its second block, ``front.1.bird-beak`` the row
     (or the place of a table, ``front.2.4``) in it. `sheets` are the labels of the old card's sheets in the binder.
     """

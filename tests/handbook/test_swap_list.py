@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.changes.swap_list import MOST_CHANGES, swap_list
+from kitdocs.handbook.changes.swap_list import MOST_CHANGES, front_lines, swap_list
 from kitdocs.handbook.earlier import Exchange
 from kitdocs.handbook.words import words_of
 
@@ -105,15 +105,31 @@ def test_a_renamed_chair_keeps_its_drawer_on_one_line(handbook):
     assert (line.taken.title, line.put.title) == ("Drawer: A", "Drawer: Chair 1")
 
 
+def test_a_recoloured_chair_comes_out_by_its_old_colour(handbook):
+    teal = changed("r/teal", "Refill: Chair 1", "On the wall", subtitle="Sea green", old_subtitle="Teal")
+    wall, _ = swap_list(handbook, [teal], LABELS)
+    (line,) = wall.lines
+    assert (line.taken.more, line.put.more) == ("Teal · edition OLD22", "Sea green · edition NEW33")
+
+
+def test_dividers_come_and_go_with_their_sections(handbook):
+    contents, new, old = front_lines(handbook.words, ["All", "Old"], ["All", "New"], ["New"])
+    assert (contents.taken, contents.put) == (contents.put, contents.taken)
+    assert (new.taken, new.put.title) == (None, "Divider: New")
+    assert (old.taken.title, old.put) == ("Divider: Old", None)
+    assert front_lines(handbook.words, ["All"], ["All"], []) == ()
+
+
 def test_the_binder_is_in_the_order_of_its_sheets_and_its_front_comes_first(handbook):
     lines = [
         changed("current", "Current cards", "In the binder", sheets=("5",)),
         Exchange(card="pages/visits", action="add", title="Visits", hangs="In the binder", new_edition="NEW33"),
         changed("r/teal", "Refill: Chair 1", "On the wall", sheets=("3",)),
     ]
-    binder = swap_list(handbook, lines, LABELS, ["Contents of the binder"])[-1]
+    front = front_lines(handbook.words, ["All"], ["All"], ["All"])
+    binder = swap_list(handbook, lines, LABELS, front)[-1]
     titles = [(line.put or line.taken).title for line in binder.lines]
-    assert titles == ["Contents of the binder", "Refill: Chair 1", "Visits", "Current cards"]
+    assert titles == ["Contents of the binder", "Divider: All", "Refill: Chair 1", "Visits", "Current cards"]
     assert binder.lines[-1].taken.more == "sheet 5 · edition OLD22"
     assert binder.lines[-1].put.more == "sheets 5, 6 · edition NEW33"
 

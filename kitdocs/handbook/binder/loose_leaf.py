@@ -10,6 +10,7 @@ import re
 from bisect import bisect, insort
 from collections.abc import Mapping, Sequence
 from functools import total_ordering
+from itertools import groupby
 from typing import TypeAlias
 
 #: The labels of each card's sheets, by card id.
@@ -83,6 +84,38 @@ def sheet_labels(cards: Sequence[tuple[str, int]], recorded: SheetLabels) -> dic
 def binder_order(labels: SheetLabels) -> list[str]:
     """The ids of the cards as their sheets follow one another in the binder."""
     return sorted((card for card, own in labels.items() if own), key=lambda card: SheetLabel(labels[card][0]))
+
+
+def strays(labels: SheetLabels, sections: Mapping[str, str], before: Mapping[str, str]) -> frozenset[str]:
+    """The cards whose labels would leave them among the sheets of another section, so that a divider stood twice.
+
+    `sections` and `before` are the section of each card now and when it was printed. Only a card that has another one
+    now can have strayed; where a whole section has another name, all its sheets still follow each other.
+    """
+    order = binder_order({card: own for card, own in labels.items() if card in sections and _known(own)})
+    gone: set[str] = set()
+    while True:
+        runs = [list(run) for _, run in groupby((c for c in order if c not in gone), key=lambda card: sections[card])]
+        names = [sections[run[0]] for run in runs]
+        candidates = [
+            run
+            for n, run in enumerate(runs)
+            if all(before[card] != sections[card] for card in run)
+            and ((names.count(names[n]) > 1 and run is not _largest(runs, names, names[n])) or _splits(names, n))
+        ]
+        if not candidates:
+            return frozenset(gone)
+        fewest: list[str] = min(candidates, key=len)
+        gone.update(fewest)
+
+
+def _largest(runs: Sequence[list[str]], names: Sequence[str], name: str) -> list[str]:
+    return max((run for run, own in zip(runs, names, strict=True) if own == name), key=len)
+
+
+def _splits(names: Sequence[str], n: int) -> bool:
+    """Whether the run stands in the midst of another section."""
+    return 0 < n < len(names) - 1 and names[n - 1] == names[n + 1]
 
 
 def _kept(cards: Sequence[tuple[str, int]], recorded: SheetLabels) -> dict[str, list[SheetLabel]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from kitdocs.handbook.binder.loose_leaf import strays
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.changes.compare import differences
 from kitdocs.handbook.changes.recorded import printed_card
@@ -91,7 +92,7 @@ def with_history(handbook: Handbook, record: PrintRecord) -> Handbook:
         handbook,
         earlier=earlier,
         withdrawn=tuple(_withdrawn(id_, of) for id_, of in printings.items() if id_ not in cards),
-        sheets={id_: labels for id_, of in printings.items() if (labels := _labels(of))},
+        sheets=_sheets(printings, cards),
     )
 
 
@@ -114,9 +115,29 @@ def _earlier(card: Card, language: str, printings: Sequence[Hanging], words: Wor
     )
 
 
-def _labels(printings: Sequence[Hanging]) -> tuple[str, ...]:
-    """Every label that the card's sheets ever had: none of them is given to another card."""
-    return tuple(dict.fromkeys(label for hung in printings for label in hung.card.sheets))
+def _sheets(printings: Mapping[str, Sequence[Hanging]], cards: Mapping[str, Card]) -> dict[str, tuple[str, ...]]:
+    """Every label that was ever given: none of them is given to another card.
+
+    Those that a card had in another section stay taken under a name that is no card's.
+    """
+    own: dict[str, tuple[str, ...]] = {}
+    left: dict[str, tuple[str, ...]] = {}
+    for id_, of in printings.items():
+        here, elsewhere = _labels(of)
+        own |= {id_: here} if here else {}
+        left |= {f"{id_} (moved)": elsewhere} if elsewhere else {}
+    before = {id_: of[-1].card.section for id_, of in printings.items()}
+    astray = strays(own, {id_: card.section for id_, card in cards.items()}, before)
+    moved = {f"{id_} (moved)": (*left.get(f"{id_} (moved)", ()), *own[id_]) for id_ in astray}
+    return {id_: labels for id_, labels in own.items() if id_ not in astray} | left | moved
+
+
+def _labels(printings: Sequence[Hanging]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The labels of a card's sheets in the section in which it was printed last, and those in other sections."""
+    section = printings[-1].card.section
+    ever = dict.fromkeys(label for hung in printings for label in hung.card.sheets)
+    here = dict.fromkeys(label for hung in printings if hung.card.section == section for label in hung.card.sheets)
+    return tuple(here), tuple(label for label in ever if label not in here)
 
 
 def _withdrawn(id_: str, printings: Sequence[Hanging]) -> Withdrawn:

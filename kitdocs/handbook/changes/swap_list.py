@@ -50,17 +50,17 @@ class SwapGroup:
 
 
 def swap_list(
-    handbook: Handbook, exchanges: Sequence[Exchange], labels: SheetLabels, front: Sequence[str] = ()
+    handbook: Handbook, exchanges: Sequence[Exchange], labels: SheetLabels, front: Sequence[SwapLine] = ()
 ) -> tuple[SwapGroup, ...]:
     """What to exchange, in the order in which one meets the places; the binder comes last.
 
-    `labels` are those of the binder as it will be printed, `front` the sheets without a label that change with it.
+    `labels` are those of the binder as it will be printed, `front` the lines for its sheets without a label.
     """
     found: dict[str, list[SwapLine]] = {place: [] for place in (*get_args(Place)[:-1], ELSEWHERE)}
     for exchange in exchanges:
         for place, line in _posted(handbook, exchange):
             found[place].append(line)
-    bound = [_front_line(handbook, name) for name in front]
+    bound = [*front]
     cards = {card.id: card for card in handbook.cards}
     inside = [each for each in exchanges if each.sheets or (each.card in cards and cards[each.card].in_binder)]
     inside.sort(key=lambda each: _first_sheet(each, labels))
@@ -101,17 +101,19 @@ def _place(handbook: Handbook, hangs: str, otherwise: str) -> str:
 
 def _old(words: Words, exchange: Exchange, place: str, hangs: str) -> Piece:
     edition = words("print.edition", edition=exchange.old_edition) if exchange.old_edition else words("swap.no_edition")
-    return Piece(title=exchange.old_title or exchange.title, more=_joined(*_where(exchange, place, hangs), edition))
+    title = exchange.old_title or exchange.title
+    subtitle = exchange.old_subtitle if exchange.old_title else exchange.subtitle
+    return Piece(title=title, more=_joined(*_where(subtitle, place, hangs), edition))
 
 
 def _new(words: Words, exchange: Exchange, place: str) -> Piece:
     edition = words("print.edition", edition=exchange.new_edition)
-    return Piece(title=exchange.title, more=_joined(*_where(exchange, place, exchange.hangs), edition))
+    return Piece(title=exchange.title, more=_joined(*_where(exchange.subtitle, place, exchange.hangs), edition))
 
 
-def _where(exchange: Exchange, place: str, hangs: str) -> tuple[str, ...]:
+def _where(subtitle: str, place: str, hangs: str) -> tuple[str, ...]:
     """A colour or a code by which a card is found, and the drawer or machine, where the place is one of several."""
-    short = exchange.subtitle if len(exchange.subtitle) <= SHORT_SUBTITLE else ""
+    short = subtitle if len(subtitle) <= SHORT_SUBTITLE else ""
     return (short, hangs if place in SEVERAL else "")
 
 
@@ -129,10 +131,27 @@ def _binder_line(words: Words, exchange: Exchange, labels: SheetLabels, cards: M
     return SwapLine(taken=taken, put=put, changes=changes)
 
 
-def _front_line(handbook: Handbook, name: str) -> SwapLine:
-    piece = Piece(title=name)
-    changes = (handbook.words("swap.contents_changed"),)
-    return SwapLine(taken=piece if handbook.sheets else None, put=piece, changes=changes)
+def front_lines(
+    words: Words, before: Sequence[str], now: Sequence[str], relisted: Sequence[str]
+) -> tuple[SwapLine, ...]:
+    """The contents of the binder and the dividers whose list of cards is another one, and dividers that come or go.
+
+    `before` and `now` are the names of the binder's sections, `relisted` those of now that have another list.
+    """
+    gone = [name for name in before if name not in now]
+    if not (relisted or gone):
+        return ()
+    contents = Piece(title=words("swap.contents_sheet"))
+    changed = (words("swap.contents_changed"),)
+    lines = [SwapLine(taken=contents if before else None, put=contents, changes=changed)]
+    for name in relisted:
+        divider = Piece(title=words("swap.divider", section=name))
+        old = name in before
+        why = changed if old else (words("swap.divider_added"),)
+        lines.append(SwapLine(taken=divider if old else None, put=divider, changes=why))
+    withdrawn = (words("swap.withdrawn"),)
+    lines += [SwapLine(taken=Piece(title=words("swap.divider", section=name)), changes=withdrawn) for name in gone]
+    return tuple(lines)
 
 
 def _sheets(words: Words, labels: Sequence[str]) -> str:

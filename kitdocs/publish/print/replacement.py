@@ -6,11 +6,10 @@ import json
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from kitdocs.handbook.binder.loose_leaf import SheetLabel
 from kitdocs.handbook.blocks import Code
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.cards.poster import READ_FROM_MM
-from kitdocs.handbook.changes.swap_list import swap_list
+from kitdocs.handbook.changes.swap_list import SwapLine, front_lines, swap_list
 from kitdocs.handbook.earlier import Exchange
 from kitdocs.publish.print.binder import Leaves, binder_leaves, front_matter, sheets_of, sides
 from kitdocs.publish.print.data import PrintData
@@ -31,18 +30,19 @@ def replacement(handbook: Handbook, exchanges: Sequence[Exchange]) -> bytes:
     order = {card.id: number for number, card in enumerate(leaves.cards)}
     bound = sorted((card for card in cards if card.in_binder), key=lambda card: order[card.id])
     posted = [card for card in cards if card.in_binder and card.form != "wall" and card.place != "binder"]
-    relisted = _relisted(leaves, exchanges)
+    relisted = _relisted(handbook, leaves, exchanges)
+    front = _front(handbook, exchanges, leaves, relisted)
     data = PrintData(handbook, marked={each.card: each.marked for each in exchanges if each.action == "replace"})
     data.add(
         cards,
         handbook.words("swap.document"),
         bound=True,
         distance_mm=READ_FROM_MM,
-        swap=_list(handbook, exchanges, leaves, relisted, data),
+        swap=_list(handbook, exchanges, leaves, front, data),
         wall=[card.id for card in cards if card.form == "wall"],
         posters=[card.id for card in cards if card.form == "poster"],
         posted=[card.id for card in posted],
-        with_contents=bool(relisted),
+        with_contents=bool(front),
         dividers=relisted,
         bound_cards=[card.id for card in bound],
         **{**front_matter(data, leaves), "linked": False},
@@ -54,11 +54,10 @@ def replacement(handbook: Handbook, exchanges: Sequence[Exchange]) -> bytes:
 
 
 def _list(
-    handbook: Handbook, exchanges: Sequence[Exchange], leaves: Leaves, relisted: Sequence[int], data: PrintData
+    handbook: Handbook, exchanges: Sequence[Exchange], leaves: Leaves, front: Sequence[SwapLine], data: PrintData
 ) -> object:
     words = handbook.words
-    names = [words("swap.divider", section=leaves.sections[section][0]) for section in relisted]
-    groups = swap_list(handbook, exchanges, leaves.labels, [words("swap.contents_sheet"), *names] if names else ())
+    groups = swap_list(handbook, exchanges, leaves.labels, front)
     things = sum(len(group.lines) for group in groups)
     return {
         "title": words("swap.list"),
@@ -67,27 +66,33 @@ def _list(
     }
 
 
-def _relisted(leaves: Leaves, exchanges: Sequence[Exchange]) -> list[int]:
-    """The sections whose list of cards is another one: a card came, went, has another name or another place."""
-    changed = set()
+def _front(
+    handbook: Handbook, exchanges: Sequence[Exchange], leaves: Leaves, relisted: Sequence[int]
+) -> tuple[SwapLine, ...]:
+    """What to do with the sheets that have no label. A card that stays as it is stays in its section, too."""
+    names = [name for name, _ in leaves.sections]
+    new = {each.card for each in exchanges if each.action != "take-out"}
+    stay = [card.section for card in leaves.cards if card.id not in new]
+    before = dict.fromkeys((*stay, *(each.old_section for each in exchanges if _left(handbook, each))))
+    return front_lines(handbook.words, tuple(before), names, [names[section] for section in relisted])
+
+
+def _left(handbook: Handbook, each: Exchange) -> bool:
+    """Whether a sheet is taken out of this binder, and not out of that of a language that is printed no more."""
+    other_language = each.action == "take-out" and each.card in handbook.by_id
+    return bool(each.sheets) and not other_language
+
+
+def _relisted(handbook: Handbook, leaves: Leaves, exchanges: Sequence[Exchange]) -> list[int]:
+    """The sections whose list of cards is another one: a card came, went, has another name, place or label."""
+    changed: set[str] = set()
     for each in exchanges:
-        if each.action == "take-out" and each.sheets:
-            changed.add(_section_at(leaves, each.sheets[0]))
-        elif each.card in leaves.labels and (
-            each.action == "add" or each.old_title != each.title or each.old_hangs != each.hangs
-        ):
-            changed.add(_section_of(leaves, each.card))
-    return sorted(changed)
-
-
-def _section_of(leaves: Leaves, card: str) -> int:
-    return next(n for n, (_, cards) in enumerate(leaves.sections) if any(own.id == card for own in cards))
-
-
-def _section_at(leaves: Leaves, label: str) -> int:
-    """The section in which a sheet that is no more had its place."""
-    firsts = [SheetLabel(leaves.labels[cards[0].id][0]) for _, cards in leaves.sections]
-    return max((n for n, first in enumerate(firsts) if first <= SheetLabel(label)), default=0)
+        old = {each.old_section} if _left(handbook, each) else set()
+        new = {handbook.card(each.card).section} if each.action != "take-out" and each.card in leaves.labels else set()
+        listed = each.old_title, each.old_hangs, each.sheets[:1]
+        if old != new or (new and listed != (each.title, each.hangs, leaves.labels[each.card][:1])):
+            changed |= old | new
+    return [number for number, (name, _) in enumerate(leaves.sections) if name in changed]
 
 
 def _page_labels(handbook: Handbook, leaves: Leaves, pages: int, data: PrintData) -> list[str]:

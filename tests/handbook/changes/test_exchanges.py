@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from kitdocs.handbook.binder.loose_leaf import sheet_labels
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.changes.exchanges import exchanges, with_history
 from kitdocs.handbook.changes.inputs import Moved, inputs_kept, moved
@@ -84,6 +85,20 @@ def test_a_card_that_is_no_more_is_withdrawn_even_when_it_was_taken_down(book: H
     ]
 
 
+def test_a_card_that_moved_to_another_section_gets_a_label_there_and_its_old_one_stays_taken(book: Handbook) -> None:
+    cards = [replace(card(id_), id=id_, section=section) for id_, section in zip("abcde", "AAABB", strict=True)]
+    first = replace(book, cards=tuple(with_edition(each) for each in cards))
+    labels = sheet_labels([(each.id, 1) for each in cards], {})
+    hung = [printed_card(each, "en", labels[each.id]) for each in first.cards]
+    record = PrintRecord(acts={"2026-01-10-CCCCC": PrintAct(date="2026-01-10", cards=tuple(hung))})
+    moved = [*cards[:1], *cards[2:3], replace(cards[1], section="B"), *cards[3:]]
+    told = with_history(replace(first, cards=tuple(moved)), record)
+    now = sheet_labels([(each.id, 1) for each in moved], told.sheets)
+    assert now == {"a": ("1",), "c": ("3",), "b": ("3A",), "d": ("4",), "e": ("5",)}
+    renamed = [*cards[:3], *(replace(each, section="C") for each in cards[3:])]
+    assert with_history(replace(first, cards=tuple(renamed)), record).sheets == labels, "a section with another name"
+
+
 def test_a_page_that_is_only_on_the_site_is_never_printed(book: Handbook) -> None:
     page = replace(chair(book, "Chair 1"), form="page")
     assert exchanges(PrintRecord(), [replace(book, cards=(page,))]) == {}
@@ -150,7 +165,7 @@ def test_cards_of_a_language_that_is_given_up_are_taken_out_with_the_first_langu
     ((book, to_do),) = for_print(since, books)
     assert book.language == "en"
     assert {each.action for each in to_do} == {"take-out"}
-    assert [each.title for each in to_do] == [card.title for card in spanish.cards if card.form != "page"]
+    assert [each.title for each in to_do] == [card.title for card in spanish.kept]
 
 
 def test_the_record_holds_no_path_of_the_machine(
