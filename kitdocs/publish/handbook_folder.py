@@ -10,9 +10,7 @@ from kitdocs.handbook.blocks import Code
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.table import Tables
 from kitdocs.publish.folder import refuse_foreign, write_folder
-from kitdocs.publish.print.binder import binder
-from kitdocs.publish.print.documents import forms, move, poster, pouch_lists, refill_cards, set_templates
-from kitdocs.publish.print.labels import labels
+from kitdocs.publish.print.documents import DOCUMENTS
 from kitdocs.publish.print.plan import plan_report
 from kitdocs.publish.print.press import forgotten
 from kitdocs.publish.print.readback import check_codes
@@ -61,27 +59,27 @@ def publish_handbook(
 def prints(handbook: Handbook, tell: Tell = lambda step: None) -> dict[str, bytes]:
     """The PDFs of one language by file name, their codes read back."""
     pdfs: dict[str, bytes] = {}
-    forgotten(len(_SHEETS))
-    for name, make, holds in _SHEETS:
-        tell(f"setting {name} ({handbook.language})")
-        pdfs[name] = make(handbook)
-        tell(f"reading the codes of {name} back ({handbook.language})")
-        check_codes(pdfs[name], _payloads(filter(holds, handbook.cards)))
+    forgotten(len(DOCUMENTS))
+    for document in DOCUMENTS:
+        tell(f"setting {document.file} ({handbook.language})")
+        pdfs[document.file] = pdf = document.made(handbook)
+        tell(f"reading the codes of {document.file} back ({handbook.language})")
+        check_codes(pdf, _payloads(filter(document.holds, handbook.cards)))
     return pdfs
 
 
 def sheet(handbooks: Sequence[Handbook], path: str) -> bytes | None:
     """The PDF that a published handbook has at `path` (``print/es/binder.pdf``); None when it has none there."""
     for handbook in handbooks:
-        for name, make, _ in _SHEETS:
-            if path == f"print/{handbook.folder}{name}":
-                return make(handbook)
+        for document in DOCUMENTS:
+            if path == f"print/{handbook.folder}{document.file}":
+                return document.made(handbook)
     return None
 
 
 def paper_of(handbook: Handbook, card: Card) -> str:
     """The path of the PDF that one prints a card from: its own kind's, else the binder; empty when it is in none."""
-    held = [name for name, _, holds in _SHEETS if holds(card)]
+    held = [document.file for document in DOCUMENTS if document.holds(card)]
     return f"print/{handbook.folder}{held[-1]}" if held else ""
 
 
@@ -106,48 +104,3 @@ def cards_json(handbooks: Sequence[Handbook]) -> bytes:
 
 def _payloads(cards: Iterable[Card]) -> list[str]:
     return [block.payload for card in cards for block in card.blocks if isinstance(block, Code)]
-
-
-def _bound(card: Card) -> bool:
-    return card.in_binder
-
-
-def _wall(card: Card) -> bool:
-    return card.form == "wall"
-
-
-def _pouch_list(card: Card) -> bool:
-    return card.kind == "pouch-list"
-
-
-def _template(card: Card) -> bool:
-    return card.form == "template"
-
-
-def _poster(card: Card) -> bool:
-    return card.form == "poster"
-
-
-def _form(card: Card) -> bool:
-    return card.kind == "form"
-
-
-def _paper(card: Card) -> bool:
-    return card.form == "paper"
-
-
-def _without_code(_: Card) -> bool:
-    return False
-
-
-#: File name, what sets it, and which cards it holds.
-_SHEETS: tuple[tuple[str, Callable[[Handbook], bytes], Callable[[Card], bool]], ...] = (
-    ("binder.pdf", binder, _bound),
-    ("refill-cards.pdf", refill_cards, _wall),
-    ("pouch-lists.pdf", pouch_lists, _pouch_list),
-    ("set-templates.pdf", set_templates, _template),
-    ("forms.pdf", forms, _form),
-    ("poster.pdf", poster, _poster),
-    ("move.pdf", move, _paper),
-    ("labels.pdf", labels, _without_code),
-)
