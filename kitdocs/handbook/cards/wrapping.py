@@ -20,7 +20,7 @@ def fold_steps(brief: Brief, set_id: str, title: str = "") -> Steps:
     steps = tuple(
         Step(
             text=brief.words(f"card.fold.{fold}.{number}", strips=strips),
-            picture=drawn(f"fold-{fold}-{_measures(pack)}-{number}", picture),
+            picture=drawn(f"fold-{fold}-{_measures(pack, taped=number == len(pictures))}-{number}", picture),
         )
         for number, picture in enumerate(pictures, 1)
     )
@@ -50,7 +50,8 @@ def usual_set(brief: Brief) -> str:
     return next(set_id for set_id, of in sets.items() if cassettes[of.cassette] == max(cassettes.values()))
 
 
-def _measures(pack: Pack) -> str:
-    """What makes one pack's pictures different from another's, as part of their name."""
+def _measures(pack: Pack, taped: bool) -> str:
+    """What makes one pack's pictures different from another's, as part of their name; tape is on the last one only."""
     box = "x".join(f"{mm:g}" for mm in (pack.length, pack.width, pack.height))
-    return f"{box}-{pack.side:g}-{pack.strips}x{pack.strip:g}"
+    tape = f"-{pack.strips}x{pack.strip:g}" if taped else ""
+    return f"{box}-{pack.side:g}{tape}"

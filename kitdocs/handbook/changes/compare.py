@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from kitdocs.handbook.changes.plain import Pair, alt_of, fragments, joined, paired, picture_names, words_of
@@ -28,7 +28,25 @@ def differences(old: PrintedCard, new: PrintedCard) -> tuple[Difference, ...]:
     heads = [*_heads(old, new, found)]
     if not (heads or found.all) and _whole(old) != _whole(new):
         heads.append(Difference("arranged"))
-    return (*heads, *found.all)
+    return _without_echoes([*heads, *found.all])
+
+
+def _without_echoes(found: Sequence[Difference]) -> tuple[Difference, ...]:
+    """Where a thing that has another name is only mentioned, that is not told again, but marked all the same."""
+    names = [(each.values["old"], each.values["new"]) for each in found if each.kind == "renamed"]
+    echoes = [each for each in found if each.kind != "renamed" and _follows(each.values, names)]
+    marked = tuple(mark for each in echoes for mark in each.marks)
+    kept = [each for each in found if each not in echoes]
+    first = next((n for n, each in enumerate(kept) if each.kind == "renamed"), 0)
+    return tuple(replace(each, marks=each.marks + marked) if n == first else each for n, each in enumerate(kept))
+
+
+def _follows(values: Mapping[str, str], names: Sequence[tuple[str, str]]) -> bool:
+    """Whether what is different is only these names."""
+    was, is_ = values.get("old", ""), values.get("new", "")
+    for old, new in names:
+        was = was.replace(old, new)
+    return bool(names) and was == is_ != ""
 
 
 def _whole(card: PrintedCard) -> Any:

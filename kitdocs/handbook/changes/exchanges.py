@@ -9,7 +9,7 @@ from kitdocs.handbook.binder.loose_leaf import strays
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.changes.compare import differences
 from kitdocs.handbook.changes.recorded import printed_card
-from kitdocs.handbook.changes.spoken import marks, sentences
+from kitdocs.handbook.changes.spoken import Difference, marks, sentences
 from kitdocs.handbook.earlier import Earlier, Exchange, Withdrawn
 from kitdocs.handbook.words import Words
 from kitdocs.practice.printed import Hanging, PrintRecord
@@ -52,10 +52,16 @@ def _new_cards(record: PrintRecord, handbook: Handbook, cards: Sequence[Card]) -
             old_hangs=hung.card.hangs if hung else "",
             old_edition=hung.card.edition if hung else "",
             new_edition=card.edition,
-            changes=sentences(found, handbook.words),
+            changes=_told(card, found, handbook.words),
             marked=marks(found),
             sheets=hung.card.sheets if hung else (),
         )
+
+
+def _told(card: Card, found: Sequence[Difference], words: Words) -> tuple[str, ...]:
+    """The differences as sentences. Of the list of current cards only that it lists other editions: those are told."""
+    listed = card.kind == "current-cards" and found
+    return (words("changes.listed"),) if listed else sentences(found, words)
 
 
 def _gone(record: PrintRecord, cards: Sequence[Card], language: str) -> Iterator[Exchange]:
@@ -107,7 +113,7 @@ def _earlier(card: Card, language: str, printings: Sequence[Hanging], words: Wor
         Earlier(
             edition=hung.card.edition,
             printed=hung.date,
-            changes=sentences(differences(hung.card, now), words)
+            changes=_told(card, differences(hung.card, now), words)
             if newer < _TOLD
             else (words("changes.older", n=newer),),
         )

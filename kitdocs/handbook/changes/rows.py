@@ -24,6 +24,8 @@ from kitdocs.handbook.content import as_read
 
 #: So many changed rows of one table are told one by one; of more, only the names.
 MOST_ROWS = 8
+#: Two texts that have more letters together are not told whole.
+LONG = 80
 
 
 def items(old: Any, new: Any) -> Iterator[Difference]:
@@ -57,6 +59,15 @@ def _item_key(item: Any) -> str:
 
 
 def _item(old: Any, new: Any, name: str) -> Iterator[Difference]:
+    """What is different in a row; a picture follows what the thing is called and what is said of it."""
+    told = [*_item_words(old, new, name)]
+    yield from told
+    worded = any(each.kind in ("renamed", "row") for each in told)
+    if not worded and picture_names(old) != picture_names(new):
+        yield Difference("row-picture", {"name": name})
+
+
+def _item_words(old: Any, new: Any, name: str) -> Iterator[Difference]:
     if words_of(old, "name") != name:
         yield Difference("renamed", {"old": words_of(old, "name"), "new": name})
     counts = number(old, "count"), number(new, "count")
@@ -71,8 +82,6 @@ def _item(old: Any, new: Any, name: str) -> Iterator[Difference]:
     where = _spans(old, "where"), _spans(new, "where")
     if where[0] != where[1]:
         yield _row_reworded(name, *where)
-    if picture_names(old) != picture_names(new):
-        yield Difference("row-picture", {"name": name})
 
 
 def _spans(thing: Any, name: str) -> str:
@@ -92,10 +101,13 @@ def facts(old: Any, new: Any) -> Iterator[Difference]:
             if words_of(pair.old, "label") != label:
                 yield Difference("renamed", {"old": words_of(pair.old, "label"), "new": label}, mark)
             if words_of(pair.old, "value") != words_of(pair.new, "value"):
-                values = {"old": words_of(pair.old, "value"), "new": words_of(pair.new, "value")}
-                yield Difference("fact", {"name": label, **values}, mark)
+                was, is_ = _short(words_of(pair.old, "value"), words_of(pair.new, "value"))
+                yield Difference("fact", {"name": label, "old": was, "new": is_}, mark)
             elif picture_names(pair.old) != picture_names(pair.new):
                 yield Difference("row-picture", {"name": label}, mark)
+    labels = [words_of(fact, "label") for fact in parts(old, "facts")]
+    stay = [pair for pair in pairs if words_of(pair.old, "label") == words_of(pair.new, "label")]
+    yield from _another_order(stay, labels, lambda fact: words_of(fact, "label"), "label")
 
 
 def _same_rest(old: Any, new: Any, name: str) -> bool:
@@ -204,7 +216,7 @@ def _row(pair: Pair, head: list[Any]) -> Iterator[Difference]:
         texts = (words_of(was, "detail"), words_of(is_, "detail")) if n == 0 else (_cell_text(was), _cell_text(is_))
         column = str(head[n]) if n < len(head) and n else ""
         if texts[0] != texts[1]:
-            told = fragments(*texts) if len(" ".join(texts)) > 80 else texts
+            told = _short(*texts)
             values = {"name": name, "column": column, "old": told[0] or "–", "new": told[1] or "–"}
             yield Difference("cell" if column else "row", values if column else _without(values, "column"))
         elif picture_names(was) != picture_names(is_):
@@ -249,6 +261,11 @@ def _row_reworded(name: str, old: str, new: str) -> Difference:
         return Difference("row", {"name": name, "old": old or "–", "new": new or "–"})
     was, is_ = fragments(old, new)
     return Difference("row", {"name": name, "old": was, "new": is_})
+
+
+def _short(old: str, new: str) -> tuple[str, str]:
+    """Two texts; of long ones only what differs."""
+    return fragments(old, new) if len(f"{old} {new}") > LONG else (old, new)
 
 
 def _told(count: int | None) -> str:

@@ -106,6 +106,38 @@ def test_what_only_a_mark_or_a_picture_shows_is_told_too() -> None:
     assert said(card(Items(items=(BENDS,))), card(Items(items=(photo,)))) == ["Bending pouch: another picture"]
 
 
+def test_a_thing_that_has_another_name_is_told_once_though_other_lines_mention_it() -> None:
+    def core(name: str) -> Card:
+        return card(
+            Items(items=(Item(id="weingart", name=name),)),
+            Facts(facts=(Fact(label="Spares", value=f"Scaler · {name}"), Fact(label="Tape", value="3 strips"))),
+        )
+
+    old, new = core("Weingart plier"), core("Utility plier")
+    assert said(old, new) == ["Weingart plier is now called Utility plier"]
+    assert marks(between(old, new)) == {"front.0.weingart", "front.1.0"}
+
+
+def test_a_chairs_drawing_follows_its_colour() -> None:
+    teal = Item(id="chair-1", name="Chair 1", detail="teal, circle", pictures=(picture("circle-teal"),))
+    navy = replace(teal, detail="navy, circle", pictures=(picture("circle-navy"),))
+    assert said(card(Items(items=(teal,))), card(Items(items=(navy,)))) == ["Chair 1: teal, circle → navy, circle"]
+
+
+def test_facts_in_another_order_are_told_as_such() -> None:
+    size, label, tape = (Fact(label=name, value="1") for name in ("Size", "Label", "Tape"))
+    assert said(card(Facts(facts=(size, label))), card(Facts(facts=(label, size)))) == [
+        "Now in this order: Label, Size"
+    ]
+    renamed = replace(label, label="End label", value="CO")
+    assert said(
+        card(Facts(facts=(size, renamed))), card(Facts(facts=(size, replace(renamed, label="Mark"), tape)))
+    ) == [
+        "End label is now called Mark",
+        "Tape added: 1",
+    ]
+
+
 def test_an_instrument_that_comes_in_between_moves_the_places_behind_it_in_one_sentence() -> None:
     def places(*names: str) -> Card:
         rows = tuple(Item(id=f"{n}-{name}", name=name, number=n) for n, name in enumerate(names, 1))
@@ -172,7 +204,7 @@ def test_parts_that_only_stand_in_another_order_are_told() -> None:
     blocks = (Caution(text="Hot"), Facts(facts=(Fact(label="Sheet", value="18 in"),)))
     assert said(card(*blocks), card(*reversed(blocks))) == ["The parts stand in another order"]
     assert said(card(Items(items=(BENDS, TIES))), card(Items(items=(TIES, BENDS)))) == [
-        "List: another order: Elastic tie pouch, Bending pouch"
+        "Now in this order: Elastic tie pouch, Bending pouch"
     ]
 
 
@@ -308,7 +340,7 @@ def words(text: str) -> list[str]:
 
 
 def summed_up(told: list[str]) -> bool:
-    return any("not as before" in sentence for sentence in told)
+    return any(": changed: " in sentence for sentence in told)
 
 
 def unnamed_rows(old: Card, new: Card, told: list[str]) -> set[str]:

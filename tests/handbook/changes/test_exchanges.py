@@ -85,6 +85,15 @@ def test_a_card_that_is_no_more_is_withdrawn_even_when_it_was_taken_down(book: H
     ]
 
 
+def test_the_list_of_current_cards_does_not_repeat_what_is_told_of_each_card(book: Handbook) -> None:
+    first = replace(book, cards=(card("Refill: Chair 1"),))
+    hung = [printed_card(replace(book.card("current"), edition="PPPPP"), "en")]
+    record = PrintRecord(acts={"2026-01-10-CCCCC": PrintAct(date="2026-01-10", cards=tuple(hung))})
+    now = with_edition(replace(book.card("current"), front=book.card("current").front[:2], edition="KKKKK"))
+    (told,) = (each for each in exchanges(record, [replace(first, cards=(now,))])["en"])
+    assert told.changes == ("It lists the new editions",)
+
+
 def test_a_card_that_moved_to_another_section_gets_a_label_there_and_its_old_one_stays_taken(book: Handbook) -> None:
     cards = [replace(card(id_), id=id_, section=section) for id_, section in zip("abcde", "AAABB", strict=True)]
     first = replace(book, cards=tuple(with_edition(each) for each in cards))
