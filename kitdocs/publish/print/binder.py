@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import groupby
 
 from kitdocs.handbook.binder.cover import cover
@@ -21,7 +21,7 @@ SIDES = 2
 def binder(handbook: Handbook) -> bytes:
     """Cover, contents, and every card behind the divider of its section, for a ring binder, printed on both sides."""
     leaves = binder_leaves(handbook)
-    data = PrintData(handbook)
+    data = leaves.data
     data.add(leaves.cards, handbook.words("binder.title"), bound=True, **front_matter(data, leaves))
     pdf = pressed("binder.typ", with_fits(data))
     return with_page_labels(pdf, binder_page_labels(handbook, leaves, page_count(pdf)))
@@ -34,11 +34,15 @@ def binder_sheets(handbook: Handbook) -> SheetLabels:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Leaves:
-    """The cards in the order of the binder. By card id: the labels of its sheets, and how many pages it has."""
+    """The cards in the order of the binder. By card id: the labels of its sheets, and how many pages it has.
+
+    `data` is what that was worked out from, the cards as Typst reads them.
+    """
 
     cards: tuple[Card, ...]
     labels: SheetLabels
     pages: Mapping[str, int]
+    data: PrintData = field(repr=False, compare=False)
 
     @property
     def sections(self) -> list[tuple[str, list[Card]]]:
@@ -55,7 +59,7 @@ def binder_leaves(handbook: Handbook) -> Leaves:
     labels = sheet_labels([(card.id, sheets_of(pages[card.id])) for card in bound], handbook.sheets)
     by_id = {card.id: card for card in bound}
     ordered = tuple(by_id[card] for card in binder_order(labels))
-    return Leaves(cards=ordered, labels=labels, pages=pages)
+    return Leaves(cards=ordered, labels=labels, pages=pages, data=data)
 
 
 def sheets_of(pages: int) -> int:

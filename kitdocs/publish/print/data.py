@@ -43,8 +43,10 @@ class PrintData:
     marked: Mapping[str, Collection[str]] = field(default_factory=dict)
     """What is new on a card that is replaced, by card id; see `Exchange.marked`."""
 
+    _cards: dict[str, dict[str, object]] = field(default_factory=dict)
+
     def add(self, cards: Sequence[Card], title: str, **more: object) -> None:
-        """Put the cards into ``data.json`` and their pictures beside it."""
+        """Put the cards into ``data.json`` and their pictures beside it. A card put there before is not read again."""
         h = self.handbook
         width, height = PAPER_MM[h.paper]
         self.said = {
@@ -56,7 +58,7 @@ class PrintData:
             "text_mm": h.text_mm,
             # The three share no key.
             "words": {**h.words.part("print"), **h.words.part("binder"), **h.words.part("swap")},
-            "cards": [self._card(card) for card in cards],
+            "cards": [self._card_once(card) for card in cards],
             **more,
         }
         self.files["data.json"] = as_json(self.said)
@@ -64,6 +66,11 @@ class PrintData:
     def plain(self, value: object) -> object:
         """Anything that is made of values and pictures, as Typst reads it; its pictures lie beside the data."""
         return self._value("", value, _HeadingDepth())
+
+    def _card_once(self, card: Card) -> dict[str, object]:
+        if card.id not in self._cards:
+            self._cards[card.id] = self._card(card)
+        return self._cards[card.id]
 
     def _card(self, card: Card) -> dict[str, object]:
         depth = _HeadingDepth()
