@@ -83,7 +83,8 @@ def recorded_json(new: NewAct | None) -> dict[str, Any]:
 def show_changes(console: Console, since: Since, figures: Sequence[Figure], folder: Path) -> None:
     """Print, card by card, what is to be exchanged and what is different; then the figures and inputs that moved."""
     if not since.since:
-        _line(console, f"nothing is recorded as printed yet; once the cards hang: kitdocs printed {folder}")
+        _line(console, "nothing is recorded as printed yet, so there is nothing to compare with")
+        _line(console, f"print it (kitdocs handbook {folder} --to OUT), hang the cards, then: kitdocs printed {folder}")
         return
     with trimmed(console):
         _show_since(console, since, figures, folder)
@@ -101,23 +102,29 @@ def _show_since(console: Console, since: Since, figures: Sequence[Figure], folde
     _show_moved(console, since, {figure.id: figure for figure in figures}, folder)
 
 
-def _by_card(exchanges: Mapping[str, Sequence[Exchange]]) -> list[tuple[Exchange, list[str]]]:
-    """Each card once, in the first language in which it is to be exchanged, with all of those languages."""
-    found: dict[tuple[str, str], tuple[Exchange, list[str]]] = {}
+def _by_card(exchanges: Mapping[str, Sequence[Exchange]]) -> list[tuple[Exchange, dict[str, Exchange]]]:
+    """Each card once, in the first language in which it is to be exchanged, with what it is in each."""
+    found: dict[tuple[str, str], dict[str, Exchange]] = {}
     for language, of in exchanges.items():
         for exchange in of:
-            found.setdefault((exchange.card, exchange.action), (exchange, []))[1].append(language)
-    return list(found.values())
+            found.setdefault((exchange.card, exchange.action), {})[language] = exchange
+    return [(next(iter(of.values())), of) for of in found.values()]
 
 
-def _show_exchange(console: Console, exchange: Exchange, languages: Sequence[str]) -> None:
+def _show_exchange(console: Console, exchange: Exchange, languages: Mapping[str, Exchange]) -> None:
     named = exchange.title + (f" · {exchange.subtitle}" if exchange.subtitle else "")
-    editions = " → ".join(filter(None, (exchange.old_edition, exchange.new_edition)))
-    where = " · ".join(filter(None, (exchange.hangs, editions, ", ".join(languages))))
+    editions = [f"{_editions(each)} {language}" for language, each in languages.items()]
+    where = " · ".join(filter(None, (exchange.hangs, *editions)))
     console.print(Text.assemble((f"{_DO[exchange.action]}: ", "cyan"), (named, "bold")), soft_wrap=True)
     console.print(Padding(Text(where, style="dim"), (0, 0, 0, 2)))
-    if exchange.changes:
-        console.print(Padding(Text("; ".join(exchange.changes)), (0, 0, 0, 2)))
+    for language, each in languages.items():
+        if each.changes and (each is exchange or len(each.changes) > len(exchange.changes)):
+            said = "; ".join(each.changes)
+            console.print(Padding(Text(said if each is exchange else f"{language}: {said}"), (0, 0, 0, 2)))
+
+
+def _editions(exchange: Exchange) -> str:
+    return " → ".join(filter(None, (exchange.old_edition, exchange.new_edition)))
 
 
 def _show_moved(console: Console, since: Since, figures: Mapping[str, Figure], folder: Path) -> None:
@@ -125,7 +132,9 @@ def _show_moved(console: Console, since: Since, figures: Mapping[str, Figure], f
         console.print(Padding(Text("Figures that are not what they were", style="bold"), (1, 0, 0, 0)))
         drawn = table(("Figure", "Then", "Now"), numbers=(1, 2))
         for each in since.figures:
-            drawn.add_row(Text(figures[each.id].name if each.id in figures else each.id), *_then_and_now(each))
+            figure = figures.get(each.id)
+            name = (figure.name, _unit(figure)) if figure else (each.id, "")
+            drawn.add_row(Text(", ".join(filter(None, name))), *_then_and_now(each))
         console.print(Padding(drawn, (1, 0, 0, 0)))
     if since.inputs:
         head = "What they are worked out from, where it is not what it was"
@@ -139,6 +148,11 @@ def _show_moved(console: Console, since: Since, figures: Mapping[str, Figure], f
             console.print()
             asked = f"kitdocs plan {folder} --set {back.id}={_as_written(back)}"
             _line(console, f"what one of them did to the figures: {asked}")
+
+
+def _unit(figure: Figure) -> str:
+    """What a number is of, where its name does not say so."""
+    return figure.unit if isinstance(figure.value, float) else ""
 
 
 def _then_and_now(each: Moved) -> tuple[Text, Text]:

@@ -21,6 +21,8 @@ from kitdocs.practice.values import LANGUAGE_PATTERN
 
 #: The sub-folder of the practice folder that holds the acts.
 PRINTED = "printed"
+#: So many letters has the name or role of who hung the cards, at most.
+LONGEST_NAME = 80
 #: A card of one language: card id and language code.
 CardKey = tuple[str, str]
 
@@ -101,7 +103,7 @@ class PrintAct(Record):
     """
 
     date: Day
-    by: Annotated[str, Field(max_length=80)] = ""
+    by: Annotated[str, Field(max_length=LONGEST_NAME)] = ""
     """A name, or better a role."""
     follows: tuple[str, ...] = ()
     cards: tuple[PrintedCard, ...] = ()
@@ -148,7 +150,10 @@ class PrintRecord:
 
     @cached_property
     def hanging(self) -> Mapping[CardKey, Hanging]:
-        """What hangs now, by card and language: the latest printing of each that was not taken out since."""
+        """What hangs now, by card and language: the latest printing of each that was not taken out since.
+
+        What somebody else printed on the day on which it was taken out may hang, and so does.
+        """
         up: dict[CardKey, Hanging] = {}
         at: dict[CardKey, int] = {}
         for name, act in self._acts_in_order():
@@ -157,8 +162,36 @@ class PrintRecord:
                 up[card.key] = self.printings[card.key][place]
                 assert up[card.key].act == name
             for gone in act.taken_out:
-                up.pop((gone.card, gone.language), None)
+                key = (gone.card, gone.language)
+                if key in up and not self._rivals(up[key].act, name):
+                    del up[key]
         return MappingProxyType(up)
+
+    @cached_property
+    def disputed(self) -> Mapping[CardKey, tuple[str, ...]]:
+        """Cards of which two acts of one day, written without knowing each other, name other editions: all of these."""
+        found: dict[CardKey, tuple[str, ...]] = {}
+        for key, last in self.hanging.items():
+            others = [hung for hung in self.printings[key] if self._rivals(hung.act, last.act)]
+            editions = dict.fromkeys(hung.card.edition for hung in (*others, last))
+            if len(editions) > 1:
+                found[key] = tuple(editions)
+        return MappingProxyType(found)
+
+    def _rivals(self, one: str, other: str) -> bool:
+        """Whether two acts are of one day, and neither was known when the other was written."""
+        same_day = one != other and self.acts[one].date == self.acts[other].date
+        return same_day and one not in self._before(other) and other not in self._before(one)
+
+    def _before(self, name: str) -> frozenset[str]:
+        """The acts that an act follows, and those that they follow."""
+        found: set[str] = set()
+        waiting = [name]
+        while waiting:
+            new = {known for known in self.acts[waiting.pop()].follows if known in self.acts} - found
+            found |= new
+            waiting += new
+        return frozenset(found)
 
     def _acts_in_order(self) -> Iterator[tuple[str, PrintAct]]:
         return ((name, self.acts[name]) for name in self.in_order)

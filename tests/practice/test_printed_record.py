@@ -102,6 +102,30 @@ def test_acts_that_follow_each_other_in_a_ring_are_still_read() -> None:
     assert PrintRecord(acts=acts).hanging["r/teal", "en"].card.edition == "33333"
 
 
+def test_two_acts_of_a_day_that_disagree_about_a_card_are_told_until_somebody_looks() -> None:
+    first = PrintAct(date="2026-11-20", cards=(card("22222"), card("22222", "r/pink"), card("22222", "r/navy")))
+    ours = PrintAct(date="2026-11-25", cards=(card("33333"), card("33333", "r/pink")), follows=("a",))
+    theirs = PrintAct(date="2026-11-25", cards=(card("44444"), card("33333", "r/pink")), follows=("a",))
+    acts = {"a": first, "b": ours, "c": theirs}
+    assert PrintRecord(acts=acts).disputed == {("r/teal", "en"): ("33333", "44444")}
+    looked = PrintAct(date="2026-11-25", cards=(card("44444"),), follows=("b", "c"))
+    assert PrintRecord(acts=acts | {"d": looked}).disputed == {}
+    later = theirs.model_copy(update={"date": "2026-11-26"})
+    assert PrintRecord(acts=acts | {"c": later}).disputed == {}, "what was hung a day later hangs"
+
+
+def test_what_somebody_else_printed_on_the_day_on_which_it_was_taken_out_may_hang() -> None:
+    gone = (TakenOut(card="r/teal", language="en"),)
+    acts = {
+        "a": PrintAct(date="2026-11-20", cards=(card("22222"),)),
+        "b": PrintAct(date="2026-11-25", cards=(card("33333"),), follows=("a",)),
+        "c": PrintAct(date="2026-11-25", taken_out=gone, follows=("a",)),
+    }
+    assert PrintRecord(acts=acts).hanging["r/teal", "en"].card.edition == "33333"
+    acts["d"] = PrintAct(date="2026-11-25", taken_out=gone, follows=("b", "c"))
+    assert PrintRecord(acts=acts).hanging == {}
+
+
 def test_an_edition_that_comes_back_has_the_words_that_were_kept_the_first_time() -> None:
     again = PrintedCard(card="r/teal", language="en", edition="22222", title="Teal")
     acts = {

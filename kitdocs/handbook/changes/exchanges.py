@@ -37,7 +37,8 @@ def exchanges(record: PrintRecord, handbooks: Sequence[Handbook]) -> Mapping[str
 def _new_cards(record: PrintRecord, handbook: Handbook, cards: Sequence[Card]) -> Iterator[Exchange]:
     for card in cards:
         hung = record.hanging.get((card.id, handbook.language))
-        if hung and hung.card.edition == card.edition:
+        editions = record.disputed.get((card.id, handbook.language), ())
+        if hung and hung.card.edition == card.edition and not editions:
             continue
         found = differences(hung.card, printed_card(card, handbook.language)) if hung else ()
         yield Exchange(
@@ -52,10 +53,15 @@ def _new_cards(record: PrintRecord, handbook: Handbook, cards: Sequence[Card]) -
             old_hangs=hung.card.hangs if hung else "",
             old_edition=hung.card.edition if hung else "",
             new_edition=card.edition,
-            changes=_told(card, found, handbook.words),
+            changes=(*_disputed(editions, handbook.words), *_told(card, found, handbook.words)),
             marked=marks(found),
             sheets=hung.card.sheets if hung else (),
         )
+
+
+def _disputed(editions: Sequence[str], words: Words) -> Iterator[str]:
+    if editions:
+        yield words("changes.disputed", editions=", ".join(editions))
 
 
 def _told(card: Card, found: Sequence[Difference], words: Words) -> tuple[str, ...]:

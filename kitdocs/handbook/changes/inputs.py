@@ -16,8 +16,9 @@ _KEPT = ("stock", "pouches", "par", "turnaround", "day")
 
 
 def figures_kept(plan: Plan) -> dict[str, Amount]:
-    """Stock, par and turnaround, by id."""
-    return {figure.id: figure.value for figure in plan.figures if figure.id.split(".")[0] in _KEPT}
+    """Stock, par and turnaround, by id; minutes are whole ones, for less than a minute is nothing that moved."""
+    kept = (figure for figure in plan.figures if figure.id.split(".")[0] in _KEPT)
+    return {each.id: round(each.value) if isinstance(each.value, float) else each.value for each in kept}
 
 
 def inputs_kept(practice: Practice) -> dict[str, Amount]:

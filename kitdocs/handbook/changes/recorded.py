@@ -80,8 +80,10 @@ def _new_cards(
         for card in handbook.kept:
             if not _is_chosen(chosen, card.id, card.place, card.kind):
                 continue
-            hung, labels = record.hanging.get((card.id, handbook.language)), tuple(sheets.get(card.id, ()))
-            if hung and hung.card.edition == card.edition and hung.card.sheets == labels:
+            key = (card.id, handbook.language)
+            hung, labels = record.hanging.get(key), tuple(sheets.get(card.id, ()))
+            known = hung and hung.card.edition == card.edition and hung.card.sheets == labels
+            if known and key not in record.disputed:
                 continue
             yield _without_what_is_kept(record, printed_card(card, handbook.language, labels))
 

@@ -94,6 +94,22 @@ def test_the_list_of_current_cards_does_not_repeat_what_is_told_of_each_card(boo
     assert told.changes == ("It lists the new editions",)
 
 
+def test_a_card_about_which_two_records_of_a_day_disagree_is_exchanged_and_recorded_anew(
+    example: Practice, example_plan: Plan, book: Handbook
+) -> None:
+    ours, theirs = card("Refill: Chair 1"), card("Refill: Chair A")
+    acts = {
+        name: PrintAct(date="2026-11-25", cards=(printed_card(of, "en"),)) for name, of in (("a", ours), ("b", theirs))
+    }
+    record = PrintRecord(acts=acts)
+    now = replace(book, cards=(theirs,))
+    (told,) = exchanges(record, [now])["en"]
+    assert told.changes[0].startswith(f"Two records of one day disagree about what hangs here ({ours.edition}, ")
+    act = new_act(replace(example, printed=record), example_plan, [now], day="2026-11-25")
+    assert act and [each.edition for each in act.act.cards] == [theirs.edition]
+    assert exchanges(PrintRecord(acts=acts | {act.name: act.act}), [now]) == {}
+
+
 def test_a_card_that_moved_to_another_section_gets_a_label_there_and_its_old_one_stays_taken(book: Handbook) -> None:
     cards = [replace(card(id_), id=id_, section=section) for id_, section in zip("abcde", "AAABB", strict=True)]
     first = replace(book, cards=tuple(with_edition(each) for each in cards))
