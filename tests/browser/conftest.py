@@ -43,6 +43,7 @@ PAGES = (
     "r/yellow.html#OLD22",
     "r/white.html",
     "r/teal.html#LD222",
+    "r/teal.earlier.html",
     "r/plum.html#GN222",
     "current.html",
     "es/r/navy.html",

@@ -113,9 +113,12 @@ def test_a_folder_knows_which_card_is_older_than_itself(context: BrowserContext,
     page = context.new_page()
     page.goto(f"{(folder / 'r/teal.html').as_uri()}#LD222")
     told = verdict(page)
-    assert told.startswith(f"The card is older than this saved copy: card LD222, printed March 3, 2026; copy {NOW}.")
-    assert "Spare pouch added" in told
+    assert told.startswith(f"The card is older than this saved copy: card LD222, copy {NOW}.")
     assert told.endswith("A saved copy cannot see whether there is a newer edition.")
+    # A page from a folder may not read another one, so it leads there.
+    page.get_by_role("link", name="What is different now").click()
+    page.wait_for_url("**/r/teal.earlier.html#LD222")
+    assert page.get_by_text("Spare pouch added").is_visible()
     page.goto((folder / "r/plum.html").as_uri())
     assert verdict(page).startswith("This saved copy of the handbook no longer has this card. Take it down.")
 
@@ -123,8 +126,8 @@ def test_a_folder_knows_which_card_is_older_than_itself(context: BrowserContext,
 @pytest.mark.parametrize(
     ("behind", "told", "plain"),
     [
-        ("#LD222", "It is out of date.\n\nWhat is different now:\n\nWire-shaping pouch: 1 → 2", False),
-        (f"#{NOW}", f"Scanned: edition {NOW}, the one of this page.", False),
+        ("#LD222", "The scanned card is out of date. Print the new one. What is different now", False),
+        (f"#{NOW}", "This page has the edition that was scanned.", False),
         ("#OLD22", "Is it the one on your printed card?", True),
         ("", "Is it the one on your printed card?", True),
     ],
@@ -138,7 +141,33 @@ def test_without_a_script_the_address_of_the_code_tells_the_same(
     assert told in page.locator(".head").inner_text()
     assert page.locator("[data-verdict]").is_visible() is plain
     assert (page.locator(".masthead").bounding_box() or {})["y"] >= 0, "the top of the page stays in sight"
+    if behind == "#LD222":
+        page.get_by_role("link", name="What is different now").click()
+        assert page.get_by_text("Wire-shaping pouch: 1 → 2").is_visible()
     context.close()
+
+
+def test_without_a_network_it_still_says_what_is_different(keeping: BrowserContext, folder: Path) -> None:
+    server = Server(folder)
+    page = keeping.new_page()
+    page.goto(f"{server.address}r/orange.html")
+    verdict(page)
+    ready(page)
+    server.stop()
+    page.goto("about:blank")
+    page.goto(f"{server.address}es/r/teal.html#LD222")
+    told = verdict(page)
+    assert told.startswith("Sin comprobar: no hay conexión.") and "estaba desactualizada" in told
+    assert "Se añadió la bolsa de repuesto" in told
+
+
+def test_where_what_is_different_cannot_be_read_the_way_there_is_shown(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.route("**/*.earlier.html", lambda route: route.fulfill(body="<p>Sign in to the network"))
+    page.goto(f"{server.address}r/teal.html#LD222")
+    assert verdict(page).startswith("This card is out of date. Print the new one.\nWhat is different now\nUntil it is")
+    way = page.locator("[data-verdict]").get_by_role("link", name="What is different now")
+    assert (way.get_attribute("href") or "").endswith("r/teal.earlier.html#LD222")
 
 
 def test_a_card_that_is_gone_is_told_so_where_its_page_was(keeping: BrowserContext, folder: Path) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import mimetypes
 from collections.abc import Mapping
+from dataclasses import replace
 from urllib.parse import unquote, urlsplit
 
 import pypdfium2
@@ -13,6 +14,7 @@ from conftest import PHONE
 from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
 
 from kitdocs.handbook.card import Handbook
+from kitdocs.handbook.earlier import Earlier
 from kitdocs.publish.handbook_folder import paper_of
 from kitdocs.publish.print.documents import refill_cards
 from kitdocs.publish.site.make import site
@@ -25,7 +27,21 @@ MOST_BYTES = 60 * 1024
 
 @pytest.fixture(scope="module")
 def files(example_handbooks: tuple[Handbook, ...]) -> Mapping[str, bytes]:
-    return site(example_handbooks, paper=paper_of)
+    """The example's site after four printings that every refill card has outlived, with much that is different now."""
+    return site([much_printed(book) for book in example_handbooks], paper=paper_of)
+
+
+def much_printed(book: Handbook) -> Handbook:
+    changes = tuple(f"Wire-shaping pouch {number}: scissors → distal end cutter" for number in range(20))
+    earlier = {
+        card.id: tuple(
+            Earlier(edition=f"PAST{month}{book.language.upper()}", printed=f"2026-0{month}-12", changes=changes)
+            for month in (7, 5, 3, 1)
+        )
+        for card in book.cards
+        if card.form == "wall"
+    }
+    return replace(book, earlier=earlier)
 
 
 @pytest.fixture(scope="module", params=[0, 1], ids=["first-language", "second-language"])
@@ -87,6 +103,9 @@ def test_from_the_printed_code_round_the_chairs(
     page.goto("about:blank")
     page.goto(address.split("#")[0] + "#OLD22")
     expect(page.locator("[data-verdict]")).to_have_attribute("data-state", "old")
+    page.goto("about:blank")
+    page.goto(address.split("#")[0] + "#PAST5EN")
+    expect(page.locator("[data-verdict] li")).to_have_count(20)
 
 
 def fullest_pages(book: Handbook, files: Mapping[str, bytes]) -> list[str]:
@@ -110,6 +129,8 @@ def test_a_refill_page_is_light(
         page.evaluate("scrollTo(0, document.body.scrollHeight)")
         loaded = {path for path in asked if not path.endswith(".ttf")}
         assert {"assets/style.css", "assets/ticks.js", "editions.json"} < loaded
+        assert not any(path.endswith(".earlier.html") for path in loaded), "nobody has scanned an old card"
+        assert files[path].count(b"PAST") == 4 * 2, "every card that was printed is known"
         assert sum(path.endswith(".svg") for path in loaded) > 5
         weights[path] = sum(len(files[path]) for path in loaded)
         page.close()

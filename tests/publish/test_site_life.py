@@ -10,7 +10,7 @@ import sample_site
 from kitdocs.handbook.earlier import Earlier, Withdrawn
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.handbook_folder import paper_of
-from kitdocs.publish.site.life import PAST_EDITIONS, past_editions
+from kitdocs.publish.site.life import PAST_EDITIONS, printings
 from kitdocs.publish.site.make import site
 
 ENGLISH, SPANISH = sample_site.handbooks_with_a_past()
@@ -21,26 +21,43 @@ def earlier(edition: str, printed: str) -> Earlier:
 
 
 def test_a_past_edition_says_when_it_was_printed_and_what_differs_in_the_words_of_the_page() -> None:
-    (english, other) = past_editions(ENGLISH, ENGLISH.card("r/teal"), (ENGLISH, SPANISH))
-    assert (english.edition, english.printed) == ("LD222", "March 3, 2026")
+    (english,) = printings(ENGLISH, ENGLISH.card("r/teal"), (ENGLISH, SPANISH))
+    assert (english.editions, english.printed) == (("LD222", "LD333"), "March 3, 2026")
     assert english.changes == ("Wire-shaping pouch: 1 → 2", "Spare pouch added")
-    assert (other.edition, other.told_by, other.changes) == ("LD333", "LD222", ())
-    spanish = past_editions(SPANISH, SPANISH.card("r/teal"), (ENGLISH, SPANISH))[0]
+    (spanish,) = printings(SPANISH, SPANISH.card("r/teal"), (ENGLISH, SPANISH))
     # Unicode CLDR, Spanish, the long date.
-    assert (spanish.edition, spanish.printed) == ("LD333", "3 de marzo de 2026")
+    assert (spanish.editions, spanish.printed) == (("LD333", "LD222"), "3 de marzo de 2026")
 
 
 def test_an_edition_that_is_current_again_is_not_past() -> None:
     card = ENGLISH.card("r/teal")
     book = replace(ENGLISH, earlier={"r/teal": (earlier(card.edition, "2026-02-01"), earlier("LD444", "2026-01-01"))})
-    assert [past.edition for past in past_editions(book, card, (book,))] == ["LD444"]
+    assert [past.editions for past in printings(book, card, (book,))] == [("LD444",)]
 
 
-def test_only_the_last_editions_travel_with_a_page() -> None:
+def test_only_the_last_printings_are_told() -> None:
     hung = tuple(earlier(f"LD{number}22", f"2026-0{9 - number}-01") for number in range(2, 9))
     book = replace(ENGLISH, earlier={"r/teal": hung})
-    told = {past.edition for past in past_editions(book, book.card("r/teal"), (book,))}
-    assert told == {past.edition for past in hung[:PAST_EDITIONS]}
+    told = [past.editions for past in printings(book, book.card("r/teal"), (book,))]
+    assert told == [(past.edition,) for past in hung[:PAST_EDITIONS]]
+
+
+def test_what_is_different_stands_beside_the_page_and_the_page_names_the_editions_only() -> None:
+    files = site((ENGLISH, SPANISH))
+    page, beside = files["r/teal.html"].decode(), files["r/teal.earlier.html"].decode()
+    assert 'id="LD222"' in page and 'id="LD333"' in page and "Spare pouch added" not in page
+    assert 'href="../r/teal.earlier.html" data-earlier' in page
+    assert "Spare pouch added" in beside and "Printed March 3, 2026" in beside
+    assert 'href="../es/r/teal.earlier.html"' in beside
+    assert "Se añadió la bolsa de repuesto" in files["es/r/teal.earlier.html"].decode()
+    assert b"r/teal.earlier.html" in files["sw.js"], "it is there offline, too"
+    assert "r/orange.earlier.html" not in files and b"data-earlier" not in files["r/orange.html"]
+
+
+def test_who_reads_what_is_different_finds_the_first_page_where_a_language_was_never_printed() -> None:
+    never = replace(SPANISH, earlier={})
+    beside = site((ENGLISH, never))["r/teal.earlier.html"].decode()
+    assert 'href="../es/index.html" lang="es"' in beside
 
 
 def test_a_card_that_is_gone_has_a_page_where_its_page_was_in_every_language() -> None:

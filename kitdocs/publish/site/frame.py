@@ -16,6 +16,9 @@ SEARCH_PAGE = "search.html"
 #: What most hosts show where there is no page.
 MISSING_PAGE = "404.html"
 
+#: How the address of what is different since a card was printed ends. No card's id has a full stop.
+EARLIER = ".earlier.html"
+
 #: What an address in a practice's own prose may begin with; anything else stays plain text.
 SCHEMES = ("http", "https", "mailto", "tel")
 
@@ -23,6 +26,11 @@ SCHEMES = ("http", "https", "mailto", "tel")
 def card_page(handbook: Handbook, card_id: str) -> str:
     """The path of a card's page inside the site."""
     return f"{handbook.folder}{card_id}.html"
+
+
+def earlier_page(handbook: Handbook, card_id: str) -> str:
+    """The path of the page that tells what is different since a card was printed."""
+    return f"{handbook.folder}{card_id}{EARLIER}"
 
 
 def picture_file(picture: Picture) -> str:
@@ -153,6 +161,8 @@ def frame(here: Here, title: str, handbooks: Sequence[Handbook], tint: str = "")
 
 
 def _has(other: Handbook, within: str) -> bool:
+    if within.endswith(EARLIER):
+        return bool(other.earlier.get(within.removesuffix(EARLIER)))
     card_id = within.removesuffix(".html")
     gone = any(card.id == card_id for card in other.withdrawn)
     return within in (CARD_INDEX, SEARCH_PAGE) or card_id in other.by_id or gone

@@ -1,4 +1,4 @@
-"""What hung before, as pages show it: past editions with what is different now, and a page for a card that is gone."""
+"""What hung before, as pages show it: what is different since, and a page for a card that is gone."""
 
 from __future__ import annotations
 
@@ -11,23 +11,37 @@ from babel.dates import format_date
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.earlier import Withdrawn
 from kitdocs.practice.problems import PublishError
-from kitdocs.publish.site.frame import Frame, Here, card_page, frame
+from kitdocs.publish.site.frame import Frame, Here, card_page, earlier_page, frame
+from kitdocs.publish.site.links import CardLink, card_link
 
-#: A page carries so many of the editions that hung before; of an older one it says no more than that it is out of date.
+#: Of so many printings a page tells what is different; of an older one no more than that it is out of date.
 PAST_EDITIONS = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PastEdition:
-    """An edition that hung before. `printed` is its date in words, `changes` says in sentences what differs now.
+class Printing:
+    """What was printed of a card on one day and hangs no more as it is now.
 
-    One that was printed in another language has no sentences of its own: those of `told_by` hold for it.
+    `editions` are those of that day, the one of this language first; `printed` is the day in words, `changes` says in
+    sentences what differs now.
     """
 
-    edition: str
+    editions: tuple[str, ...]
     printed: str
-    changes: tuple[str, ...] = ()
-    told_by: str = ""
+    changes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EarlierPage:
+    """What is different since each of the last printings of a card, beside the card's page.
+
+    A page of its own, because the card's page is opened a hundred times for each time that an old card is scanned.
+    """
+
+    here: Here
+    frame: Frame
+    card: CardLink
+    printings: tuple[Printing, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,22 +53,32 @@ class WithdrawnPage:
     card: Withdrawn
 
 
-def past_editions(handbook: Handbook, card: Card, handbooks: Sequence[Handbook]) -> tuple[PastEdition, ...]:
-    """The last editions of the card, in this language first, then those that were printed with them in another."""
-    own = handbook.earlier.get(card.id, ())[:PAST_EDITIONS]
-    found = {
-        past.edition: PastEdition(
-            edition=past.edition, printed=in_words(handbook.language, past.printed), changes=past.changes
-        )
-        for past in reversed(own)
-    }
-    on_the_day = {past.printed: found[past.edition] for past in reversed(own)}
-    for past in (past for book in handbooks for past in book.earlier.get(card.id, ())):
-        same = on_the_day.get(past.printed)
-        if same and past.edition not in found:
-            found[past.edition] = PastEdition(edition=past.edition, printed=same.printed, told_by=same.edition)
+def printings(handbook: Handbook, card: Card, handbooks: Sequence[Handbook]) -> tuple[Printing, ...]:
+    """The last printings of the card in this language, the latest first, with the other languages' of the same day."""
     present = {book.card(card.id).edition for book in handbooks if card.id in book.by_id}
-    return tuple(past for edition, past in found.items() if edition not in present)
+    others = [past for book in handbooks if book is not handbook for past in book.earlier.get(card.id, ())]
+    told = set(present)
+    found = []
+    for own in handbook.earlier.get(card.id, ())[:PAST_EDITIONS]:
+        that_day = [own.edition, *(past.edition for past in others if past.printed == own.printed)]
+        editions = tuple(edition for edition in dict.fromkeys(that_day) if edition not in told)
+        told.update(editions)
+        if editions:
+            day = in_words(handbook.language, own.printed)
+            found.append(Printing(editions=editions, printed=day, changes=own.changes))
+    return tuple(found)
+
+
+def earlier_pages(handbook: Handbook, handbooks: Sequence[Handbook]) -> tuple[EarlierPage, ...]:
+    """The page of every card that hung in another edition."""
+    found = ((card, printings(handbook, card, handbooks)) for card in handbook.kept)
+    return tuple(_earlier(handbook, card, past, handbooks) for card, past in found if past)
+
+
+def _earlier(handbook: Handbook, card: Card, past: tuple[Printing, ...], handbooks: Sequence[Handbook]) -> EarlierPage:
+    here = Here(handbook=handbook, path=earlier_page(handbook, card.id))
+    title = here.words("bench.past.title", title=card.title)
+    return EarlierPage(here=here, frame=frame(here, title, handbooks), card=card_link(here, card), printings=past)
 
 
 def in_words(language: str, day: str) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from functools import cache, lru_cache
-from itertools import groupby
+from itertools import cycle, groupby
 
 #: How a path is drawn, and what holds where it does not say (SVG 2, property index).
 USUAL = {
@@ -25,7 +25,9 @@ _COMMENTS = re.compile(r"/\*.*?\*/", re.DOTALL)
 _AT_THE_END = re.compile(r"(?<=[;,{}]) +// .*$")
 _COMBINED = re.compile(r" ([>~]) ")
 _DOUBLED = re.compile(r"^#(.)\1(.)\2(.)\3$")
-_QUOTED = re.compile(r"[\"'`/]")
+_TEXTS = re.compile(r'("[^"]*")')
+#: What may begin a text with other rules, or hide where one ends.
+_UNSURE = re.compile(r"['`/\\]")
 _BESIDE_SIGNS = re.compile(r" *([=<>&|?:;,{}()\[\]!]+) *")
 _BESIDE_BRACES = re.compile(r"\s*([{};])\s*")
 _AFTER_A_NAME = re.compile(r"((?<=[{;])[-a-z]+:) ")
@@ -52,10 +54,17 @@ def light_css(style: bytes) -> bytes:
 
 
 def light_js(script: bytes) -> bytes:
-    """A script without indentation, comments and, in a line without a text, needless space. Lines end statements."""
+    """A script without indentation, comments and, outside of its texts, needless space. Lines end statements."""
     lines = (_AT_THE_END.sub("", line).strip() for line in script.decode().splitlines())
-    lines = (line if _QUOTED.search(line) else _BESIDE_SIGNS.sub(r"\1", line) for line in lines)
+    lines = (line if _UNSURE.search(line) else _without_space(line) for line in lines)
     return "".join(f"{line}\n" for line in lines if line and not line.startswith("//")).encode()
+
+
+def _without_space(line: str) -> str:
+    parts = _TEXTS.split(line)  # every second one is a text
+    return "".join(
+        part if odd else _BESIDE_SIGNS.sub(r"\1", part) for part, odd in zip(parts, cycle((False, True)), strict=False)
+    )
 
 
 @lru_cache(maxsize=1024)

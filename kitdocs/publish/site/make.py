@@ -14,7 +14,7 @@ from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site.assets import EVERY_PAGE, assets, pictures, script_words
 from kitdocs.publish.site.drawn import Drawn
 from kitdocs.publish.site.frame import CARD_INDEX, MISSING_PAGE, SEARCH_PAGE, card_page
-from kitdocs.publish.site.life import withdrawn_pages
+from kitdocs.publish.site.life import earlier_pages, withdrawn_pages
 from kitdocs.publish.site.pages import Paper, missing_page, pages
 from kitdocs.publish.site.plan import PLAN_INDEX, plan_pages
 from kitdocs.publish.site.search import search_index
@@ -93,6 +93,7 @@ def site_addresses(handbooks: Sequence[Handbook]) -> tuple[str, ...]:
             handbook.folder + CARD_INDEX,
             *(card_page(handbook, card_id) for card_id in handbook.by_id),
             *(page.here.path for page in withdrawn_pages(handbook, handbooks)),
+            *(page.here.path for page in earlier_pages(handbook, handbooks)),
             handbook.folder + SEARCH_PAGE,
         )
     )

@@ -22,12 +22,13 @@ from kitdocs.publish.site.frame import (
     band_class,
     band_of,
     card_page,
+    earlier_page,
     frame,
     is_of_words,
     names_cards,
 )
 from kitdocs.publish.site.home import HomePage, home_page
-from kitdocs.publish.site.life import PastEdition, WithdrawnPage, past_editions, withdrawn_pages
+from kitdocs.publish.site.life import EarlierPage, WithdrawnPage, earlier_pages, printings, withdrawn_pages
 from kitdocs.publish.site.links import CardLink, card_link, cards_that_name
 from kitdocs.publish.site.lookup import LookupPage, lookup_pages
 from kitdocs.publish.site.search import Entry, entries
@@ -38,7 +39,8 @@ PX_PER_MM = 96 / 25.4
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardPage:
-    """One card. `editions` is its present edition in every language, the page's own first, `past` what hung before.
+    """One card. `editions` is its present edition in every language, the page's own first, `past` those that hung
+    before, of which the page at `earlier` tells what is different now.
 
     `paper` is the address of a PDF that holds the card, empty without one; `audit` that of the list of current cards.
     `plates`: the card has blocks that need the style of large drawings, tables and running text. `taken_by` are the
@@ -55,7 +57,8 @@ class CardPage:
     ticks: bool
     plates: bool
     taken_by: tuple[CardLink, ...]
-    past: tuple[PastEdition, ...]
+    past: tuple[str, ...]
+    earlier: str
     paper: str
     audit: str
     previous: CardLink | None
@@ -83,12 +86,16 @@ class MissingPage:
 #: The path, beside the site, of a PDF that holds the card of a handbook; empty when there is none.
 Paper: TypeAlias = Callable[[Handbook, Card], str]
 
+#: The pages that a device keeps.
+KeptPage: TypeAlias = HomePage | CardPage | LookupPage | SearchPage | EarlierPage | WithdrawnPage
+
 #: The template that draws each kind of page.
 TEMPLATES: Mapping[type, str] = {
     HomePage: "index.html.j2",
     CardPage: "card.html.j2",
     LookupPage: "lookup.html.j2",
     SearchPage: "search.html.j2",
+    EarlierPage: "earlier.html.j2",
     WithdrawnPage: "withdrawn.html.j2",
     MissingPage: "missing.html.j2",
 }
@@ -106,7 +113,7 @@ def pages(
     A page that was `drawn` already and would be the same is not drawn again. `paper` gives the PDF that holds a card.
     """
     drawn = drawn or Drawn()
-    made: list[HomePage | CardPage | LookupPage | SearchPage | WithdrawnPage] = [home_page(handbook, handbooks, plan)]
+    made: list[KeptPage] = [home_page(handbook, handbooks, plan)]
     taken_by = cards_that_name(handbook, "procedure")
     made += [
         _card(handbook, card, handbooks, paper(handbook, card), taken_by.get(card.id, ()))
@@ -114,6 +121,7 @@ def pages(
         if card.form != "page"
     ]
     made += lookup_pages(handbook, handbooks)
+    made += earlier_pages(handbook, handbooks)
     made += withdrawn_pages(handbook, handbooks)
     made.append(_search(handbook, handbooks))
     return {page.here.path: drawn.page(page.here.path, _drawn_from(page), partial(_draw, page)) for page in made}
@@ -126,6 +134,7 @@ def _card(
     before = next((other for other in handbook.cards if other.next == card.id), None)
     band = band_of(card)
     others = [book for book in handbooks if book.language != handbook.language and card.id in book.by_id]
+    past = tuple(edition for old in printings(handbook, card, handbooks) for edition in old.editions)
     return CardPage(
         here=here,
         frame=frame(here, card.title, handbooks, tint=band.colour if band else ""),
@@ -137,7 +146,8 @@ def _card(
         ticks=any(getattr(block, "ticks", False) for block in card.blocks),
         plates=not all(_is_plain(block) for block in card.blocks if block is not band),
         taken_by=tuple(card_link(here, other) for other in taken_by),
-        past=past_editions(handbook, card, handbooks),
+        past=past,
+        earlier=here.file(earlier_page(handbook, card.id)) if past else "",
         paper=here.file(sheet) if sheet else "",
         audit=next((here.card(other.id) for other in handbook.cards if other.kind == "current-cards"), ""),
         previous=card_link(here, before) if before and before.id != card.next else None,
@@ -175,12 +185,12 @@ def _is_plain(block: Block) -> bool:
     return isinstance(block, Caution | Code | Facts)
 
 
-def _draw(page: HomePage | CardPage | LookupPage | SearchPage | WithdrawnPage | MissingPage) -> bytes:
+def _draw(page: KeptPage | MissingPage) -> bytes:
     fields = {field.name: getattr(page, field.name) for field in dataclasses.fields(page)}
     return environment().get_template(TEMPLATES[type(page)]).render(fields).encode()
 
 
-def _drawn_from(page: HomePage | CardPage | LookupPage | SearchPage | WithdrawnPage) -> object:
+def _drawn_from(page: KeptPage) -> object:
     """Everything that the page is drawn from: two pages of which this is equal are the same."""
     book = page.here.handbook
     fields = [getattr(page, field.name) for field in dataclasses.fields(page) if field.name != "here"]

@@ -10,6 +10,7 @@
 
   const card = document.querySelector("[data-card]");
   const place = document.querySelector("[data-verdict]");
+  const earlier = document.querySelector("[data-earlier]"); // leads to what is different since older cards were printed
   const paper = document.querySelector("[data-pdf]");
   const here = card.dataset.editions.split(" "); // this page's own first, then those of the other languages
   const withdrawn = "withdrawn" in card.dataset; // the page stands where a card's page was
@@ -27,19 +28,38 @@
   // What is asked for, or was kept: {languages: ["en", "es"], cards: {"r/teal": "K7Q2M P4D8X"}}.
   const isList = (editions) => Boolean(editions && Array.isArray(editions.languages) && editions.cards && typeof editions.cards === "object");
 
-  async function askNetwork() {
+  // What the answer holds; null when there is none in time.
+  async function ask(address, read) {
     const stop = new AbortController();
     const timer = setTimeout(() => stop.abort(), PATIENCE);
     try {
-      const answer = await fetch(`${root}editions.json`, { cache: "no-store", signal: stop.signal });
-      if (!answer.ok) return null;
-      const editions = await answer.json();
-      return isList(editions) ? editions : null;
+      const answer = await fetch(address, { cache: "no-store", signal: stop.signal });
+      return answer.ok ? await read(answer) : null;
     } catch {
       return null;
     } finally {
       clearTimeout(timer);
     }
+  }
+
+  async function askNetwork() {
+    const editions = await ask(`${root}editions.json`, (answer) => answer.json());
+    return isList(editions) ? editions : null;
+  }
+
+  // When the scanned card hung before: when it was printed and what is different now, or at least the way there. A page
+  // that was opened from a folder may not read another one.
+  async function askEarlier() {
+    const known = wall && earlier && document.getElementById(wall);
+    if (!known || known.parentNode !== earlier.parentNode) return null;
+    const told = fromFolder ? null : await ask(earlier.href, (answer) => answer.text());
+    const edition = told && new DOMParser().parseFromString(told, "text/html").getElementById(wall);
+    const part = edition && edition.closest("[data-printed]");
+    if (part) {
+      return { date: part.dataset.printed, lines: [say("old_what"), Object.assign(part.querySelector("ul"), { className: "verdict-detail" })] };
+    }
+    const way = Object.assign(earlier.cloneNode(true), { className: "button", hash: wall });
+    return { lines: [element("p", { className: "ways" }, way)] };
   }
 
   // neutral: no card was scanned. gone: the handbook has no such card any more.
@@ -59,38 +79,25 @@
       ? element("p", { className: number ? "verdict-detail" : "verdict-line" }, line) : line));
   }
 
-  // What hung before stands in the page, with what is different now.
-  function past() {
-    const kept = document.getElementById(wall);
-    return kept && kept.dataset.printed ? kept : null;
-  }
-
-  function whatChanged(known) {
-    const list = known && (document.getElementById(known.dataset.as) || known).querySelector("ul");
-    if (!list) return [];
-    return [say("old_what"), Object.assign(list.cloneNode(true), { className: "verdict-detail" })];
-  }
-
   function toPaper() {
     return paper && element("p", { className: "ways" }, paper.cloneNode(true));
   }
 
-  function showChecked({ state, now }) {
+  function showChecked({ state, now }, past) {
     const values = { wall, now };
     const stale = now !== here[0];
-    const known = past();
     const lines = {
       neutral: () => [say("neutral", values), say("compare")],
       current: () => [say("current"), say("current_detail", values)],
-      old: () => [say("old"), ...(stale ? [] : [...whatChanged(known), say("old_meanwhile")]),
-        known ? say("old_printed", { ...values, date: known.dataset.printed }) : say("old_detail", values), toPaper()],
+      old: () => [say("old"), ...(stale ? [] : [...past ? past.lines : [], say("old_meanwhile")]),
+        past && past.date ? say("old_printed", { ...values, date: past.date }) : say("old_detail", values), toPaper()],
       gone: () => [say("gone"), wall && say("gone_detail", values)],
     }[state]();
     if (withdrawn && state !== "gone") show("unchecked", say("gone_again"));
     else show(state, ...lines, state !== "gone" && stale && say("stale_page"));
   }
 
-  function showUnchecked() {
+  function showUnchecked(past) {
     const last = recall("checked");
     if (!last || !isList(last.editions)) {
       show("unchecked", say("offline"), say("never"), withdrawn ? say("gone_copy") : say("neutral_copy", { now: here[0] }));
@@ -98,14 +105,14 @@
     }
     const { state, now } = compare(last.editions);
     const when = date(new Date(last.at), { dateStyle: "long", timeStyle: "short" });
-    show("unchecked", say("offline"), say(`last_${state}`, { wall, now, date: when }));
+    show("unchecked", say("offline"), say(`last_${state}`, { wall, now, date: when }),
+      ...past && state === "old" && now === here[0] ? past.lines : []);
   }
 
-  function showCopy() {
-    const known = past();
+  function showCopy(past) {
     const state = wall ? (here.includes(wall) ? "current" : "old") : "neutral";
     if (withdrawn) show("unchecked", say("gone_copy"), say("copy_detail"));
-    else if (known) show("unchecked", say("copy_older", { wall, now: here[0], date: known.dataset.printed }), ...whatChanged(known), say("copy_detail"));
+    else if (past) show("unchecked", say("copy_older", { wall, now: here[0] }), ...past.lines, say("copy_detail"));
     else show("unchecked", say(`copy_${state}`, { wall, now: here[0] }), say("copy_detail"));
   }
 
@@ -121,20 +128,20 @@
 
   async function judge() {
     if (fromFolder) {
-      showCopy();
+      showCopy(await askEarlier());
       return;
     }
     if (!withdrawn) show("checking", say("checking"));
     const question = ++asked;
-    const editions = await askNetwork();
+    const [editions, past] = await Promise.all([askNetwork(), askEarlier()]);
     if (question !== asked) return; // asked again meanwhile
     if (editions) {
       remember("checked", { at: Date.now(), editions });
       const found = compare(editions);
-      showChecked(found);
+      showChecked(found, past);
       note(found);
     } else {
-      showUnchecked();
+      showUnchecked(past);
     }
   }
 
