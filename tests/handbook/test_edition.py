@@ -14,12 +14,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 
 from kitdocs.handbook.blocks import Band, Code, Item, Items, Paragraph, Picture, Prose, Span
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.edition import ALPHABET, edition_of, with_edition
-from kitdocs.handbook.make import make_handbook
-from kitdocs.planning.plan import Plan
+from kitdocs.handbook.make import make_handbook, make_handbooks
+from kitdocs.planning.plan import Plan, make_plan
+from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 
 ROOT = Path(__file__).parents[2]
@@ -183,6 +185,45 @@ def editions_of(python: Path | str, **environment: str) -> str:
 def test_neither_hash_seed_nor_time_zone_nor_locale_makes_another_edition(editions_here: str) -> None:
     elsewhere = editions_of(sys.executable, PYTHONHASHSEED="2", TZ="Pacific/Kiritimati", LC_ALL="C")
     assert elsewhere == editions_here
+
+
+@pytest.mark.whole
+def test_neither_the_layout_of_the_files_nor_where_they_are_makes_another_edition(
+    tmp_path: Path, example: Practice
+) -> None:
+    """PyYAML writes the files anew: quotes, narrow lines, no comments, Windows line ends, every flat mapping reversed.
+
+    The order of records and of lists is kept: it is the order of the binder and of what lies in a cassette.
+    """
+    folder = Path(shutil.copytree(example.folder, tmp_path / "another place"))
+    for file in folder.glob("*.yaml"):
+        whole = yaml.compose(file.read_text("utf-8"), Loader=yaml.BaseLoader)
+        written_otherwise(whole, top=True)
+        text = yaml.serialize(whole, Dumper=yaml.BaseDumper, width=40, allow_unicode=True)
+        file.write_bytes(text.replace("\n", "\r\n").encode())
+    before, after = (
+        {
+            (book.language, card.id): card.edition
+            for book in make_handbooks(of, make_plan(of, days=5))
+            for card in book.cards
+        }
+        for of in (example, read_practice(folder))
+    )
+    assert after == before
+
+
+def written_otherwise(node: yaml.Node, top: bool = False) -> None:
+    node.flow_style = False
+    if isinstance(node, yaml.MappingNode):
+        if not top and all(isinstance(value, yaml.ScalarNode) for _, value in node.value):
+            node.value.reverse()
+        for _, value in node.value:
+            written_otherwise(value)
+    elif isinstance(node, yaml.SequenceNode):
+        for value in node.value:
+            written_otherwise(value)
+    else:
+        node.style = None if re.fullmatch(r"[\d.]+", node.value) else '"'
 
 
 @pytest.mark.whole

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import Any, TypeVar
 
 from kitdocs.practice.model import Practice
 from kitdocs.practice.places import Places
@@ -17,6 +17,8 @@ from kitdocs.practice.reading.folder import Folder, read_folder
 from kitdocs.practice.reading.shapes import shaped, unshaped
 from kitdocs.practice.rules import RULES
 from kitdocs.practice.rules.accepting import accept
+
+_V = TypeVar("_V")
 
 
 def read_practice(folder: Path | str, changes: Mapping[str, str] = MappingProxyType({})) -> Practice:
@@ -34,7 +36,26 @@ def read_practice(folder: Path | str, changes: Mapping[str, str] = MappingProxyT
     practice = _checked(_practice(found))
     if any(problem.severity == "error" for problem in practice.problems):
         raise PracticeError(practice.problems)
-    return practice
+    return _in_one_order(practice)
+
+
+def _in_one_order(practice: Practice) -> Practice:
+    """The pouches of every drawer and procedure in the order of pouches.yaml, whatever the order of their keys.
+
+    So a drawer is read the same way at every chair, and moving a key about changes no card.
+    """
+    chairs = {
+        id_: chair.model_copy(update={"drawer": _sorted(chair.drawer, practice)})
+        for id_, chair in practice.chairs.items()
+    }
+    procedures = {
+        id_: of.model_copy(update={"add_ons": _sorted(of.add_ons, practice)}) for id_, of in practice.procedures.items()
+    }
+    return replace(practice, chairs=MappingProxyType(chairs), procedures=MappingProxyType(procedures))
+
+
+def _sorted(pouches: Mapping[str, _V], practice: Practice) -> Mapping[str, _V]:
+    return MappingProxyType({id_: pouches[id_] for id_ in practice.pouches if id_ in pouches})
 
 
 def _practice(found: Folder) -> Practice:
