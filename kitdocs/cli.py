@@ -16,12 +16,15 @@ from kitdocs.command.life import (
     changes_json,
     chosen_cards,
     day_of,
+    named,
     recorded_json,
+    refuse_hidden,
     show_changes,
     show_files,
     show_recorded,
     write_replacements,
 )
+from kitdocs.command.pdf_file import refuse_other, write_pdf
 from kitdocs.command.plan_answer import UnknownError, Work, answer_json, asks_for_study, show_answer, work_out
 from kitdocs.command.preview import preview as show_preview
 from kitdocs.command.printing import card_problems
@@ -64,6 +67,7 @@ out = console()
 err = console(stderr=True)
 
 Folder = Annotated[Path, typer.Argument(metavar="FOLDER", help="The practice folder.", show_default=False)]
+PdfFile = Annotated[Path, typer.Option("--to", metavar="FILE.pdf", help="The file to write.", show_default=False)]
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON, for another program.")]
 
 
@@ -185,15 +189,23 @@ def printed(
         day = day_of(date)
     except ValueError as error:
         raise typer.BadParameter(str(error), param_hint="--date") from None
+    try:
+        by = named(by)
+    except ValueError as error:
+        raise typer.BadParameter(str(error), param_hint="--by") from None
     with Progress(err) as tell:
         practice, plan, handbooks = _made(folder, tell)
         try:
-            chosen = chosen_cards(cards or [], handbooks, practice.printed)
+            chosen = chosen_cards(cards, handbooks, practice.printed)
         except ValueError as error:
             raise typer.BadParameter(str(error), param_hint="--cards") from None
         tell("numbering the sheets of the binder")
         new = new_act(practice, plan, handbooks, day=day, by=by, chosen=chosen, labels=binder_sheets)
         if new:
+            try:
+                refuse_hidden(new, practice.printed)
+            except ValueError as error:
+                raise typer.BadParameter(str(error), param_hint="--date") from None
             write_act(folder, new.name, new.act)
     if as_json:
         print(json.dumps(recorded_json(new), ensure_ascii=False, indent=1))
@@ -210,8 +222,8 @@ def changes(
     as_json: Json = False,
 ) -> None:
     """Say what is different since the cards were printed, card by card. Exit status 1 when something is out of date."""
-    if to and (to.suffix.lower() != ".pdf" or to.is_dir()):
-        raise typer.BadParameter(f"'{to}' is not named as a PDF is", param_hint="--print")
+    if to:
+        refuse_other(to)
     with Progress(err) as tell:
         practice, plan, handbooks = _made(folder, tell)
         tell("comparing the cards")
@@ -249,29 +261,41 @@ def preview(
 
 @app.command()
 def survey(
-    to: Annotated[Path, typer.Option("--to", metavar="FILE.pdf", help="The file to write.", show_default=False)],
+    to: PdfFile,
     folder: Annotated[
-        Path | None, typer.Argument(metavar="[FOLDER]", help="Filled in with what it says.", show_default=False)
+        Path | None, typer.Argument(metavar="FOLDER", help="Filled in with what it says.", show_default=False)
     ] = None,
-    paper: Annotated[Literal["letter", "a4"] | None, typer.Option("--paper", show_default=False)] = None,
-    language: Annotated[str | None, typer.Option("--language", metavar="en|es|…", show_default=False)] = None,
+    paper: Annotated[
+        Literal["letter", "a4"] | None,
+        typer.Option("--paper", help="As the folder says; letter without one.", show_default=False),
+    ] = None,
+    language: Annotated[
+        str | None,
+        typer.Option("--language", metavar="en|es|…", help="The folder's first; en without one.", show_default=False),
+    ] = None,
 ) -> None:
     """Write the sheets for a first visit: what to ask, watch, measure and count, blank or filled in from a folder."""
-    practice = read_practice(folder) if folder else None
-    book = make_survey(practice, language=language, paper=paper)
-    to.write_bytes(sheets(book, book.cards, title=book.words("survey.title")))
+    refuse_other(to)
+    with Progress(err) as tell:
+        tell("setting the sheets")
+        practice = read_practice(folder) if folder else None
+        book = make_survey(practice, language=language, paper=paper)
+        write_pdf(to, sheets(book, book.cards, title=book.words("survey.title")))
     out.print(f"wrote {to}: {len(book.cards)} sheets", markup=False, soft_wrap=True)
 
 
 @app.command()
 def drawings(
-    to: Annotated[Path, typer.Option("--to", metavar="FILE.pdf", help="The file to write.", show_default=False)],
-    paper: Annotated[Literal["letter", "a4"], typer.Option("--paper")] = "letter",
-    language: Annotated[str, typer.Option("--language", metavar="en|es|…")] = "en",
+    to: PdfFile,
+    paper: Annotated[Literal["letter", "a4"], typer.Option("--paper", help="The size of the sheets.")] = "letter",
+    language: Annotated[str, typer.Option("--language", metavar="en|es|…", help="Of the words on them.")] = "en",
 ) -> None:
     """Write every instrument that kitdocs can draw on a few sheets, with the word for it in instruments.yaml."""
-    book = drawings_catalogue(paper, language)
-    to.write_bytes(sheets(book, book.cards, title=book.cards[0].title))
+    refuse_other(to)
+    with Progress(err) as tell:
+        tell("drawing the instruments")
+        book = drawings_catalogue(paper, language)
+        write_pdf(to, sheets(book, book.cards, title=book.cards[0].title))
     out.print(f"wrote {to}", markup=False, soft_wrap=True)
 
 
@@ -295,7 +319,7 @@ def words(
 
 @app.command()
 def schema(
-    file: Annotated[str, typer.Argument(metavar="[FILE]", help="As in sets.yaml; all of them if left out.")] = "",
+    file: Annotated[str, typer.Argument(metavar="FILE", help="As in sets.yaml; all of them if left out.")] = "",
 ) -> None:
     """Print the JSON Schema of the practice folder's files, for an editor that completes and checks while typing."""
     known = schemas()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -12,6 +12,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from kitdocs.command.explained import number
+from kitdocs.command.pdf_file import refuse_other, write_pdf
 from kitdocs.command.terminal import table, trimmed
 from kitdocs.handbook.card import Handbook
 from kitdocs.handbook.changes.inputs import Moved
@@ -19,9 +20,9 @@ from kitdocs.handbook.changes.recorded import NewAct, known_names
 from kitdocs.handbook.changes.since import Since, for_print
 from kitdocs.handbook.earlier import Exchange
 from kitdocs.planning.figure import Figure
-from kitdocs.practice.printed import PRINTED, PrintRecord
-from kitdocs.practice.problems import PublishError, nearest
-from kitdocs.practice.recording import write_whole
+from kitdocs.practice.printed import LONGEST_NAME, PRINTED, PrintRecord
+from kitdocs.practice.problems import nearest
+from kitdocs.practice.reading.text_file import UNPRINTABLE
 from kitdocs.publish.print.replacement import replacement
 
 #: So many cards are named; of more, only the number is said.
@@ -34,19 +35,57 @@ def day_of(text: str) -> str:
     if not text:
         return date.today().isoformat()
     try:
-        return date.fromisoformat(text).isoformat()
+        if len(text) == len("2026-11-25"):  # later Pythons read 20261125, too
+            return date.fromisoformat(text).isoformat()
     except ValueError:
-        raise ValueError(f"'{text}' is not a day as in 2026-11-25") from None
+        pass
+    raise ValueError(f"'{text}' is not a day as in 2026-11-25")
 
 
-def chosen_cards(texts: Iterable[str], handbooks: Sequence[Handbook], record: PrintRecord) -> tuple[str, ...]:
-    """Ids, kinds and places of cards, with or without commas. Raises ValueError when there is no such card."""
+def named(by: str) -> str:
+    """Who hung the cards, as the record keeps it: on one line. Raises ValueError when it cannot be kept so."""
+    name = " ".join(by.split())
+    if UNPRINTABLE.search(name):
+        raise ValueError("this holds a sign that cannot be printed; a name or role in letters is meant, as in lead")
+    if len(name) > LONGEST_NAME:
+        raise ValueError(f"this is {len(name)} letters long, and {LONGEST_NAME} are kept; a name or role will do")
+    return name
+
+
+def chosen_cards(texts: Sequence[str] | None, handbooks: Sequence[Handbook], record: PrintRecord) -> tuple[str, ...]:
+    """Ids, kinds and places of cards, with or without commas; none when nothing was asked for.
+
+    Raises ValueError when there is no such card, and when a choice was asked for that names none: that is a slip, and
+    everything would be recorded.
+    """
     known = known_names(handbooks, record)
-    names = tuple(name.strip() for text in texts for name in text.split(",") if name.strip())
+    names = tuple(name.strip() for text in texts or () for name in text.split(",") if name.strip())
+    if texts and not names:
+        raise ValueError("no card is named; leave --cards out to record them all")
     for name in names:
         if name not in known:
-            raise ValueError(f"no card, kind or place is called '{name}'; {nearest(name, known)}".removesuffix("; "))
+            remedy = nearest(name, known) or f"'kitdocs printed --help' tells how; the places: {_places(handbooks)}"
+            raise ValueError(f"no card, kind or place is called '{name}'; {remedy}")
     return names
+
+
+def _places(handbooks: Sequence[Handbook]) -> str:
+    return ", ".join(sorted({card.place for handbook in handbooks for card in handbook.kept if card.place}))
+
+
+def refuse_hidden(new: NewAct, record: PrintRecord) -> None:
+    """Raise ValueError when a card in `new` is recorded for a later day already, and would hang as it is there.
+
+    A slip in a year does that, or a day that is told too late.
+    """
+    keys = [card.key for card in new.act.cards] + [(gone.card, gone.language) for gone in new.act.taken_out]
+    later = [record.hanging[key] for key in keys if key in record.hanging and record.hanging[key].date > new.act.date]
+    if later:
+        last = max(later, key=lambda hanging: hanging.date)
+        raise ValueError(
+            f"{PRINTED}/{last.act}.yaml says that '{last.card.title}' was hung on {last.date}, which is after "
+            f"{new.act.date}; give a later day, or delete that record if its day is a slip"
+        )
 
 
 def show_recorded(console: Console, new: NewAct | None) -> None:
@@ -168,19 +207,15 @@ def _as_written(moved: Moved) -> str:
 def write_replacements(since: Since, handbooks: Sequence[Handbook], to: Path) -> list[Path]:
     """Write the replacement sheets, a PDF a language: the first one as `to`, others as ``to.es.pdf``.
 
-    Raises `PublishError` when they cannot be made or written.
+    Raises `PublishError` when they cannot be made or written, before the first one when a file is somebody else's.
     """
-    pdfs = {_named(to, handbook): replacement(handbook, of) for handbook, of in for_print(since, handbooks)}
+    wanted = [(_named(to, handbook), handbook, exchanges) for handbook, exchanges in for_print(since, handbooks)]
+    for file, _, _ in wanted:
+        refuse_other(file)
+    pdfs = {file: replacement(handbook, exchanges) for file, handbook, exchanges in wanted}
     for file, pdf in pdfs.items():
-        _write(file, pdf)
+        write_pdf(file, pdf)
     return list(pdfs)
-
-
-def _write(file: Path, pdf: bytes) -> None:
-    try:
-        write_whole(file, pdf)
-    except OSError as error:
-        raise PublishError(f"could not write {file}: {error.strerror or error}") from error
 
 
 def _named(to: Path, handbook: Handbook) -> Path:

@@ -6,6 +6,7 @@ import json
 import os
 import re
 import tempfile
+import time
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -17,6 +18,9 @@ from kitdocs.practice.reading.text_file import UNPRINTABLE
 from kitdocs.practice.reading.yaml_file import plain
 
 _HEAD = "# What was printed and hung on this day. kitdocs wrote this file and never changes it; leave it as it is.\n"
+#: How a file is named until it is whole; eight characters follow.
+_BESIDE = ".kitdocs-"
+_AN_HOUR = 3600.0
 #: What the reader takes for no text, or for the end of a line.
 _UNSAFE = re.compile(f"{UNPRINTABLE.pattern}|[\x85\u2028\u2029]")
 #: What YAML takes for plain words without quotes, wherever it stands.
@@ -47,7 +51,8 @@ def write_whole(target: Path, content: bytes) -> None:
 
     Raises `OSError`.
     """
-    opened, beside = tempfile.mkstemp(prefix=".kitdocs-", dir=target.parent)
+    _clear_leftovers(target.parent)
+    opened, beside = tempfile.mkstemp(prefix=_BESIDE, dir=target.parent)
     try:
         with os.fdopen(opened, "wb") as file:
             file.write(content)
@@ -58,6 +63,13 @@ def write_whole(target: Path, content: bytes) -> None:
     except BaseException:
         Path(beside).unlink(missing_ok=True)
         raise
+
+
+def _clear_leftovers(folder: Path) -> None:
+    """Away with what a killed run left; what is younger than an hour may be another run's, still at work."""
+    for left in folder.glob(_BESIDE + "?" * 8):
+        if left.is_file() and time.time() - left.stat().st_mtime > _AN_HOUR:
+            left.unlink(missing_ok=True)
 
 
 def act_text(act: PrintAct) -> str:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from kitdocs.practice.problems import KitdocsError
 from kitdocs.practice.reading.words_file import read_words
+from kitdocs.practice.recording import write_whole
 from kitdocs.practice.sentences import allowed, counted, is_language, plural_forms, shipped_sentences, wanted
 
 _HEAD = """\
@@ -48,12 +49,9 @@ def write_words(folder: Path, language: str) -> WordsWritten:
         if file.problems:
             raise KitdocsError(f"{file.problems[0]}\n{path} is left as it is")
         there = file.sentences
-    beside = folder / f".{path.name}.new"
     try:
-        beside.write_text(words_text(language, there), "utf-8")
-        beside.replace(path)
+        write_whole(path, words_text(language, there).encode())
     except OSError as error:
-        beside.unlink(missing_ok=True)
         raise KitdocsError(f"{path} cannot be written: {error.strerror or error}") from error
     keys = wanted(language)
     spoken = shipped_sentences(language)

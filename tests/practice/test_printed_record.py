@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import json
+import os
 import random
 import shutil
 import time
@@ -148,6 +149,21 @@ def test_a_folder_that_cannot_be_written_to_is_told(tmp_path: Path) -> None:
     (tmp_path / "printed").write_text("a file where the folder should be", "utf-8")
     with pytest.raises(PublishError, match="nothing was recorded"):
         write_act(tmp_path, "2026-11-25-22222", PrintAct(date="2026-11-25"))
+
+
+def test_what_a_killed_run_left_beside_the_acts_goes_after_an_hour(tmp_path: Path) -> None:
+    write_act(tmp_path, "2026-11-25-22222", PrintAct(date="2026-11-25"))
+    old, young, named = (
+        tmp_path / "printed" / name for name in (".kitdocs-a1b2c3d4", ".kitdocs-e5f6g7h8", ".kitdocs-x")
+    )
+    for file in (old, young, named):
+        file.write_text("date: 2026-", "utf-8")
+    for file in (old, named):
+        os.utime(file, (time.time() - 3700,) * 2)
+    write_act(tmp_path, "2026-11-26-33333", PrintAct(date="2026-11-26"))
+    assert not old.exists(), "it belongs to no run any more"
+    assert young.exists(), "its run may still be at work"
+    assert named.exists(), "kitdocs names nothing so"
 
 
 def test_fifty_acts_are_read_in_the_time_of_a_blink(tmp_path: Path) -> None:

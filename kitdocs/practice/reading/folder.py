@@ -167,6 +167,9 @@ def _inside(folder: Folder, name: str) -> list[str]:
     """The names in a sub-folder, which may be missing."""
     path = folder.path / name
     if not path.is_dir():
+        if path.is_symlink() or path.exists():
+            message, remedy = "a folder is meant to be here, and this is none", "move it away, or give it another name"
+            folder.problems.append(whole_file_problem("not-a-folder", name, (name,), message, remedy))
         return []
     if leaves(folder.path, path):
         folder.problems.append(
