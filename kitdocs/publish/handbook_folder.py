@@ -20,6 +20,9 @@ from kitdocs.publish.workbook import workbook
 
 Tell = Callable[[str], None]
 
+#: Where the planning report's PDF is.
+PLAN = "print/plan.pdf"
+
 
 def publish_handbook(
     handbooks: Sequence[Handbook],
@@ -47,7 +50,7 @@ def publish_handbook(
             files[f"print/{handbook.folder}{name}"] = pdf
     if report:
         tell("setting plan.pdf")
-        files["print/plan.pdf"] = plan_report(report)
+        files[PLAN] = plan_report(report)
     if tables:
         tell("writing the tables")
         files.update({f"tables/{name}": csv for name, csv in csv_tables(tables).items()})
@@ -68,8 +71,10 @@ def prints(handbook: Handbook, tell: Tell = lambda step: None) -> dict[str, byte
     return pdfs
 
 
-def sheet(handbooks: Sequence[Handbook], path: str) -> bytes | None:
+def sheet(handbooks: Sequence[Handbook], path: str, report: Handbook | None = None) -> bytes | None:
     """The PDF that a published handbook has at `path` (``print/es/binder.pdf``); None when it has none there."""
+    if report and path == PLAN:
+        return plan_report(report)
     for handbook in handbooks:
         for document in DOCUMENTS:
             if path == f"print/{handbook.folder}{document.file}":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import threading
 from collections.abc import Iterator
 from dataclasses import replace
@@ -172,3 +173,17 @@ def test_a_sheet_is_set_when_it_is_asked_for(server: PreviewServer) -> None:
     status, kind, pdf = asked(server, "/print/pouch-lists.pdf")
     assert (status, kind, pdf[:5]) == (200, "application/pdf", b"%PDF-")
     assert asked(server, "/print/nothing.pdf")[0] == 404
+
+
+@pytest.mark.whole
+def test_every_pdf_that_a_published_handbook_has_is_in_the_preview(server: PreviewServer) -> None:
+    for name in ("labels", "forms", "move", "plan"):
+        status, kind, pdf = asked(server, f"/print/{name}.pdf")
+        assert (status, kind, pdf[:5]) == (200, "application/pdf", b"%PDF-"), name
+
+
+def test_a_previewed_card_leads_to_its_pdf(server: PreviewServer) -> None:
+    page = asked(server, "/repair.html")[2].decode()
+    found = re.search('href="([^"]+)" data-pdf', page)
+    assert found and found[1] == "print/binder.pdf"
+    assert asked(server, f"/{found[1]}")[1] == "application/pdf"

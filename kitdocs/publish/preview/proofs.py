@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from kitdocs.handbook.card import Handbook
 from kitdocs.practice.problems import KitdocsError, PracticeError, Problem
+from kitdocs.publish.handbook_folder import paper_of
 from kitdocs.publish.site.drawn import Drawn
 from kitdocs.publish.site.make import site
 
@@ -22,7 +23,8 @@ class Written:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proof:
-    """What a save gave. `files` is the last good site by path, empty when there has been none.
+    """What a save gave. `files` is the last good site by path, empty when there has been none; its PDFs are set from
+    `handbooks` and `report` when somebody asks for one.
 
     `changed` are the paths that differ from the proof before. `problems` are those of the folder as it is now;
     `refused` says what keeps it from being published when that has no place in the folder.
@@ -31,6 +33,7 @@ class Proof:
     number: int
     files: Mapping[str, bytes] = field(repr=False)
     handbooks: tuple[Handbook, ...] = field(repr=False)
+    report: Handbook | None = field(default=None, repr=False)
     changed: frozenset[str] = frozenset()
     problems: tuple[Problem, ...] = ()
     refused: str = ""
@@ -65,16 +68,17 @@ class Proofs:
 
     def _good(self) -> Proof:
         now = self._written()
-        files = site(now.handbooks, now.report, self.drawn)
+        files = site(now.handbooks, now.report, self.drawn, paper_of)
         before = self._last.files
         return Proof(
             number=self._last.number + 1,
             files=files,
             handbooks=now.handbooks,
+            report=now.report,
             changed=frozenset(path for path in {*before, *files} if before.get(path) != files.get(path)),
             problems=now.problems,
         )
 
 
 def _spoilt(last: Proof, *, problems: tuple[Problem, ...] = (), refused: str = "") -> Proof:
-    return Proof(number=last.number + 1, files=last.files, handbooks=last.handbooks, problems=problems, refused=refused)
+    return replace(last, number=last.number + 1, changed=frozenset(), problems=problems, refused=refused)
