@@ -14,6 +14,7 @@ from kitdocs.handbook.make import make_handbooks
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
+from kitdocs.starter import start
 
 # A busy machine is no fault of the code: an example may take as long as it takes. The rest stays as Hypothesis has it.
 settings.register_profile("unhurried", parent=settings(), deadline=None)
@@ -35,6 +36,31 @@ def example_plan(example: Practice) -> Plan:
 @pytest.fixture(scope="session")
 def example_handbooks(example: Practice, example_plan: Plan) -> tuple[Handbook, ...]:
     return make_handbooks(example, example_plan)
+
+
+@pytest.fixture(scope="session")
+def english(example_handbooks: tuple[Handbook, ...]) -> Handbook:
+    return example_handbooks[0]
+
+
+@pytest.fixture(scope="session")
+def spanish(example_handbooks: tuple[Handbook, ...]) -> Handbook:
+    return example_handbooks[1]
+
+
+@pytest.fixture(scope="session")
+def small(tmp_path_factory: pytest.TempPathFactory) -> Practice:
+    """The small practice that `kitdocs start` writes."""
+    folder = tmp_path_factory.mktemp("small") / "practice"
+    start(folder)
+    return read_practice(folder)
+
+
+@pytest.fixture
+def started(tmp_path: Path) -> Path:
+    """A small practice folder as `kitdocs start` writes it, to be changed."""
+    start(tmp_path / "practice")
+    return tmp_path / "practice"
 
 
 @pytest.fixture

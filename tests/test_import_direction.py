@@ -6,8 +6,7 @@ import ast
 from pathlib import Path
 
 import pytest
-
-PACKAGE = Path(__file__).parent.parent / "kitdocs"
+from sources import PACKAGE, modules, tree
 
 #: What each part of kitdocs may import, itself always included.
 MAY_IMPORT = {
@@ -22,15 +21,10 @@ MAY_IMPORT = {
 }
 
 
-def modules_of(part: str) -> list[Path]:
-    folder = PACKAGE / part
-    return sorted(folder.rglob("*.py")) if folder.is_dir() else [PACKAGE / f"{part}.py"]
-
-
 def imports(path: Path) -> set[str]:
     """The kitdocs modules that a file imports, without the leading ``kitdocs.``."""
     found = set()
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+    for node in ast.walk(tree(path)):
         if isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path} imports relatively"
             found.add(node.module or "")
@@ -42,7 +36,7 @@ def imports(path: Path) -> set[str]:
 @pytest.mark.parametrize("part", MAY_IMPORT)
 def test_no_floor_looks_up(part: str) -> None:
     allowed = MAY_IMPORT[part] | {part}
-    for path in modules_of(part):
+    for path in modules(part):
         for module in imports(path):
             assert any(module == a or module.startswith(f"{a}.") for a in allowed), (
                 f"{path.relative_to(PACKAGE)} imports kitdocs.{module}"
@@ -51,21 +45,21 @@ def test_no_floor_looks_up(part: str) -> None:
 
 def test_the_check_above_found_the_modules() -> None:
     assert "practice.model" in imports(PACKAGE / "handbook" / "make.py")
-    assert all(modules_of(part) and all(p.is_file() for p in modules_of(part)) for part in MAY_IMPORT)
-    assert sum(len(modules_of(part)) for part in MAY_IMPORT) > 60
+    assert all(modules(part) and all(p.is_file() for p in modules(part)) for part in MAY_IMPORT)
+    assert sum(len(modules(part)) for part in MAY_IMPORT) > 60
 
 
 def test_only_publish_knows_html_and_typst() -> None:
     renderers = {"jinja2", "typst", "markupsafe", "xlsxwriter", "pypdfium2"}
-    for path in PACKAGE.rglob("*.py"):
+    for path in modules():
         if "publish" in path.parts:
             continue
-        tree = ast.parse(path.read_text("utf-8"))
-        names = {a.name.split(".")[0] for n in ast.walk(tree) if isinstance(n, ast.Import) for a in n.names}
-        names |= {(n.module or "").split(".")[0] for n in ast.walk(tree) if isinstance(n, ast.ImportFrom)}
+        nodes = list(ast.walk(tree(path)))
+        names = {a.name.split(".")[0] for n in nodes if isinstance(n, ast.Import) for a in n.names}
+        names |= {(n.module or "").split(".")[0] for n in nodes if isinstance(n, ast.ImportFrom)}
         assert not names & renderers, path
 
 
 def test_no_module_is_over_400_lines() -> None:
-    long = {p.name: n for p in PACKAGE.rglob("*.py") if (n := len(p.read_text("utf-8").splitlines())) > 400}
+    long = {p.name: n for p in modules() if (n := len(p.read_text("utf-8").splitlines())) > 400}
     assert not long

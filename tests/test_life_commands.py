@@ -14,6 +14,7 @@ from typing import Any
 import pypdfium2 as pdfium
 import pytest
 from asking import Answer, Ask
+from editing import edit
 
 import kitdocs.cli
 from kitdocs.planning.plan import Plan, make_plan
@@ -41,12 +42,6 @@ def folder(tmp_path: Path) -> Path:
     copy = Path(shutil.copytree(EXAMPLE, tmp_path / "practice"))
     edit(copy / "practice.yaml", "languages: [en, es]", "languages: [en]")
     return copy
-
-
-def edit(file: Path, old: str, new: str) -> None:
-    text = file.read_text("utf-8")
-    assert old in text
-    file.write_text(text.replace(old, new, 1), "utf-8")
 
 
 def acts(folder: Path) -> list[str]:

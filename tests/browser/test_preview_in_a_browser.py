@@ -7,29 +7,17 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from editing import edit
 from playwright.sync_api import BrowserContext, Page
 from rich.console import Console
 
 from kitdocs.command import preview as command
-from kitdocs.starter import start
 
 pytestmark = pytest.mark.browser
 
 
-def edit(folder: Path, file: str, old: str, new: str) -> None:
-    text = (folder / file).read_text("utf-8")
-    assert old in text
-    (folder / file).write_text(text.replace(old, new, 1), "utf-8")
-
-
 @pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    start(tmp_path / "practice")
-    return tmp_path / "practice"
-
-
-@pytest.fixture
-def address(folder: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
+def address(started: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
     """The preview as the command runs it, at a free port, until the test is over."""
     found: list[str] = []
     there, stop = threading.Event(), threading.Event()
@@ -40,7 +28,7 @@ def address(folder: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
 
     monkeypatch.setattr(command, "_say_where", say_where)
     console = Console(quiet=True)
-    running = threading.Thread(target=lambda: command.preview(console, folder, port=0, lan=False, stop=stop))
+    running = threading.Thread(target=lambda: command.preview(console, started, port=0, lan=False, stop=stop))
     running.start()
     assert there.wait(20)
     yield found[0]
@@ -56,21 +44,21 @@ def opened(context: BrowserContext, address: str) -> Page:
 
 
 def test_a_save_shows_by_itself_and_a_page_that_it_does_not_change_stays(
-    context: BrowserContext, folder: Path, address: str
+    context: BrowserContext, started: Path, address: str
 ) -> None:
     page = opened(context, address + "pages/house-rules.html")
     other = opened(context, address + "spore-test.html")
     other.evaluate("window.same = true")
-    edit(folder, "pages/house-rules.md", "# House rules", "# Rules of this house")
+    edit(started / "pages" / "house-rules.md", "# House rules", "# Rules of this house")
     page.get_by_role("heading", name="Rules of this house").wait_for()
     assert other.evaluate("window.same") is True
 
 
 def test_a_mistake_shows_its_place_and_remedy_until_it_is_mended(
-    context: BrowserContext, folder: Path, address: str
+    context: BrowserContext, started: Path, address: str
 ) -> None:
     page = opened(context, address + "pages/house-rules.html")
-    edit(folder, "sets.yaml", "cassette: ", "cassette: un")
+    edit(started / "sets.yaml", "cassette: ", "cassette: un")
     page.wait_for_url("**/preview/mistakes")
     text = page.locator("main").inner_text()
     assert "1 mistake in the folder" in text
@@ -79,5 +67,5 @@ def test_a_mistake_shows_its_place_and_remedy_until_it_is_mended(
     page.get_by_role("link", name="Show the last good handbook").click()
     page.wait_for_url("**/pages/house-rules.html")
     page.goto(address + "preview/mistakes")
-    edit(folder, "sets.yaml", "cassette: un", "cassette: ")
+    edit(started / "sets.yaml", "cassette: un", "cassette: ")
     page.wait_for_url("**/pages/house-rules.html")

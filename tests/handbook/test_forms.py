@@ -5,8 +5,6 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-import pytest
-
 from kitdocs.handbook.blocks import Cell, FormGrid, Steps
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.planning.plan import Plan
@@ -15,11 +13,6 @@ from kitdocs.shipped import shipped_folder
 
 LOGS = ("load-log", "spore-test-log", "repair-log")
 ALL = (*LOGS, "count-sheet", "training")
-
-
-@pytest.fixture(scope="module")
-def english(example_handbooks: tuple[Handbook, ...]) -> Handbook:
-    return example_handbooks[0]
 
 
 def grid(card: Card) -> FormGrid:

@@ -30,11 +30,6 @@ def english_name(of: InstrumentSet | Pouch) -> str:
 
 
 @pytest.fixture(scope="module")
-def english(example_handbooks: tuple[Handbook, ...]) -> Handbook:
-    return example_handbooks[0]
-
-
-@pytest.fixture(scope="module")
 def card(english: Handbook) -> Card:
     return english.card("instruments")
 

@@ -6,8 +6,6 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import get_args
 
-import pytest
-
 from kitdocs.handbook.blocks import Fact, Facts, Item, Items, Matrix
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.planning.plan import Plan
@@ -16,11 +14,6 @@ from kitdocs.practice.model import Practice
 from kitdocs.practice.values import share_text
 from kitdocs.publish.handbook_folder import cards_json
 from kitdocs.publish.site.make import editions
-
-
-@pytest.fixture(scope="module")
-def english(example_handbooks: tuple[Handbook, ...]) -> Handbook:
-    return example_handbooks[0]
 
 
 def items(card: Card) -> Iterator[Item]:

@@ -9,7 +9,6 @@ from itertools import pairwise
 from random import Random
 from typing import Any
 
-import pytest
 from varied_practice import varied
 
 from kitdocs.handbook.blocks import Matrix, Steps
@@ -20,21 +19,12 @@ from kitdocs.handbook.move.question import LETTERS, Asked
 from kitdocs.handbook.move.self_test import questions
 from kitdocs.handbook.words import words_of
 from kitdocs.planning.plan import Plan, make_plan
-from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError
-from kitdocs.starter import start
 
 
 def asked_in(practice: Practice, plan: Plan, language: str = "en") -> tuple[Asked, ...]:
     return questions(Move(brief=Brief(practice=practice, plan=plan, words=words_of(language)), cards={}))
-
-
-@pytest.fixture(scope="module")
-def small(tmp_path_factory: pytest.TempPathFactory) -> Practice:
-    folder = tmp_path_factory.mktemp("small") / "ours"
-    start(folder)
-    return read_practice(folder)
 
 
 def en(thing: Any) -> str:

@@ -17,9 +17,7 @@ from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.make import make_handbook
 from kitdocs.handbook.move.plan import supplies_weeks
 from kitdocs.planning.plan import Plan, make_plan
-from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
-from kitdocs.starter import start
 
 MOVE = (
     "move/plan",
@@ -34,18 +32,6 @@ MOVE = (
     "move/self-test-answers",
     "move/first-week",
 )
-
-
-@pytest.fixture(scope="module")
-def english(example_handbooks: tuple[Handbook, ...]) -> Handbook:
-    return example_handbooks[0]
-
-
-@pytest.fixture(scope="module")
-def small(tmp_path_factory: pytest.TempPathFactory) -> Practice:
-    folder = tmp_path_factory.mktemp("small") / "ours"
-    start(folder)
-    return read_practice(folder)
 
 
 def tables(card: Card) -> dict[str, Matrix]:

@@ -76,7 +76,7 @@ def practices(draw: st.DrawFn) -> Any:
 
 
 @given(practices(), st.integers(0, 10**6))
-@settings(max_examples=150)
+@settings(max_examples=80)
 def test_simpy_agrees_item_for_item(practice: Any, seed: int) -> None:
     bookings, day = simulate_day(practice, seed=seed)
     histories, loads = simpy_day.run(practice, bookings)

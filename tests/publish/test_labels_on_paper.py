@@ -15,6 +15,8 @@ from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.handbook.label_sheet import Label, LabelGrid, LabelKind, LabelSheet
 from kitdocs.publish.print.labels import labels
 
+pytestmark = pytest.mark.whole
+
 # 2⅝ × 1 in, thirty to a Letter sheet; 63.5 × 38.1 mm, twenty-one to an A4 sheet.
 LETTER = LabelGrid(columns=3, rows=10, width_mm=66.675, height_mm=25.4, left_mm=4.7625, top_mm=12.7, across_mm=69.85,
                    down_mm=25.4)  # fmt: skip

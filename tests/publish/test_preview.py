@@ -12,6 +12,7 @@ from http.client import HTTPConnection
 from pathlib import Path
 
 import pytest
+from editing import edit
 
 from kitdocs.command.preview import written
 from kitdocs.practice.problems import PublishError
@@ -23,39 +24,17 @@ from kitdocs.publish.site.drawn import Drawn
 from kitdocs.starter import start
 
 
-def edit(folder: Path, file: str, old: str, new: str) -> None:
-    text = (folder / file).read_text("utf-8")
-    assert old in text
-    (folder / file).write_text(text.replace(old, new, 1), "utf-8")
-
-
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    start(tmp_path / "practice")
-    return tmp_path / "practice"
-
-
-def test_a_save_that_changes_nothing_changes_no_page(folder: Path) -> None:
-    proofs = Proofs(partial(written, folder))
-    first = proofs.pull()
-    again = proofs.pull()
-    assert first.good
-    assert "index.html" in first.changed
-    assert again.number == first.number + 1
-    assert again.changed == frozenset()
-
-
-def test_only_the_cards_that_changed_are_drawn_again(folder: Path) -> None:
-    proofs = Proofs(partial(written, folder))
+def test_only_the_cards_that_changed_are_drawn_again(started: Path) -> None:
+    proofs = Proofs(partial(written, started))
     first = proofs.pull()
     drawn_first = len(proofs.drawn.fresh)
-    edit(folder, "pages/house-rules.md", "# ", "# Read me: ")
+    edit(started / "pages" / "house-rules.md", "# ", "# Read me: ")
     second = proofs.pull()
     drawn_again = proofs.drawn.fresh[drawn_first:]
     assert "pages/house-rules.html" in drawn_again
     assert not any(path.startswith(("r/", "s/", "t/", "drawer/")) for path in drawn_again)
     # Nothing that differs was kept from before: every page of the site is what a first drawing would have made.
-    fresh = Proofs(partial(written, folder)).pull()
+    fresh = Proofs(partial(written, started)).pull()
     assert second.files == fresh.files
     assert {path for path in first.files if first.files[path] != fresh.files[path]} == second.changed
 
@@ -68,10 +47,11 @@ def test_a_page_is_drawn_again_when_what_it_was_drawn_from_has_changed() -> None
     assert drawn.fresh == ["a", "a"]
 
 
-def test_a_mistake_leaves_the_last_good_handbook_and_says_place_and_remedy(folder: Path) -> None:
-    proofs = Proofs(partial(written, folder))
+def test_a_mistake_leaves_the_last_good_handbook_and_says_place_and_remedy(started: Path) -> None:
+    proofs = Proofs(partial(written, started))
     good = proofs.pull()
-    edit(folder, "sets.yaml", "cassette: ", "cassette: un")
+    assert good.good and "index.html" in good.changed
+    edit(started / "sets.yaml", "cassette: ", "cassette: un")
     spoilt = proofs.pull()
     assert not spoilt.good
     assert spoilt.files == good.files
@@ -80,15 +60,15 @@ def test_a_mistake_leaves_the_last_good_handbook_and_says_place_and_remedy(folde
     assert problem.place.file == "sets.yaml"
     for part in (str(problem.place), problem.message, problem.remedy, *problem.pointed_at):
         assert part.replace("&", "&amp;").replace("'", "&#39;") in page
-    edit(folder, "sets.yaml", "cassette: un", "cassette: ")
+    edit(started / "sets.yaml", "cassette: un", "cassette: ")
     mended = proofs.pull()
-    assert mended.good
-    assert mended.changed == frozenset()
+    assert mended.good and mended.number == good.number + 2
+    assert mended.changed == frozenset(), "the site is as it was"
 
 
-def test_what_a_person_wrote_is_escaped_on_the_page_of_mistakes(folder: Path) -> None:
-    edit(folder, "sets.yaml", "cassette: ", "cassette: <script>alert(1)</script> # ")
-    page = mistakes_page(Proofs(partial(written, folder)).pull()).decode()
+def test_what_a_person_wrote_is_escaped_on_the_page_of_mistakes(started: Path) -> None:
+    edit(started / "sets.yaml", "cassette: ", "cassette: <script>alert(1)</script> # ")
+    page = mistakes_page(Proofs(partial(written, started)).pull()).decode()
     assert "<script>" not in page
     assert "&lt;script&gt;" in page
 
