@@ -190,3 +190,12 @@ def test_a_long_table_repeats_its_head_and_leaves_no_single_row_behind():
 def test_a_template_names_every_place_on_the_page_of_its_drawing():
     texts = page_texts(sheets(sample_handbook(), [template_card("t/core", 190, 142)], title="Templates"))
     assert all(name in texts[0] for name in ("bird beak plier", "scaler", "three prong plier"))
+
+
+def test_no_line_begins_with_the_point_between_two_things():
+    names = " · ".join("n" * (2 + n * 7 % 23) for n in range(120))
+    card = replace(every_block(), front=(Matrix(head=("Contents",), rows=((Cell(text=names),),)),))
+    text = pdfium.PdfDocument(sheets(sample_handbook(card), [card], title="One"))[0].get_textpage().get_text_range()
+    lines = [line.strip() for line in text.splitlines()]
+    assert sum(line.endswith("·") for line in lines) > 5, "the list breaks"
+    assert not [line for line in lines if line.startswith("·")]
