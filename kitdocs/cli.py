@@ -48,6 +48,7 @@ from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import KitdocsError, PracticeError, Problem, TargetError, in_order
 from kitdocs.practice.recording import write_act
 from kitdocs.practice.schema import schemas
+from kitdocs.practice.sentences import in_latin_letters
 from kitdocs.publish.folder import refuse_foreign
 from kitdocs.publish.handbook_folder import publish_handbook
 from kitdocs.publish.preview.server import USUAL_PORT
@@ -315,6 +316,8 @@ def words(
     written = write_words(folder, language)
     done = "nothing is missing" if not written.missing else f"{written.missing} of {written.all} sentences to write"
     out.print(f"wrote {written.path}: {done}", markup=False, soft_wrap=True)
+    if not in_latin_letters(language):
+        out.print(f"only Latin letters can be printed; '{language}' would have to be written in them", markup=False)
 
 
 @app.command()

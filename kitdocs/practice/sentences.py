@@ -6,13 +6,16 @@ writing are those of Unicode CLDR, as babel carries them.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from functools import cache
 from types import MappingProxyType
 
 import yaml
 from babel import Locale, UnknownLocaleError
+from babel.core import get_global
 
+from kitdocs.practice.values import LANGUAGE_PATTERN
 from kitdocs.shipped import shipped_folder, shipped_languages
 
 #: The names that CLDR has for plural forms, in its order.
@@ -23,7 +26,9 @@ MOST_COUNTED = 1000
 
 
 def is_language(code: str) -> bool:
-    """Whether CLDR knows how this language counts."""
+    """Whether this is the code of a language, and CLDR knows how it counts."""
+    if not re.fullmatch(LANGUAGE_PATTERN, code):  # FR and fr.yaml mean French to babel
+        return False
     try:
         Locale.parse(code)
     except (UnknownLocaleError, ValueError):
@@ -43,6 +48,12 @@ def plural_forms(language: str) -> Mapping[str, tuple[int, ...]]:
     for n in (*range(1, MOST_COUNTED + 1), 0):
         found.setdefault(plural_form(language, n), []).append(n)
     return MappingProxyType({form: tuple(found[form][:4]) for form in FORMS if form in found})
+
+
+def in_latin_letters(language: str) -> bool:
+    """Whether the language is mostly written in Latin letters, by the likely subtags of CLDR."""
+    likely = get_global("likely_subtags").get(language, "")
+    return "_Latn" in likely
 
 
 def right_to_left(language: str) -> bool:

@@ -42,6 +42,8 @@ def write_words(folder: Path, language: str) -> WordsWritten:
         )
     if not folder.is_dir():
         raise KitdocsError(f"there is no folder {folder}")
+    if not (folder / "practice.yaml").is_file():
+        raise KitdocsError(f"{folder} holds no practice.yaml; name the practice folder, in which the words are used")
     path = folder / f"words.{language}.yaml"
     there: Mapping[str, str] = {}
     if path.exists():

@@ -134,8 +134,28 @@ def test_of_a_language_that_kitdocs_speaks_nothing_is_missing(folder: Path) -> N
 def test_no_file_is_written_for_what_is_no_language_or_no_folder(folder: Path) -> None:
     with pytest.raises(KitdocsError, match="'xx' is no language"):
         write_words(folder, "xx")
+    for code in ("FR", "fr.yaml", "fr_CA", ""):  # babel takes each of these for French, or nearly
+        with pytest.raises(KitdocsError, match=f"'{re.escape(code)}' is no language"):
+            write_words(folder, code)
     with pytest.raises(KitdocsError, match="no folder"):
         write_words(folder / "nowhere", "fr")
+    (folder / "pages").mkdir(exist_ok=True)
+    with pytest.raises(KitdocsError, match=r"holds no practice\.yaml"):
+        write_words(folder / "pages", "fr")
+    assert not list(folder.rglob("words.*"))
+
+
+def test_a_sentence_of_only_a_placeholder_without_quotes_is_told_and_stays(folder: Path) -> None:
+    path = folder / "words.fr.yaml"
+    path.write_text("card:\n  and: {n}\n", "utf-8")  # YAML takes it for a table
+    with pytest.raises(KitdocsError, match="put it in quotes"):
+        write_words(folder, "fr")
+    assert path.read_text("utf-8") == "card:\n  and: {n}\n"
+
+
+def test_of_a_language_in_other_letters_it_is_said_before_anybody_translates(folder: Path, ask: Ask) -> None:
+    assert "only Latin letters" in ask("words", folder, "he").out
+    assert "only Latin letters" not in ask("words", folder, "pl").out
 
 
 def test_a_key_is_text_even_where_it_looks_like_a_number(folder: Path) -> None:

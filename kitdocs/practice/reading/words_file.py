@@ -68,7 +68,9 @@ class _Reading:
         key = ".".join(path)
         if data is None or data == "":
             return
-        if isinstance(data, Mapping):
+        if isinstance(data, Mapping) and key in wanted(self.language):  # {n} without quotes
+            yield self._problem(path, "value", "a sentence is expected here", "put it in quotes")
+        elif isinstance(data, Mapping):
             for name, part in data.items():
                 yield from self._walk((*path, str(name)), part)
         elif not path:
