@@ -105,7 +105,55 @@ def test_from_the_printed_code_round_the_chairs(
     expect(page.locator("[data-verdict]")).to_have_attribute("data-state", "old")
     page.goto("about:blank")
     page.goto(address.split("#")[0] + "#PAST5EN")
-    expect(page.locator("[data-verdict] li")).to_have_count(20)
+    # The first of twenty differences and the way to all: the list of what belongs there stays near.
+    expect(page.locator("[data-verdict] li")).to_have_count(4)
+    page.locator("[data-verdict] a[data-earlier]").click()
+    page.wait_for_url("**/*.earlier.html#PAST5EN")
+    expect(page.locator("#PAST5EN")).to_be_in_viewport()
+
+
+def test_a_round_with_the_keyboard_only(phone: BrowserContext, example_handbooks: tuple[Handbook, ...]) -> None:
+    book = example_handbooks[0]
+    first, second = [card for card in book.cards if card.kind == "refill-chair"][:2]
+    page = phone.new_page()
+    page.goto(book.site.rstrip("/") + "/index.html")
+    tabbed_to(page, f"a[href='{first.id}.html']")
+    page.keyboard.press("Enter")
+    page.wait_for_url(f"**/{first.id}.html")
+    for number in range(page.get_by_role("checkbox").count()):
+        tabbed_to(page, f".row:nth-child({number + 1}) input")
+        page.keyboard.press("Space")
+    expect(page.locator("[data-count]")).to_have_text("Everything is back")
+    tabbed_to(page, ".onward .next")
+    page.keyboard.press("Enter")
+    page.wait_for_url(f"**/{second.id}.html")
+
+
+def test_the_bar_below_never_hides_what_the_keyboard_has_reached(
+    phone: BrowserContext, files: Mapping[str, bytes], example_handbooks: tuple[Handbook, ...]
+) -> None:
+    # WCAG 2.2, 2.4.12 Focus Not Obscured (Enhanced).
+    page = phone.new_page()
+    for width, height in ((320, 640), PHONE):
+        page.set_viewport_size({"width": width, "height": height})
+        page.goto(example_handbooks[1].site.rstrip("/") + "/" + fullest_pages(example_handbooks[1], files)[-1])
+        page.locator("[data-verdict][data-state=neutral]").wait_for()
+        for _ in range(page.get_by_role("checkbox").count() + 8):
+            page.keyboard.press("Tab")
+            assert not page.evaluate(
+                """() => {
+                    const bar = document.querySelector(".bar"), at = document.activeElement;
+                    return !bar.contains(at) && at.getBoundingClientRect().bottom > bar.getBoundingClientRect().top;
+                }"""
+            ), page.evaluate("document.activeElement.outerHTML")
+
+
+def tabbed_to(page: Page, which: str) -> None:
+    for _ in range(40):
+        page.keyboard.press("Tab")
+        if page.evaluate("(which) => document.activeElement.matches(which)", which):
+            return
+    raise AssertionError(f"the keyboard does not come to {which}")
 
 
 def fullest_pages(book: Handbook, files: Mapping[str, bytes]) -> list[str]:

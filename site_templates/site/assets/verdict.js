@@ -6,6 +6,7 @@
   const { root, say, remember, recall, date, element } = self.kitdocs;
   const EDITION = /^[0-9A-Z]{4,12}$/;
   const PATIENCE = 6000; // milliseconds
+  const AT_ONCE = 4; // differences above the list; where there are more, a way to all of them
   const A_ROUND = 24 * 3600 * 1000; // an audit is walked in a day
 
   const card = document.querySelector("[data-card]");
@@ -55,11 +56,11 @@
     const told = fromFolder ? null : await ask(earlier.href, (answer) => answer.text());
     const edition = told && new DOMParser().parseFromString(told, "text/html").getElementById(wall);
     const part = edition && edition.closest("[data-printed]");
-    if (part) {
-      return { date: part.dataset.printed, lines: [say("old_what"), Object.assign(part.querySelector("ul"), { className: "verdict-detail" })] };
-    }
-    const way = Object.assign(earlier.cloneNode(true), { className: "button", hash: wall });
-    return { lines: [element("p", { className: "ways" }, way)] };
+    const way = element("p", { className: "ways" }, Object.assign(earlier.cloneNode(true), { className: "button", hash: wall }));
+    if (!part) return { lines: [way] };
+    const all = [...part.querySelectorAll("li")];
+    const list = element("ul", { className: "verdict-detail" }, ...all.slice(0, AT_ONCE));
+    return { date: part.dataset.printed, lines: [say("old_what"), list, all.length > AT_ONCE && way] };
   }
 
   // neutral: no card was scanned. gone: the handbook has no such card any more.
