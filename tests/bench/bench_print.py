@@ -94,7 +94,7 @@ def run_typst(sources: str) -> dict[str, float]:
                 (Path(root) / path).write_bytes(photo)
             start = time.process_time()
             compiler = typst.Compiler(root=root, font_paths=fonts)
-            compiler.compile(files, format="pdf", pdf_standards=["ua-1"], timestamp=press.TIMESTAMP)  # type: ignore[type-var]
+            compiler.compile(files, format="pdf", pdf_standards=["ua-1"], timestamp=press.TIMESTAMP)
             seconds += time.process_time() - start
     return {"seconds": seconds, "documents": len(given), "megabytes": peak()}
 
