@@ -41,6 +41,12 @@ def picture_names(thing: Any) -> tuple[str, ...]:
     return tuple(words_of(part, "drawn") if isinstance(part, Mapping) else str(part) for part in found if part)
 
 
+def picture_alts(thing: Any) -> str:
+    """What a part's picture or pictures show, in few words; empty where it is not said."""
+    found = [thing.get("picture"), *parts(thing, "pictures")] if isinstance(thing, Mapping) else []
+    return ", ".join(filter(None, (words_of(part, "alt") for part in found)))
+
+
 def alt_of(thing: Any, name: str) -> str:
     """What a picture shows, in few words."""
     return words_of(thing.get(name), "alt") if isinstance(thing, Mapping) else ""

@@ -15,6 +15,7 @@ from kitdocs.handbook.changes.plain import (
     number,
     paired,
     parts,
+    picture_alts,
     picture_names,
     shortened,
     words_of,
@@ -63,8 +64,8 @@ def _item(old: Any, new: Any, name: str) -> Iterator[Difference]:
     told = [*_item_words(old, new, name)]
     yield from told
     worded = any(each.kind in ("renamed", "row") for each in told)
-    if not worded and picture_names(old) != picture_names(new):
-        yield Difference("row-picture", {"name": name})
+    if not worded:
+        yield from _picture(name, old, new)
 
 
 def _item_words(old: Any, new: Any, name: str) -> Iterator[Difference]:
@@ -103,8 +104,8 @@ def facts(old: Any, new: Any) -> Iterator[Difference]:
             if words_of(pair.old, "value") != words_of(pair.new, "value"):
                 was, is_ = _short(words_of(pair.old, "value"), words_of(pair.new, "value"))
                 yield Difference("fact", {"name": label, "old": was, "new": is_}, mark)
-            elif picture_names(pair.old) != picture_names(pair.new):
-                yield Difference("row-picture", {"name": label}, mark)
+            else:
+                yield from (replace(each, marks=mark) for each in _picture(label, pair.old, pair.new))
     labels = [words_of(fact, "label") for fact in parts(old, "facts")]
     stay = [pair for pair in pairs if words_of(pair.old, "label") == words_of(pair.new, "label")]
     yield from _another_order(stay, labels, lambda fact: words_of(fact, "label"), "label")
@@ -219,8 +220,8 @@ def _row(pair: Pair, head: list[Any]) -> Iterator[Difference]:
             told = _short(*texts)
             values = {"name": name, "column": column, "old": told[0] or "–", "new": told[1] or "–"}
             yield Difference("cell" if column else "row", values if column else _without(values, "column"))
-        elif picture_names(was) != picture_names(is_):
-            yield Difference("row-picture", {"name": name})
+        else:
+            yield from _picture(name, was, is_)
 
 
 def form(old: Any, new: Any) -> Iterator[Difference]:
@@ -261,6 +262,18 @@ def _row_reworded(name: str, old: str, new: str) -> Difference:
         return Difference("row", {"name": name, "old": old or "–", "new": new or "–"})
     was, is_ = fragments(old, new)
     return Difference("row", {"name": name, "old": was, "new": is_})
+
+
+def _picture(name: str, old: Any, new: Any) -> Iterator[Difference]:
+    """What the pictures of a row show, where that is said in few words."""
+    if picture_names(old) != picture_names(new):
+        was, is_ = picture_alts(old), picture_alts(new)
+        told = bool(was and is_) and was != is_
+        yield (
+            Difference("row", {"name": name, "old": was, "new": is_})
+            if told
+            else Difference("row-picture", {"name": name})
+        )
 
 
 def _short(old: str, new: str) -> tuple[str, str]:

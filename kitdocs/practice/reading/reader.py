@@ -40,22 +40,26 @@ def read_practice(folder: Path | str, changes: Mapping[str, str] = MappingProxyT
 
 
 def _in_one_order(practice: Practice) -> Practice:
-    """The pouches of every drawer and procedure in the order of pouches.yaml, whatever the order of their keys.
+    """Pouches and instruments by id in the order of their own files, whatever the order of the keys that name them.
 
-    So a drawer is read the same way at every chair, and moving a key about changes no card.
+    So a drawer is read the same way at every chair, and moving a key about changes no card and no figure.
     """
+    pouches, instruments = practice.pouches, practice.instruments
     chairs = {
-        id_: chair.model_copy(update={"drawer": _sorted(chair.drawer, practice)})
+        id_: chair.model_copy(update={"drawer": _in_order_of(pouches, chair.drawer)})
         for id_, chair in practice.chairs.items()
     }
     procedures = {
-        id_: of.model_copy(update={"add_ons": _sorted(of.add_ons, practice)}) for id_, of in practice.procedures.items()
+        id_: of.model_copy(
+            update={"add_ons": _in_order_of(pouches, of.add_ons), "needs": _in_order_of(instruments, of.needs)}
+        )
+        for id_, of in practice.procedures.items()
     }
     return replace(practice, chairs=MappingProxyType(chairs), procedures=MappingProxyType(procedures))
 
 
-def _sorted(pouches: Mapping[str, _V], practice: Practice) -> Mapping[str, _V]:
-    return MappingProxyType({id_: pouches[id_] for id_ in practice.pouches if id_ in pouches})
+def _in_order_of(file: Mapping[str, Any], named: Mapping[str, _V]) -> Mapping[str, _V]:
+    return MappingProxyType({id_: named[id_] for id_ in file if id_ in named})
 
 
 def _practice(found: Folder) -> Practice:

@@ -124,6 +124,12 @@ def test_a_chairs_drawing_follows_its_colour() -> None:
     assert said(card(Items(items=(teal,))), card(Items(items=(navy,)))) == ["Chair 1: teal, circle → navy, circle"]
 
 
+def test_a_picture_that_shows_another_mark_is_told_by_the_mark() -> None:
+    zigzag = Item(id="banding", name="Banding set", pictures=(picture("set-zigzag", "a zigzag"),))
+    dots = replace(zigzag, pictures=(picture("set-dots", "dots"),))
+    assert said(card(Items(items=(zigzag,))), card(Items(items=(dots,)))) == ["Banding set: a zigzag → dots"]
+
+
 def test_facts_in_another_order_are_told_as_such() -> None:
     size, label, tape = (Fact(label=name, value="1") for name in ("Size", "Label", "Tape"))
     assert said(card(Facts(facts=(size, label))), card(Facts(facts=(label, size)))) == [
