@@ -34,6 +34,11 @@ class Brief:
     def pouch(self, pouch: str) -> str:
         return self.say(self.practice.pouches[pouch].name)
 
+    def code_and_kind(self, pouch: str) -> str:
+        """What a pouch's label says, and whether it lies in a drawer or is an add-on: ``BB · drawer pouch``."""
+        of = self.practice.pouches[pouch]
+        return f"{of.code} · {self.words(f'card.pouch-kind.{of.kind}')}"
+
     def set(self, set_id: str) -> str:
         return self.say(self.practice.sets[set_id].name)
 

@@ -92,6 +92,11 @@ class Card:
         return self.is_kept and self.form != "poster"
 
 
+def is_name(subtitle: str) -> bool:
+    """Whether a subtitle is a name, as a chair's colour and a set's code are; a longer one is a sentence."""
+    return 0 < len(subtitle) <= 24
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Handbook:
     """Every card of one language, in the order of the binder.

@@ -24,7 +24,7 @@ from typing import Any
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined  # noqa: E402
+from jinja2 import Environment  # noqa: E402
 
 from kitdocs.handbook.make import make_handbooks  # noqa: E402
 from kitdocs.handbook.report.make import make_report  # noqa: E402
@@ -32,8 +32,7 @@ from kitdocs.planning.plan import make_plan  # noqa: E402
 from kitdocs.practice.reading.reader import read_practice  # noqa: E402
 from kitdocs.publish.folder import write_folder  # noqa: E402
 from kitdocs.publish.site.make import site  # noqa: E402
-from kitdocs.publish.site.pages import environment  # noqa: E402
-from kitdocs.shipped import shipped_folder  # noqa: E402
+from kitdocs.publish.site.templates import environment, templates_in  # noqa: E402
 
 Rendered = list[tuple[str, Mapping[str, Any]]]
 
@@ -116,14 +115,7 @@ def recorded(work: Callable[[], object]) -> Rendered:
 
 def plain_environment() -> Environment:
     """An Environment of our options and filters, and nothing else of ours."""
-    plain = Environment(
-        loader=FileSystemLoader(shipped_folder("site_templates") / "site"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-    )
+    plain = templates_in("site")
     plain.filters.update(environment().filters)
     return plain
 

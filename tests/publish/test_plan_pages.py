@@ -18,8 +18,8 @@ from kitdocs.handbook.report.make import make_report
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.publish.site.make import site
-from kitdocs.publish.site.pages import environment
 from kitdocs.publish.site.plan import PLAN_INDEX, PLAN_TEMPLATES
+from kitdocs.publish.site.templates import environment
 from kitdocs.shipped import shipped_folder
 
 

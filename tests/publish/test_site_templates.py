@@ -11,8 +11,9 @@ from jinja2 import meta, nodes
 from kitdocs.handbook import blocks
 from kitdocs.planning.colours.palette import SAFETY
 from kitdocs.publish.site.frame import Frame
-from kitdocs.publish.site.pages import TEMPLATES, environment, macro_of
+from kitdocs.publish.site.pages import TEMPLATES
 from kitdocs.publish.site.plan import PLAN_TEMPLATES
+from kitdocs.publish.site.templates import environment, macro_of
 from kitdocs.shipped import shipped_folder
 
 EVERY_PAGE = {**TEMPLATES, **PLAN_TEMPLATES}

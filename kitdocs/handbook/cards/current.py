@@ -7,10 +7,8 @@ from typing import get_args
 
 from kitdocs.handbook.blocks import Cell, Matrix, said
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card, Place
+from kitdocs.handbook.card import Card, Place, is_name
 
-#: A subtitle of no more letters is a name: a chair's colour, a set's code. A longer one is a sentence.
-_NAME = 16
 #: Common practice, no source: a list of effective pages names each sheet with its edition, so that a manual can be
 #: checked; here it is in the order in which a walk from the entrance meets the places.
 PLACES: tuple[str, ...] = get_args(Place)
@@ -57,4 +55,4 @@ def _place(brief: Brief, place: str, cards: Sequence[Card]) -> Matrix:
 
 def _named(card: Card) -> str:
     """The card's name on one line, with the colour or code by which it is found: ``Refill: Chair 1 · Teal``."""
-    return f"{card.title} · {card.subtitle}" if 0 < len(card.subtitle) <= _NAME else card.title
+    return f"{card.title} · {card.subtitle}" if is_name(card.subtitle) else card.title

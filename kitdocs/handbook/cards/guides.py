@@ -8,9 +8,9 @@ from kitdocs.handbook.blocks import Block, Caution, Cell, Fact, Facts, Matrix, S
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card, CardKind, Place
 from kitdocs.handbook.cards.packing import makers_caution, pack_caution, pouch_packing
-from kitdocs.handbook.cards.sets import sheet_text
+from kitdocs.handbook.cards.sets import set_cell, sheet_text
 from kitdocs.handbook.cards.wrapping import fold_steps, usual_set
-from kitdocs.handbook.pictures import pouch_photo, set_mark_of
+from kitdocs.handbook.pictures import pouch_photo
 from kitdocs.planning.measures.loads import LoadGuide, LoadRow
 from kitdocs.practice.kinds import Area
 
@@ -89,7 +89,7 @@ def wrap_guide(brief: Brief) -> Card:
     words = brief.words
     rows = tuple(
         (
-            Cell(text=brief.set(set_id), detail=of.code, picture=set_mark_of(brief, set_id), link=f"s/{set_id}"),
+            set_cell(brief, set_id),
             Cell(text=brief.say(brief.practice.cassettes[of.cassette].name)),
             Cell(text=sheet_text(brief, set_id)),
         )

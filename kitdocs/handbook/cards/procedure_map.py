@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from kitdocs.handbook.blocks import Block, Cell, Matrix, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
-from kitdocs.handbook.pictures import pouch_photo, set_mark_of
+from kitdocs.handbook.cards.sets import set_cell
+from kitdocs.handbook.pictures import pouch_photo
 from kitdocs.practice.values import share_text
 
 
@@ -51,14 +52,9 @@ def _by_procedure(brief: Brief) -> Matrix:
 def _by_set(brief: Brief) -> Matrix:
     words = brief.words
     rows = []
-    for set_id, of in brief.practice.sets.items():
+    for set_id in brief.practice.sets:
         procedures = [brief.procedure(p) for p, what in brief.practice.procedures.items() if what.set == set_id]
-        rows.append(
-            (
-                Cell(text=brief.set(set_id), detail=of.code, picture=set_mark_of(brief, set_id), link=f"s/{set_id}"),
-                Cell(text=" · ".join(procedures) or "–"),
-            )
-        )
+        rows.append((set_cell(brief, set_id), Cell(text=" · ".join(procedures) or "–")))
     head = (words("card.map.set"), words("card.map.procedures"))
     return Matrix(title=words("card.map.by-set"), head=head, rows=tuple(rows))
 
@@ -68,12 +64,14 @@ def _by_pouch(brief: Brief) -> Matrix:
     rows = []
     for pouch, of in brief.practice.pouches.items():
         procedures = brief.procedures_of(pouch)
-        kind = words(f"card.pouch-kind.{of.kind}")
         link = f"p/{pouch}" if of.kind == "add-on" else ""
         rows.append(
             (
                 Cell(
-                    text=brief.pouch(pouch), detail=f"{of.code} · {kind}", picture=pouch_photo(brief, pouch), link=link
+                    text=brief.pouch(pouch),
+                    detail=brief.code_and_kind(pouch),
+                    picture=pouch_photo(brief, pouch),
+                    link=link,
                 ),
                 Cell(text=brief.contents(of.contents)),
                 Cell(text=" · ".join(procedures) or "–"),

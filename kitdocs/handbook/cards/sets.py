@@ -8,7 +8,7 @@ from dataclasses import astuple, replace
 from itertools import chain
 
 from kitdocs.drawings.layouts import Piece, cassette_layout, cassette_mark, end_label
-from kitdocs.handbook.blocks import Band, Block, Fact, Facts, Illustration, Item, Items
+from kitdocs.handbook.blocks import Band, Block, Cell, Fact, Facts, Illustration, Item, Items
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card, CardKind
 from kitdocs.handbook.cards.chairs import pouch_sizes
@@ -107,6 +107,12 @@ def set_band(brief: Brief, set_id: str, note: str = "") -> Band:
     """The band of a set: its code, its name, and the mark on its cassette. Sets have no band colour: chairs have."""
     of = brief.practice.sets[set_id]
     return Band(word=of.code, name=brief.set(set_id), note=note, mark=set_mark_of(brief, set_id))
+
+
+def set_cell(brief: Brief, set_id: str) -> Cell:
+    """A set in a table: name, code and mark; it leads to the set's card."""
+    code = brief.practice.sets[set_id].code
+    return Cell(text=brief.set(set_id), detail=code, picture=set_mark_of(brief, set_id), link=f"s/{set_id}")
 
 
 def _as_it_lies(brief: Brief, set_id: str) -> tuple[Illustration, ...]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from kitdocs.handbook.blocks import Cell, Matrix
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
+from kitdocs.handbook.cards.sets import set_cell
 from kitdocs.handbook.cards.spares import spares
-from kitdocs.handbook.pictures import set_mark_of, tip_of
+from kitdocs.handbook.pictures import tip_of
 from kitdocs.planning.buying.supplies import SupplyUse
 
 
@@ -31,29 +32,16 @@ def stock_card(brief: Brief) -> Card:
 
 def _sets(brief: Brief) -> Matrix:
     words, owned = brief.words, brief.plan.days.stock
-    rows = tuple(
-        (
-            Cell(text=brief.set(set_id), detail=of.code, picture=set_mark_of(brief, set_id), link=f"s/{set_id}"),
-            Cell(text=str(owned.get(set_id, 0))),
-        )
-        for set_id, of in brief.practice.sets.items()
-    )
-    return Matrix(
-        title=words("card.stock.sets"),
-        head=(words("card.map.set"), words("card.stock.in-all")),
-        rows=rows,
-        numbers=(1,),
-    )
+    rows = tuple((set_cell(brief, set_id), Cell(text=str(owned.get(set_id, 0)))) for set_id in brief.practice.sets)
+    head = (words("card.map.set"), words("card.stock.in-all"))
+    return Matrix(title=words("card.stock.sets"), head=head, rows=rows, numbers=(1,))
 
 
 def _pouches(brief: Brief) -> Matrix:
     words, owned = brief.words, brief.plan.days.pouch_stock
     rows = tuple(
-        (
-            Cell(text=brief.pouch(pouch), detail=f"{of.code} · {words(f'card.pouch-kind.{of.kind}')}"),
-            Cell(text=str(owned.get(pouch, 0))),
-        )
-        for pouch, of in brief.practice.pouches.items()
+        (Cell(text=brief.pouch(pouch), detail=brief.code_and_kind(pouch)), Cell(text=str(owned.get(pouch, 0))))
+        for pouch in brief.practice.pouches
     )
     head = (words("card.map.pouch"), words("card.stock.in-all"))
     return Matrix(title=words("card.stock.pouches"), head=head, rows=rows, numbers=(1,))

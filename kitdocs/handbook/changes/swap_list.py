@@ -7,15 +7,12 @@ from dataclasses import dataclass
 from typing import get_args
 
 from kitdocs.handbook.binder.loose_leaf import SheetLabel, SheetLabels
-from kitdocs.handbook.card import Card, Handbook, Place
+from kitdocs.handbook.card import Card, Handbook, Place, is_name
 from kitdocs.handbook.earlier import Exchange
 from kitdocs.handbook.words import Words
 
 #: So many sentences on what changed; who wants them all asks for the changes.
 MOST_CHANGES = 3
-
-#: A subtitle no longer than this is a colour's name or a code; a longer one is a sentence.
-SHORT_SUBTITLE = 24
 
 #: Kinds of place of which there are several, or of which nothing more is known.
 SEVERAL = frozenset({"drawer", "machine", "elsewhere"})
@@ -113,7 +110,7 @@ def _new(words: Words, exchange: Exchange, place: str) -> Piece:
 
 def _where(subtitle: str, place: str, hangs: str) -> tuple[str, ...]:
     """A colour or a code by which a card is found, and the drawer or machine, where the place is one of several."""
-    short = subtitle if len(subtitle) <= SHORT_SUBTITLE else ""
+    short = subtitle if is_name(subtitle) else ""
     return (short, hangs if place in SEVERAL else "")
 
 

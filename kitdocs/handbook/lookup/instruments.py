@@ -108,7 +108,7 @@ def _in_pouches(brief: Brief, instrument: str) -> Iterator[Item]:
         yield Item(
             id=pouch,
             name=brief.pouch(pouch),
-            detail=f"{of.code} · {words(f'card.pouch-kind.{of.kind}')}",
+            detail=brief.code_and_kind(pouch),
             note=words("lookup.in-drawers", chairs=brief.listed(chairs)) if chairs else "",
             pictures=tips_of(brief, of.contents),
             link=f"p/{pouch}" if of.kind == "add-on" else "",

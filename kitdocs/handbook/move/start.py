@@ -44,15 +44,10 @@ def _pouches(move: Move) -> Iterator[tuple[Cell, ...]]:
     """What lies in no drawer on the first morning: all add-ons, and what the drawers leave of their pouches."""
     brief = move.brief
     owned, in_drawers = brief.plan.days.pouch_stock, _in_drawers(move)
-    for pouch, of in brief.practice.pouches.items():
+    for pouch in brief.practice.pouches:
         link = move.link(f"p/{pouch}")
         left = owned.get(pouch, 0) - in_drawers.get(pouch, 0)
-        label = f"{of.code} · {move.words(f'card.pouch-kind.{of.kind}')}"
-        yield (
-            Cell(text=brief.pouch(pouch), link=link),
-            Cell(text=label),
-            Cell(text=str(left)),
-        )
+        yield Cell(text=brief.pouch(pouch), link=link), Cell(text=brief.code_and_kind(pouch)), Cell(text=str(left))
 
 
 def _in_drawers(move: Move) -> dict[str, int]:

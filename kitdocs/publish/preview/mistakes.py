@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from functools import cache
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment
 
 from kitdocs.publish.preview.proofs import Proof
+from kitdocs.publish.site.templates import templates_in
 from kitdocs.shipped import shipped_folder
 
 
@@ -15,7 +16,7 @@ def mistakes_page(proof: Proof) -> bytes:
     errors = [problem for problem in proof.problems if problem.severity == "error"]
     warnings = [problem for problem in proof.problems if problem.severity == "warning" and not problem.accepted]
     return (
-        _environment()
+        _templates()
         .get_template("mistakes.html.j2")
         .render(errors=errors, warnings=warnings, refused=proof.refused, has_last=bool(proof.files))
         .encode()
@@ -29,11 +30,5 @@ def reload_script() -> bytes:
 
 
 @cache
-def _environment() -> Environment:
-    return Environment(
-        loader=FileSystemLoader(shipped_folder("site_templates") / "preview"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+def _templates() -> Environment:
+    return templates_in("preview")

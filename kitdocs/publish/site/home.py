@@ -11,9 +11,7 @@ from kitdocs.publish.site.frame import CARD_INDEX, Frame, Here, band_of, frame
 from kitdocs.publish.site.links import CardLink, card_link
 
 #: What is looked up once in a while, or hangs somewhere else than at the bench: sections of nothing else are folded.
-SELDOM: frozenset[CardKind] = frozenset(
-    {"pouch-list", "template", "form", "move", "training", "current-cards", "poster"}
-)
+SELDOM: frozenset[CardKind] = frozenset({"pouch-list", "template", "form", "current-cards", "poster"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +76,7 @@ def _sections(here: Here, above: set[str]) -> Iterator[Section]:
             yield Section(
                 name=name,
                 rows=tuple(card_link(here, card) for card in rows),
-                folded=all(card.kind in SELDOM for card in rows),
+                folded=all(card.kind in SELDOM or card.form == "paper" for card in rows),
             )
 
 

@@ -5,13 +5,11 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache, partial
+from functools import partial
 from typing import TypeAlias
 from urllib.parse import urlsplit
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-from kitdocs.handbook.blocks import Band, Block, Caution, Code, Facts, Items, Steps, kind_of
+from kitdocs.handbook.blocks import Band, Block, Caution, Code, Facts, Items, Steps
 from kitdocs.handbook.card import Card, Handbook
 from kitdocs.publish.site.drawn import Drawn
 from kitdocs.publish.site.frame import (
@@ -19,12 +17,10 @@ from kitdocs.publish.site.frame import (
     SEARCH_PAGE,
     Frame,
     Here,
-    band_class,
     band_of,
     card_page,
     earlier_page,
     frame,
-    is_of_words,
     names_cards,
 )
 from kitdocs.publish.site.home import HomePage, home_page
@@ -32,9 +28,7 @@ from kitdocs.publish.site.life import EarlierPage, WithdrawnPage, earlier_pages,
 from kitdocs.publish.site.links import CardLink, card_link, cards_that_name
 from kitdocs.publish.site.lookup import LookupPage, lookup_pages
 from kitdocs.publish.site.search import Entry, entries
-from kitdocs.shipped import shipped_folder
-
-PX_PER_MM = 96 / 25.4
+from kitdocs.publish.site.templates import rendered
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,8 +180,7 @@ def _is_plain(block: Block) -> bool:
 
 
 def _draw(page: KeptPage | MissingPage) -> bytes:
-    fields = {field.name: getattr(page, field.name) for field in dataclasses.fields(page)}
-    return environment().get_template(TEMPLATES[type(page)]).render(fields).encode()
+    return rendered(TEMPLATES[type(page)], page)
 
 
 def _drawn_from(page: KeptPage) -> object:
@@ -195,29 +188,3 @@ def _drawn_from(page: KeptPage) -> object:
     book = page.here.handbook
     fields = [getattr(page, field.name) for field in dataclasses.fields(page) if field.name != "here"]
     return type(page), fields, book.words.sentences, tuple(book.by_id), book.earlier, book.withdrawn
-
-
-@cache
-def environment() -> Environment:
-    """How the templates are read: what is undefined is an error, what a person wrote is escaped."""
-    templates = Environment(
-        loader=FileSystemLoader(shipped_folder("site_templates") / "site"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-    )
-    templates.filters["macro"] = macro_of
-    templates.filters["px"] = lambda mm: max(1, round(mm * PX_PER_MM))
-    templates.filters["is_strip"] = lambda picture: picture.width_mm > max(120, 2.2 * picture.height_mm)
-    templates.filters["names_cards"] = names_cards
-    templates.filters["is_of_words"] = is_of_words
-    templates.filters["dots"] = lambda text: text.replace(" · ", "\u00a0· ")  # a line never begins with the dot
-    templates.filters["band_class"] = band_class
-    return templates
-
-
-def macro_of(block: object) -> str:
-    """The name of the macro that draws a block: ``form_grid`` for a `FormGrid`."""
-    return kind_of(block).replace("-", "_")

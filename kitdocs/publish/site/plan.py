@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -10,7 +9,7 @@ from kitdocs.handbook.card import Card, Handbook
 from kitdocs.publish.site.frame import Frame, Here, card_page, frame
 from kitdocs.publish.site.home import Section
 from kitdocs.publish.site.links import CardLink
-from kitdocs.publish.site.pages import environment
+from kitdocs.publish.site.templates import rendered
 
 #: The report's first page, inside the site.
 PLAN_INDEX = "plan/index.html"
@@ -42,11 +41,10 @@ PLAN_TEMPLATES: Mapping[type, str] = {PlanIndexPage: "plan-index.html.j2", PlanP
 
 def plan_pages(report: Handbook) -> Mapping[str, bytes]:
     """Every page of the report, by path."""
-    drawn = {PLAN_INDEX: _draw(_index(report))}
     following = [*report.cards[1:], None]
-    for card, after in zip(report.cards, following, strict=True):
-        drawn[card_page(report, card.id)] = _draw(_page(report, card, after))
-    return drawn
+    pages: list[PlanIndexPage | PlanPage] = [_index(report)]
+    pages += [_page(report, card, after) for card, after in zip(report.cards, following, strict=True)]
+    return {page.here.path: rendered(PLAN_TEMPLATES[type(page)], page) for page in pages}
 
 
 def _index(report: Handbook) -> PlanIndexPage:
@@ -74,8 +72,3 @@ def _page(report: Handbook, card: Card, after: Card | None) -> PlanPage:
 
 def _link(here: Here, card: Card) -> CardLink:
     return CardLink(title=card.title, subtitle="", href=here.card(card.id), band=None)
-
-
-def _draw(page: PlanIndexPage | PlanPage) -> bytes:
-    fields = {field.name: getattr(page, field.name) for field in dataclasses.fields(page)}
-    return environment().get_template(PLAN_TEMPLATES[type(page)]).render(fields).encode()

@@ -161,7 +161,7 @@ def _blocks(handbook: Handbook) -> Iterator[tuple[Card, Place, Block]]:
     The working papers of the move name everything once more and keep nothing: nobody looks there for a thing.
     """
     for card in handbook.cards:
-        if card.kind in ("move", "training"):
+        if card.form == "paper":
             continue
         for at, block in enumerate(card.blocks):
             yield card, (card.id, at), block
