@@ -25,6 +25,8 @@ from kitdocs.drawings.shape import Shape, Shapes
 from kitdocs.drawings.wrapped import wrapped_pack
 
 _ROOM = (STEP_WIDTH_MM - 3.0, STEP_HEIGHT_MM - 3.0)
+#: Drawn at a third of its size, as on a card or a telephone, a dash must still be one.
+_DASH_MM = 2.0
 _Part: TypeAlias = "tuple[Sequence[Point], Callable[[Affine], Shapes]]"
 """Something seen from above: the points that must be in the picture, and how it is drawn once its scale is known."""
 
@@ -183,7 +185,7 @@ def _ghost(area: Area) -> _Part:
     def draw(lay: Affine) -> Shapes:
         corners = [lay(p) for p in area]
         lines = zip(corners, [*corners[1:], *corners[:1]], strict=True)
-        return tuple(shape for (x1, y1), (x2, y2) in lines for shape in dashes(x1, y1, x2, y2))
+        return tuple(shape for (x1, y1), (x2, y2) in lines for shape in dashes(x1, y1, x2, y2, dash=_DASH_MM))
 
     return area, draw
 

@@ -31,6 +31,8 @@ _UNSURE = re.compile(r"['`/\\]")
 _BESIDE_SIGNS = re.compile(r" *([=<>&|?:;,{}()\[\]!]+) *")
 _BESIDE_BRACES = re.compile(r"\s*([{};])\s*")
 _AFTER_A_NAME = re.compile(r"((?<=[{;])[-a-z]+:) ")
+_PLAIN_VALUE = re.compile(r'="([a-z][-a-z]*)"\]')
+_CONDITION = re.compile(r"(\([-a-z]+:) ")
 _NOUGHT = re.compile(r"(?<=[ :,(-])0\.")
 _ELEMENTS = re.compile(r"<path [^>]*/>|[^<]*<[^>]*>[^<]*")
 #: A path of the commands that our drawings use, all absolute (SVG 2, section 9.3); any other is left as it is.
@@ -49,7 +51,7 @@ def light(content: bytes, suffix: str) -> bytes:
 def light_css(style: bytes) -> bytes:
     """A style without comments and without the white space that nothing needs; ours has no text in quotes with any."""
     text = _BESIDE_BRACES.sub(r"\1", " ".join(_COMMENTS.sub("", style.decode()).split()))
-    text = _COMBINED.sub(r"\1", text)
+    text = _CONDITION.sub(r"\1", _PLAIN_VALUE.sub(r"=\1]", _COMBINED.sub(r"\1", text)))
     return _NOUGHT.sub(".", _AFTER_A_NAME.sub(r"\1", text)).replace(", ", ",").replace(";}", "}").encode()
 
 
