@@ -211,7 +211,7 @@ def _row(pair: Pair, head: list[Any]) -> Iterator[Difference]:
         yield Difference(kind if rest else f"{kind}-alone", {"name": name} | ({"text": rest} if rest else {}))
         return
     if _row_name(old) != name:
-        yield Difference("renamed", {"old": _row_name(old), "new": name})
+        yield _renamed(_row_name(old), name)
     for n in range(max(len(old), len(new))):
         was, is_ = (row[n] if n < len(row) else "" for row in (old, new))
         texts = (words_of(was, "detail"), words_of(is_, "detail")) if n == 0 else (_cell_text(was), _cell_text(is_))
@@ -274,6 +274,12 @@ def _picture(name: str, old: Any, new: Any) -> Iterator[Difference]:
             if told
             else Difference("row-picture", {"name": name})
         )
+
+
+def _renamed(old: str, new: str) -> Difference:
+    """A row that is called otherwise; one that is a whole sentence is reworded."""
+    was, is_ = _short(old, new)
+    return Difference("renamed" if (was, is_) == (old, new) else "text", {"old": was, "new": is_})
 
 
 def _short(old: str, new: str) -> tuple[str, str]:

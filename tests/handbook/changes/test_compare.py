@@ -130,6 +130,14 @@ def test_a_picture_that_shows_another_mark_is_told_by_the_mark() -> None:
     assert said(card(Items(items=(zigzag,))), card(Items(items=(dots,)))) == ["Banding set: a zigzag → dots"]
 
 
+def test_a_row_that_is_a_sentence_is_not_called_otherwise_but_reworded() -> None:
+    def looks(code: str) -> Card:
+        line = Cell(text=f"Lays each set by its template and takes the five looks: {code}, SB, CO")
+        return card(Matrix(head=("What",), rows=((line, Cell(tick=True)),)))
+
+    assert said(looks("EX"), looks("EM")) == ["“… five looks: EX, SB, CO” → “… five looks: EM, SB, CO”"]
+
+
 def test_facts_in_another_order_are_told_as_such() -> None:
     size, label, tape = (Fact(label=name, value="1") for name in ("Size", "Label", "Tape"))
     assert said(card(Facts(facts=(size, label))), card(Facts(facts=(label, size)))) == [
