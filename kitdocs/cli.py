@@ -12,26 +12,16 @@ from typing import Annotated, Literal
 
 import typer
 
-from kitdocs.command.life import (
-    changes_json,
-    chosen_cards,
-    day_of,
-    named,
-    recorded_json,
-    refuse_hidden,
-    show_changes,
-    show_files,
-    show_recorded,
-    write_replacements,
-)
+from kitdocs.command.changes import changes_json, show_changes, show_files, write_replacements
 from kitdocs.command.pdf_file import refuse_other, write_pdf
 from kitdocs.command.plan_answer import UnknownError, Work, answer_json, asks_for_study, show_answer, work_out
 from kitdocs.command.preview import preview as show_preview
+from kitdocs.command.printed import chosen_cards, day_of, named, recorded_json, refuse_hidden, show_recorded
 from kitdocs.command.printing import card_problems
 from kitdocs.command.problems_told import error_json, plain_problems, problems_json, show_problems, summary
 from kitdocs.command.progress import Progress
 from kitdocs.command.swatches import colours_json, show_colours
-from kitdocs.command.terminal import console, trimmed
+from kitdocs.command.terminal import console, say, trimmed
 from kitdocs.command.what_if import ChangeError, changes_of
 from kitdocs.handbook.card import Handbook
 from kitdocs.handbook.cards.instruments import drawings_catalogue
@@ -91,7 +81,7 @@ def check(folder: Folder, as_json: Json = False) -> None:
         print(problems_json(problems))
     else:
         show_problems(out, problems)
-        out.print(summary(practice, problems), markup=False, soft_wrap=True)
+        say(out, summary(practice, problems))
     raise typer.Exit(int(_has_errors(problems)))
 
 
@@ -171,7 +161,7 @@ def handbook(
         return
     show_problems(out, [problem for problem in plan.problems if not problem.accepted])
     done = "wrote" if changed else "nothing has changed in"
-    out.print(f"{done} {to}: {cards} cards; open {to / 'index.html'}", markup=False, soft_wrap=True)
+    say(out, f"{done} {to}: {cards} cards; open {to / 'index.html'}")
 
 
 @app.command()
@@ -282,7 +272,7 @@ def survey(
         practice = read_practice(folder) if folder else None
         book = make_survey(practice, language=language, paper=paper)
         write_pdf(to, sheets(book, book.cards, title=book.words("survey.title")))
-    out.print(f"wrote {to}: {len(book.cards)} sheets", markup=False, soft_wrap=True)
+    say(out, f"wrote {to}: {len(book.cards)} sheets")
 
 
 @app.command()
@@ -297,14 +287,14 @@ def drawings(
         tell("drawing the instruments")
         book = drawings_catalogue(paper, language)
         write_pdf(to, sheets(book, book.cards, title=book.cards[0].title))
-    out.print(f"wrote {to}", markup=False, soft_wrap=True)
+    say(out, f"wrote {to}")
 
 
 @app.command()
 def start(folder: Annotated[Path, typer.Argument(metavar="FOLDER", show_default=False)]) -> None:
     """Make a new, small practice folder whose comments teach the format."""
     files = start_folder(folder)
-    out.print(f"made {folder} with {len(files)} files; next: kitdocs check {folder}", markup=False, soft_wrap=True)
+    say(out, f"made {folder} with {len(files)} files; next: kitdocs check {folder}")
 
 
 @app.command()
@@ -315,7 +305,7 @@ def words(
     """Write words.LANGUAGE.yaml, to translate what kitdocs says. What is translated there stays; remarks do not."""
     written = write_words(folder, language)
     done = "nothing is missing" if not written.missing else f"{written.missing} of {written.all} sentences to write"
-    out.print(f"wrote {written.path}: {done}", markup=False, soft_wrap=True)
+    say(out, f"wrote {written.path}: {done}")
     if not in_latin_letters(language):
         out.print(f"only Latin letters can be printed; '{language}' would have to be written in them", markup=False)
 
@@ -347,12 +337,12 @@ def main(arguments: Sequence[str] | None = None) -> None:
             print(problems_json(error.problems))
         else:
             show_problems(out, error.problems)
-            out.print(summary(None, error.problems), markup=False, soft_wrap=True)
+            say(out, summary(None, error.problems))
         sys.exit(_told(1))
     except KitdocsError as error:
         if as_json:
             print(error_json(str(error)))
-        err.print(f"kitdocs: {error}", markup=False, soft_wrap=True)
+        say(err, f"kitdocs: {error}")
         sys.exit(_told(2 if isinstance(error, TargetError) else 1))
     except OSError as error:
         sys.exit(_untold(error))
@@ -371,7 +361,7 @@ def _told(status: int) -> int:
 def _untold(error: OSError) -> int:
     """Says why the answer could not be written, unless its reader has simply gone."""
     if error.errno != errno.EPIPE:
-        err.print(f"kitdocs: the answer cannot be written: {error.strerror or error}", markup=False, soft_wrap=True)
+        say(err, f"kitdocs: the answer cannot be written: {error.strerror or error}")
     sys.stdout = io.StringIO()  # the interpreter would try once more at its end
     return 1
 

@@ -118,7 +118,7 @@ def test_the_sheets_to_exchange_hold_what_changed_and_nothing_else(folder: Path,
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (("printed", "--date", "25.11.2026"), "is not a day as in 2026-11-25"),
+        (("printed", "--date", "25.11.2026"), "is not a day as in '2026-11-25'"),
         (("printed", "--cards", "r/chair-11"), "did you mean 'r/chair-1'?"),
         (("printed", "--cards", "by-picture"), "no card, kind or place is called 'by-picture'"),  # only on the site
         (("changes", "--print", "swap.docx"), "is not named as a PDF is"),

@@ -14,6 +14,7 @@ from rich.console import Console
 from watchfiles import watch
 
 from kitdocs.command.problems_told import show_problems
+from kitdocs.command.terminal import say
 from kitdocs.handbook.make import make_handbooks
 from kitdocs.handbook.report.make import make_report
 from kitdocs.planning.plan import make_plan
@@ -40,10 +41,10 @@ def preview(console: Console, folder: Path, *, port: int, lan: bool, stop: threa
     with PreviewServer(showing, host=host, port=port) as server:
         threading.Thread(target=server.serve_forever, name="preview", daemon=True).start()
         _say_where(console, server.address, lan)
-        _say(console, showing.proof)
+        _say_how_it_is(console, showing.proof)
         for _ in _saves(folder, stop):
             showing.show(proofs.pull())
-            _say(console, showing.proof)
+            _say_how_it_is(console, showing.proof)
         server.shutdown()
 
 
@@ -71,9 +72,9 @@ def _saves(folder: Path, stop: threading.Event | None) -> Iterator[object]:
 
 
 def _say_where(console: Console, address: str, lan: bool) -> None:
-    console.print(f"the handbook is at {address} until you press Ctrl-C", markup=False, soft_wrap=True)
+    say(console, f"the handbook is at {address} until you press Ctrl-C")
     if lan:
-        console.print("anybody on this network can open it; scan to open it on a telephone:", markup=False)
+        say(console, "anybody on this network can open it; scan to open it on a telephone:")
         console.print(_code(address), markup=False, highlight=False, soft_wrap=True)
 
 
@@ -86,16 +87,16 @@ def _code(address: str) -> str:
     return text.getvalue()
 
 
-def _say(console: Console, proof: Proof) -> None:
+def _say_how_it_is(console: Console, proof: Proof) -> None:
     if proof.good:
         pages = sum(path.endswith(".html") for path in proof.changed)
         again = f"{pages} page{'' if pages == 1 else 's'} drawn" if proof.changed else "nothing has changed"
         warnings = sum(not problem.accepted for problem in proof.problems)
         told = f"; {warnings} warning{'' if warnings == 1 else 's'}, see kitdocs check" if warnings else ""
-        console.print(f"{again}{told}", markup=False, soft_wrap=True)
+        say(console, f"{again}{told}")
         return
     if proof.refused:
-        console.print(proof.refused, markup=False, soft_wrap=True)
+        say(console, proof.refused)
     show_problems(console, [problem for problem in proof.problems if problem.severity == "error"])
     if proof.files:
-        console.print("the last good handbook stays until that is mended", markup=False, soft_wrap=True)
+        say(console, "the last good handbook stays until that is mended")

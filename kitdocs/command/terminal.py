@@ -68,6 +68,11 @@ def trimmed(console: Console) -> Iterator[None]:
     console.file.writelines(f"{line.rstrip()}\n" for line in held.get().splitlines())
 
 
+def say(console: Console, text: str) -> None:
+    """Print a line as it is: nothing in it is markup, and a window breaks it, not we."""
+    console.print(text, markup=False, soft_wrap=True)
+
+
 def show_handbook(console: Console, handbook: Handbook, leave_out: Container[str] = ()) -> None:
     """Print the cards, section by section, without those of the ids in `leave_out`."""
     for section, every in handbook.sections:

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 
 from kitdocs.drawings.drawing import Drawing
 from kitdocs.drawings.instruments import tip, whole
+from kitdocs.drawings.layouts import cassette_layout
 from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.handbook.blocks import Picture
 from kitdocs.handbook.brief import Brief
@@ -98,6 +99,13 @@ def in_pouch(brief: Brief, pouch: str) -> tuple[Picture, ...]:
 def tips_of(brief: Brief, instruments: Iterable[str]) -> tuple[Picture, ...]:
     """One picture for each different instrument, in order."""
     return tuple(tip_of(brief, instrument) for instrument in Counter(instruments))
+
+
+def cassette_picture(brief: Brief, cassette: str) -> Picture:
+    """The practice's photo of a cassette, or an empty one seen from above."""
+    of = brief.practice.cassettes[cassette]
+    drawing = cassette_layout(of.inside.length, of.inside.width, 1, ())
+    return photo_of(brief, cassette, brief.say(of.name)) or drawn(f"cassette-{cassette}", drawing)
 
 
 def chair_mark_of(brief: Brief, chair: str, *, colour: str | None = None) -> Picture:

@@ -27,7 +27,7 @@ LONGEST_NAME = 80
 CardKey = tuple[str, str]
 
 
-def _day(value: Any) -> str:
+def day(value: Any) -> str:
     """A day as ISO 8601 writes it."""
     try:
         if isinstance(value, str) and len(value) == 10:
@@ -56,7 +56,7 @@ def _block(line: str) -> Any:
 
 
 _Frozen = AfterValidator(MappingProxyType)
-Day = Annotated[str, BeforeValidator(_day), WithJsonSchema({"type": "string", "examples": ["2026-11-25"]})]
+Day = Annotated[str, BeforeValidator(day), WithJsonSchema({"type": "string", "examples": ["2026-11-25"]})]
 Blocks = Annotated[
     tuple[Mapping[str, Any], ...], BeforeValidator(_blocks), WithJsonSchema({"type": "string", "examples": ["|"]})
 ]
@@ -154,13 +154,10 @@ class PrintRecord:
 
         What somebody else printed on the day on which it was taken out may hang, and so does.
         """
+        of_act = {(hung.act, key): hung for key, printings in self.printings.items() for hung in printings}
         up: dict[CardKey, Hanging] = {}
-        at: dict[CardKey, int] = {}
         for name, act in self._acts_in_order():
-            for card in act.cards:
-                place = at[card.key] = at.get(card.key, -1) + 1
-                up[card.key] = self.printings[card.key][place]
-                assert up[card.key].act == name
+            up |= {card.key: of_act[name, card.key] for card in act.cards}
             for gone in act.taken_out:
                 key = (gone.card, gone.language)
                 if key in up and not self._rivals(up[key].act, name):

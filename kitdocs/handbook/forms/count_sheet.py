@@ -7,12 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from kitdocs.drawings.layouts import cassette_layout
 from kitdocs.handbook.blocks import Cell, FormGrid
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.forms.form_card import form_card, form_rules
-from kitdocs.handbook.pictures import drawn, photo_of, tip_of
+from kitdocs.handbook.pictures import cassette_picture, photo_of, tip_of
 
 _WIDTHS = (78.0, 22, 24, 26, 46)
 
@@ -47,10 +46,9 @@ def _instrument(brief: Brief, instrument: str, need: int) -> tuple[Cell, ...]:
 
 def _cassette(brief: Brief, cassette: str, need: int) -> tuple[Cell, ...]:
     of = brief.practice.cassettes[cassette]
-    drawing = cassette_layout(of.inside.length, of.inside.width, 1, ())
-    picture = photo_of(brief, cassette, brief.say(of.name)) or drawn(f"cassette-{cassette}", drawing)
     size = brief.size(of.outside.length, of.outside.width)
-    return Cell(text=brief.say(of.name), detail=size, picture=picture), Cell(text=str(need))
+    named = Cell(text=brief.say(of.name), detail=size, picture=cassette_picture(brief, cassette))
+    return named, Cell(text=str(need))
 
 
 def _pouch(brief: Brief, pouch: str) -> tuple[Cell, ...]:

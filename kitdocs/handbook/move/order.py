@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
-from kitdocs.drawings.layouts import cassette_layout
-from kitdocs.handbook.blocks import Block, Cell, Fact, Facts, Matrix, Picture, said
+from kitdocs.handbook.blocks import Block, Cell, Fact, Facts, Matrix, said
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.card import Card
 from kitdocs.handbook.move.move import Move
-from kitdocs.handbook.pictures import drawn, photo_of, tip_of
+from kitdocs.handbook.pictures import cassette_picture, tip_of
 from kitdocs.handbook.report.telling import money
 from kitdocs.planning.buying.first_supplies import FirstSupply, first_supplies, total_cost
 from kitdocs.planning.buying.orders import OrderLine
@@ -90,10 +89,3 @@ def _supply(move: Move, supply: FirstSupply) -> tuple[Cell, ...]:
 
 def _cost(cost: Decimal | None) -> Cell:
     return Cell(text="–" if cost is None else money(cost))
-
-
-def cassette_picture(brief: Brief, cassette: str) -> Picture:
-    """The practice's photo of a cassette, or an empty one seen from above."""
-    of = brief.practice.cassettes[cassette]
-    drawing = cassette_layout(of.inside.length, of.inside.width, 1, ())
-    return photo_of(brief, cassette, brief.say(of.name)) or drawn(f"cassette-{cassette}", drawing)

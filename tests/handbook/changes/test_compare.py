@@ -271,11 +271,13 @@ def test_two_cards_are_read_alike_when_and_only_when_nothing_is_told(old: Card, 
 
 
 FIELDS = ["is", "items", "rows", "head", "steps", "facts", "text", "name", "id", "picture", "count", "title", "table"]
-JUNK: st.SearchStrategy[Any] = st.recursive(
-    st.none() | st.booleans() | st.integers() | WORD,
-    lambda inner: st.lists(inner, max_size=2) | st.dictionaries(st.sampled_from(FIELDS), inner, max_size=4),
-    max_leaves=8,
-)
+
+
+def nested(inner: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
+    return st.lists(inner, max_size=2) | st.dictionaries(st.sampled_from(FIELDS), inner, max_size=4)
+
+
+JUNK: st.SearchStrategy[Any] = st.recursive(st.none() | st.booleans() | st.integers() | WORD, nested, max_leaves=8)
 KINDS = st.sampled_from(["items", "matrix", "steps", "facts", "prose", "form-grid", "band", "code", "chart", "strange"])
 
 

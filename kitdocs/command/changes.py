@@ -1,9 +1,8 @@
-"""What `kitdocs printed` and `kitdocs changes` say: what was recorded, and what hangs that is out of date."""
+"""What `kitdocs changes` says: what hangs that is out of date, why, and which sheets were written to exchange it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -13,117 +12,23 @@ from rich.text import Text
 
 from kitdocs.command.explained import number
 from kitdocs.command.pdf_file import refuse_other, write_pdf
-from kitdocs.command.terminal import table, trimmed
+from kitdocs.command.printed import cards_counted
+from kitdocs.command.terminal import say, table, trimmed
 from kitdocs.handbook.card import Handbook
 from kitdocs.handbook.changes.inputs import Moved
-from kitdocs.handbook.changes.recorded import NewAct, known_names
 from kitdocs.handbook.changes.since import Since, for_print
 from kitdocs.handbook.earlier import Exchange
 from kitdocs.planning.figure import Figure
-from kitdocs.practice.printed import LONGEST_NAME, PRINTED, PrintRecord
-from kitdocs.practice.problems import nearest
-from kitdocs.practice.reading.text_file import UNPRINTABLE
 from kitdocs.publish.print.replacement import replacement
 
-#: So many cards are named; of more, only the number is said.
-_NAMED = 12
 _DO = {"replace": "exchange", "add": "add", "take-out": "take out"}
-
-
-def day_of(text: str) -> str:
-    """A day as ``2026-11-25``; today without one. Raises ValueError with what is right."""
-    if not text:
-        return date.today().isoformat()
-    try:
-        if len(text) == len("2026-11-25"):  # later Pythons read 20261125, too
-            return date.fromisoformat(text).isoformat()
-    except ValueError:
-        pass
-    raise ValueError(f"'{text}' is not a day as in 2026-11-25")
-
-
-def named(by: str) -> str:
-    """Who hung the cards, as the record keeps it: on one line. Raises ValueError when it cannot be kept so."""
-    name = " ".join(by.split())
-    if UNPRINTABLE.search(name):
-        raise ValueError("this holds a sign that cannot be printed; a name or role in letters is meant, as in lead")
-    if len(name) > LONGEST_NAME:
-        raise ValueError(f"this is {len(name)} letters long, and {LONGEST_NAME} are kept; a name or role will do")
-    return name
-
-
-def chosen_cards(texts: Sequence[str] | None, handbooks: Sequence[Handbook], record: PrintRecord) -> tuple[str, ...]:
-    """Ids, kinds and places of cards, with or without commas; none when nothing was asked for.
-
-    Raises ValueError when there is no such card, and when a choice was asked for that names none: that is a slip, and
-    everything would be recorded.
-    """
-    known = known_names(handbooks, record)
-    names = tuple(name.strip() for text in texts or () for name in text.split(",") if name.strip())
-    if texts and not names:
-        raise ValueError("no card is named; leave --cards out to record them all")
-    for name in names:
-        if name not in known:
-            remedy = nearest(name, known) or f"'kitdocs printed --help' tells how; the places: {_places(handbooks)}"
-            raise ValueError(f"no card, kind or place is called '{name}'; {remedy}")
-    return names
-
-
-def _places(handbooks: Sequence[Handbook]) -> str:
-    return ", ".join(sorted({card.place for handbook in handbooks for card in handbook.kept if card.place}))
-
-
-def refuse_hidden(new: NewAct, record: PrintRecord) -> None:
-    """Raise ValueError when a card in `new` is recorded for a later day already, and would hang as it is there.
-
-    A slip in a year does that, or a day that is told too late.
-    """
-    keys = [card.key for card in new.act.cards] + [(gone.card, gone.language) for gone in new.act.taken_out]
-    later = [record.hanging[key] for key in keys if key in record.hanging and record.hanging[key].date > new.act.date]
-    if later:
-        last = max(later, key=lambda hanging: hanging.date)
-        raise ValueError(
-            f"{PRINTED}/{last.act}.yaml says that '{last.card.title}' was hung on {last.date}, which is after "
-            f"{new.act.date}; give a later day, or delete that record if its day is a slip"
-        )
-
-
-def show_recorded(console: Console, new: NewAct | None) -> None:
-    """Print what was recorded, in a few lines."""
-    if new is None:
-        _line(console, "nothing new to record: what hangs is recorded already")
-        return
-    with trimmed(console):
-        _show_act(console, new)
-
-
-def _show_act(console: Console, new: NewAct) -> None:
-    act = new.act
-    languages = dict.fromkeys(card.language for card in act.cards)
-    amounts = ", ".join(f"{sum(card.language == each for card in act.cards)} {each}" for each in languages)
-    if act.cards:
-        _line(console, f"printed and hung: {_counted(len(act.cards))} ({amounts})")
-        _names(console, [f"{card.title} ({card.language})" for card in act.cards])
-    if act.taken_out:
-        _line(console, f"taken out: {_counted(len(act.taken_out))}")
-        _names(console, [f"{gone.card} ({gone.language})" for gone in act.taken_out])
-    _line(console, f"recorded in {PRINTED}/{new.name}.yaml")
-
-
-def recorded_json(new: NewAct | None) -> dict[str, Any]:
-    """What was recorded, for another program."""
-    if new is None:
-        return {"recorded": None, "cards": [], "taken_out": []}
-    cards = [{"card": c.card, "language": c.language, "edition": c.edition, "sheets": c.sheets} for c in new.act.cards]
-    gone = [{"card": gone.card, "language": gone.language} for gone in new.act.taken_out]
-    return {"recorded": f"{PRINTED}/{new.name}.yaml", "cards": cards, "taken_out": gone}
 
 
 def show_changes(console: Console, since: Since, figures: Sequence[Figure], folder: Path) -> None:
     """Print, card by card, what is to be exchanged and what is different; then the figures and inputs that moved."""
     if not since.since:
-        _line(console, "nothing is recorded as printed yet, so there is nothing to compare with")
-        _line(console, f"print it (kitdocs handbook {folder} --to OUT), hang the cards, then: kitdocs printed {folder}")
+        say(console, "nothing is recorded as printed yet, so there is nothing to compare with")
+        say(console, f"print it (kitdocs handbook {folder} --to OUT), hang the cards, then: kitdocs printed {folder}")
         return
     with trimmed(console):
         _show_since(console, since, figures, folder)
@@ -132,9 +37,9 @@ def show_changes(console: Console, since: Since, figures: Sequence[Figure], fold
 def _show_since(console: Console, since: Since, figures: Sequence[Figure], folder: Path) -> None:
     cards = _by_card(since.exchanges)
     amounts = [(sum(each.action == action for each, _ in cards), do) for action, do in _DO.items()]
-    said = ", ".join(f"{_counted(n)} to {do}" for n, do in amounts if n)
+    said = ", ".join(f"{cards_counted(n)} to {do}" for n, do in amounts if n)
     by = f" by {since.by}" if since.by else ""
-    _line(console, f"printed on {since.date}{by}: {said or 'everything that hangs is current'}")
+    say(console, f"printed on {since.date}{by}: {said or 'everything that hangs is current'}")
     for exchange, languages in cards:
         console.print()
         _show_exchange(console, exchange, languages)
@@ -186,7 +91,7 @@ def _show_moved(console: Console, since: Since, figures: Mapping[str, Figure], f
         if back and since.figures:
             console.print()
             asked = f"kitdocs plan {folder} --set {back.id}={_as_written(back)}"
-            _line(console, f"what one of them did to the figures: {asked}")
+            say(console, f"what one of them did to the figures: {asked}")
 
 
 def _unit(figure: Figure) -> str:
@@ -226,9 +131,9 @@ def show_files(console: Console, files: Sequence[Path], to: Path) -> None:
     """Print which PDFs were written; `to` is what was asked for."""
     console.print()
     for file in files:
-        _line(console, f"wrote {file}")
+        say(console, f"wrote {file}")
     if not files:
-        _line(console, f"nothing is to be exchanged, so {to} was not written")
+        say(console, f"nothing is to be exchanged, so {to} was not written")
 
 
 def changes_json(since: Since, figures: Sequence[Figure], files: Sequence[Path] = ()) -> dict[str, Any]:
@@ -265,16 +170,3 @@ def changes_json(since: Since, figures: Sequence[Figure], files: Sequence[Path] 
 
 def _values(moved: Moved) -> dict[str, Any]:
     return {"before": moved.before, "after": moved.after}
-
-
-def _names(console: Console, names: Sequence[str]) -> None:
-    if len(names) <= _NAMED:
-        console.print(Padding(Text(", ".join(names), style="dim"), (0, 0, 0, 2)))
-
-
-def _counted(cards: int) -> str:
-    return f"{cards} card{'' if cards == 1 else 's'}"
-
-
-def _line(console: Console, text: str) -> None:
-    console.print(text, markup=False, soft_wrap=True)
