@@ -133,6 +133,15 @@ def test_the_list_says_what_to_take_out_and_what_to_put_in():
         assert words in text
 
 
+def test_the_few_lines_of_a_place_stay_on_one_page_of_the_list():
+    """The wall's lines leave room for some of the binder's six, and not for all."""
+    first, *others = exchanges()
+    texts = page_texts(replacement(now(), [replace(first, changes=("Trimming pouch: 1 → 7, " * 40,)), *others]))
+    (place,) = (text for text in texts if "In the binder" in text and "Put in" in text)
+    assert "On the wall of the reprocessing room" not in place
+    assert all(words in place for words in ("Contents of the binder", "sheet 1 ·", "sheet 1A", "sheet 3 ·"))
+
+
 def test_wall_cards_are_cut_from_a_sheet_and_are_in_the_binder_too():
     texts = page_texts(printed())
     wall = texts[labels().index("Wall cards 1")]
