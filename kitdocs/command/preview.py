@@ -25,6 +25,8 @@ from kitdocs.publish.preview.showing import Showing
 
 #: Milliseconds of quiet after which a save counts as done: editors write a file in several steps.
 QUIET_MS = 60
+#: So often a folder that has gone is looked for.
+BACK_SECONDS = 0.25
 
 
 def preview(console: Console, folder: Path, *, port: int, lan: bool, stop: threading.Event | None = None) -> None:
@@ -58,17 +60,50 @@ def written(folder: Path) -> Written:
     return Written(handbooks=make_handbooks(practice, plan), report=make_report(practice, plan), problems=plan.problems)
 
 
-def _saves(folder: Path, stop: threading.Event | None) -> Iterator[object]:
-    """One for each save in the folder, until Ctrl-C or `stop`."""
+def _saves(folder: Path, stop: threading.Event | None) -> Iterator[None]:
+    """One for each save in the folder, until Ctrl-C or `stop`. A folder that goes and comes back is watched anew."""
     logging.getLogger("watchfiles").setLevel(logging.ERROR)  # that Ctrl-C was pressed, the person knows
-    yield from watch(
-        folder,
-        debounce=QUIET_MS * 10,
-        step=QUIET_MS,
-        stop_event=stop,
-        raise_interrupt=False,
-        recursive=True,
-    )
+    stop = stop or threading.Event()
+    watched = _which(folder)
+    while watched is not None:
+        for _ in watch(
+            folder,
+            debounce=QUIET_MS * 10,
+            step=QUIET_MS,
+            stop_event=stop,
+            raise_interrupt=False,
+            recursive=True,
+        ):
+            yield
+            if _which(folder) != watched:
+                break
+        else:
+            return
+        watched = _back(folder, stop)
+        yield
+
+
+def _which(folder: Path) -> tuple[int, int] | None:
+    """What tells this folder from another one that takes its name; None while there is none."""
+    try:
+        found = folder.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
+def _back(folder: Path, stop: threading.Event) -> tuple[int, int] | None:
+    """Waits until the folder is there again: a checkout or a synchronising disk puts a new one in its place.
+
+    None when Ctrl-C or `stop` ends the waiting.
+    """
+    try:
+        while not folder.is_dir():
+            if stop.wait(BACK_SECONDS):
+                return None
+    except KeyboardInterrupt:
+        return None
+    return _which(folder)
 
 
 def _say_where(console: Console, address: str, lan: bool) -> None:
