@@ -29,6 +29,7 @@ NAMES = (
     "labels.pdf",
     "forms.pdf",
     "poster.pdf",
+    "move.pdf",
     "plan.pdf",
     "replacement.pdf",
 )
