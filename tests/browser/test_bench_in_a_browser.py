@@ -81,8 +81,8 @@ def test_an_outdated_card_is_told_what_is_different_and_where_the_new_one_is(
     page = context.new_page()
     page.goto(f"{server.address}r/teal.html#LD222")
     assert verdict(page) == (
-        "This card is out of date. Print the new one.\nWhat is different now:\n"
-        "Wire-shaping pouch: 1 → 2\nSpare pouch added\nUntil it is replaced, go by this page.\n"
+        "This card is out of date. Print the new one.\nUntil it is replaced, go by this page.\nWhat is different now:\n"
+        "Wire-shaping pouch: 1 → 2\nSpare pouch added\n"
         f"Edition on the card LD222, printed March 3, 2026; now {NOW}.\nOpen binder.pdf"
     )
 
@@ -92,7 +92,7 @@ def test_a_card_of_another_language_is_told_it_in_the_words_of_the_page(
 ) -> None:
     page = context.new_page()
     page.goto(f"{server.address}r/teal.html#LD333")
-    assert "Spare pouch added\nUntil it is replaced, go by this page.\nEdition on the card LD333" in verdict(page)
+    assert "Spare pouch added\nEdition on the card LD333" in verdict(page)
     page.get_by_role("link", name="Español").click()
     page.wait_for_url("**/es/r/teal.html#LD333")
     assert "Se añadió la bolsa de repuesto" in verdict(page)
@@ -165,7 +165,7 @@ def test_where_what_is_different_cannot_be_read_the_way_there_is_shown(context: 
     page = context.new_page()
     page.route("**/*.earlier.html", lambda route: route.fulfill(body="<p>Sign in to the network"))
     page.goto(f"{server.address}r/teal.html#LD222")
-    assert verdict(page).startswith("This card is out of date. Print the new one.\nWhat is different now\nUntil it is")
+    assert "Until it is replaced, go by this page.\nWhat is different now\nEdition on the card LD222" in verdict(page)
     way = page.locator("[data-verdict]").get_by_role("link", name="What is different now")
     assert (way.get_attribute("href") or "").endswith("r/teal.earlier.html#LD222")
 

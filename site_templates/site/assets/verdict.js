@@ -90,7 +90,7 @@
     const lines = {
       neutral: () => [say("neutral", values), say("compare")],
       current: () => [say("current"), say("current_detail", values)],
-      old: () => [say("old"), ...(stale ? [] : [...past ? past.lines : [], say("old_meanwhile")]),
+      old: () => [say("old"), ...(stale ? [] : [say("old_meanwhile"), ...past ? past.lines : []]),
         past && past.date ? say("old_printed", { ...values, date: past.date }) : say("old_detail", values), toPaper()],
       gone: () => [say("gone"), wall && say("gone_detail", values)],
     }[state]();
