@@ -39,7 +39,8 @@ def _show_since(console: Console, since: Since, figures: Sequence[Figure], folde
     amounts = [(sum(each.action == action for each, _ in cards), do) for action, do in _DO.items()]
     said = ", ".join(f"{cards_counted(n)} to {do}" for n, do in amounts if n)
     by = f" by {since.by}" if since.by else ""
-    say(console, f"printed on {since.date}{by}: {said or 'everything that hangs is current'}")
+    head = f"since the printing of {since.date}{by}: {said}"
+    say(console, head if said else f"printed on {since.date}{by}: everything that hangs is current")
     for exchange, languages in cards:
         console.print()
         _show_exchange(console, exchange, languages)
@@ -62,7 +63,7 @@ def _show_exchange(console: Console, exchange: Exchange, languages: Mapping[str,
     console.print(Text.assemble((f"{_DO[exchange.action]}: ", "cyan"), (named, "bold")), soft_wrap=True)
     console.print(Padding(Text(where, style="dim"), (0, 0, 0, 2)))
     for language, each in languages.items():
-        if each.changes and (each is exchange or len(each.changes) > len(exchange.changes)):
+        if each.changes and (each is exchange or each.marked - exchange.marked):
             said = "; ".join(each.changes)
             console.print(Padding(Text(said if each is exchange else f"{language}: {said}"), (0, 0, 0, 2)))
 
@@ -150,6 +151,9 @@ def changes_json(since: Since, figures: Sequence[Figure], files: Sequence[Path] 
                 "title": exchange.title,
                 "subtitle": exchange.subtitle,
                 "hangs": exchange.hangs,
+                "old_title": exchange.old_title,
+                "old_subtitle": exchange.old_subtitle,
+                "old_hangs": exchange.old_hangs,
                 "old_edition": exchange.old_edition,
                 "new_edition": exchange.new_edition,
                 "changes": list(exchange.changes),
