@@ -59,6 +59,7 @@ def three(mechanical: Practice, example_plan: Plan) -> tuple[Handbook, ...]:
     return tuple(make_handbook(mechanical, example_plan, language) for language in ("en", "es", "fr"))
 
 
+@pytest.mark.whole
 def test_a_language_of_the_practices_own_has_every_page_and_no_english_sentence_of_ours(
     mechanical: Practice, three: tuple[Handbook, ...]
 ) -> None:

@@ -24,6 +24,7 @@ from kitdocs.publish.site.drawn import Drawn
 from kitdocs.starter import start
 
 
+@pytest.mark.whole
 def test_only_the_cards_that_changed_are_drawn_again(started: Path) -> None:
     proofs = Proofs(partial(written, started))
     first = proofs.pull()
@@ -162,6 +163,7 @@ def test_every_pdf_that_a_published_handbook_has_is_in_the_preview(server: Previ
         assert (status, kind, pdf[:5]) == (200, "application/pdf", b"%PDF-"), name
 
 
+@pytest.mark.whole
 def test_a_previewed_card_leads_to_its_pdf(server: PreviewServer) -> None:
     page = asked(server, "/repair.html")[2].decode()
     found = re.search('href="([^"]+)" data-pdf', page)
