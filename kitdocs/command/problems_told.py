@@ -34,7 +34,7 @@ def summary(practice: Practice | None, problems: Sequence[Problem]) -> str:
     return (
         f"{practice.settings.name}: {_counted(len(practice.chairs), 'chair')}, "
         f"{_counted(len(practice.procedures), 'procedure')}, {_counted(len(practice.sets), 'set')}, "
-        f"{_counted(len(practice.pouches), 'pouch', 'pouches')}; {said}"
+        f"{_counted(len(practice.pouches), 'pouch', 'pouches') or 'no pouches'}; {said}"
     )
 
 

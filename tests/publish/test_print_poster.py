@@ -12,6 +12,7 @@ from sample_handbook import chair_card, code_of, pouch_items, sample_handbook
 from kitdocs.handbook.blocks import Band
 from kitdocs.handbook.card import Card
 from kitdocs.publish.print.documents import poster
+from kitdocs.publish.print.readback import read_codes
 
 pytestmark = pytest.mark.whole
 
@@ -23,10 +24,11 @@ COLOURS = (
 )  # fmt: skip
 
 
-def poster_of(count: int, paper: str = "letter", name: str = "Chair") -> bytes:
+def poster_of(count: int, paper: str = "letter", name: str = "Chair", code_mm: float = 28.0) -> bytes:
     bands = tuple(
         replace(band_of(n), name=f"{name} {n + 1}", note="drawer: BW · ET", colour=COLOURS[n]) for n in range(count)
     )
+    code = code_of("poster", "K7Q2M")
     card = Card(
         id="poster",
         kind="poster",
@@ -35,7 +37,7 @@ def poster_of(count: int, paper: str = "letter", name: str = "Chair") -> bytes:
         subtitle="Every chair has its colour",
         edition="K7Q2M",
         section="Start here",
-        front=(*bands, code_of("poster", "K7Q2M")),
+        front=(*bands, replace(code, picture=replace(code.picture, width_mm=code_mm, height_mm=code_mm))),
     )
     return poster(sample_handbook(card, paper=paper))
 
@@ -89,6 +91,13 @@ def test_names_too_long_for_one_sheet_go_on_to_another_and_do_not_shrink():
     assert len(set(sizes)) == 1, "the sheets of one poster hang side by side"
     words = " ".join(page_texts(pdf))
     assert all(f"annex {n + 1}" in words for n in range(12))
+
+
+@pytest.mark.parametrize("code_mm", [38.5, 100.0])
+def test_a_code_that_is_read_from_far_away_or_holds_much_is_covered_by_no_field(code_mm):
+    pdf = poster_of(12, code_mm=code_mm)
+    codes = read_codes(pdf, dpi=150)
+    assert [code.page for code in codes] == list(range(len(page_sizes_mm(pdf))))
 
 
 def test_the_poster_of_the_example_is_a_card_with_edition_place_and_page(example_handbooks):
