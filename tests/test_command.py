@@ -17,6 +17,10 @@ pytestmark = pytest.mark.whole
 ROOT = Path(__file__).parent.parent
 EXAMPLE = ROOT / "example_practice"
 
+#: What of the practice that `kitdocs start` writes stands for pouches, and what they hold.
+POUCHES = ("drawer", "bends", "hard-wire")
+IN_POUCHES = ("add_ons", "bird-beak", "hard-wire-cutter", "bracket-holder", "bracket-remover")
+
 
 @pytest.fixture
 def broken(tmp_path: Path) -> Path:
@@ -31,6 +35,18 @@ def test_a_practice_without_errors_checks_with_status_0(ask: Ask) -> None:
     run = ask("check", EXAMPLE)
     assert run.status == 0, run.out
     assert "7 chairs, 13 procedures, 6 sets, 11 pouches; 1 accepted warning" in run.out
+
+
+def test_a_practice_without_pouches_is_said_to_have_none(ask: Ask, tmp_path: Path) -> None:
+    ask("start", tmp_path / "ours")
+    (tmp_path / "ours" / "pouches.yaml").write_text("{}\n", "utf-8")
+    chairs = tmp_path / "ours" / "chairs.yaml"
+    kept = [line for line in chairs.read_text("utf-8").splitlines() if line.lstrip().split(":")[0] not in POUCHES]
+    chairs.write_text("\n".join(kept), "utf-8")
+    procedures = tmp_path / "ours" / "procedures.yaml"
+    kept = [line for line in procedures.read_text("utf-8").splitlines() if line.split(":")[0].strip() not in IN_POUCHES]
+    procedures.write_text("\n".join(kept), "utf-8")
+    assert "2 sets, no pouches; " in ask("check", tmp_path / "ours").out
 
 
 def test_a_mistake_is_told_with_its_place_and_status_1(ask: Ask, broken: Path) -> None:
