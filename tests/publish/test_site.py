@@ -17,7 +17,7 @@ import sample_site
 from kitdocs.handbook.blocks import Heading, Item, Items, Paragraph, Prose, Span
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site.light import light_svg
-from kitdocs.publish.site.make import site, site_addresses
+from kitdocs.publish.site.make import site
 
 HANDBOOKS = sample_site.handbooks()
 
@@ -71,10 +71,12 @@ def addresses_in(page: Page) -> Iterator[str]:
 
 
 def test_every_card_of_every_language_has_a_page(files: Mapping[str, bytes]) -> None:
+    expected = {"404.html"}
     for book in HANDBOOKS:
-        for card in book.cards:
-            assert f"{book.folder}{card.id}.html" in files
-    assert {*site_addresses(HANDBOOKS), "404.html"} == {path for path in files if path.endswith(".html")}
+        ids = [*(card.id for card in book.cards), *(card.id for card in book.withdrawn)]
+        ids += [f"{card_id}.earlier" for card_id in book.earlier]
+        expected |= {f"{book.folder}{name}.html" for name in ("index", "search", *ids)}
+    assert {path for path in files if path.endswith(".html")} == expected
     assert "es/r/teal.html" in files
 
 

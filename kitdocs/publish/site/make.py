@@ -13,8 +13,7 @@ from kitdocs.handbook.card import Handbook
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site.assets import EVERY_PAGE, assets, pictures, script_words
 from kitdocs.publish.site.drawn import Drawn
-from kitdocs.publish.site.frame import CARD_INDEX, MISSING_PAGE, SEARCH_PAGE, card_page
-from kitdocs.publish.site.life import earlier_pages, withdrawn_pages
+from kitdocs.publish.site.frame import MISSING_PAGE
 from kitdocs.publish.site.pages import Paper, missing_page, pages
 from kitdocs.publish.site.plan import PLAN_INDEX, plan_pages
 from kitdocs.publish.site.search import search_index
@@ -82,18 +81,3 @@ class _Files:
                 raise PublishError(f"two things of the site want the address '{path}'")
             self._taken.add(path.casefold())
             self.by_path[path] = content
-
-
-def site_addresses(handbooks: Sequence[Handbook]) -> tuple[str, ...]:
-    """The relative path of every page, in order."""
-    return tuple(
-        path
-        for handbook in handbooks
-        for path in (
-            handbook.folder + CARD_INDEX,
-            *(card_page(handbook, card_id) for card_id in handbook.by_id),
-            *(page.here.path for page in withdrawn_pages(handbook, handbooks)),
-            *(page.here.path for page in earlier_pages(handbook, handbooks)),
-            handbook.folder + SEARCH_PAGE,
-        )
-    )
