@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from kitdocs.practice.problems import PublishError, TargetError
-from kitdocs.practice.recording import write_whole
+from kitdocs.practice.writing import write_whole
 
 #: What every PDF of kitdocs holds near its end; `page.typ` says it.
 _OURS = b"/Keywords(kitdocs)"

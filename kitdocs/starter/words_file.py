@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import textwrap
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -10,8 +9,8 @@ from pathlib import Path
 
 from kitdocs.practice.problems import KitdocsError
 from kitdocs.practice.reading.words_file import read_words
-from kitdocs.practice.recording import write_whole
 from kitdocs.practice.sentences import allowed, counted, is_language, plural_forms, shipped_sentences, wanted
+from kitdocs.practice.writing import quoted, scalar, write_whole
 
 _HEAD = """\
 # What kitdocs itself says, for the language '{language}'. Write each sentence behind its name, in quotes; what kitdocs
@@ -90,7 +89,7 @@ def _opened(before: tuple[str, ...], sections: tuple[str, ...]) -> list[str]:
     while same < min(len(before), len(sections)) and before[same] == sections[same]:
         same += 1
     blank = [""] if same == 0 and sections else []
-    return blank + [f"{'  ' * depth}{_key(name)}:" for depth, name in enumerate(sections) if depth >= same]
+    return blank + [f"{'  ' * depth}{scalar(name)}:" for depth, name in enumerate(sections) if depth >= same]
 
 
 def _entry(language: str, key: str, name: str, english: str, translated: str, indent: str) -> list[str]:
@@ -99,14 +98,5 @@ def _entry(language: str, key: str, name: str, english: str, translated: str, in
     now = shipped_sentences(language).get(key, english)
     said = f"for {', '.join(map(str, numbers))} ...: {now}" if numbers else now
     told = textwrap.wrap(said, 110, break_long_words=False, break_on_hyphens=False)
-    value = json.dumps(translated, ensure_ascii=False) if translated else ""
-    return [*(f"{indent}# {line}" for line in told), f"{indent}{_key(name)}: {value}".rstrip()]
-
-
-def _key(name: str) -> str:
-    """A key is text even where it looks like a number or a truth."""
-    return (
-        name
-        if name[0].isalpha() and name.lower() not in ("yes", "no", "on", "off", "true", "false", "null")
-        else f'"{name}"'
-    )
+    value = quoted(translated) if translated else ""
+    return [*(f"{indent}# {line}" for line in told), f"{indent}{scalar(name)}: {value}".rstrip()]
