@@ -171,7 +171,7 @@ def opened(page: Page, address: str) -> None:
     """The page with its verdict given, so that no half-drawn state is judged; what is printed once has none."""
     page.goto("about:blank")
     page.goto(address)
-    page.locator("[data-verdict][data-state]:not([data-state=checking]), .form-paper, .wall, .lookup, .form-paper").wait_for()
+    page.locator("[data-verdict][data-state]:not([data-state=checking]), .form-paper, .wall, .lookup").wait_for()
 
 
 def sized(page: Page, width: int, height: int) -> Page:
