@@ -219,14 +219,15 @@ def changes(
         practice, plan, handbooks = _made(folder, tell)
         tell("comparing the cards")
         since = since_printed(practice, plan, handbooks)
-        if to:
+        files = []
+        if to and since.since:  # before the first printing there is nothing that a sheet could take the place of
             tell("setting the sheets to exchange")
-        files = write_replacements(since, handbooks, to) if to else []
+            files = write_replacements(since, handbooks, to)
     if as_json:
         print(json.dumps(changes_json(since, plan.figures, files), ensure_ascii=False, indent=1))
     else:
         show_changes(out, since, plan.figures, folder)
-        if to:
+        if to and since.since:
             show_files(out, files, to)
     raise typer.Exit(int(not since.current))
 

@@ -52,6 +52,14 @@ def plain(answer: Answer) -> Any:
     return json.loads(answer.out)
 
 
+def test_before_the_first_printing_there_is_nothing_to_exchange(folder: Path, tmp_path: Path, ask: Ask) -> None:
+    out = tmp_path / "exchange.pdf"
+    told = ask("changes", folder, "--print", out)
+    assert told.status == 1
+    assert "kitdocs printed" in told.out and "wrote" not in told.out
+    assert not out.exists()
+
+
 def test_what_was_recorded_is_current_until_the_folder_changes(folder: Path, ask: Ask) -> None:
     nothing_yet = ask("changes", folder)
     assert nothing_yet.status == 1
