@@ -83,7 +83,7 @@ def main() -> None:
     picture.paste(card, (MARGIN, (HEIGHT - card.height) // 2))
     picture.paste(phone, (left_width + 2 * MARGIN, MARGIN))
     picture.paste(template, (left_width + phone.width + 3 * MARGIN, (HEIGHT - template.height) // 2))
-    picture.quantize(96, dither=Image.Dither.NONE).save(PICTURE, optimize=True)
+    picture.quantize(255, method=Image.Quantize.FASTOCTREE).save(PICTURE, optimize=True)
     print(f"{PICTURE.relative_to(ROOT)}: {picture.width} × {picture.height}, {PICTURE.stat().st_size // 1024} KiB")
 
 
