@@ -32,9 +32,11 @@ except ImportError:  # Windows
 import typst  # noqa: E402
 
 import kitdocs  # noqa: E402
+from kitdocs.handbook.report.make import make_full_report  # noqa: E402
 from kitdocs.publish import handbook_folder  # noqa: E402
 from kitdocs.publish.print import press  # noqa: E402
 from kitdocs.publish.print.data import PrintData  # noqa: E402
+from kitdocs.publish.print.plan import plan_report  # noqa: E402
 
 #: Templates that only answer a question.
 ASKED = ("fits.typ", "pages.typ")
@@ -66,16 +68,19 @@ def asked(who: str, folder: str, sources: str) -> dict[str, float]:
 
 
 def run_kitdocs(folder: str, sources: str) -> dict[str, float]:
-    """The PDFs of every language as `kitdocs handbook` makes them; what Typst is given is kept in `sources`."""
+    """The PDFs as `kitdocs handbook` makes them, the plan's too; what Typst is given is kept in `sources`."""
     practice = kitdocs.read_practice(folder)
-    handbooks = kitdocs.make_handbooks(practice, kitdocs.make_plan(practice, days=100))
+    plan = kitdocs.make_plan(practice, days=100)
+    handbooks = kitdocs.make_handbooks(practice, plan)
     given: list[tuple[dict[str, bytes], dict[str, bytes]]] = []
     read_back = watched(handbook_folder, "check_codes")
     if sources:
         keep_sources(given)
+    report = make_full_report(practice, plan)
     start = time.process_time()
     for handbook in handbooks:
         handbook_folder.prints(handbook)
+    plan_report(report)
     seconds = time.process_time() - start
     if sources:
         Path(sources).write_bytes(pickle.dumps(given))

@@ -43,10 +43,8 @@ class PrintData:
     marked: Mapping[str, Collection[str]] = field(default_factory=dict)
     """What is new on a card that is replaced, by card id; see `Exchange.marked`."""
 
-    _cards: dict[str, dict[str, object]] = field(default_factory=dict)
-
     def add(self, cards: Sequence[Card], title: str, **more: object) -> None:
-        """Put the cards into ``data.json`` and their pictures beside it. A card put there before is not read again."""
+        """Put the cards into ``data.json`` and their pictures beside it."""
         h = self.handbook
         width, height = PAPER_MM[h.paper]
         self.said = {
@@ -58,7 +56,7 @@ class PrintData:
             "text_mm": h.text_mm,
             # The three share no key.
             "words": {**h.words.part("print"), **h.words.part("binder"), **h.words.part("swap")},
-            "cards": [self._card_once(card) for card in cards],
+            "cards": [self._card(card) for card in cards],
             **more,
         }
         self.files["data.json"] = as_json(self.said)
@@ -67,15 +65,23 @@ class PrintData:
         """Anything that is made of values and pictures, as Typst reads it; its pictures lie beside the data."""
         return self._value("", value, _HeadingDepth())
 
-    def _card_once(self, card: Card) -> dict[str, object]:
-        if card.id not in self._cards:
-            self._cards[card.id] = self._card(card)
-        return self._cards[card.id]
-
     def _card(self, card: Card) -> dict[str, object]:
+        if marked := self.marked.get(card.id):
+            return self._said_of(card, marked)
+        read = _read.get(id(card))
+        if read is None:
+            own = PrintData(self.handbook, files={})
+            if len(_read) > _MOST_READ:
+                _read.clear()
+            read = _read[id(card)] = _Read(card, own._said_of(card, ()), own)
+        self.files.update(read.data.files)
+        self.photos.update(read.data.photos)
+        return read.said
+
+    def _said_of(self, card: Card, marked: Collection[str]) -> dict[str, object]:
         depth = _HeadingDepth()
         said = {f.name: self._value(f.name, getattr(card, f.name), depth) for f in dataclasses.fields(card)}
-        if marked := self.marked.get(card.id):
+        if marked:
             mark(said, marked)
         return {**said, "blocks": [*_list(said["front"]), *_list(said["back"])]}
 
@@ -106,6 +112,19 @@ class PrintData:
             "height_mm": picture.height_mm,
         }
 
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """A card as Typst reads it, and the pictures of it. The card is kept so that no other one gets its identity."""
+
+    card: Card
+    said: dict[str, object]
+    data: PrintData
+
+
+#: A card stands in several documents; it is read for the first of them. By the identity of the card.
+_read: dict[int, _Read] = {}
+_MOST_READ = 1000
 
 #: Blocks whose title is set as a heading of level 2.
 _TITLED = frozenset({"Facts", "Items", "Steps", "Matrix", "Chart", "FormGrid"})

@@ -13,6 +13,10 @@ from kitdocs.publish.print.press import asked
 #: What a height depends on besides the card itself. A sheet to be bound has its text as wide as one that is not.
 _SHARED = ("language", "paper", "words")
 
+#: The density of a sheet of which it is known without measuring that it is a long one; see `_is_long`.
+_CLOSE = 2
+_MANY_ROWS = 40
+
 #: What was measured, by the digest of what it was measured from. To measure takes half as long as to set the document.
 _fits: dict[str, Any] = {}
 _pages: dict[str, Any] = {}
@@ -22,7 +26,8 @@ _KEPT = 2000
 def with_fits(data: PrintData) -> PrintData:
     """The same data with ``fits.json``: by card id the density that suits it, for a template the sheets."""
     found = _once(data, [card for card in _cards(data) if _asks_for_a_fit(card)], _fits, _fits_asked)
-    data.files["fits.json"] = as_json({card: fit["density"] for card, fit in found.items()})
+    close = {card["id"]: _CLOSE for card in _cards(data) if _is_long(card)}
+    data.files["fits.json"] = as_json(close | {card: fit["density"] for card, fit in found.items()})
     return data
 
 
@@ -30,6 +35,7 @@ def page_counts(data: PrintData) -> dict[str, int]:
     """By id, how many pages each card has on full sheets. Only what may be on more than one is set to see how many."""
     fits = _once(data, [card for card in _cards(data) if _asks_for_a_fit(card)], _fits, _fits_asked)
     told = {card: fit["pages"] for card, fit in fits.items() if fit["pages"]}
+    told |= {card["id"]: 1 for card in _cards(data) if _is_empty_form(card)}
     longer = [card for card in _cards(data) if card["id"] not in told]
     return told | _once(data, longer, _pages, _pages_asked)
 
@@ -68,4 +74,16 @@ def _cards(data: PrintData) -> list[Any]:
 
 def _asks_for_a_fit(card: Mapping[str, Any]) -> bool:
     """A form has a sheet of its own."""
-    return bool(card["kind"] != "form")
+    return card["kind"] != "form" and not _is_long(card)
+
+
+def _is_long(card: Mapping[str, Any]) -> bool:
+    """Whether a card has so many rows of tables that no page is too large for them."""
+    rows = sum(len(block["rows"]) for block in card["blocks"] if block["kind"] == "matrix")
+    return rows > _MANY_ROWS
+
+
+def _is_empty_form(card: Mapping[str, Any]) -> bool:
+    """A form of nothing but ruled lines has as many of them as its one page holds."""
+    grids = [block for block in card["blocks"] if block["kind"] == "form-grid"]
+    return card["kind"] == "form" and len(grids) == 1 and not grids[0]["given"]
