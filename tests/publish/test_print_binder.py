@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import re
 from dataclasses import replace
 from itertools import pairwise
@@ -15,8 +16,12 @@ from pdf_pages import page_sizes_mm, page_texts, pixels
 from sample_handbook import chair_card, every_block, pouch_items, sample_handbook, sample_pdf, template_card
 
 from kitdocs.handbook.blocks import Cell, FormGrid, Matrix
+from kitdocs.handbook.card import Handbook
 from kitdocs.publish.print.binder import binder, binder_leaves, binder_sheets
+from kitdocs.publish.print.data import PrintData
+from kitdocs.publish.print.fits import page_counts, with_fits
 from kitdocs.publish.print.page_labels import with_page_labels
+from kitdocs.publish.print.press import asked
 
 pytestmark = pytest.mark.whole
 
@@ -215,3 +220,12 @@ def test_the_words_that_the_templates_share_have_different_names(language):
     parts = [set(sample_handbook(language=language).words.part(name)) for name in ("print", "binder", "swap")]
     assert all(parts)
     assert sum(map(len, parts)) == len(set.union(*parts))
+
+
+def test_pages_that_are_told_without_counting_are_those_that_a_count_finds(
+    example_handbooks: tuple[Handbook, ...],
+) -> None:
+    for handbook in example_handbooks:
+        data = PrintData(handbook)
+        data.add([card for card in handbook.cards if card.in_binder], "", bound=True)
+        assert page_counts(data) == json.loads(asked("pages.typ", "pages", with_fits(data)))
