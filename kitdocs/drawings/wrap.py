@@ -46,13 +46,8 @@ def envelope_fold_steps(pack: Pack) -> tuple[Drawing, ...]:
     onto = half_l - 0.5 * (left.over[1][0] + half_l)
     up = (0.9 * d, -0.4 * d), (0.55 * d, -0.8 * d), (onto, -0.3 * half_w)
     return (
-        _step(_paper(sheet), _cassette(pack)),
-        _step(
-            _paper(without_near),
-            _ghost(fold.cut(sheet, 1, half_w, 1)),
-            _cassette(pack),
-            _flap(near),
-            _arrow((0.4 * d, 0.84 * d), (0.7 * d, 0.42 * d), (0.4 * half_l, 0.3 * half_w)),
+        *_near_flap_over(
+            pack, sheet, near, _arrow((0.4 * d, 0.84 * d), (0.7 * d, 0.42 * d), (0.4 * half_l, 0.3 * half_w))
         ),
         _step(
             _paper(without_left),
@@ -100,13 +95,8 @@ def parcel_fold_steps(pack: Pack) -> tuple[Drawing, ...]:
     onto = half_l - 0.4 * (left.over[2][0] + half_l)
     over = (0.9 * d, -half_w - 0.1 * d), (0.6 * d, -half_w - 0.42 * d), (onto, -0.2 * half_w)
     return (
-        _step(_paper(sheet), _cassette(pack)),
-        _step(
-            _paper(without_near),
-            _ghost(fold.cut(sheet, 1, half_w, 1)),
-            _cassette(pack),
-            _flap(near),
-            _arrow((0.3 * d, 0.9 * d), (0.85 * d, 0.5 * d), (0.4 * half_l, 0.2 * half_w)),
+        *_near_flap_over(
+            pack, sheet, near, _arrow((0.3 * d, 0.9 * d), (0.85 * d, 0.5 * d), (0.4 * half_l, 0.2 * half_w))
         ),
         _step(
             _paper(bundle),
@@ -139,6 +129,17 @@ def _end_before(pack: Pack) -> Area:
     half_l, half_w, end = pack.length / 2, pack.width / 2, pack.side / 2
     slant = min(half_w, end - half_l)
     return ((-half_l, -half_w), (-end + slant, -half_w), (-end, 0.0), (-end + slant, half_w), (-half_l, half_w))
+
+
+def _near_flap_over(pack: Pack, sheet: Area, near: Flap, way: _Part) -> tuple[Drawing, Drawing]:
+    """How every fold begins: the cassette on the sheet; then what is near lies over it. `way`: the arrow of it."""
+    edge = pack.width / 2
+    return (
+        _step(_paper(sheet), _cassette(pack)),
+        _step(
+            _paper(fold.cut(sheet, 1, edge, -1)), _ghost(fold.cut(sheet, 1, edge, 1)), _cassette(pack), _flap(near), way
+        ),
+    )
 
 
 def _step(*parts: _Part) -> Drawing:
