@@ -12,11 +12,11 @@
     return sessionStorage.getItem(CAME_FROM) || "/";
   }
 
-  function concerns({ before, changed }) {
-    if (before !== Number(number)) return true; // more than one save ago: who knows
+  function concerns(proof) {
+    if (proof.number !== Number(number) + 1) return true; // more than one save ago: who knows
     const used = new Set(performance.getEntriesByType("resource").map(({ name }) => new URL(name).pathname.slice(1)));
     used.delete("editions.json"); // changes with every card; a page that differs by it differs itself
-    return changed.some((path) => path === here || used.has(path));
+    return proof.changed.some((path) => path === here || used.has(path));
   }
 
   function hear(proof) {

@@ -24,9 +24,9 @@ def mistakes_page(proof: Proof) -> bytes:
 
 
 @cache
-def reload_script() -> bytes:
-    """The script that every previewed page gets: it hears of the next proof."""
-    return (shipped_folder("site_templates") / "preview" / "reload.js").read_bytes()
+def own_file(path: str) -> bytes:
+    """What the preview brings itself: the script that hears of the next proof, the style of the page of mistakes."""
+    return (shipped_folder("site_templates") / path).read_bytes()
 
 
 @cache

@@ -10,12 +10,11 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from urllib.parse import unquote, urlsplit
 
 from kitdocs.practice.problems import KitdocsError, PublishError
-from kitdocs.publish.preview.mistakes import mistakes_page, reload_script
+from kitdocs.publish.preview.mistakes import mistakes_page, own_file
 from kitdocs.publish.preview.proofs import Proof
 from kitdocs.publish.preview.showing import Showing
 from kitdocs.publish.site.assets import assets
 from kitdocs.publish.site.make import WORKER
-from kitdocs.shipped import shipped_folder
 
 LOOPBACK = "127.0.0.1"
 USUAL_PORT = 8137
@@ -24,6 +23,7 @@ HEARTBEAT = 15.0
 
 _MISSING = "404.html"
 _PREVIEW = "preview/"
+_OWN = ("preview/reload.js", "preview/mistakes.css")
 _TYPES = {
     ".html": "text/html; charset=utf-8",
     ".css": "text/css; charset=utf-8",
@@ -55,6 +55,7 @@ class PreviewServer(ThreadingHTTPServer):
             raise PublishError(
                 f"port {port} cannot be used: {error.strerror}; name another one, or 0 for any free one"
             ) from error
+        self.assets = assets()
         self.host = host
         self.port = int(self.server_address[1])
         #: A page of another site may send a browser here under a name of its own; only these are answered.
@@ -107,24 +108,21 @@ class _Handler(BaseHTTPRequestHandler):
     def _own(self, path: str, proof: Proof) -> None:
         if path == _PREVIEW + "mistakes":
             self._page(mistakes_page(proof), proof)
-        elif path == _PREVIEW + "reload.js":
-            self._answer(HTTPStatus.OK, _TYPES[".js"], reload_script())
-        elif path == _PREVIEW + "mistakes.css":
-            self._answer(HTTPStatus.OK, _TYPES[".css"], (shipped_folder("site_templates") / path).read_bytes())
+        elif path in _OWN:
+            self._answer(HTTPStatus.OK, _kind(path), own_file(path))
         else:
             self._missing(proof)
 
     def _file(self, path: str, proof: Proof) -> None:
         wanted = path if path in proof.files else posixpath.join(path, "index.html")
-        kind = _TYPES.get(posixpath.splitext(wanted)[1], "application/octet-stream")
         if path == WORKER:  # what is kept on the device would outlive the preview
             self._missing(proof)
         elif wanted in proof.files and wanted.endswith(".html"):
             self._page(proof.files[wanted], proof)
         elif wanted in proof.files:
-            self._answer(HTTPStatus.OK, kind, proof.files[wanted])
-        elif path in assets():
-            self._answer(HTTPStatus.OK, _TYPES[posixpath.splitext(path)[1]], assets()[path])
+            self._answer(HTTPStatus.OK, _kind(wanted), proof.files[wanted])
+        elif path in self.server.assets:  # for the page of mistakes, while there is no site yet
+            self._answer(HTTPStatus.OK, _kind(path), self.server.assets[path])
         else:
             self._sheet(path, proof)
 
@@ -182,12 +180,15 @@ class _Handler(BaseHTTPRequestHandler):
             return
 
 
+def _kind(path: str) -> str:
+    return _TYPES.get(posixpath.splitext(path)[1], "application/octet-stream")
+
+
 def _as_news(run: str, proof: Proof) -> str:
     return json.dumps(
         {
             "run": run,
             "number": proof.number,
-            "before": proof.number - 1,
             "good": proof.good,
             "changed": sorted(proof.changed),
         }
