@@ -73,9 +73,9 @@ class PrintData:
             own = PrintData(self.handbook, files={})
             if len(_read) > _MOST_READ:
                 _read.clear()
-            read = _read[id(card)] = _Read(card, own._said_of(card, ()), own)
-        self.files.update(read.data.files)
-        self.photos.update(read.data.photos)
+            read = _read[id(card)] = _Read(card, own._said_of(card, ()), own.files, own.photos)
+        self.files.update(read.files)
+        self.photos.update(read.photos)
         return read.said
 
     def _said_of(self, card: Card, marked: Collection[str]) -> dict[str, object]:
@@ -119,7 +119,8 @@ class _Read:
 
     card: Card
     said: dict[str, object]
-    data: PrintData
+    files: Mapping[str, bytes]
+    photos: Mapping[str, bytes]
 
 
 #: A card stands in several documents; it is read for the first of them. By the identity of the card.

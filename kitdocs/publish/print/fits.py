@@ -25,19 +25,23 @@ _KEPT = 2000
 
 def with_fits(data: PrintData) -> PrintData:
     """The same data with ``fits.json``: by card id the density that suits it, for a template the sheets."""
-    found = _once(data, [card for card in _cards(data) if _asks_for_a_fit(card)], _fits, _fits_asked)
     close = {card["id"]: _CLOSE for card in _cards(data) if _is_long(card)}
-    data.files["fits.json"] = as_json(close | {card: fit["density"] for card, fit in found.items()})
+    data.files["fits.json"] = as_json(close | {card: fit["density"] for card, fit in _measured(data).items()})
     return data
 
 
 def page_counts(data: PrintData) -> dict[str, int]:
     """By id, how many pages each card has on full sheets. Only what may be on more than one is set to see how many."""
-    fits = _once(data, [card for card in _cards(data) if _asks_for_a_fit(card)], _fits, _fits_asked)
-    told = {card: fit["pages"] for card, fit in fits.items() if fit["pages"]}
+    told = {card: fit["pages"] for card, fit in _measured(data).items() if fit["pages"]}
     told |= {card["id"]: 1 for card in _cards(data) if _is_empty_form(card)}
     longer = [card for card in _cards(data) if card["id"] not in told]
     return told | _once(data, longer, _pages, _pages_asked)
+
+
+def _measured(data: PrintData) -> dict[str, Any]:
+    """The fit of each card that has to be measured for it, by id. A form has a sheet of its own."""
+    cards = [card for card in _cards(data) if card["kind"] != "form" and not _is_long(card)]
+    return _once(data, cards, _fits, _fits_asked)
 
 
 def _once(
@@ -70,11 +74,6 @@ def _pages_asked(data: PrintData) -> Mapping[str, Any]:
 def _cards(data: PrintData) -> list[Any]:
     cards: Any = data.said["cards"]
     return list(cards)
-
-
-def _asks_for_a_fit(card: Mapping[str, Any]) -> bool:
-    """A form has a sheet of its own."""
-    return card["kind"] != "form" and not _is_long(card)
 
 
 def _is_long(card: Mapping[str, Any]) -> bool:
