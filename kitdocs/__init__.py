@@ -7,9 +7,8 @@
 >>> publish_handbook(make_handbooks(practice, plan), to="out", tables=plan_tables(practice, plan))
 """
 
-from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.make import make_handbook, make_handbooks
-from kitdocs.handbook.report.tables import plan_tables
+from kitdocs.document.card import Card, Handbook
+from kitdocs.handbook.build_handbook import make_handbook, make_handbooks
 from kitdocs.planning.figure import Figure
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
@@ -17,6 +16,7 @@ from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import KitdocsError, PracticeError, Problem, PublishError
 from kitdocs.practice.schema import schemas
 from kitdocs.publish.handbook_folder import publish_handbook
+from kitdocs.report.tables import plan_tables
 from kitdocs.starter import start
 
 __all__ = [

@@ -23,14 +23,10 @@ from kitdocs.command.progress import Progress
 from kitdocs.command.swatches import colours_json, show_colours
 from kitdocs.command.terminal import console, say, trimmed
 from kitdocs.command.what_if import ChangeError, changes_of
-from kitdocs.handbook.card import Handbook
+from kitdocs.document.card import Handbook
+from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.handbook.cards.instruments import drawings_catalogue
-from kitdocs.handbook.changes.recorded import new_act
-from kitdocs.handbook.changes.since import since_printed
-from kitdocs.handbook.make import make_handbooks
-from kitdocs.handbook.report.make import make_full_report
-from kitdocs.handbook.report.tables import plan_tables
-from kitdocs.handbook.survey.make import make_survey
+from kitdocs.handbook.survey.build_survey import make_survey
 from kitdocs.planning.colours.palette import MOST_COLOURS, propose
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
@@ -44,6 +40,10 @@ from kitdocs.publish.handbook_folder import publish_handbook
 from kitdocs.publish.preview.server import USUAL_PORT
 from kitdocs.publish.print.binder import binder_sheets
 from kitdocs.publish.print.documents import sheets
+from kitdocs.report.build_report import make_full_report
+from kitdocs.report.tables import plan_tables
+from kitdocs.revisions.record import new_act
+from kitdocs.revisions.since import since_printed
 from kitdocs.starter import start as start_folder
 from kitdocs.starter.words_file import write_words
 

@@ -9,8 +9,8 @@ from asking import Answer, Ask
 from hypothesis import settings
 
 from kitdocs.cli import main
-from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.make import make_handbooks
+from kitdocs.document.card import Handbook
+from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice

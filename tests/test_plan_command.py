@@ -16,12 +16,12 @@ from asking import Ask
 
 from kitdocs.cli import main
 from kitdocs.command.what_if import changes_of
-from kitdocs.handbook.report.make import make_report
 from kitdocs.planning.colours.distance import VISIONS, distance
 from kitdocs.planning.find import figures_about
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
+from kitdocs.report.build_report import make_report
 
 pytestmark = pytest.mark.whole
 

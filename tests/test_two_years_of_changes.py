@@ -15,16 +15,16 @@ from pathlib import Path
 
 import pytest
 
-from kitdocs.handbook.binder.loose_leaf import SheetLabel, sheet_labels
-from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.changes.recorded import new_act
-from kitdocs.handbook.changes.since import Since, since_printed
-from kitdocs.handbook.earlier import Exchange
-from kitdocs.handbook.make import make_handbooks
+from kitdocs.document.card import Card, Handbook
+from kitdocs.document.history import Replacement
+from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 from kitdocs.practice.recording import write_act
+from kitdocs.revisions.loose_leaf import SheetLabel, sheet_labels
+from kitdocs.revisions.record import new_act
+from kitdocs.revisions.since import Since, since_printed
 
 pytestmark = pytest.mark.whole
 
@@ -141,7 +141,7 @@ class Wall:
     binders: dict[str, dict[str, tuple[str, str]]] = field(default_factory=dict)
     """Card and edition by label of the sheet, by language."""
 
-    def exchange(self, language: str, given: Exchange, labels: Iterable[str]) -> None:
+    def exchange(self, language: str, given: Replacement, labels: Iterable[str]) -> None:
         """Do what one line of the list of exchanges says; `labels` stand on the new sheets of the binder."""
         if given.action != "add":
             place = given.old_hangs if given.action == "replace" else given.hangs
@@ -175,7 +175,7 @@ class Now:
         handbooks = make_handbooks(practice, plan)
         return cls(practice, plan, handbooks, since_printed(practice, plan, handbooks))
 
-    def exchanges(self) -> list[tuple[str, Exchange]]:
+    def exchanges(self) -> list[tuple[str, Replacement]]:
         return [(language, exchange) for language, of in self.since.exchanges.items() for exchange in of]
 
     def record(self, folder: Path, day: str, *chosen: str) -> None:
@@ -205,7 +205,7 @@ def reprinted(handbooks: Iterable[Handbook]) -> Wall:
     return wall
 
 
-def hang(wall: Wall, now: Now, exchanges: Iterable[tuple[str, Exchange]]) -> None:
+def hang(wall: Wall, now: Now, exchanges: Iterable[tuple[str, Replacement]]) -> None:
     labels = {handbook.language: labels_of(handbook) for handbook in now.handbooks}
     for language, exchange in exchanges:
         wall.exchange(language, exchange, labels.get(language, {}).get(exchange.card, ()))

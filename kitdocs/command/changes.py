@@ -14,12 +14,12 @@ from kitdocs.command.explained import number
 from kitdocs.command.pdf_file import refuse_other, write_pdf
 from kitdocs.command.printed import cards_counted
 from kitdocs.command.terminal import say, table, trimmed
-from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.changes.inputs import Moved
-from kitdocs.handbook.changes.since import Since, for_print
-from kitdocs.handbook.earlier import Exchange
+from kitdocs.document.card import Handbook
+from kitdocs.document.history import Replacement
 from kitdocs.planning.figure import Figure
 from kitdocs.publish.print.replacement import replacement
+from kitdocs.revisions.inputs import Moved
+from kitdocs.revisions.since import Since, for_print
 
 _DO = {"replace": "exchange", "add": "add", "take-out": "take out"}
 
@@ -47,16 +47,16 @@ def _show_since(console: Console, since: Since, figures: Sequence[Figure], folde
     _show_moved(console, since, {figure.id: figure for figure in figures}, folder)
 
 
-def _by_card(exchanges: Mapping[str, Sequence[Exchange]]) -> list[tuple[Exchange, dict[str, Exchange]]]:
+def _by_card(exchanges: Mapping[str, Sequence[Replacement]]) -> list[tuple[Replacement, dict[str, Replacement]]]:
     """Each card once, in the first language in which it is to be exchanged, with what it is in each."""
-    found: dict[tuple[str, str], dict[str, Exchange]] = {}
+    found: dict[tuple[str, str], dict[str, Replacement]] = {}
     for language, of in exchanges.items():
         for exchange in of:
             found.setdefault((exchange.card, exchange.action), {})[language] = exchange
     return [(next(iter(of.values())), of) for of in found.values()]
 
 
-def _show_exchange(console: Console, exchange: Exchange, languages: Mapping[str, Exchange]) -> None:
+def _show_exchange(console: Console, exchange: Replacement, languages: Mapping[str, Replacement]) -> None:
     named = exchange.title + (f" · {exchange.subtitle}" if exchange.subtitle else "")
     editions = [f"{_editions(each)} {language}" for language, each in languages.items()]
     where = " · ".join(filter(None, (exchange.hangs, *editions)))
@@ -68,7 +68,7 @@ def _show_exchange(console: Console, exchange: Exchange, languages: Mapping[str,
             console.print(Padding(Text(said if each is exchange else f"{language}: {said}"), (0, 0, 0, 2)))
 
 
-def _editions(exchange: Exchange) -> str:
+def _editions(exchange: Replacement) -> str:
     return " → ".join(filter(None, (exchange.old_edition, exchange.new_edition)))
 
 

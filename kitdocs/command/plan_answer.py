@@ -15,8 +15,7 @@ from kitdocs.command.plan_json import figures_json, plan_json, what_if_json
 from kitdocs.command.problems_told import show_problems
 from kitdocs.command.terminal import show_handbook, trimmed
 from kitdocs.command.what_if import changed_practice
-from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.report.make import make_report
+from kitdocs.document.card import Handbook
 from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, study_of_plan
 from kitdocs.planning.compare import Comparison, compare
 from kitdocs.planning.figure import Figure
@@ -25,6 +24,7 @@ from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
+from kitdocs.report.build_report import make_report
 
 Tell = Callable[[str], None]
 

@@ -15,13 +15,13 @@ from watchfiles import watch
 
 from kitdocs.command.problems_told import show_problems
 from kitdocs.command.terminal import say
-from kitdocs.handbook.make import make_handbooks
-from kitdocs.handbook.report.make import make_report
+from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice import read_practice
 from kitdocs.publish.preview.proofs import Proof, Proofs, Written
 from kitdocs.publish.preview.server import LOOPBACK, PreviewServer, lan_address
 from kitdocs.publish.preview.showing import Showing
+from kitdocs.report.build_report import make_report
 
 #: Milliseconds of quiet after which a save counts as done: editors write a file in several steps.
 QUIET_MS = 60

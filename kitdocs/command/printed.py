@@ -11,11 +11,11 @@ from rich.padding import Padding
 from rich.text import Text
 
 from kitdocs.command.terminal import say, trimmed
-from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.changes.recorded import NewAct, known_names
+from kitdocs.document.card import Handbook
 from kitdocs.practice.printed import LONGEST_NAME, PRINTED, PrintRecord, day
 from kitdocs.practice.problems import nearest
 from kitdocs.practice.reading.text_file import UNPRINTABLE
+from kitdocs.revisions.record import NewAct, known_names
 
 #: So many cards are named; of more, only the number is said.
 _NAMED = 12

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.make import make_handbooks
+from kitdocs.document.card import Handbook
+from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem, PublishError

@@ -20,7 +20,7 @@ from rich.table import Column
 from rich.table import Table as RichTable
 from rich.text import Text
 
-from kitdocs.handbook.blocks import (
+from kitdocs.document.blocks import (
     Band,
     Block,
     Caution,
@@ -39,7 +39,7 @@ from kitdocs.handbook.blocks import (
     ProsePart,
     Steps,
 )
-from kitdocs.handbook.card import Card, Handbook
+from kitdocs.document.card import Card, Handbook
 
 #: The blanks between two columns.
 _BETWEEN = 3

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from kitdocs.handbook.words import Words
+from kitdocs.document.catalog import MessageCatalog
 from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.colours import Colour
@@ -18,7 +18,7 @@ from kitdocs.practice.values import Text
 class Brief:
     practice: Practice
     plan: Plan
-    words: Words
+    words: MessageCatalog
 
     @property
     def language(self) -> str:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from kitdocs.document.blocks import Block, Code, Picture
+from kitdocs.document.card import Card
+from kitdocs.document.edition import with_edition
 from kitdocs.drawings.codes import code
-from kitdocs.handbook.blocks import Block, Code, Picture
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
-from kitdocs.handbook.edition import with_edition
 from kitdocs.handbook.pictures import drawn_once
 from kitdocs.planning.legibility import USUAL_CODE_MM, code_modules, code_side_mm
 

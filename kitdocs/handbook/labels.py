@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from kitdocs.document.label_sheet import Label, LabelGrid, LabelKind, LabelSheet
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.chairs import chair_band
-from kitdocs.handbook.label_sheet import Label, LabelGrid, LabelKind, LabelSheet
 from kitdocs.handbook.pictures import set_mark_of
 from kitdocs.practice.paper import PAPER_MM
 

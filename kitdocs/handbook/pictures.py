@@ -6,11 +6,11 @@ import hashlib
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
+from kitdocs.document.blocks import Picture
 from kitdocs.drawings.drawing import Drawing
 from kitdocs.drawings.instruments import tip, whole
 from kitdocs.drawings.layouts import cassette_layout
 from kitdocs.drawings.marks import chair_mark, set_mark
-from kitdocs.handbook.blocks import Picture
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.photos import upright_photo
 from kitdocs.practice.kinds import DrawingKind

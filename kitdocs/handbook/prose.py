@@ -8,9 +8,9 @@ from collections.abc import Iterator
 
 import markdown
 
-from kitdocs.handbook.blocks import Cell, Heading, Listing, Matrix, Paragraph, Prose, ProsePart, Span
+from kitdocs.document.blocks import Cell, Heading, Listing, Matrix, Paragraph, Prose, ProsePart, Span
+from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
 from kitdocs.practice.model import Page
 from kitdocs.practice.problems import KitdocsError
 

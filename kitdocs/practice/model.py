@@ -16,8 +16,8 @@ from pydantic import AfterValidator, BeforeValidator, Field, StrictFloat, Strict
 
 from kitdocs.practice.colours import Colour, colour
 from kitdocs.practice.kinds import ChairMark, DrawingKind, Material, SetMark
+from kitdocs.practice.locations import SourceLocations
 from kitdocs.practice.paper import Labels
-from kitdocs.practice.places import Places
 from kitdocs.practice.printed import PrintRecord
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box, Count, Record, Size
@@ -31,8 +31,8 @@ from kitdocs.practice.values import (
     MillimetresOrNone,
     Minutes,
     Money,
+    PlainText,
     Share,
-    Words,
 )
 
 Code = Annotated[str, Field(pattern=r"^[A-Z0-9]{1,6}$", examples=["CORE"])]
@@ -77,8 +77,8 @@ class WorkingDay(Record):
 class Contact(Record):
     """Whom to ask: a role, not a person, and where that role is found."""
 
-    who: Words
-    where: Words
+    who: PlainText
+    where: PlainText
 
 
 class Photos(Record):
@@ -114,7 +114,7 @@ class Before(Record):
 class Settings(Record):
     """practice.yaml: what holds for the whole practice."""
 
-    name: Words
+    name: PlainText
     site: Annotated[str, Field(pattern=r"^https?://[^\s#?]+$", max_length=120)] | None = None
     """Where the finished site will be put. Without it, the codes hold the cards' text themselves."""
     languages: Annotated[tuple[Language, ...], Field(min_length=1)] = ("en",)
@@ -144,7 +144,7 @@ class Settings(Record):
 
 
 class Chair(Record):
-    name: Words
+    name: PlainText
     colour: ColourValue
     mark: ChairMark
     drawer: Annotated[Mapping[Id, Literal["auto"] | Count], AfterValidator(MappingProxyType)] = Field(
@@ -164,7 +164,7 @@ class Repair(Record):
 
 
 class Instrument(Record):
-    name: Words
+    name: PlainText
     drawing: DrawingKind
     length: Millimetres
     width: Millimetres
@@ -180,7 +180,7 @@ class Instrument(Record):
 class Cassette(Record):
     """A cassette. Instruments lie along its length on `rails`; between two of them stays `gap`."""
 
-    name: Words
+    name: PlainText
     inside: Box
     outside: Box
     rails: Annotated[StrictInt, Field(ge=1, le=6)] = 1
@@ -199,7 +199,7 @@ class Cassette(Record):
 class InstrumentSet(Record):
     """A procedure set: the same instruments, always in the same places. `contents` in the order they lie."""
 
-    name: Words
+    name: PlainText
     code: Code
     cassette: Id
     mark: SetMark
@@ -211,7 +211,7 @@ class InstrumentSet(Record):
 class Pouch(Record):
     """A pouch: an add-on is laid on top of a set; a drawer pouch lives at the chair."""
 
-    name: Words
+    name: PlainText
     code: Code
     kind: Literal["add-on", "drawer"]
     size: Id
@@ -225,7 +225,7 @@ Shares = Annotated[Mapping[Id, Share], AfterValidator(MappingProxyType)]
 
 
 class Procedure(Record):
-    name: Words
+    name: PlainText
     minutes: Annotated[Minutes, Field(gt=0)]
     per_day: PerDay
     """On a busy day; a fraction is drawn."""
@@ -294,7 +294,7 @@ class Practice:
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     printed: PrintRecord = field(default_factory=PrintRecord)
     photos: Mapping[str, Path] = field(default_factory=dict)
-    places: Places = field(default_factory=Places)
+    places: SourceLocations = field(default_factory=SourceLocations)
     problems: tuple[Problem, ...] = ()
 
     def chairs_for(self, procedure: str) -> tuple[str, ...]:

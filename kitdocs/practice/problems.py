@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from kitdocs.practice.places import Path, Place
+from kitdocs.practice.locations import Path, SourceLocation
 
 Severity = Literal["error", "warning"]
 
@@ -24,7 +24,7 @@ class Problem:
 
     rule: str
     severity: Severity
-    place: Place
+    place: SourceLocation
     path: str
     message: str
     remedy: str = ""
@@ -46,7 +46,7 @@ class Problem:
         return "\n".join(lines)
 
 
-def _pointed_at(place: Place) -> tuple[str, str]:
+def _pointed_at(place: SourceLocation) -> tuple[str, str]:
     start = max(0, place.column - 80) if len(place.text) > 160 else 0
     text = place.text[start : start + 160]
     cut = "..." if start else ""

@@ -19,8 +19,8 @@ from kitdocs.practice.values import (
     MillimetresOrNone,
     Minutes,
     Money,
+    PlainText,
     Table,
-    Words,
 )
 
 
@@ -54,7 +54,7 @@ Chamber = Annotated[RoundChamber | SquareChamber, Field(discriminator="shape")]
 class Stage(Record):
     """What every stage of reprocessing has."""
 
-    name: Words
+    name: PlainText
     area: Area
 
 
@@ -103,14 +103,14 @@ class Supply(Record):
 class Sheet(Supply):
     """A square sheet of sterilization wrap."""
 
-    name: Words
+    name: PlainText
     side: Millimetres
 
 
 class PouchSize(Supply):
     """A size of sterilization pouch, measured inside the seals."""
 
-    name: Words
+    name: PlainText
     width: Millimetres
     length: Millimetres
 
@@ -139,7 +139,7 @@ class Supplies(Record):
 class Drawer(Record):
     """A drawer of the reprocessing room."""
 
-    name: Words
+    name: PlainText
     holds: Literal["sheets", "pouches", "supplies", "spares"]
     width: Millimetres
     depth: Millimetres
@@ -148,7 +148,7 @@ class Drawer(Record):
 class Shelf(Record):
     """A shelf for finished packs. Clearances are measured to the packs' nearest edge."""
 
-    name: Words
+    name: PlainText
     length: Millimetres
     depth: Millimetres
     from_floor: Millimetres

@@ -9,6 +9,7 @@ from typing import Annotated, Any
 
 from pydantic import AfterValidator, Field, TypeAdapter
 
+from kitdocs.practice.locations import Path
 from kitdocs.practice.model import (
     Cassette,
     Chair,
@@ -20,7 +21,6 @@ from kitdocs.practice.model import (
     StockLine,
     Visit,
 )
-from kitdocs.practice.places import Path
 from kitdocs.practice.printed import PRINTED, PrintAct
 from kitdocs.practice.room import Room
 from kitdocs.practice.values import Table

@@ -178,7 +178,7 @@ Share = Annotated[float, BeforeValidator(share), _written(rf"^(always|{_NUMBER}\
 Clock = Annotated[int, BeforeValidator(clock), _written(r"^\d{1,2}:\d{2}$", "08:30")]
 Celsius = Annotated[float, BeforeValidator(temperature), _written(rf"^{_NUMBER}\s*°?\s*[CF]$", "132 C", "270 F")]
 Money = Annotated[Decimal, BeforeValidator(money), WithJsonSchema({"type": "number", "minimum": 0})]
-Words = Annotated[
+PlainText = Annotated[
     Text,
     BeforeValidator(text),
     WithJsonSchema(

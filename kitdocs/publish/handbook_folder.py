@@ -6,15 +6,15 @@ import json
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
-from kitdocs.handbook.blocks import Code
-from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.table import Tables
+from kitdocs.document.blocks import Code
+from kitdocs.document.card import Card, Handbook
+from kitdocs.document.table import Tables
 from kitdocs.publish.folder import refuse_foreign, write_folder
 from kitdocs.publish.print.documents import DOCUMENTS
-from kitdocs.publish.print.plan import plan_report
-from kitdocs.publish.print.press import forgotten
+from kitdocs.publish.print.plan_pdf import plan_report
 from kitdocs.publish.print.readback import check_codes
-from kitdocs.publish.site.make import site
+from kitdocs.publish.print.render_pdf import evict_cache
+from kitdocs.publish.site.build_site import site
 from kitdocs.publish.tables import csv_tables
 from kitdocs.publish.workbook import workbook
 
@@ -62,7 +62,7 @@ def publish_handbook(
 def prints(handbook: Handbook, tell: Tell = lambda step: None) -> dict[str, bytes]:
     """The PDFs of one language by file name, their codes read back."""
     pdfs: dict[str, bytes] = {}
-    forgotten(len(DOCUMENTS))
+    evict_cache(len(DOCUMENTS))
     for document in DOCUMENTS:
         tell(f"setting {document.file} ({handbook.language})")
         pdfs[document.file] = pdf = document.made(handbook)

@@ -12,7 +12,7 @@ import csv
 import io
 from decimal import Decimal
 
-from kitdocs.handbook.table import Table, Tables, Value
+from kitdocs.document.table import Table, Tables, Value
 
 #: A text that begins so is taken for a formula by a spreadsheet, in quotes too. Source: CWE-1236; tab, carriage
 #: return and the wide forms of the same signs: OWASP, CSV Injection.

@@ -18,7 +18,7 @@ from typing import Any
 from xlsxwriter import Workbook
 from xlsxwriter.utility import xl_col_to_name, xl_rowcol_to_cell
 
-from kitdocs.handbook.table import Column, Table, Tables, Value
+from kitdocs.document.table import Column, Table, Tables, Value
 
 #: Written into every workbook instead of the day on which it was made.
 _MADE = datetime.datetime(2026, 1, 1)

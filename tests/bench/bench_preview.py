@@ -20,13 +20,13 @@ ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
 from kitdocs.command.preview import written  # noqa: E402
-from kitdocs.handbook.make import make_handbooks  # noqa: E402
-from kitdocs.handbook.report.make import make_full_report  # noqa: E402
-from kitdocs.handbook.report.tables import plan_tables  # noqa: E402
+from kitdocs.handbook.build_handbook import make_handbooks  # noqa: E402
 from kitdocs.planning.plan import make_plan  # noqa: E402
 from kitdocs.practice import read_practice  # noqa: E402
 from kitdocs.publish.handbook_folder import publish_handbook  # noqa: E402
 from kitdocs.publish.preview.proofs import Proofs  # noqa: E402
+from kitdocs.report.build_report import make_full_report  # noqa: E402
+from kitdocs.report.tables import plan_tables  # noqa: E402
 
 #: File, what stands there in the example, what is written instead.
 EDITS = (

@@ -32,11 +32,11 @@ except ImportError:  # Windows
 import typst  # noqa: E402
 
 import kitdocs  # noqa: E402
-from kitdocs.handbook.report.make import make_full_report  # noqa: E402
 from kitdocs.publish import handbook_folder  # noqa: E402
 from kitdocs.publish.print import press  # noqa: E402
 from kitdocs.publish.print.data import PrintData  # noqa: E402
-from kitdocs.publish.print.plan import plan_report  # noqa: E402
+from kitdocs.publish.print.plan_pdf import plan_report  # noqa: E402
+from kitdocs.report.build_report import make_full_report  # noqa: E402
 
 #: Templates that only answer a question.
 ASKED = ("fits.typ", "pages.typ")

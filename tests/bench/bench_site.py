@@ -26,13 +26,13 @@ sys.path.insert(0, str(ROOT))
 
 from jinja2 import Environment  # noqa: E402
 
-from kitdocs.handbook.make import make_handbooks  # noqa: E402
-from kitdocs.handbook.report.make import make_report  # noqa: E402
+from kitdocs.handbook.build_handbook import make_handbooks  # noqa: E402
 from kitdocs.planning.plan import make_plan  # noqa: E402
 from kitdocs.practice.reading.reader import read_practice  # noqa: E402
 from kitdocs.publish.folder import write_folder  # noqa: E402
-from kitdocs.publish.site.make import site  # noqa: E402
+from kitdocs.publish.site.build_site import site  # noqa: E402
 from kitdocs.publish.site.templates import environment, templates_in  # noqa: E402
+from kitdocs.report.build_report import make_report  # noqa: E402
 
 Rendered = list[tuple[str, Mapping[str, Any]]]
 

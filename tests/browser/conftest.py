@@ -17,7 +17,7 @@ from typing import Literal
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
-from kitdocs.handbook.card import Card, Handbook
+from kitdocs.document.card import Card, Handbook
 
 # The sample handbook lives beside the other tests of the site.
 sys.path.insert(0, str(Path(__file__).parents[1] / "publish"))
@@ -137,7 +137,7 @@ def chromium() -> Iterator[Browser]:
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     import sample_site  # noqa: PLC0415
 
-    from kitdocs.publish.site.make import site  # noqa: PLC0415
+    from kitdocs.publish.site.build_site import site  # noqa: PLC0415
 
     def paper(handbook: Handbook, card: Card) -> str:
         return f"print/{handbook.folder}binder.pdf" if card.in_binder else ""

@@ -8,8 +8,8 @@ import pytest
 from conftest import PHONE, write
 from playwright.sync_api import Browser, BrowserContext, Page
 
-from kitdocs.handbook.card import Handbook
-from kitdocs.publish.site.make import site
+from kitdocs.document.card import Handbook
+from kitdocs.publish.site.build_site import site
 
 pytestmark = pytest.mark.browser
 

@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Browser
 
-from kitdocs.publish.site.light import light_css
+from kitdocs.publish.site.minify import minify_css
 from kitdocs.shipped import shipped_folder
 
 pytestmark = pytest.mark.browser
@@ -23,7 +23,7 @@ RULES = """(styles) => styles.map((style) => {
 @pytest.mark.parametrize("name", sorted(path.name for path in ASSETS.glob("*.css")))
 def test_a_light_style_has_the_same_rules(chromium: Browser, name: str) -> None:
     style = (ASSETS / name).read_bytes()
-    light = light_css(style)
+    light = minify_css(style)
     page = chromium.new_page()
     before, after = page.evaluate(RULES, [style.decode(), light.decode()])
     page.close()

@@ -11,8 +11,8 @@ from axe_playwright_python.sync_playwright import Axe
 from conftest import DESKTOP, PHONE, opened, sized, write
 from playwright.sync_api import Browser, BrowserContext, Page
 
-from kitdocs.handbook.card import Handbook
-from kitdocs.publish.site.make import site
+from kitdocs.document.card import Handbook
+from kitdocs.publish.site.build_site import site
 
 pytestmark = pytest.mark.browser
 

@@ -13,11 +13,11 @@ import zxingcpp
 from conftest import PHONE
 from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
 
-from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.earlier import Earlier
+from kitdocs.document.card import Handbook
+from kitdocs.document.history import EarlierEdition
 from kitdocs.publish.handbook_folder import paper_of
 from kitdocs.publish.print.documents import refill_cards
-from kitdocs.publish.site.make import site
+from kitdocs.publish.site.build_site import site
 
 pytestmark = [pytest.mark.browser, pytest.mark.whole]
 
@@ -35,7 +35,7 @@ def much_printed(book: Handbook) -> Handbook:
     changes = tuple(f"Wire-shaping pouch {number}: scissors → distal end cutter" for number in range(20))
     earlier = {
         card.id: tuple(
-            Earlier(edition=f"PAST{month}{book.language.upper()}", printed=f"2026-0{month}-12", changes=changes)
+            EarlierEdition(edition=f"PAST{month}{book.language.upper()}", printed=f"2026-0{month}-12", changes=changes)
             for month in (7, 5, 3, 1)
         )
         for card in book.cards

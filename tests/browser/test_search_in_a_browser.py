@@ -8,9 +8,9 @@ import pytest
 from conftest import Server, write
 from playwright.sync_api import BrowserContext, Page, expect
 
-from kitdocs.handbook.card import Handbook
+from kitdocs.document.card import Handbook
 from kitdocs.practice.model import Practice
-from kitdocs.publish.site.make import site
+from kitdocs.publish.site.build_site import site
 
 pytestmark = pytest.mark.browser
 

@@ -10,8 +10,8 @@ import sample_site
 from conftest import Server, write
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
-from kitdocs.handbook.blocks import Items
-from kitdocs.publish.site.make import site
+from kitdocs.document.blocks import Items
+from kitdocs.publish.site.build_site import site
 
 pytestmark = pytest.mark.browser
 

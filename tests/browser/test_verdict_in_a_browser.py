@@ -10,7 +10,7 @@ import sample_site
 from conftest import Server, editions_json, until, write
 from playwright.sync_api import BrowserContext, Page, expect
 
-from kitdocs.publish.site.make import site
+from kitdocs.publish.site.build_site import site
 
 pytestmark = pytest.mark.browser
 

@@ -13,11 +13,11 @@ from typing import get_args
 import pytest
 from PIL import Image
 
-from kitdocs.handbook.blocks import Band, Caution, Code, Facts, Illustration, Items, Matrix, Picture, Steps
-from kitdocs.handbook.card import Card, Handbook, Place
-from kitdocs.handbook.make import make_handbook
+from kitdocs.document.blocks import Band, Caution, Code, Facts, Illustration, Items, Matrix, Picture, Steps
+from kitdocs.document.card import Card, Handbook, PostingLocation
+from kitdocs.document.catalog import built_in_catalog
+from kitdocs.handbook.build_handbook import make_handbook
 from kitdocs.handbook.photos import upright_photo
-from kitdocs.handbook.words import words_of
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.kinds import AREAS
 from kitdocs.practice.model import Practice
@@ -171,7 +171,7 @@ def test_every_card_but_the_list_itself_stands_among_the_current_cards(english: 
     printed = [card for card in english.cards if card.id != "current" and card.form not in ("page", "paper")]
     assert sorted(listed) == sorted((card.id, card.edition) for card in printed)
     assert [english.card(table.rows[0][0].link).place for table in tables] == [
-        place for place in get_args(Place) if any(card.place == place for card in printed)
+        place for place in get_args(PostingLocation) if any(card.place == place for card in printed)
     ]
 
 
@@ -225,10 +225,10 @@ def test_the_languages_say_the_same_things_with_the_same_placeholders() -> None:
     def placeholders(sentence: str) -> set[str]:
         return {name for _, name, _, _ in string.Formatter().parse(sentence) if name is not None}
 
-    english = words_of("en").sentences
+    english = built_in_catalog("en").sentences
     assert set(shipped_languages()) >= {"en", "es"}
     for language in shipped_languages():
-        sentences = words_of(language).sentences
+        sentences = built_in_catalog(language).sentences
         assert set(sentences) == set(english), language
         for key, sentence in sentences.items():
             assert placeholders(sentence) == placeholders(english[key]), (language, key)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from kitdocs.handbook.blocks import Cell, FormGrid, Steps
-from kitdocs.handbook.card import Card, Handbook
+from kitdocs.document.blocks import Cell, FormGrid, Steps
+from kitdocs.document.card import Card, Handbook
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.shipped import shipped_folder

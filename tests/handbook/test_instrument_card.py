@@ -8,11 +8,11 @@ from typing import get_args
 import pytest
 
 from kitdocs import Plan, Practice
-from kitdocs.handbook.blocks import Item, Items
+from kitdocs.document.blocks import Item, Items
+from kitdocs.document.card import Card, Handbook
+from kitdocs.document.catalog import built_in_catalog
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.cards.instruments import drawings_catalogue, instrument_card
-from kitdocs.handbook.words import words_of
 from kitdocs.practice.kinds import FAMILIES, DrawingKind
 from kitdocs.practice.model import InstrumentSet, Pouch
 
@@ -73,7 +73,7 @@ def test_look_alikes_stand_together_shortest_first(card: Card, example: Practice
 
 def test_an_instrument_that_belongs_nowhere_is_not_put_away_by_guess(example: Practice, example_plan: Plan) -> None:
     lonely = replace(example, instruments={**example.instruments, "lonely": example.instruments["mirror"]})
-    brief = Brief(practice=lonely, plan=example_plan, words=words_of("en"))
+    brief = Brief(practice=lonely, plan=example_plan, words=built_in_catalog("en"))
     row = next(item for item in rows(instrument_card(brief)) if item.id == "lonely")
     assert where(row) == "In no set and no pouch. Ask before you put it away."
 
@@ -105,7 +105,7 @@ def test_every_kind_belongs_to_one_family() -> None:
 
 
 def test_the_words_in_both_languages_say_something_of_their_own() -> None:
-    english, spanish = words_of("en").part("instruments"), words_of("es").part("instruments")
+    english, spanish = built_in_catalog("en").part("instruments"), built_in_catalog("es").part("instruments")
     assert english.keys() == spanish.keys()
     same = [key for key in english if english[key] == spanish[key] and key != "card.where"]
     assert not same

@@ -7,10 +7,10 @@ from collections import Counter
 
 import pytest
 
+from kitdocs.document.catalog import built_in_catalog
+from kitdocs.document.label_sheet import LabelSheet
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.label_sheet import LabelSheet
 from kitdocs.handbook.labels import FAULTS, label_sheets
-from kitdocs.handbook.words import words_of
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.paper import PAPER_MM, Labels
@@ -18,7 +18,7 @@ from kitdocs.practice.paper import PAPER_MM, Labels
 
 def sheets(practice: Practice, plan: Plan, language: str = "en", **settings: object) -> dict[str, LabelSheet]:
     changed = dataclasses.replace(practice, settings=practice.settings.model_copy(update=settings))
-    brief = Brief(practice=changed, plan=plan, words=words_of(language))
+    brief = Brief(practice=changed, plan=plan, words=built_in_catalog(language))
     return {sheet.kind: sheet for sheet in label_sheets(brief)}
 
 

@@ -6,14 +6,14 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import get_args
 
-from kitdocs.handbook.blocks import Fact, Facts, Item, Items, Matrix
-from kitdocs.handbook.card import Card, Handbook
+from kitdocs.document.blocks import Fact, Facts, Item, Items, Matrix
+from kitdocs.document.card import Card, Handbook
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.kinds import FAMILIES, DrawingKind
 from kitdocs.practice.model import Practice
 from kitdocs.practice.values import share_text
 from kitdocs.publish.handbook_folder import cards_json
-from kitdocs.publish.site.make import editions
+from kitdocs.publish.site.build_site import editions
 
 
 def items(card: Card) -> Iterator[Item]:

@@ -11,16 +11,16 @@ import pytest
 from PIL import Image
 
 from kitdocs import Plan, Practice
-from kitdocs.handbook.blocks import Cell, Illustration, Item, Items, Matrix, Picture
+from kitdocs.document.blocks import Cell, Illustration, Item, Items, Matrix, Picture
+from kitdocs.document.card import Card, Handbook
+from kitdocs.document.catalog import built_in_catalog
+from kitdocs.document.edition import with_edition
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.cards.chairs import pouch_list, refill_chair
 from kitdocs.handbook.cards.guides import pouch_guide
 from kitdocs.handbook.cards.instruments import instrument_card
 from kitdocs.handbook.cards.procedure_map import procedure_map
 from kitdocs.handbook.cards.sets import refill_set, template
-from kitdocs.handbook.edition import with_edition
-from kitdocs.handbook.words import words_of
 from kitdocs.practice.model import Photos
 
 How = Literal["beside", "instead"]
@@ -41,7 +41,7 @@ def make(example: Practice, example_plan: Plan, tmp_path_factory: pytest.TempPat
     def made(how: How) -> Cards:
         settings = example.settings.model_copy(update={"photos": Photos(instruments=how, sets=how, pouches=how)})
         practice = replace(example, settings=settings, photos=photos)
-        brief = Brief(practice=practice, plan=example_plan, words=words_of("en"))
+        brief = Brief(practice=practice, plan=example_plan, words=built_in_catalog("en"))
         chair = next(iter(example.chairs))
         cards = (
             refill_set(brief, "core"),

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from kitdocs.handbook.blocks import Heading, Listing, Matrix, Paragraph, Span
+from kitdocs.document.blocks import Heading, Listing, Matrix, Paragraph, Span
+from kitdocs.document.catalog import built_in_catalog
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.prose import page_card, prose, titled
-from kitdocs.handbook.words import words_of
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Page, Practice
 from kitdocs.practice.problems import KitdocsError
@@ -74,7 +74,7 @@ def test_another_page_is_named_by_its_file() -> None:
 def test_marks_within_marks_without_end_are_refused_by_the_name_of_the_page(
     example: Practice, example_plan: Plan
 ) -> None:
-    brief = Brief(practice=example, plan=example_plan, words=words_of("en"))
+    brief = Brief(practice=example, plan=example_plan, words=built_in_catalog("en"))
     for text in ("*" * 5000 + "a" + "*" * 5000, "- " * 5000 + "a"):
         with pytest.raises(KitdocsError, match=r"pages/deep\.md"):
             page_card(brief, Page(id="deep", text={"": "# T\n\n" + text}))

@@ -6,25 +6,25 @@ import dataclasses
 
 import pytest
 
-from kitdocs.handbook.blocks import Cell, Fact, Facts, Matrix, Steps
+from kitdocs.document.blocks import Cell, Fact, Facts, Matrix, Steps
+from kitdocs.document.card import Card
+from kitdocs.document.catalog import built_in_catalog
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
 from kitdocs.handbook.cards.repair import repair
 from kitdocs.handbook.cards.sets import refill_set, template
 from kitdocs.handbook.cards.stock import stock_card
 from kitdocs.handbook.forms.count_sheet import count_sheet
 from kitdocs.handbook.labels import label_sheets
-from kitdocs.handbook.report.buying import buying_card, spares_card
-from kitdocs.handbook.report.tables import plan_tables
-from kitdocs.handbook.words import words_of
 from kitdocs.planning.buying.placement import orders_for
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
+from kitdocs.report.buying import buying_card, spares_card
+from kitdocs.report.tables import plan_tables
 
 
 @pytest.fixture
 def brief(example: Practice, example_plan: Plan) -> Brief:
-    return Brief(practice=example, plan=example_plan, words=words_of("en"))
+    return Brief(practice=example, plan=example_plan, words=built_in_catalog("en"))
 
 
 def table(card: Card, title: str) -> dict[str, tuple[Cell, ...]]:
@@ -72,7 +72,7 @@ def test_set_card_and_template_say_of_what_there_is_a_spare_and_where(brief: Bri
 def test_the_card_names_the_boxes_as_they_stand_on_the_tag(
     example: Practice, example_plan: Plan, language: str
 ) -> None:
-    brief = Brief(practice=example, plan=example_plan, words=words_of(language))
+    brief = Brief(practice=example, plan=example_plan, words=built_in_catalog(language))
     card = repair(brief)
     (tags,) = (sheet for sheet in label_sheets(brief) if sheet.kind == "repair-tag")
     spare, no_spare = tags.labels[0].checks

@@ -11,20 +11,20 @@ from typing import Any
 
 from varied_practice import varied
 
-from kitdocs.handbook.blocks import Matrix, Steps
+from kitdocs.document.blocks import Matrix, Steps
+from kitdocs.document.card import Handbook
+from kitdocs.document.catalog import built_in_catalog
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Handbook
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.question import LETTERS, Asked
 from kitdocs.handbook.move.self_test import questions
-from kitdocs.handbook.words import words_of
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError
 
 
 def asked_in(practice: Practice, plan: Plan, language: str = "en") -> tuple[Asked, ...]:
-    return questions(Move(brief=Brief(practice=practice, plan=plan, words=words_of(language)), cards={}))
+    return questions(Move(brief=Brief(practice=practice, plan=plan, words=built_in_catalog(language)), cards={}))
 
 
 def en(thing: Any) -> str:
@@ -65,7 +65,7 @@ def _homes(practice: Practice, things: Mapping[str, Any], instrument: str) -> se
 
 def _marks(practice: Practice, plan: Plan, set_id: str) -> set[str]:
     marks = {of.mark for of in _so_called(practice.sets, set_id).values()}
-    return {words_of("en")(f"card.set-mark.{mark}").capitalize() for mark in marks}
+    return {built_in_catalog("en")(f"card.set-mark.{mark}").capitalize() for mark in marks}
 
 
 def _drawer(practice: Practice, plan: Plan, chair: str) -> set[str]:

@@ -6,9 +6,9 @@ import dataclasses
 
 import pytest
 
-from kitdocs.handbook.blocks import Cell, FormGrid
-from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.survey.make import make_survey
+from kitdocs.document.blocks import Cell, FormGrid
+from kitdocs.document.card import Card, Handbook
+from kitdocs.handbook.survey.build_survey import make_survey
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import KitdocsError
 

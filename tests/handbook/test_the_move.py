@@ -12,10 +12,10 @@ from types import MappingProxyType
 
 import pytest
 
-from kitdocs.handbook.blocks import Facts, FormGrid, Items, Matrix, Steps
-from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.make import make_handbook
-from kitdocs.handbook.move.plan import supplies_weeks
+from kitdocs.document.blocks import Facts, FormGrid, Items, Matrix, Steps
+from kitdocs.document.card import Card, Handbook
+from kitdocs.handbook.build_handbook import make_handbook
+from kitdocs.handbook.move.go_live import supplies_weeks
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
 

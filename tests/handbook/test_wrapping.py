@@ -8,18 +8,18 @@ from itertools import combinations
 import pytest
 
 from kitdocs import Plan, Practice
-from kitdocs.handbook.blocks import Steps
+from kitdocs.document.blocks import Steps
+from kitdocs.document.card import Card
+from kitdocs.document.catalog import built_in_catalog
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
 from kitdocs.handbook.cards.guides import wrap_guide
 from kitdocs.handbook.cards.sets import refill_set
 from kitdocs.handbook.cards.wrapping import fold_steps, pack_of, usual_set
-from kitdocs.handbook.words import words_of
 
 
 @pytest.fixture(scope="module")
 def brief(example: Practice, example_plan: Plan) -> Brief:
-    return Brief(practice=example, plan=example_plan, words=words_of("en"))
+    return Brief(practice=example, plan=example_plan, words=built_in_catalog("en"))
 
 
 def pictures(steps: Steps) -> list[tuple[str, bytes]]:

@@ -7,8 +7,8 @@ from dataclasses import replace
 from bad_inputs import VALID
 
 from kitdocs.practice import read_practice
+from kitdocs.practice.locations import SourceLocation
 from kitdocs.practice.model import Accepted, Settings
-from kitdocs.practice.places import Place
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.accepting import accept
 
@@ -16,7 +16,7 @@ PRACTICE = read_practice(VALID)
 RIDES = Problem(
     rule="rides-along",
     severity="warning",
-    place=Place(file="sets.yaml", line=6),
+    place=SourceLocation(file="sets.yaml", line=6),
     path="sets.core.contents[3]",
     message="rides along",
 )

@@ -12,7 +12,7 @@ import yaml
 from bad_inputs import VALID, assembled
 
 from kitdocs.practice import read_practice
-from kitdocs.practice.places import Place
+from kitdocs.practice.locations import SourceLocation
 
 PLACES = read_practice(VALID).places
 YAML_FILES = sorted(path.name for path in VALID.glob("*.yaml"))
@@ -48,9 +48,11 @@ def test_every_cell_stands_at_its_place() -> None:
 
 
 def test_places_that_were_counted_by_hand() -> None:
-    assert PLACES.value("sets", "core", "contents", 1) == Place(file="sets.yaml", line=6, column=22)
-    assert PLACES.key("procedures", "bracket", "needs", "remover") == Place(file="procedures.yaml", line=17, column=43)
-    assert PLACES.value("stock", "weingart", "in_repair") == Place(file="stock.csv", line=3, column=13)
+    assert PLACES.value("sets", "core", "contents", 1) == SourceLocation(file="sets.yaml", line=6, column=22)
+    assert PLACES.key("procedures", "bracket", "needs", "remover") == SourceLocation(
+        file="procedures.yaml", line=17, column=43
+    )
+    assert PLACES.value("stock", "weingart", "in_repair") == SourceLocation(file="stock.csv", line=3, column=13)
 
 
 def test_quoted_cells_and_spaces_do_not_move_a_place(tmp_path: Path) -> None:

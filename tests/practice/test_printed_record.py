@@ -15,7 +15,7 @@ from bad_inputs import VALID
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from kitdocs.handbook.edition import ALPHABET
+from kitdocs.document.edition import ALPHABET
 from kitdocs.practice import read_practice
 from kitdocs.practice.printed import PrintAct, PrintedCard, PrintRecord, TakenOut
 from kitdocs.practice.problems import PublishError

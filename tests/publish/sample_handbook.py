@@ -9,11 +9,7 @@ from typing import Literal
 
 from PIL import Image, ImageDraw
 
-from kitdocs.drawings.codes import code
-from kitdocs.drawings.drawing import Drawing, document, rect, straight
-from kitdocs.drawings.instruments import tip
-from kitdocs.drawings.marks import chair_mark, set_mark
-from kitdocs.handbook.blocks import (
+from kitdocs.document.blocks import (
     Band,
     Block,
     Caution,
@@ -36,8 +32,12 @@ from kitdocs.handbook.blocks import (
     Step,
     Steps,
 )
-from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.words import words_of
+from kitdocs.document.card import Card, Handbook
+from kitdocs.document.catalog import built_in_catalog
+from kitdocs.drawings.codes import code
+from kitdocs.drawings.drawing import Drawing, document, rect, straight
+from kitdocs.drawings.instruments import tip
+from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.publish.print.binder import binder
 from kitdocs.publish.print.documents import pouch_lists, refill_cards
 
@@ -352,7 +352,7 @@ def sample_handbook(
     return Handbook(
         practice="Tern & Juniper Orthodontics",
         language=language,
-        words=words_of(language),
+        words=built_in_catalog(language),
         languages=("en", "es"),
         site="https://handbook.example/",
         paper=paper,

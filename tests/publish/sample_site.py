@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from kitdocs.drawings import instruments
-from kitdocs.handbook.blocks import (
+from kitdocs.document.blocks import (
     Band,
     Block,
     Caution,
@@ -28,9 +27,10 @@ from kitdocs.handbook.blocks import (
     Step,
     Steps,
 )
-from kitdocs.handbook.card import Card, CardKind, Handbook
-from kitdocs.handbook.earlier import Earlier, Withdrawn
-from kitdocs.handbook.words import words_of
+from kitdocs.document.card import Card, CardKind, Handbook
+from kitdocs.document.catalog import built_in_catalog
+from kitdocs.document.history import EarlierEdition, WithdrawnCard
+from kitdocs.drawings import instruments
 from kitdocs.practice.kinds import DrawingKind
 
 SITE = "https://handbook.example/bay"
@@ -114,9 +114,9 @@ def _with_a_past(book: Handbook) -> Handbook:
     return replace(
         book,
         cards=(*book.cards, current),
-        earlier={"r/teal": (Earlier(edition=say("LD222", "LD333"), printed="2026-03-03", changes=changes),)},
+        earlier={"r/teal": (EarlierEdition(edition=say("LD222", "LD333"), printed="2026-03-03", changes=changes),)},
         withdrawn=(
-            Withdrawn(
+            WithdrawnCard(
                 id="r/plum",
                 title=say("Chair 8", "Sillón 8"),
                 subtitle=say("plum", "ciruela"),
@@ -131,7 +131,7 @@ def handbook(language: str) -> Handbook:
     return Handbook(
         practice="Bay Street Orthodontics" if language == "en" else "Ortodoncia de la Bahía",
         language=language,
-        words=words_of(language),
+        words=built_in_catalog(language),
         languages=("en", "es"),
         site=SITE,
         paper="letter",

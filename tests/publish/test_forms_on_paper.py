@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from pdf_pages import page_sizes_mm, page_texts, pixels
 
-from kitdocs.handbook.card import Handbook
+from kitdocs.document.card import Handbook
 from kitdocs.publish.print.documents import forms, sheets
 
 pytestmark = pytest.mark.whole

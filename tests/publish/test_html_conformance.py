@@ -14,11 +14,11 @@ import html5lib
 import pytest
 import sample_site
 
-from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.report.make import make_report
+from kitdocs.document.card import Handbook
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
-from kitdocs.publish.site.make import site
+from kitdocs.publish.site.build_site import site
+from kitdocs.report.build_report import make_report
 
 INTERACTIVE = frozenset({"a", "button", "input", "label", "select", "summary", "details", "textarea", "iframe"})
 PHRASING_ONLY = frozenset(

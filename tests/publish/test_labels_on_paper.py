@@ -11,8 +11,8 @@ import pytest
 from pdf_pages import Pixels, box_mm, of_colour, page_texts, pixels
 from sample_handbook import picture, sample_handbook
 
+from kitdocs.document.label_sheet import Label, LabelGrid, LabelKind, LabelSheet
 from kitdocs.drawings.marks import chair_mark, set_mark
-from kitdocs.handbook.label_sheet import Label, LabelGrid, LabelKind, LabelSheet
 from kitdocs.publish.print.labels import labels
 
 pytestmark = pytest.mark.whole

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from pdf_pages import page_texts
 
-from kitdocs.handbook.blocks import Steps
-from kitdocs.handbook.card import Handbook
+from kitdocs.document.blocks import Steps
+from kitdocs.document.card import Handbook
 from kitdocs.publish.print.documents import sheets
 
 pytestmark = pytest.mark.whole

@@ -13,11 +13,11 @@ import pikepdf
 import pytest
 from pdf_pages import tags_in
 
-from kitdocs.handbook.earlier import Exchange
-from kitdocs.handbook.report.make import make_report
+from kitdocs.document.history import Replacement
 from kitdocs.publish.handbook_folder import prints
-from kitdocs.publish.print.plan import plan_report
+from kitdocs.publish.print.plan_pdf import plan_report
 from kitdocs.publish.print.replacement import replacement
+from kitdocs.report.build_report import make_report
 
 pytestmark = pytest.mark.whole
 
@@ -46,7 +46,7 @@ TEXT = frozenset({"Tj", "TJ", "'", '"'})
 @pytest.fixture(scope="module")
 def pdfs(example, example_plan, example_handbooks) -> dict[str, bytes]:
     spanish = example_handbooks[1]
-    new = Exchange(card="r/chair-1", action="add", title=spanish.card("r/chair-1").title, new_edition="NEW33")
+    new = Replacement(card="r/chair-1", action="add", title=spanish.card("r/chair-1").title, new_edition="NEW33")
     report = make_report(example, example_plan)
     return {**prints(spanish), "plan.pdf": plan_report(report), "replacement.pdf": replacement(spanish, [new])}
 

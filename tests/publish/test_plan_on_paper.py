@@ -10,11 +10,11 @@ import pikepdf
 import pytest
 from pdf_pages import page_sizes_mm, page_texts, tags
 
-from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.report.make import make_report
+from kitdocs.document.card import Handbook
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
-from kitdocs.publish.print.plan import plan_report
+from kitdocs.publish.print.plan_pdf import plan_report
+from kitdocs.report.build_report import make_report
 
 pytestmark = pytest.mark.whole
 

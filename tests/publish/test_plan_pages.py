@@ -12,14 +12,14 @@ from urllib.parse import unquote
 import pytest
 from jinja2 import meta, nodes
 
-from kitdocs.handbook.blocks import Chart
-from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.report.make import make_report
+from kitdocs.document.blocks import Chart
+from kitdocs.document.card import Handbook
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
-from kitdocs.publish.site.make import site
-from kitdocs.publish.site.plan import PLAN_INDEX, PLAN_TEMPLATES
+from kitdocs.publish.site.build_site import site
+from kitdocs.publish.site.plan_pages import PLAN_INDEX, PLAN_TEMPLATES
 from kitdocs.publish.site.templates import environment
+from kitdocs.report.build_report import make_report
 from kitdocs.shipped import shipped_folder
 
 

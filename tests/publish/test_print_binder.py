@@ -15,13 +15,13 @@ import pytest
 from pdf_pages import page_sizes_mm, page_texts, pixels
 from sample_handbook import chair_card, every_block, pouch_items, sample_handbook, sample_pdf, template_card
 
-from kitdocs.handbook.blocks import Cell, FormGrid, Matrix
-from kitdocs.handbook.card import Handbook
+from kitdocs.document.blocks import Cell, FormGrid, Matrix
+from kitdocs.document.card import Handbook
 from kitdocs.publish.print.binder import binder, binder_leaves, binder_sheets
 from kitdocs.publish.print.data import PrintData
 from kitdocs.publish.print.fits import page_counts, with_fits
 from kitdocs.publish.print.page_labels import with_page_labels
-from kitdocs.publish.print.press import asked
+from kitdocs.publish.print.render_pdf import query
 
 pytestmark = pytest.mark.whole
 
@@ -228,4 +228,4 @@ def test_pages_that_are_told_without_counting_are_those_that_a_count_finds(
     for handbook in example_handbooks:
         data = PrintData(handbook)
         data.add([card for card in handbook.cards if card.in_binder], "", bound=True)
-        assert page_counts(data) == json.loads(asked("pages.typ", "pages", with_fits(data)))
+        assert page_counts(data) == json.loads(query("pages.typ", "pages", with_fits(data)))

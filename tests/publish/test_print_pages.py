@@ -18,8 +18,8 @@ from sample_handbook import (
     template_card,
 )
 
+from kitdocs.document.blocks import Cell, Heading, Illustration, Item, Items, Matrix
 from kitdocs.drawings import drawing
-from kitdocs.handbook.blocks import Cell, Heading, Illustration, Item, Items, Matrix
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.print.binder import binder
 from kitdocs.publish.print.documents import pouch_lists, refill_cards, sheets

@@ -9,8 +9,8 @@ import pytest
 from pdf_pages import box_mm, of_colour, page_sizes_mm, page_texts, pixels
 from sample_handbook import chair_card, code_of, pouch_items, sample_handbook
 
-from kitdocs.handbook.blocks import Band
-from kitdocs.handbook.card import Card
+from kitdocs.document.blocks import Band
+from kitdocs.document.card import Card
 from kitdocs.publish.print.documents import poster
 from kitdocs.publish.print.readback import read_codes
 

@@ -12,10 +12,10 @@ import pytest
 from pdf_pages import box_mm, page_texts, pixels, tags
 from sample_handbook import chair_card, every_block, picture, pouch_items, pouch_list_card, sample_handbook, set_card
 
+from kitdocs.document.blocks import Code, Items
+from kitdocs.document.card import Card, Handbook
+from kitdocs.document.history import Replacement
 from kitdocs.drawings import drawing
-from kitdocs.handbook.blocks import Code, Items
-from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.earlier import Exchange
 from kitdocs.publish.print.binder import binder, binder_sheets
 from kitdocs.publish.print.documents import refill_cards
 from kitdocs.publish.print.readback import read_codes
@@ -61,10 +61,10 @@ def now() -> Handbook:
     return replace(was, cards=(*cards[:1], new, *cards[2:]))
 
 
-def exchanges() -> list[Exchange]:
+def exchanges() -> list[Replacement]:
     was, is_ = before(), now()
     changed = [
-        Exchange(
+        Replacement(
             card=id_,
             action="replace",
             title=is_.card(id_).title,
@@ -83,9 +83,9 @@ def exchanges() -> list[Exchange]:
     pink = was.card("r/pink")
     return [
         changed[0],
-        Exchange(card="s/new", action="add", title="Small set", hangs=pink.hangs, new_edition=NEW),
+        Replacement(card="s/new", action="add", title="Small set", hangs=pink.hangs, new_edition=NEW),
         changed[1],
-        Exchange(
+        Replacement(
             card="r/pink",
             action="take-out",
             title=pink.title,
@@ -229,7 +229,7 @@ def test_a_poster_is_a_sheet_of_its_own():
     )
     poster = replace(poster, front=(replace(poster.front[0], mark=square), *poster.front[2:]))
     handbook = the_handbook(every_block(), poster)
-    added = Exchange(card="poster", action="add", title=poster.title, hangs=poster.hangs, new_edition=NEW)
+    added = Replacement(card="poster", action="add", title=poster.title, hangs=poster.hangs, new_edition=NEW)
     pdf = replacement(handbook, [added])
     with pikepdf.open(io.BytesIO(pdf)) as document:
         assert [page.label for page in document.pages] == ["What to exchange", "What to exchange back", "Poster"]

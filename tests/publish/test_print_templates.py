@@ -9,7 +9,7 @@ import pytest
 from pdf_pages import page_sizes_mm, page_texts, pixels
 from sample_handbook import sample_handbook, template_card
 
-from kitdocs.handbook.blocks import Illustration, Items
+from kitdocs.document.blocks import Illustration, Items
 from kitdocs.publish.print.documents import set_templates, sheets
 
 pytestmark = pytest.mark.whole

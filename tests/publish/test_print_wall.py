@@ -10,8 +10,8 @@ import pytest
 from pdf_pages import box_mm, of_colour, page_sizes_mm, page_texts, pixels
 from sample_handbook import chair_card, picture, pouch_items, sample_handbook, set_card
 
+from kitdocs.document.blocks import Fact, Facts, Item, Items
 from kitdocs.drawings.drawing import document, rect
-from kitdocs.handbook.blocks import Fact, Facts, Item, Items
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.print.documents import refill_cards
 

@@ -11,8 +11,8 @@ from PIL import Image
 from pyzbar import pyzbar
 from sample_handbook import code_of, pouch_list_card, sample_handbook, sample_pdf
 
+from kitdocs.document.blocks import Code
 from kitdocs.drawings.codes import code
-from kitdocs.handbook.blocks import Code
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.print.documents import poster, pouch_lists, refill_cards, set_templates
 from kitdocs.publish.print.readback import check_codes, read_codes

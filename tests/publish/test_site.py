@@ -14,10 +14,10 @@ from urllib.parse import unquote, urlsplit
 import pytest
 import sample_site
 
-from kitdocs.handbook.blocks import Heading, Item, Items, Paragraph, Prose, Span
+from kitdocs.document.blocks import Heading, Item, Items, Paragraph, Prose, Span
 from kitdocs.practice.problems import PublishError
-from kitdocs.publish.site.light import light_svg
-from kitdocs.publish.site.make import site
+from kitdocs.publish.site.build_site import site
+from kitdocs.publish.site.minify import minify_svg
 
 HANDBOOKS = sample_site.handbooks()
 
@@ -245,7 +245,7 @@ def test_a_card_that_a_language_lacks_has_no_edition_in_it() -> None:
 
 def test_a_picture_is_one_file_however_often_it_is_shown(files: Mapping[str, bytes]) -> None:
     scissors = sample_site.tip("scissors")
-    assert files[f"assets/pictures/{scissors.name}.svg"] == light_svg(scissors.data, 1)
+    assert files[f"assets/pictures/{scissors.name}.svg"] == minify_svg(scissors.data, 1)
     assert not any(path.startswith("assets/pictures/code-") for path in files), "the code is for paper"
 
 

@@ -7,17 +7,17 @@ from dataclasses import replace
 import pytest
 import sample_site
 
-from kitdocs.handbook.earlier import Earlier, Withdrawn
+from kitdocs.document.history import EarlierEdition, WithdrawnCard
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.handbook_folder import paper_of
+from kitdocs.publish.site.build_site import site
 from kitdocs.publish.site.life import PAST_EDITIONS, printings
-from kitdocs.publish.site.make import site
 
 ENGLISH, SPANISH = sample_site.handbooks_with_a_past()
 
 
-def earlier(edition: str, printed: str) -> Earlier:
-    return Earlier(edition=edition, printed=printed, changes=(f"since {printed}",))
+def earlier(edition: str, printed: str) -> EarlierEdition:
+    return EarlierEdition(edition=edition, printed=printed, changes=(f"since {printed}",))
 
 
 def test_a_past_edition_says_when_it_was_printed_and_what_differs_in_the_words_of_the_page() -> None:
@@ -72,7 +72,9 @@ def test_a_card_that_is_gone_has_a_page_where_its_page_was_in_every_language() -
 
 
 def test_an_address_that_the_handbook_has_again_is_the_cards_own() -> None:
-    again = replace(ENGLISH, withdrawn=(Withdrawn(id="r/Teal", title="Old"), Withdrawn(id="r/plum", title="Plum")))
+    again = replace(
+        ENGLISH, withdrawn=(WithdrawnCard(id="r/Teal", title="Old"), WithdrawnCard(id="r/plum", title="Plum"))
+    )
     files = site((again, SPANISH))
     assert b"Wire-shaping pouch" in files["r/teal.html"]
     assert "r/Teal.html" not in files and "r/plum.html" in files
@@ -81,7 +83,7 @@ def test_an_address_that_the_handbook_has_again_is_the_cards_own() -> None:
 @pytest.mark.parametrize("address", ["../outside", "/etc/x", "r\\plum", ""])
 def test_a_withdrawn_card_cannot_leave_the_site(address: str) -> None:
     with pytest.raises(PublishError, match="has no address on the site"):
-        site((replace(ENGLISH, withdrawn=(Withdrawn(id=address, title="Old"),)), SPANISH))
+        site((replace(ENGLISH, withdrawn=(WithdrawnCard(id=address, title="Old"),)), SPANISH))
 
 
 def test_a_page_leads_to_the_pdf_that_one_prints_its_card_from() -> None:

@@ -8,11 +8,11 @@ from typing import get_args
 import pytest
 from jinja2 import meta, nodes
 
-from kitdocs.handbook import blocks
+from kitdocs.document import blocks
 from kitdocs.planning.colours.palette import SAFETY
 from kitdocs.publish.site.frame import Frame
 from kitdocs.publish.site.pages import TEMPLATES
-from kitdocs.publish.site.plan import PLAN_TEMPLATES
+from kitdocs.publish.site.plan_pages import PLAN_TEMPLATES
 from kitdocs.publish.site.templates import environment, macro_of
 from kitdocs.shipped import shipped_folder
 

@@ -9,14 +9,14 @@ from pathlib import Path
 
 import pytest
 
-from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.report.tables import plan_tables
-from kitdocs.handbook.table import Column, Table, Tables, Value
+from kitdocs.document.card import Handbook
+from kitdocs.document.table import Column, Table, Tables, Value
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.publish import handbook_folder
 from kitdocs.publish.tables import csv_table, csv_tables
 from kitdocs.publish.workbook import workbook
+from kitdocs.report.tables import plan_tables
 
 
 @pytest.fixture(scope="module")

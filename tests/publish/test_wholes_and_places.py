@@ -8,12 +8,12 @@ from html.parser import HTMLParser
 import pytest
 from pdf_pages import box_mm, page_texts, pixels
 
-from kitdocs.handbook.blocks import Item, Items, Picture, Span
-from kitdocs.handbook.card import Card, Handbook
+from kitdocs.document.blocks import Item, Items, Picture, Span
+from kitdocs.document.card import Card, Handbook
+from kitdocs.document.edition import with_edition
 from kitdocs.handbook.cards.instruments import drawings_catalogue
-from kitdocs.handbook.edition import with_edition
 from kitdocs.publish.print.documents import sheets
-from kitdocs.publish.site.make import site
+from kitdocs.publish.site.build_site import site
 
 LENGTH, WIDTH = 150.0, 60.0
 RED = "#ff0000"

@@ -12,11 +12,11 @@ import pytest
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
-from kitdocs.handbook.report.tables import plan_tables
-from kitdocs.handbook.table import Column, Table, Tables
+from kitdocs.document.table import Column, Table, Tables
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.publish.workbook import sheet_name, workbook
+from kitdocs.report.tables import plan_tables
 
 
 @pytest.fixture(scope="module")

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kitdocs.handbook.blocks import Band, Block, Fact, Facts, Item, Items, Prose, Step, Steps, said
+from kitdocs.document.blocks import Band, Block, Fact, Facts, Item, Items, Prose, Step, Steps, said
+from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
 from kitdocs.handbook.cards.packing import pack_caution, pouch_packing
 from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.pictures import chair_mark_of, in_pouch

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import get_args
 
-from kitdocs.handbook.blocks import Cell, Matrix, said
+from kitdocs.document.blocks import Cell, Matrix, said
+from kitdocs.document.card import Card, PostingLocation, is_name
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card, Place, is_name
 
 #: Common practice, no source: a list of effective pages names each sheet with its edition, so that a manual can be
 #: checked; here it is in the order in which a walk from the entrance meets the places.
-PLACES: tuple[str, ...] = get_args(Place)
+PLACES: tuple[str, ...] = get_args(PostingLocation)
 
 
 def current_cards(brief: Brief, cards: Sequence[Card]) -> Card:

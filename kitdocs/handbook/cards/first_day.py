@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from itertools import chain
 
+from kitdocs.document.blocks import Fact, Facts, Illustration, Item, Items, Step, Steps
+from kitdocs.document.card import Card
 from kitdocs.drawings.room import way_through
-from kitdocs.handbook.blocks import Fact, Facts, Illustration, Item, Items, Step, Steps
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
 from kitdocs.handbook.cards.packing import hurt_caution, makers_caution
 from kitdocs.handbook.pictures import chair_mark_of, drawn_once, set_mark_of
 from kitdocs.practice.kinds import AREAS

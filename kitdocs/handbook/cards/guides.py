@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.handbook.blocks import Block, Caution, Cell, Fact, Facts, Matrix, Step, Steps
+from kitdocs.document.blocks import Block, Caution, Cell, Fact, Facts, Matrix, Step, Steps
+from kitdocs.document.card import Card, CardKind, PostingLocation
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card, CardKind, Place
 from kitdocs.handbook.cards.packing import makers_caution, pack_caution, pouch_packing
 from kitdocs.handbook.cards.sets import set_cell, sheet_text
 from kitdocs.handbook.cards.wrapping import fold_steps, usual_set
@@ -187,7 +187,7 @@ def packed_name(brief: Brief, kind: str) -> str:
 _AREAS: dict[str, Area] = {"bench": "packaging", "sterilizer": "sterilization", "storage": "storage"}
 
 
-def _guide(brief: Brief, kind: CardKind, hangs: str, place: Place, blocks: tuple[Block, ...]) -> Card:
+def _guide(brief: Brief, kind: CardKind, hangs: str, place: PostingLocation, blocks: tuple[Block, ...]) -> Card:
     return Card(
         id=kind,
         kind=kind,

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Literal
 
+from kitdocs.document.blocks import Item, Items, Span, said
+from kitdocs.document.card import Card, Handbook
+from kitdocs.document.catalog import MessageCatalog, built_in_catalog
 from kitdocs.drawings.usual_sizes import usual_size
-from kitdocs.handbook.blocks import Item, Items, Span, said
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card, Handbook
 from kitdocs.handbook.pictures import pictures_of, tip_picture, whole_of, whole_picture
-from kitdocs.handbook.words import Words, words_of
 from kitdocs.practice.kinds import FAMILIES, DrawingKind
 
 _NAMED = 2
@@ -99,7 +99,7 @@ def drawings_catalogue(paper: Literal["letter", "a4"], language: str) -> Handboo
 
     Raises `KitdocsError` when kitdocs has no words for the language.
     """
-    words = words_of(language)
+    words = built_in_catalog(language)
     blocks = [
         Items(title=words(f"lookup.family.{family}"), items=tuple(_kind(words, kind) for kind in kinds))
         for family, kinds in FAMILIES.items()
@@ -122,7 +122,7 @@ def drawings_catalogue(paper: Literal["letter", "a4"], language: str) -> Handboo
     )
 
 
-def _kind(words: Words, kind: DrawingKind) -> Item:
+def _kind(words: MessageCatalog, kind: DrawingKind) -> Item:
     length, width = usual_size(kind)
     return Item(
         id=kind,

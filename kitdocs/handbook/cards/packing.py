@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from kitdocs.document.blocks import Caution, Step, Steps
 from kitdocs.drawings.icons import Icon, icon
 from kitdocs.drawings.pouching import pouch_steps
-from kitdocs.handbook.blocks import Caution, Step, Steps
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.pictures import drawn
 

@@ -4,14 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
 from kitdocs.handbook.cards.chairs import chair_band
 from kitdocs.handbook.codes import code_block
-from kitdocs.planning.legibility import POSTER_READ_FROM_MM
-
-#: From where the poster is read, in mm.
-READ_FROM_MM = POSTER_READ_FROM_MM
 
 
 def poster(brief: Brief) -> Card:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from kitdocs.handbook.blocks import Block, Cell, Matrix, said
+from kitdocs.document.blocks import Block, Cell, Matrix, said
+from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
 from kitdocs.handbook.cards.sets import set_cell
 from kitdocs.handbook.pictures import pouch_photo
 from kitdocs.practice.values import share_text

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kitdocs.handbook.blocks import Block, Caution, Cell, Matrix, Step, Steps
+from kitdocs.document.blocks import Block, Caution, Cell, Matrix, Step, Steps
+from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
 from kitdocs.handbook.cards.spares import goes_into, spares, spares_place
 from kitdocs.handbook.pictures import tip_of
 

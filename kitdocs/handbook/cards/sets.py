@@ -7,10 +7,10 @@ from collections.abc import Iterable
 from dataclasses import astuple, replace
 from itertools import chain
 
+from kitdocs.document.blocks import Band, Block, Cell, Fact, Facts, Illustration, Item, Items
+from kitdocs.document.card import Card, CardKind
 from kitdocs.drawings.layouts import Piece, cassette_layout, cassette_mark, end_label
-from kitdocs.handbook.blocks import Band, Block, Cell, Fact, Facts, Illustration, Item, Items
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card, CardKind
 from kitdocs.handbook.cards.chairs import pouch_sizes
 from kitdocs.handbook.cards.packing import five_looks, makers_caution, pack_caution, pouch_packing
 from kitdocs.handbook.cards.spares import spares_for, spares_place

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kitdocs.handbook.blocks import Cell, Matrix
+from kitdocs.document.blocks import Cell, Matrix
+from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
 from kitdocs.handbook.cards.sets import set_cell
 from kitdocs.handbook.cards.spares import spares
 from kitdocs.handbook.pictures import tip_of

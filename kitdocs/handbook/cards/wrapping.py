@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 
+from kitdocs.document.blocks import Step, Steps
 from kitdocs.drawings.fold import TAPE_MM, Pack
 from kitdocs.drawings.wrap import envelope_fold_steps, parcel_fold_steps
-from kitdocs.handbook.blocks import Step, Steps
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.pictures import drawn
 

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from kitdocs.handbook.blocks import Cell, FormGrid
+from kitdocs.document.blocks import Cell, FormGrid
+from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
 from kitdocs.handbook.forms.form_card import form_card, form_rules
 from kitdocs.handbook.pictures import cassette_picture, photo_of, tip_of
 

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from kitdocs.handbook.blocks import Block, Step, Steps
+from kitdocs.document.blocks import Block, Step, Steps
+from kitdocs.document.card import Card, PostingLocation
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card, Place
 
 
 def form_card(
-    brief: Brief, name: str, words: str, blocks: tuple[Block, ...], *, hangs: str, place: Place, landscape: bool = False
+    brief: Brief,
+    name: str,
+    words: str,
+    blocks: tuple[Block, ...],
+    *,
+    hangs: str,
+    place: PostingLocation,
+    landscape: bool = False,
 ) -> Card:
     """The form ``forms/name``, whose sentences stand under ``forms.words``."""
     return Card(

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.handbook.blocks import Block, Fact, Facts, Illustration, Item, Items
+from kitdocs.document.blocks import Block, Fact, Facts, Illustration, Item, Items
+from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
 from kitdocs.handbook.cards.instruments import by_family
 from kitdocs.handbook.pictures import pictures_of, set_mark_of, tip_of, tips_of, whole_of
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from kitdocs.handbook.blocks import Block, Fact, Facts, Heading, Item, Items, Paragraph, Prose, Span
+from kitdocs.document.blocks import Block, Fact, Facts, Heading, Item, Items, Paragraph, Prose, Span
+from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
 from kitdocs.handbook.pictures import set_mark_of, tips_of
 from kitdocs.practice.values import share_text
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from kitdocs.handbook.move.asked_rules import told
+from kitdocs.handbook.move.go_live import busiest
 from kitdocs.handbook.move.move import Move
-from kitdocs.handbook.move.plan import busiest
 from kitdocs.handbook.move.question import Choice, Question, after, number, numbers_near, once, question
 from kitdocs.handbook.pictures import tip_of
 from kitdocs.practice.kinds import SetMark

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kitdocs.handbook.blocks import Cell, FormGrid, Matrix, said
-from kitdocs.handbook.card import Card
+from kitdocs.document.blocks import Cell, FormGrid, Matrix, said
+from kitdocs.document.card import Card
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.watch import Watched, watched
 

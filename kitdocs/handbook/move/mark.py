@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from kitdocs.handbook.blocks import Block, Cell, Matrix
-from kitdocs.handbook.card import Card
+from kitdocs.document.blocks import Block, Cell, Matrix
+from kitdocs.document.card import Card
 from kitdocs.handbook.cards.chairs import colour_name
 from kitdocs.handbook.labels import TAGS_A_CHAIR
 from kitdocs.handbook.move.move import Move

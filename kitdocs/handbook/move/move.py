@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from kitdocs.handbook.blocks import Block, Cell
+from kitdocs.document.blocks import Block, Cell
+from kitdocs.document.card import Card, CardKind
+from kitdocs.document.catalog import MessageCatalog
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card, CardKind
-from kitdocs.handbook.words import Words
 
 #: Who does something. Roles, never persons: people change, cards stay.
 Role: TypeAlias = Literal["lead", "office", "technician", "assistant", "everybody"]
@@ -42,7 +42,7 @@ class Move:
     cards: Mapping[str, Card]
 
     @property
-    def words(self) -> Words:
+    def words(self) -> MessageCatalog:
         return self.brief.words
 
     def role(self, *roles: Role) -> str:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
-from kitdocs.handbook.blocks import Block, Cell, Fact, Facts, Matrix, said
+from kitdocs.document.blocks import Block, Cell, Fact, Facts, Matrix, said
+from kitdocs.document.card import Card
+from kitdocs.document.numbers import money
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.card import Card
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import cassette_picture, tip_of
-from kitdocs.handbook.report.telling import money
 from kitdocs.planning.buying.first_supplies import FirstSupply, first_supplies, total_cost
 from kitdocs.planning.buying.orders import OrderLine
 

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
-from kitdocs.handbook.blocks import Picture
+from kitdocs.document.blocks import Picture
 
 #: Where the right answer stands, question by question, counted from 0: no letter twice in a row, and none more often
 #: than others by more than one. The same for everybody who takes the test.

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.handbook.blocks import Cell, Matrix, Step, Steps, said
-from kitdocs.handbook.card import Card
+from kitdocs.document.blocks import Cell, Matrix, Step, Steps, said
+from kitdocs.document.card import Card
 from kitdocs.handbook.move.asked_at_the_chair import about_drawers, about_visits
 from kitdocs.handbook.move.asked_in_the_room import about_the_room
 from kitdocs.handbook.move.move import Move

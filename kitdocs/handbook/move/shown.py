@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping
 from functools import partial
 from typing import Literal, TypeAlias
 
-from kitdocs.handbook.blocks import Cell, Picture
+from kitdocs.document.blocks import Cell, Picture
 from kitdocs.handbook.cards.chairs import colour_name
+from kitdocs.handbook.move.go_live import busiest
 from kitdocs.handbook.move.move import Move
-from kitdocs.handbook.move.plan import busiest
 from kitdocs.handbook.pictures import chair_mark_of, set_mark_of, tip_of
 from kitdocs.practice.model import InstrumentSet, Pouch
 from kitdocs.practice.room import MachineStage

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.handbook.blocks import Block, Cell, Matrix
-from kitdocs.handbook.card import Card
+from kitdocs.document.blocks import Block, Cell, Matrix
+from kitdocs.document.card import Card
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import chair_mark_of, set_mark_of
 

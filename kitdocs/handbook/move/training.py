@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.handbook.blocks import Block, Caution, FormGrid, said
-from kitdocs.handbook.card import Card
+from kitdocs.document.blocks import Block, Caution, FormGrid, said
+from kitdocs.document.card import Card
 from kitdocs.handbook.cards.packing import hurt_caution, makers_caution
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.shown import TRAINED, Trained, shown_by

@@ -7,10 +7,10 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from kitdocs.document.numbers import percent, plain
+from kitdocs.handbook.move.go_live import clock
 from kitdocs.handbook.move.move import Move
-from kitdocs.handbook.move.plan import clock
 from kitdocs.handbook.pictures import tip_of
-from kitdocs.handbook.report.telling import percent, plain
 from kitdocs.planning.buying.placement import walks_per_day
 
 DAY = 24 * 60

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kitdocs.handbook.blocks import Cell
-from kitdocs.handbook.card import Card
+from kitdocs.document.blocks import Cell
+from kitdocs.document.card import Card
 from kitdocs.handbook.pictures import tip_picture
 from kitdocs.handbook.survey.visit import Visit, cells, millimetres, ruled
 from kitdocs.practice.values import clock_text

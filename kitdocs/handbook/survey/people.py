@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from kitdocs.handbook.blocks import Cell, FormGrid
-from kitdocs.handbook.card import Card
+from kitdocs.document.blocks import Cell, FormGrid
+from kitdocs.document.card import Card
 from kitdocs.handbook.pictures import tip_picture
 from kitdocs.handbook.survey.visit import Visit, cells, ruled
 from kitdocs.practice.model import Chair, Practice

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from kitdocs.handbook.blocks import Cell
-from kitdocs.handbook.card import Card
+from kitdocs.document.blocks import Cell
+from kitdocs.document.card import Card
 from kitdocs.handbook.survey.visit import Visit, cells, millimetres, minutes, ruled
 from kitdocs.practice.room import AnyStage, HandStage, MachineStage, RoundChamber
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kitdocs.handbook.blocks import Block, Cell, FormGrid, Step, Steps
-from kitdocs.handbook.card import Card
-from kitdocs.handbook.words import Words
+from kitdocs.document.blocks import Block, Cell, FormGrid, Step, Steps
+from kitdocs.document.card import Card
+from kitdocs.document.catalog import MessageCatalog
 from kitdocs.practice.model import Practice
 from kitdocs.practice.values import Text
 
@@ -16,7 +16,7 @@ from kitdocs.practice.values import Text
 class Visit:
     """`practice` is None for blank sheets."""
 
-    words: Words
+    words: MessageCatalog
     practice: Practice | None = None
 
     def say(self, text: Text) -> str:

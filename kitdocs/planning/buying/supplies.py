@@ -22,8 +22,8 @@ from typing import Literal
 from kitdocs.planning.buying import poisson
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
+from kitdocs.practice.locations import Path
 from kitdocs.practice.model import Practice
-from kitdocs.practice.places import Path
 from kitdocs.practice.room import MachineStage, Supply
 
 SupplyKind = Literal["sheet", "pouch", "internal-indicator", "external-indicator", "tape", "spore-test"]

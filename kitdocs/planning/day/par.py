@@ -22,7 +22,7 @@ from kitdocs.planning.day.instants import DAY, seconds
 from kitdocs.planning.day.tally import Spread, Tally
 from kitdocs.practice.model import Practice
 
-Place = tuple[str, str]
+DrawerSlot = tuple[str, str]
 """A chair's id and a drawer pouch's."""
 
 
@@ -95,7 +95,7 @@ class ParTally:
         self._between = {place: Tally() for place in places}
         self._behind = {pouch: Tally() for pouch in dict.fromkeys(pouch for _, pouch in places)}
         self._complete = [Tally() for _ in self._restock]
-        self._opened: Counter[Place] = Counter()
+        self._opened: Counter[DrawerSlot] = Counter()
         self._drawer = frozenset(n for n, kind in enumerate(day_before[1].kinds) if kind.role == "drawer")
         self._before = _Pouches(*day_before, self._drawer)
         self._days = 0
@@ -106,9 +106,9 @@ class ParTally:
         rounds = [bisect_right(self._restock, at) for at in today.opened]
         last = len(self._restock)
         late = [n for n, at in enumerate(self._before.opened) if at >= self._restock[-1]]
-        since: Counter[tuple[Place, int]] = Counter(zip(today.places, rounds, strict=True))
+        since: Counter[tuple[DrawerSlot, int]] = Counter(zip(today.places, rounds, strict=True))
         since.update((self._before.places[n], 0) for n in late)
-        most: dict[Place, int] = {}
+        most: dict[DrawerSlot, int] = {}
         for (place, nth), count in since.items():
             if nth < last and count > most.get(place, 0):
                 most[place] = count
@@ -142,10 +142,10 @@ class ParTally:
             self._behind[pouch].counts[count] += 1
 
     @staticmethod
-    def _times(day: _Pouches) -> zip[tuple[Place, int, int]]:
+    def _times(day: _Pouches) -> zip[tuple[DrawerSlot, int, int]]:
         return zip(day.places, day.opened, day.backs, strict=True)
 
-    def pars(self, service: float) -> dict[Place, Par]:
+    def pars(self, service: float) -> dict[DrawerSlot, Par]:
         """By chair and pouch, in the order of chairs.yaml."""
         return {
             (chair, pouch): Par(

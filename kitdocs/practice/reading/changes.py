@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from kitdocs.practice.places import Place
+from kitdocs.practice.locations import SourceLocation
 from kitdocs.practice.problems import Problem, nearest, path_of, written
 from kitdocs.practice.reading.text_file import text_file
 from kitdocs.practice.reading.yaml_file import YamlFile, read_yaml
@@ -40,14 +40,14 @@ def _change(where: str, value: str, files: Mapping[str, YamlFile]) -> list[Probl
     if read.problems:
         return [_wrong(where, value, problem.message, problem.remedy) for problem in read.problems]
     holder[last] = read.data
-    place = Place(file=FILE, line=1, column=len(where) + 2, text=f"{where}={value}")
+    place = SourceLocation(file=FILE, line=1, column=len(where) + 2, text=f"{where}={value}")
     for table in (file.keys, file.values):
         for inner in [p for p in table if p[: len(path)] == path]:
             del table[inner]
     for inner in (*read.values, path):
         file.values[inner] = place
     for inner in (*read.keys, path):
-        file.keys[inner] = Place(file=FILE, line=1, column=1, text=place.text)
+        file.keys[inner] = SourceLocation(file=FILE, line=1, column=1, text=place.text)
     return []
 
 
@@ -58,5 +58,5 @@ def _has(holder: Any, part: str | int) -> bool:
 
 
 def _wrong(where: str, value: str, message: str, remedy: str) -> Problem:
-    place = Place(file=FILE, line=1, column=1, text=f"{where}={value}")
+    place = SourceLocation(file=FILE, line=1, column=1, text=f"{where}={value}")
     return Problem(rule="change", severity="error", place=place, path=where, message=message, remedy=remedy)

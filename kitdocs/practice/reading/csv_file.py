@@ -8,7 +8,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from kitdocs.practice.places import Path
+from kitdocs.practice.locations import Path
 from kitdocs.practice.problems import Problem, at_most, nearest, written
 from kitdocs.practice.reading.text_file import TextFile
 from kitdocs.practice.reading.yaml_file import YamlFile, plain

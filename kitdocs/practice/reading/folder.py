@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from kitdocs.practice.locations import Path as ValuePath
+from kitdocs.practice.locations import SourceLocation
 from kitdocs.practice.model import Page
-from kitdocs.practice.places import Path as ValuePath
-from kitdocs.practice.places import Place
 from kitdocs.practice.printed import PRINTED
 from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.reading.csv_file import Columns, read_csv
@@ -44,7 +44,7 @@ class Folder:
     files: dict[str, YamlFile] = field(default_factory=dict)
     pages: tuple[Page, ...] = ()
     words: dict[str, dict[str, str]] = field(default_factory=dict)
-    places: dict[ValuePath, Place] = field(default_factory=dict)
+    places: dict[ValuePath, SourceLocation] = field(default_factory=dict)
     photos: dict[str, Path] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
 
@@ -93,7 +93,7 @@ def _not_a_practice(path: Path) -> Problem | None:
 
 def _folder_problem(path: Path, rule: str, message: str, remedy: str) -> Problem:
     return Problem(
-        rule=rule, severity="error", place=Place(file=str(path)), path="folder", message=message, remedy=remedy
+        rule=rule, severity="error", place=SourceLocation(file=str(path)), path="folder", message=message, remedy=remedy
     )
 
 
@@ -146,7 +146,7 @@ def _strangers(names: list[str]) -> Iterator[Problem]:
             yield Problem(
                 rule="unknown-file",
                 severity="warning",
-                place=Place(file=name),
+                place=SourceLocation(file=name),
                 path=stem,
                 message="kitdocs reads no file of this name",
                 remedy=nearest(name, _NAMES),
@@ -159,7 +159,7 @@ def _read_words(folder: Folder, names: list[str]) -> None:
             file = read_words(folder.path, name, match[1])
             folder.words[match[1]] = file.sentences
             folder.problems += file.problems
-            folder.places["words", match[1]] = Place(file=name)
+            folder.places["words", match[1]] = SourceLocation(file=name)
             folder.places.update(file.places)
 
 
@@ -188,7 +188,7 @@ def _inside(folder: Folder, name: str) -> list[str]:
 
 def _read_pages(folder: Folder) -> None:
     texts: dict[str, dict[str, str]] = {}
-    links: list[tuple[TextFile, str, Place]] = []
+    links: list[tuple[TextFile, str, SourceLocation]] = []
     for name in _inside(folder, "pages"):
         at = ("pages", name.removesuffix(".md"))
         match = _PAGE.fullmatch(name)
@@ -249,4 +249,4 @@ def _read_photos(folder: Folder) -> None:
             folder.problems.append(problem)
         else:
             folder.photos[stem] = folder.path / full
-            folder.places[at] = Place(file=full)
+            folder.places[at] = SourceLocation(file=full)

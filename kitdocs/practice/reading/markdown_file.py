@@ -6,7 +6,7 @@ import html
 import re
 from collections.abc import Iterator
 
-from kitdocs.practice.places import Place
+from kitdocs.practice.locations import SourceLocation
 from kitdocs.practice.problems import Problem, Severity, written
 from kitdocs.practice.reading.text_file import TextFile
 from kitdocs.practice.typeface import cannot_print, unprintable
@@ -76,7 +76,7 @@ def page_problems(source: TextFile) -> Iterator[Problem]:
             yield from _link_problem(source, source.place(number, link.start(link.lastindex or 1) + 1), link)
 
 
-def _link_problem(source: TextFile, place: Place, link: re.Match[str]) -> Iterator[Problem]:
+def _link_problem(source: TextFile, place: SourceLocation, link: re.Match[str]) -> Iterator[Problem]:
     address = link[link.lastindex or 1]
     scheme = _scheme(address)
     if scheme not in _SAFE:
@@ -106,7 +106,7 @@ def _unprintable(source: TextFile) -> Iterator[Problem]:
         yield _problem(source, "letters", "error", source.place_of(max(0, at)), *cannot_print([letter]))
 
 
-def page_links(source: TextFile) -> Iterator[tuple[str, Place]]:
+def page_links(source: TextFile) -> Iterator[tuple[str, SourceLocation]]:
     """The other pages that a page names in its links, by id, with the place."""
     for number, line in _prose(source):
         for link in _LINK.finditer(line):
@@ -115,7 +115,9 @@ def page_links(source: TextFile) -> Iterator[tuple[str, Place]]:
                 yield link[group].removesuffix(".md"), source.place(number, link.start(group) + 1)
 
 
-def _problem(source: TextFile, rule: str, severity: Severity, place: Place, message: str, remedy: str) -> Problem:
+def _problem(
+    source: TextFile, rule: str, severity: Severity, place: SourceLocation, message: str, remedy: str
+) -> Problem:
     return Problem(rule=rule, severity=severity, place=place, path=written(source.at), message=message, remedy=remedy)
 
 

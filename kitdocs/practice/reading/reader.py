@@ -8,8 +8,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, TypeVar
 
+from kitdocs.practice.locations import SourceLocations
 from kitdocs.practice.model import Practice
-from kitdocs.practice.places import Places
 from kitdocs.practice.printed import PRINTED, PrintRecord
 from kitdocs.practice.problems import PracticeError, at_most, in_order
 from kitdocs.practice.reading.changes import apply
@@ -86,12 +86,12 @@ def _practice(found: Folder) -> Practice:
     )
 
 
-def _places(found: Folder) -> Places:
+def _places(found: Folder) -> SourceLocations:
     keys, values = {}, dict(found.places)
     for file in found.files.values():
         keys.update(file.keys)
         values.update(file.values)
-    return Places(keys=MappingProxyType(keys), values=MappingProxyType(values))
+    return SourceLocations(keys=MappingProxyType(keys), values=MappingProxyType(values))
 
 
 def _checked(practice: Practice) -> Practice:

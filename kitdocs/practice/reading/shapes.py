@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from kitdocs.practice.places import Places
+from kitdocs.practice.locations import SourceLocations
 from kitdocs.practice.problems import Problem, path_of, written
 from kitdocs.practice.reading.teaching import taught
 from kitdocs.practice.reading.unread import LENIENT, or_unread
@@ -14,7 +14,7 @@ from kitdocs.practice.reading.yaml_file import YamlFile
 from kitdocs.practice.schema import SHAPES
 
 
-def shaped(stem: str, file: YamlFile, places: Places) -> tuple[Any, list[Problem]]:
+def shaped(stem: str, file: YamlFile, places: SourceLocations) -> tuple[Any, list[Problem]]:
     """The records of one file and every mistake in them; a broken value is `UNREAD` in its record."""
     adapter = SHAPES[stem]
     try:

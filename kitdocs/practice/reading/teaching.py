@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from kitdocs.practice.places import Path, Places
+from kitdocs.practice.locations import Path, SourceLocations
 from kitdocs.practice.problems import Problem, at_most, nearest, written
 from kitdocs.practice.schema import schema_at
 from kitdocs.practice.values import ID_PATTERN, LANGUAGE_PATTERN, as_id
@@ -43,7 +43,7 @@ _PATTERNS = {
 }
 
 
-def taught(stem: str, data: Any, errors: Iterable[Mapping[str, Any]], places: Places) -> list[Problem]:
+def taught(stem: str, data: Any, errors: Iterable[Mapping[str, Any]], places: SourceLocations) -> list[Problem]:
     """One problem for each mistake, with its place; `data` is what the file holds."""
     by_path: dict[_Spot, list[Mapping[str, Any]]] = {}
     for error in errors:
@@ -95,7 +95,7 @@ def _walk(data: Any, error: Mapping[str, Any]) -> _Spot:
 
 
 def _problem(
-    stem: str, data: Any, path: Path, is_key: bool, errors: Sequence[Mapping[str, Any]], places: Places
+    stem: str, data: Any, path: Path, is_key: bool, errors: Sequence[Mapping[str, Any]], places: SourceLocations
 ) -> Problem:
     rule, message, remedy = _said(stem, data, path, is_key, errors)
     full = (stem, *path)

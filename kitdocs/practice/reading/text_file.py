@@ -7,8 +7,8 @@ import stat
 from dataclasses import dataclass
 from pathlib import Path
 
-from kitdocs.practice.places import Path as ValuePath
-from kitdocs.practice.places import Place
+from kitdocs.practice.locations import Path as ValuePath
+from kitdocs.practice.locations import SourceLocation
 from kitdocs.practice.problems import Problem, written
 
 LARGEST = 1024 * 1024
@@ -33,17 +33,17 @@ class TextFile:
     text: str
     lines: tuple[str, ...]
 
-    def place(self, line: int, column: int = 1) -> Place:
+    def place(self, line: int, column: int = 1) -> SourceLocation:
         """A place in this file; line and column from 1."""
         text = self.lines[line - 1] if line <= len(self.lines) else ""
-        return Place(file=self.name, line=line, column=column, text=text)
+        return SourceLocation(file=self.name, line=line, column=column, text=text)
 
-    def place_of(self, index: int) -> Place:
+    def place_of(self, index: int) -> SourceLocation:
         """The place of a character of the text, counted from 0."""
         before = _BREAK.split(self.text[:index])
         return self.place(len(before), len(before[-1]) + 1)
 
-    def problem(self, rule: str, place: Place, message: str, remedy: str = "") -> Problem:
+    def problem(self, rule: str, place: SourceLocation, message: str, remedy: str = "") -> Problem:
         """An error of this file as a whole."""
         return Problem(rule=rule, severity="error", place=place, path=written(self.at), message=message, remedy=remedy)
 
@@ -54,13 +54,13 @@ def text_file(name: str, at: ValuePath, text: str) -> TextFile:
 
 
 def whole_file_problem(
-    rule: str, name: str, at: ValuePath, message: str, remedy: str = "", *, place: Place | None = None
+    rule: str, name: str, at: ValuePath, message: str, remedy: str = "", *, place: SourceLocation | None = None
 ) -> Problem:
     """An error that concerns a file as a whole, for a file that could not be read."""
     return Problem(
         rule=rule,
         severity="error",
-        place=place or Place(file=name),
+        place=place or SourceLocation(file=name),
         path=written(at),
         message=message,
         remedy=remedy,
@@ -131,7 +131,7 @@ def _not_utf8(name: str, at: ValuePath, data: bytes, error: UnicodeDecodeError) 
     good = body[: error.start].decode("utf-8")
     lines = _BREAK.split(good)
     rest = _BREAK.split(body[error.start :].decode("utf-8", "replace"))[0]
-    place = Place(file=name, line=len(lines), column=len(lines[-1]) + 1, text=lines[-1] + rest)
+    place = SourceLocation(file=name, line=len(lines), column=len(lines[-1]) + 1, text=lines[-1] + rest)
     return whole_file_problem(
         "not-utf8",
         name,

@@ -13,8 +13,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from string import Formatter
 
-from kitdocs.practice.places import Path as ValuePath
-from kitdocs.practice.places import Place
+from kitdocs.practice.locations import Path as ValuePath
+from kitdocs.practice.locations import SourceLocation
 from kitdocs.practice.problems import Problem, at_most, nearest, written
 from kitdocs.practice.reading.text_file import TextFile, read_text
 from kitdocs.practice.reading.yaml_file import read_yaml
@@ -30,7 +30,7 @@ class WordsFile:
     """The sentences of one file by key, as far as they could be read, where they stand, and what is wrong with it."""
 
     sentences: dict[str, str] = field(default_factory=dict)
-    places: dict[ValuePath, Place] = field(default_factory=dict)
+    places: dict[ValuePath, SourceLocation] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
 
 
@@ -99,7 +99,7 @@ class _Reading:
             more = f", which {len(lacking)} of the sentences need" if len(lacking) > 1 else ""
             yield self._problem(tuple(first.split(".")), "letters", f"{message}{more}", remedy)
 
-    def _place(self, path: tuple[str, ...], *, at_key: bool = False) -> Place:
+    def _place(self, path: tuple[str, ...], *, at_key: bool = False) -> SourceLocation:
         full: ValuePath = (*self.source.at, *path)
         first, second = (self.yaml.keys, self.yaml.values) if at_key else (self.yaml.values, self.yaml.keys)
         return first.get(full) or second.get(full) or self.source.place(1)

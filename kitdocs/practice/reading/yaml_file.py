@@ -13,7 +13,7 @@ from typing import Any, NoReturn
 
 import yaml
 
-from kitdocs.practice.places import Path, Place
+from kitdocs.practice.locations import Path, SourceLocation
 from kitdocs.practice.problems import MOST, Problem, at_most, written
 from kitdocs.practice.reading.syntax import syntax_problem
 from kitdocs.practice.reading.text_file import UNPRINTABLE, TextFile
@@ -43,8 +43,8 @@ class YamlFile:
     """What a file holds, where each value was written, and what is wrong with it as YAML."""
 
     data: Any = None
-    keys: dict[Path, Place] = field(default_factory=dict)
-    values: dict[Path, Place] = field(default_factory=dict)
+    keys: dict[Path, SourceLocation] = field(default_factory=dict)
+    values: dict[Path, SourceLocation] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
     silent: set[Path] = field(default_factory=set)
     """Values that were left out, or made up, after a problem that has been noted: nothing more is said of them."""
@@ -95,7 +95,7 @@ class _Reader:
         event = next(self.events)
         assert isinstance(event, kind), event
 
-    def _place(self, mark: Any) -> Place:
+    def _place(self, mark: Any) -> SourceLocation:
         return self.source.place(mark.line + 1, mark.column + 1)
 
     def _note(self, mark: Any, rule: str, message: str, remedy: str = "", path: Path | None = None) -> None:
@@ -200,7 +200,7 @@ class _Reader:
             self._stop(event.start_mark, "merge", "'<<' (merging keys) is not read", "write the keys out here")
         return str(event.value)
 
-    def _keep(self, table: dict[Path, Place], path: Path, place: Place) -> None:
+    def _keep(self, table: dict[Path, SourceLocation], path: Path, place: SourceLocation) -> None:
         if not self.skipping:
             table[path] = place
 

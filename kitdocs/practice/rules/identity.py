@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from itertools import combinations
 from typing import Any
 
+from kitdocs.practice.locations import Path
 from kitdocs.practice.model import Practice
-from kitdocs.practice.places import Path
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import error, table, where
 from kitdocs.practice.values import Text

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from kitdocs.practice.colours import Colour
+from kitdocs.practice.locations import Path
 from kitdocs.practice.model import Practice
-from kitdocs.practice.places import Path
 from kitdocs.practice.problems import Problem, Severity, path_of, written
 from kitdocs.practice.record import Record
 from kitdocs.practice.values import Text, as_id

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from kitdocs.practice.locations import Path
 from kitdocs.practice.model import Practice
-from kitdocs.practice.places import Path
 from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.rules.looking import error, texts, warning, whole
 from kitdocs.practice.sentences import is_language, known_languages, wanted

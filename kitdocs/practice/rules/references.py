@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from kitdocs.practice.locations import Path
 from kitdocs.practice.model import Practice
-from kitdocs.practice.places import Path
 from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.rules.looking import error, ids, warning, whole
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from kitdocs.practice.kinds import AREAS
+from kitdocs.practice.locations import Path
 from kitdocs.practice.model import Practice
-from kitdocs.practice.places import Path
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import MachineStage
 from kitdocs.practice.rules.looking import ANY, error, ids, warning, whole

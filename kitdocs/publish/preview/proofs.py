@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
-from kitdocs.handbook.card import Handbook
+from kitdocs.document.card import Handbook
 from kitdocs.practice.problems import KitdocsError, PracticeError, Problem
 from kitdocs.publish.handbook_folder import paper_of
+from kitdocs.publish.site.build_site import site
 from kitdocs.publish.site.drawn import Drawn
-from kitdocs.publish.site.make import site
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

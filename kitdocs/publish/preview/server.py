@@ -14,7 +14,7 @@ from kitdocs.publish.preview.mistakes import mistakes_page, own_file
 from kitdocs.publish.preview.proofs import Proof
 from kitdocs.publish.preview.showing import Showing
 from kitdocs.publish.site.assets import assets
-from kitdocs.publish.site.make import WORKER
+from kitdocs.publish.site.build_site import WORKER
 
 LOOPBACK = "127.0.0.1"
 USUAL_PORT = 8137

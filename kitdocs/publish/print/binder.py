@@ -6,13 +6,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
 
-from kitdocs.handbook.binder.cover import cover
-from kitdocs.handbook.binder.loose_leaf import SheetLabels, binder_order, sheet_labels
-from kitdocs.handbook.card import Card, Handbook
+from kitdocs.document.card import Card, Handbook
+from kitdocs.publish.print.cover import cover
 from kitdocs.publish.print.data import PrintData, well_set
 from kitdocs.publish.print.fits import page_counts, with_fits
 from kitdocs.publish.print.page_labels import page_count, with_page_labels
-from kitdocs.publish.print.press import pressed
+from kitdocs.publish.print.render_pdf import render_pdf
+from kitdocs.revisions.loose_leaf import SheetLabels, binder_order, sheet_labels
 
 #: A sheet has a front and a back.
 SIDES = 2
@@ -23,7 +23,7 @@ def binder(handbook: Handbook) -> bytes:
     leaves = binder_leaves(handbook)
     data = leaves.data
     data.add(leaves.cards, handbook.words("binder.title"), bound=True, **front_matter(data, leaves))
-    pdf = pressed("binder.typ", with_fits(data))
+    pdf = render_pdf("binder.typ", with_fits(data))
     return with_page_labels(pdf, binder_page_labels(handbook, leaves, page_count(pdf)))
 
 

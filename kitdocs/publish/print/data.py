@@ -10,8 +10,8 @@ import unicodedata
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from kitdocs.handbook.blocks import Heading, Picture, kind_of
-from kitdocs.handbook.card import Card, Handbook
+from kitdocs.document.blocks import Heading, Picture, kind_of
+from kitdocs.document.card import Card, Handbook
 from kitdocs.practice.paper import PAPER_MM
 from kitdocs.publish.print.marks import mark
 
@@ -41,7 +41,7 @@ class PrintData:
     said: dict[str, object] = field(default_factory=dict)
     """What ``data.json`` says."""
     marked: Mapping[str, Collection[str]] = field(default_factory=dict)
-    """What is new on a card that is replaced, by card id; see `Exchange.marked`."""
+    """What is new on a card that is replaced, by card id; see `Replacement.marked`."""
 
     def add(self, cards: Sequence[Card], title: str, **more: object) -> None:
         """Put the cards into ``data.json`` and their pictures beside it."""

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.cards.poster import READ_FROM_MM
+from kitdocs.document.card import Card, Handbook
 from kitdocs.publish.print.binder import binder
 from kitdocs.publish.print.data import PrintData
 from kitdocs.publish.print.fits import with_fits
 from kitdocs.publish.print.labels import labels
-from kitdocs.publish.print.press import pressed
+from kitdocs.publish.print.render_pdf import render_pdf
 
 Holds = Callable[[Card], bool]
 
@@ -28,39 +27,39 @@ _HOLDS: Mapping[str, Holds] = {
 
 def refill_cards(handbook: Handbook) -> bytes:
     """The wall cards, several to a sheet with crop marks; backs register when the sheet is turned on its long edge."""
-    return pressed("refill-cards.typ", _data(handbook, "refill_cards"))
+    return render_pdf("refill-cards.typ", _data(handbook, "refill_cards"))
 
 
 def pouch_lists(handbook: Handbook) -> bytes:
     """The sheets that lie in the drawers, one a chair; printed on both sides, two chairs would share one."""
-    return pressed("sheets.typ", with_fits(_data(handbook, "pouch_lists", one_sided=True)))
+    return render_pdf("sheets.typ", with_fits(_data(handbook, "pouch_lists", one_sided=True)))
 
 
 def set_templates(handbook: Handbook) -> bytes:
     """The cassettes at true size, one set after the other, to lie at the packing bench."""
-    return pressed("sheets.typ", with_fits(_data(handbook, "set_templates")))
+    return render_pdf("sheets.typ", with_fits(_data(handbook, "set_templates")))
 
 
 def forms(handbook: Handbook) -> bytes:
     """The forms to be filled in by hand, a clean copy of each."""
-    return pressed("sheets.typ", with_fits(_data(handbook, "forms")))
+    return render_pdf("sheets.typ", with_fits(_data(handbook, "forms")))
 
 
 def poster(handbook: Handbook) -> bytes:
     """The chair colours on a sheet that is read from across the room."""
-    return pressed("poster.typ", _data(handbook, "poster", distance_mm=READ_FROM_MM))
+    return render_pdf("poster.typ", _data(handbook, "poster", distance_mm=handbook.poster_from_mm))
 
 
 def move(handbook: Handbook) -> bytes:
     """The papers of the move to sets: plan, lists, training, self-test, first week."""
-    return pressed("sheets.typ", with_fits(_data(handbook, "move")))
+    return render_pdf("sheets.typ", with_fits(_data(handbook, "move")))
 
 
 def sheets(handbook: Handbook, cards: Sequence[Card], *, title: str) -> bytes:
     """The given cards on full pages, as a document of its own."""
     data = PrintData(handbook)
     data.add(cards, title)
-    return pressed("sheets.typ", with_fits(data))
+    return render_pdf("sheets.typ", with_fits(data))
 
 
 def _data(handbook: Handbook, document: str, **more: object) -> PrintData:

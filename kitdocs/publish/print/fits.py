@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from kitdocs.publish.print.data import PrintData, as_json
-from kitdocs.publish.print.press import asked
+from kitdocs.publish.print.render_pdf import query
 
 #: What a height depends on besides the card itself. A sheet to be bound has its text as wide as one that is not.
 _SHARED = ("language", "paper", "words")
@@ -62,12 +62,12 @@ def _once(
 
 
 def _fits_asked(data: PrintData) -> Mapping[str, Any]:
-    found: Mapping[str, Any] = json.loads(asked("fits.typ", "fits", data))
+    found: Mapping[str, Any] = json.loads(query("fits.typ", "fits", data))
     return found
 
 
 def _pages_asked(data: PrintData) -> Mapping[str, Any]:
-    found: Mapping[str, Any] = json.loads(asked("pages.typ", "pages", with_fits(data)))
+    found: Mapping[str, Any] = json.loads(query("pages.typ", "pages", with_fits(data)))
     return found
 
 

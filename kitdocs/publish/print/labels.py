@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kitdocs.handbook.card import Handbook
+from kitdocs.document.card import Handbook
 from kitdocs.publish.print.data import PrintData
-from kitdocs.publish.print.press import pressed
+from kitdocs.publish.print.render_pdf import render_pdf
 
 
 def labels(handbook: Handbook) -> bytes:
@@ -16,4 +16,4 @@ def labels(handbook: Handbook) -> bytes:
         sheets=[data.plain(sheet) for sheet in handbook.labels],
         said=dict(handbook.words.part("labels")),
     )
-    return pressed("labels.typ", data)
+    return render_pdf("labels.typ", data)

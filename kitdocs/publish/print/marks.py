@@ -10,7 +10,7 @@ _ROWS = ("items", "facts", "steps", "rows", "given")
 
 
 def mark(card: dict[str, Any], marked: Collection[str]) -> None:
-    """Set ``new`` on what is `marked` of a card as ``data.json`` has it: see `Exchange.marked`.
+    """Set ``new`` on what is `marked` of a card as ``data.json`` has it: see `Replacement.marked`.
 
     What is marked below a row marks the row, and what is below no row that the block has marks the block.
     """

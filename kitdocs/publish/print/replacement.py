@@ -6,20 +6,19 @@ import json
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from kitdocs.handbook.blocks import Code
-from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.cards.poster import READ_FROM_MM
-from kitdocs.handbook.changes.swap_list import SwapLine, front_lines, swap_list
-from kitdocs.handbook.earlier import Exchange
+from kitdocs.document.blocks import Code
+from kitdocs.document.card import Card, Handbook
+from kitdocs.document.history import Replacement
 from kitdocs.publish.print.binder import Leaves, binder_leaves, front_matter, sheets_of, sides
 from kitdocs.publish.print.data import PrintData
 from kitdocs.publish.print.fits import with_fits
 from kitdocs.publish.print.page_labels import page_count, with_page_labels
-from kitdocs.publish.print.press import asked, pressed
 from kitdocs.publish.print.readback import check_codes
+from kitdocs.publish.print.render_pdf import query, render_pdf
+from kitdocs.revisions.replacement_list import ReplacementLine, front_lines, replacement_list
 
 
-def replacement(handbook: Handbook, exchanges: Sequence[Exchange]) -> bytes:
+def replacement(handbook: Handbook, exchanges: Sequence[Replacement]) -> bytes:
     """One PDF for `exchanges`, to be printed on both sides: the list, wall cards, what is posted, the binder's sheets.
 
     What hangs and is in the binder too is printed twice. On a card that is replaced, what is new has a bar beside it.
@@ -37,7 +36,7 @@ def replacement(handbook: Handbook, exchanges: Sequence[Exchange]) -> bytes:
         cards,
         handbook.words("swap.document"),
         bound=True,
-        distance_mm=READ_FROM_MM,
+        distance_mm=handbook.poster_from_mm,
         swap=_list(handbook, exchanges, leaves, front, data),
         wall=[card.id for card in cards if card.form == "wall"],
         posters=[card.id for card in cards if card.form == "poster"],
@@ -47,17 +46,21 @@ def replacement(handbook: Handbook, exchanges: Sequence[Exchange]) -> bytes:
         bound_cards=[card.id for card in bound],
         **{**front_matter(data, leaves), "linked": False},
     )
-    pdf = pressed("replacement.typ", with_fits(data))
+    pdf = render_pdf("replacement.typ", with_fits(data))
     labelled = with_page_labels(pdf, _page_labels(handbook, leaves, page_count(pdf), data))
     check_codes(labelled, _payloads((*cards, *posted, *(card for card in bound if card.form == "wall"))))
     return labelled
 
 
 def _list(
-    handbook: Handbook, exchanges: Sequence[Exchange], leaves: Leaves, front: Sequence[SwapLine], data: PrintData
+    handbook: Handbook,
+    exchanges: Sequence[Replacement],
+    leaves: Leaves,
+    front: Sequence[ReplacementLine],
+    data: PrintData,
 ) -> object:
     words = handbook.words
-    groups = swap_list(handbook, exchanges, leaves.labels, front)
+    groups = replacement_list(handbook, exchanges, leaves.labels, front)
     things = sum(len(group.lines) for group in groups)
     return {
         "title": words("swap.list"),
@@ -67,8 +70,8 @@ def _list(
 
 
 def _front(
-    handbook: Handbook, exchanges: Sequence[Exchange], leaves: Leaves, relisted: Sequence[int]
-) -> tuple[SwapLine, ...]:
+    handbook: Handbook, exchanges: Sequence[Replacement], leaves: Leaves, relisted: Sequence[int]
+) -> tuple[ReplacementLine, ...]:
     """What to do with the sheets that have no label. A card that stays as it is stays in its section, too."""
     names = [name for name, _ in leaves.sections]
     new = {each.card for each in exchanges if each.action != "take-out"}
@@ -77,13 +80,13 @@ def _front(
     return front_lines(handbook.words, tuple(before), names, [names[section] for section in relisted])
 
 
-def _left(handbook: Handbook, each: Exchange) -> bool:
+def _left(handbook: Handbook, each: Replacement) -> bool:
     """Whether a sheet is taken out of this binder, and not out of that of a language that is printed no more."""
     other_language = each.action == "take-out" and each.card in handbook.by_id
     return bool(each.sheets) and not other_language
 
 
-def _relisted(handbook: Handbook, leaves: Leaves, exchanges: Sequence[Exchange]) -> list[int]:
+def _relisted(handbook: Handbook, leaves: Leaves, exchanges: Sequence[Replacement]) -> list[int]:
     """The sections whose list of cards is another one: a card came, went, has another name, place or label."""
     changed: set[str] = set()
     for each in exchanges:
@@ -97,7 +100,7 @@ def _relisted(handbook: Handbook, leaves: Leaves, exchanges: Sequence[Exchange])
 
 def _page_labels(handbook: Handbook, leaves: Leaves, pages: int, data: PrintData) -> list[str]:
     """Binder sheets by their label, everything else by its name and number."""
-    parts: list[tuple[str, int]] = json.loads(asked("replacement.typ", "parts", data))
+    parts: list[tuple[str, int]] = json.loads(query("replacement.typ", "parts", data))
     labels: list[str] = []
     for (part, begins), (_, ends) in pairwise([*parts, ("", pages + 1)]):
         names = _sheet_names(handbook, leaves, part, sheets_of(ends - begins))

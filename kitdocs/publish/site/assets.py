@@ -8,12 +8,12 @@ from pathlib import Path
 
 import fontpkg_atkinson_hyperlegible as typeface
 
-from kitdocs.handbook.blocks import Band, Picture
-from kitdocs.handbook.card import Handbook
-from kitdocs.handbook.words import Words
+from kitdocs.document.blocks import Band, Picture
+from kitdocs.document.card import Handbook
+from kitdocs.document.catalog import MessageCatalog
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site.frame import colour_class, picture_file
-from kitdocs.publish.site.light import light, light_svg
+from kitdocs.publish.site.minify import light, minify_svg
 from kitdocs.shipped import shipped_folder
 
 #: A drawing up to this width stands in a row, a step or a table, never larger than it is.
@@ -38,7 +38,7 @@ def assets() -> Mapping[str, bytes]:
     return found
 
 
-def script_words(words: Words, *parts: str) -> bytes:
+def script_words(words: MessageCatalog, *parts: str) -> bytes:
     """The sentences that scripts say, as a script: a page opened from a folder may not fetch."""
     said = {key: sentence for part in parts for key, sentence in words.part(part).items()}
     text = json.dumps(said, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
@@ -70,7 +70,7 @@ def _as_shown(picture: Picture) -> bytes:
     """A drawing with as many decimals as can be seen: a small one is not enlarged, so has four dots a millimetre."""
     if picture.format != "svg":
         return picture.data
-    return light_svg(picture.data, 1 if picture.width_mm <= SMALL_MM else 2)
+    return minify_svg(picture.data, 1 if picture.width_mm <= SMALL_MM else 2)
 
 
 def pictures_in(thing: object) -> Iterator[Picture]:

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from urllib.parse import quote, urlsplit
 
-from kitdocs.handbook.blocks import Band, Items, Matrix, Picture
-from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.words import Words
+from kitdocs.document.blocks import Band, Items, Matrix, Picture
+from kitdocs.document.card import Card, Handbook
+from kitdocs.document.catalog import MessageCatalog
 from kitdocs.practice.problems import PublishError
 
 CARD_INDEX = "index.html"
@@ -82,7 +82,7 @@ class Here:
         return "../" * self.path.count("/")
 
     @property
-    def words(self) -> Words:
+    def words(self) -> MessageCatalog:
         return self.handbook.words
 
     def file(self, path: str) -> str:

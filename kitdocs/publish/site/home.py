@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from kitdocs.handbook.blocks import Items, Picture
-from kitdocs.handbook.card import Card, CardKind, Handbook
+from kitdocs.document.blocks import Items, Picture
+from kitdocs.document.card import Card, CardKind, Handbook
 from kitdocs.publish.site.frame import CARD_INDEX, Frame, Here, band_of, frame
 from kitdocs.publish.site.links import CardLink, card_link
 

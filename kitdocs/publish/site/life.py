@@ -8,8 +8,8 @@ from datetime import date
 
 from babel.dates import format_date
 
-from kitdocs.handbook.card import Card, Handbook
-from kitdocs.handbook.earlier import Withdrawn
+from kitdocs.document.card import Card, Handbook
+from kitdocs.document.history import WithdrawnCard
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site.frame import Frame, Here, card_page, earlier_page, frame
 from kitdocs.publish.site.links import CardLink, card_link
@@ -50,7 +50,7 @@ class WithdrawnPage:
 
     here: Here
     frame: Frame
-    card: Withdrawn
+    card: WithdrawnCard
 
 
 def printings(handbook: Handbook, card: Card, handbooks: Sequence[Handbook]) -> tuple[Printing, ...]:
@@ -93,7 +93,7 @@ def withdrawn_pages(handbook: Handbook, handbooks: Sequence[Handbook]) -> tuple[
     return tuple(_withdrawn(handbook, card, handbooks) for key, card in sorted(gone.items()) if key not in taken)
 
 
-def _withdrawn(handbook: Handbook, card: Withdrawn, handbooks: Sequence[Handbook]) -> WithdrawnPage:
+def _withdrawn(handbook: Handbook, card: WithdrawnCard, handbooks: Sequence[Handbook]) -> WithdrawnPage:
     if not all(part and part.strip(".") for part in card.id.split("/")) or "\\" in card.id:
         raise PublishError(f"the withdrawn card '{card.id}' has no address on the site")
     here = Here(handbook=handbook, path=card_page(handbook, card.id))

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from kitdocs.handbook.blocks import Band, Items
-from kitdocs.handbook.card import Card, CardKind, Handbook
+from kitdocs.document.blocks import Band, Items
+from kitdocs.document.card import Card, CardKind, Handbook
 from kitdocs.publish.site.frame import Here, band_of
 
 

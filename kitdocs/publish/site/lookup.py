@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kitdocs.handbook.card import Card, Handbook
+from kitdocs.document.card import Card, Handbook
 from kitdocs.publish.site.frame import Frame, Here, card_page, frame
 from kitdocs.publish.site.links import CardLink, card_link, cards_that_name
 

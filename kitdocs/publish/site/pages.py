@@ -9,8 +9,8 @@ from functools import partial
 from typing import TypeAlias
 from urllib.parse import urlsplit
 
-from kitdocs.handbook.blocks import Band, Block, Caution, Code, Facts, Items, Steps
-from kitdocs.handbook.card import Card, Handbook
+from kitdocs.document.blocks import Band, Block, Caution, Code, Facts, Items, Steps
+from kitdocs.document.card import Card, Handbook
 from kitdocs.publish.site.drawn import Drawn
 from kitdocs.publish.site.frame import (
     MISSING_PAGE,

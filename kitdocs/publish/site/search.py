@@ -8,12 +8,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
-from kitdocs.handbook.blocks import Block, Cell, Code, Illustration, Items, Matrix, Picture, Prose
-from kitdocs.handbook.card import Card, Handbook
+from kitdocs.document.blocks import Block, Cell, Code, Illustration, Items, Matrix, Picture, Prose
+from kitdocs.document.card import Card, Handbook
 from kitdocs.publish.site.frame import band_class, band_of, card_page, is_of_words, names_cards, picture_file
 
 #: A row: the card's id, the number of the block (and of the part of a text), the row.
-Place: TypeAlias = "tuple[str | int, ...]"
+BlockPath: TypeAlias = "tuple[str | int, ...]"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +24,7 @@ class Entry:
     detail: str = ""
     pictures: tuple[Picture, ...] = ()
     cards: tuple[Card, ...]
-    places: tuple[Place, ...] = ()
+    places: tuple[BlockPath, ...] = ()
     is_card: bool = False
 
 
@@ -34,7 +34,7 @@ class _Seen(NamedTuple):
     detail: str
     pictures: tuple[Picture, ...]
     card: Card
-    place: Place
+    place: BlockPath
 
 
 def folded(text: str) -> str:
@@ -144,9 +144,9 @@ def _things(handbook: Handbook) -> tuple[Entry, ...]:
     )
 
 
-def _names_by_place(handbook: Handbook) -> dict[Place, str]:
+def _names_by_place(handbook: Handbook) -> dict[BlockPath, str]:
     """What stands in each row, so that the same row of another language is the same thing."""
-    names: dict[Place, str] = {}
+    names: dict[BlockPath, str] = {}
     for card, place, block in _blocks(handbook):
         if isinstance(block, Items):
             names.update({(*place, item.id): item.name for item in block.items})
@@ -155,7 +155,7 @@ def _names_by_place(handbook: Handbook) -> dict[Place, str]:
     return names
 
 
-def _blocks(handbook: Handbook) -> Iterator[tuple[Card, Place, Block]]:
+def _blocks(handbook: Handbook) -> Iterator[tuple[Card, BlockPath, Block]]:
     """Every block with its card and its place there; what stands in running text, too.
 
     The working papers of the move name everything once more and keep nothing: nobody looks there for a thing.

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from kitdocs.handbook.blocks import kind_of
+from kitdocs.document.blocks import kind_of
 from kitdocs.publish.site.frame import band_class, is_of_words, names_cards
 from kitdocs.shipped import shipped_folder
 

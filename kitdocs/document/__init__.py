@@ -1,0 +1,1 @@
+"""Cards, blocks and the other parts that any handbook is made of."""

@@ -1,0 +1,153 @@
+"""A card: a heading, an edition and a list of blocks; and the handbook, all cards of one language in order."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from kitdocs.document.blocks import Block
+from kitdocs.document.catalog import MessageCatalog
+from kitdocs.document.history import EarlierEdition, WithdrawnCard
+from kitdocs.document.label_sheet import LabelSheet
+from kitdocs.practice.kinds import Area
+
+CardKind = Literal[
+    "first-day",
+    "key",
+    "map",
+    "room",
+    "template",
+    "refill-chair",
+    "refill-add-on",
+    "refill-set",
+    "pouch-list",
+    "load-guide",
+    "wrap-guide",
+    "pouch-guide",
+    "storage-map",
+    "stock",
+    "instruments",
+    "poster",
+    "form",
+    "move",
+    "training",
+    "repair",
+    "spore-test",
+    "page",
+    "procedures",
+    "procedure",
+    "pictures",
+    "instrument",
+    "current-cards",
+    "plan",
+]
+
+#: Where a printed card belongs, as whoever walks round to compare it meets the places.
+PostingLocation: TypeAlias = Literal[
+    "entrance", "wall", "bench", "machine", "storage", "drawer", "staff-room", "binder"
+]
+
+#: How a card is printed: *wall* cards have the practice's card size, a front and a back; a *template* stands
+#: beside the bench at true size; a *poster* hangs by itself and is not in the binder; a *paper* is printed for one
+#: occasion and kept no longer; a *page* is on the site only; everything else is a *sheet*.
+Form = Literal["wall", "sheet", "template", "poster", "paper", "page"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Card:
+    """One card. `id` is also the address of its page: ``r/teal`` is ``r/teal.html``.
+
+    `edition` is a short code of the content, the same as long as the content is the same.
+    `hangs` says in words where the printed card belongs, `place` which kind of place that is. `next` is the card that
+    a person takes up after this one.
+    `back` is the back of a wall card; on a page it follows the front. `landscape`: a sheet that lies on its long side.
+    `area` is the part of the reprocessing room that a card is about, if it is about one.
+    """
+
+    id: str
+    kind: CardKind
+    form: Form
+    title: str
+    subtitle: str = ""
+    edition: str = ""
+    section: str
+    hangs: str = ""
+    place: PostingLocation = "binder"
+    front: tuple[Block, ...]
+    back: tuple[Block, ...] = ()
+    next: str = ""
+    landscape: bool = False
+    area: Area | None = None
+
+    @property
+    def blocks(self) -> tuple[Block, ...]:
+        return self.front + self.back
+
+    @property
+    def is_kept(self) -> bool:
+        """Whether a printed copy hangs or lies somewhere, and so must be kept right."""
+        return self.form not in ("paper", "page")
+
+    @property
+    def in_binder(self) -> bool:
+        return self.is_kept and self.form != "poster"
+
+
+def is_name(subtitle: str) -> bool:
+    """Whether a subtitle is a name, as a chair's colour and a set's code are; a longer one is a sentence."""
+    return 0 < len(subtitle) <= 24
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handbook:
+    """Every card of one language, in the order of the binder.
+
+    `language` is the one of this handbook; `languages` all that the practice lists, the first one first.
+    `paper` is ``letter`` or ``a4``. `card_mm` is the size of a wall card, width and height. `text_mm` is the least
+    height of a capital letter on a wall card; `poster_from_mm` the distance from which the poster is read.
+    `words` is what kitdocs itself says in this language.
+    `earlier` holds, by card id, the editions that were printed before the present one, the latest first, and
+    `withdrawn` the printed cards that the handbook no longer has; `sheets` holds, by card id, the labels of the sheets
+    that a card was given in the printed binder, and, by names of no card, labels that stay taken. All three are empty
+    when nothing was recorded. `labels` are the sheets of labels and tags.
+    """
+
+    practice: str
+    language: str
+    words: MessageCatalog
+    languages: tuple[str, ...]
+    site: str = ""
+    paper: Literal["letter", "a4"]
+    card_mm: tuple[float, float] = (152.4, 101.6)
+    text_mm: float = 2.5
+    poster_from_mm: float = 2000.0
+    cards: tuple[Card, ...]
+    earlier: Mapping[str, tuple[EarlierEdition, ...]] = field(default_factory=dict)
+    withdrawn: tuple[WithdrawnCard, ...] = ()
+    sheets: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    labels: tuple[LabelSheet, ...] = ()
+    by_id: Mapping[str, Card] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "by_id", {card.id: card for card in self.cards})
+
+    @property
+    def folder(self) -> str:
+        """The site's folder for this language: the first language lives at the top."""
+        return "" if self.language == self.languages[0] else f"{self.language}/"
+
+    @property
+    def kept(self) -> tuple[Card, ...]:
+        """The cards of which a printed copy is kept: what should hang and lie where."""
+        return tuple(card for card in self.cards if card.is_kept)
+
+    def card(self, card_id: str) -> Card:
+        """The card of that id; `KeyError` when there is none."""
+        return self.by_id[card_id]
+
+    @property
+    def sections(self) -> tuple[tuple[str, tuple[Card, ...]], ...]:
+        """The cards by section, both in order."""
+        names = dict.fromkeys(card.section for card in self.cards)
+        return tuple((name, tuple(c for c in self.cards if c.section == name)) for name in names)

@@ -1,0 +1,62 @@
+"""Message catalog: everything that kitdocs itself says in one language, built in or brought by the practice."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+
+from kitdocs.practice.problems import KitdocsError
+from kitdocs.practice.sentences import known_languages, plural_form, right_to_left, shipped_sentences
+
+
+@dataclass(frozen=True, slots=True)
+class MessageCatalog:
+    """Sentences by key: ``card.hangs`` is `hangs` in card.yaml. Placeholders are in braces: ``{chair}``.
+
+    A key that ends in ``.one``, ``.few`` or ``.other`` is one of the plural forms of a sentence; use `count` for those.
+    """
+
+    language: str
+    sentences: Mapping[str, str]
+
+    def __call__(self, key: str, /, **values: object) -> str:
+        """Return the sentence of that key. Raises `KeyError` for an unknown key or a missing placeholder."""
+        return self.sentences[key].format(**values)
+
+    def count(self, key: str, n: int, /, **values: object) -> str:
+        """Return the sentence in the plural form that the language has for `n`: ``{n} pouch``, ``{n} pouches``."""
+        form = f"{key}.{plural_form(self.language, n)}"
+        return self(form if form in self.sentences else f"{key}.other", n=n, **values)
+
+    def part(self, name: str) -> Mapping[str, str]:
+        """Return the sentences below one first word, without it: ``words.part("site")["search"]``."""
+        return {key[len(name) + 1 :]: text for key, text in self.sentences.items() if key.startswith(f"{name}.")}
+
+    @property
+    def direction(self) -> str:
+        """Writing direction as HTML names it: ``ltr`` or ``rtl``."""
+        return "rtl" if right_to_left(self.language) else "ltr"
+
+
+@cache
+def built_in_catalog(language: str) -> MessageCatalog:
+    """Return the built-in catalog of `language`. Raises `KitdocsError` when there is none."""
+    return _catalog(language, {})
+
+
+def catalog_for(language: str, own: Mapping[str, Mapping[str, str]]) -> MessageCatalog:
+    """Return the catalog of `language`, in which a practice's `own` sentences (by language) replace the built-in ones.
+
+    Raises `KitdocsError` when neither kitdocs nor the practice speaks the language.
+    """
+    return _catalog(language, own) if own.get(language) else built_in_catalog(language)
+
+
+def _catalog(language: str, own: Mapping[str, Mapping[str, str]]) -> MessageCatalog:
+    sentences = {**shipped_sentences(language), **own.get(language, {})}
+    if not sentences:
+        known = ", ".join(known_languages(own))
+        raise KitdocsError(f"kitdocs has no words for the language '{language}'; it has {known}")
+    return MessageCatalog(language, MappingProxyType(sentences))

@@ -1,0 +1,64 @@
+"""Labels as plain data: what stands on each, and the grid of the sheet that it is printed on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from kitdocs.document.blocks import Picture
+
+LabelKind: TypeAlias = Literal["chair-tag", "cassette-mark", "end-label", "pouch-label", "repair-tag"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """One label. `word` is a code or a colour's name; `lines` are to be written on, `boxes` and `checks` to be ticked.
+
+    `colour` and `ink` are sRGB as ``#00766c``. `outlined`: too pale to stand against white paper.
+    """
+
+    word: str = ""
+    name: str = ""
+    colour: str = "#ffffff"
+    ink: str = "#000000"
+    outlined: bool = False
+    mark: Picture | None = None
+    lines: tuple[str, ...] = ()
+    boxes: tuple[str, ...] = ()
+    checks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LabelGrid:
+    """Where labels lie on a sheet, in mm from its upper left corner; from one to the next are `across_mm`, `down_mm`.
+
+    `right_mm` and `lower_mm` correct the printer: everything is printed so much farther right and down. `cut`: plain
+    paper with crop marks.
+    """
+
+    columns: int
+    rows: int
+    width_mm: float
+    height_mm: float
+    left_mm: float
+    top_mm: float
+    across_mm: float
+    down_mm: float
+    right_mm: float = 0.0
+    lower_mm: float = 0.0
+    cut: bool = False
+
+    @property
+    def places(self) -> int:
+        return self.columns * self.rows
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LabelSheet:
+    """All labels of one kind, enough for whole sheets. `note` says on what to print them."""
+
+    kind: LabelKind
+    title: str
+    note: str
+    grid: LabelGrid
+    labels: tuple[Label, ...]

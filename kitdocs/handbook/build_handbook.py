@@ -1,0 +1,96 @@
+"""The handbook of a practice in one language: every card, in the order of the binder."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitdocs.document.card import Card, Handbook
+from kitdocs.document.catalog import catalog_for
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.cards.chairs import pouch_list, refill_chair
+from kitdocs.handbook.cards.current import current_cards
+from kitdocs.handbook.cards.first_day import first_day, key
+from kitdocs.handbook.cards.guides import load_guides, pouch_guide, spore_test, storage_map, wrap_guide
+from kitdocs.handbook.cards.instruments import instrument_card
+from kitdocs.handbook.cards.poster import poster
+from kitdocs.handbook.cards.procedure_map import procedure_map
+from kitdocs.handbook.cards.repair import repair
+from kitdocs.handbook.cards.sets import refill_add_on, refill_set, template
+from kitdocs.handbook.cards.stock import stock_card
+from kitdocs.handbook.codes import finished
+from kitdocs.handbook.forms.build_forms import forms
+from kitdocs.handbook.labels import label_sheets
+from kitdocs.handbook.lookup.instruments import instrument_finder
+from kitdocs.handbook.lookup.procedures import procedure_finder
+from kitdocs.handbook.move.build_move import move_cards
+from kitdocs.handbook.prose import page_card
+from kitdocs.planning.legibility import POSTER_READ_FROM_MM, letter_height_mm
+from kitdocs.planning.plan import Plan
+from kitdocs.practice.kinds import AREAS
+from kitdocs.practice.model import Practice
+from kitdocs.revisions.replacements import with_history
+
+
+def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -> Handbook:
+    """The handbook in `language`, by default the first one that the practice lists.
+
+    Raises `KitdocsError` when kitdocs has no words for the language.
+    """
+    settings = practice.settings
+    chosen = language or settings.languages[0]
+    brief = Brief(practice=practice, plan=plan, words=catalog_for(chosen, practice.words))
+    cards = [finished(brief, card) for card in _cards(brief)]
+    cards += [finished(brief, card) for card in move_cards(brief, cards)]
+    cards.append(finished(brief, current_cards(brief, [card for card in cards if card.is_kept])))
+    handbook = Handbook(
+        practice=brief.say(settings.name),
+        language=chosen,
+        words=brief.words,
+        languages=settings.languages,
+        site=settings.site or "",
+        paper=settings.paper,
+        card_mm=(settings.card.width, settings.card.height),
+        text_mm=letter_height_mm(settings.reading_distance),
+        poster_from_mm=POSTER_READ_FROM_MM,
+        cards=tuple(cards),
+        labels=label_sheets(brief),
+    )
+    return with_history(handbook, practice.printed)
+
+
+def make_handbooks(practice: Practice, plan: Plan) -> tuple[Handbook, ...]:
+    """The handbook in every language that the practice lists."""
+    return tuple(make_handbook(practice, plan, language) for language in practice.settings.languages)
+
+
+def _cards(brief: Brief) -> Iterator[Card]:
+    practice = brief.practice
+    yield first_day(brief)
+    yield key(brief)
+    yield poster(brief)
+    yield procedure_map(brief)
+    yield instrument_card(brief)
+    for page in practice.pages:
+        yield page_card(brief, page)
+    for chair in practice.chairs:
+        yield refill_chair(brief, chair)
+    for pouch, of in practice.pouches.items():
+        if of.kind == "add-on":
+            yield refill_add_on(brief, pouch)
+    for set_id in practice.sets:
+        yield refill_set(brief, set_id)
+    for chair in practice.chairs:
+        yield pouch_list(brief, chair)
+    for set_id in practice.sets:
+        yield template(brief, set_id)
+    yield from _of_the_room(brief)
+    yield from forms(brief)
+    yield from instrument_finder(brief)
+    yield from procedure_finder(brief)
+
+
+def _of_the_room(brief: Brief) -> list[Card]:
+    """The guides of the reprocessing room, area by area as work goes through it."""
+    guides = [repair(brief), wrap_guide(brief), pouch_guide(brief), *load_guides(brief), spore_test(brief)]
+    guides += [storage_map(brief), stock_card(brief)]
+    return sorted(guides, key=lambda card: AREAS.index(card.area) if card.area else len(AREAS))

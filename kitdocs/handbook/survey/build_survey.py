@@ -1,0 +1,48 @@
+"""The whole survey, in the order of the visit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Literal
+
+from kitdocs.document.card import Card, Handbook
+from kitdocs.document.catalog import built_in_catalog, catalog_for
+from kitdocs.handbook.survey.counting import count_sheet, tally_sheet
+from kitdocs.handbook.survey.people import chairs_sheet, practice_sheet, uses_sheets, visits_sheet
+from kitdocs.handbook.survey.room import packs_sheet, room_sheet, storage_sheet
+from kitdocs.handbook.survey.visit import Visit
+from kitdocs.practice.model import Practice
+
+
+def make_survey(
+    practice: Practice | None = None, *, language: str | None = None, paper: Literal["letter", "a4"] | None = None
+) -> Handbook:
+    """The survey as cards: blank, or with what the folder of a practice knows.
+
+    Language and paper are those of the practice where they are left out; English and Letter without one. Raises
+    `KitdocsError` when there are no words for the language.
+    """
+    settings = practice.settings if practice else None
+    chosen = language or (settings.languages[0] if settings else "en")
+    words = catalog_for(chosen, practice.words) if practice else built_in_catalog(chosen)
+    visit = Visit(words=words, practice=practice)
+    return Handbook(
+        practice=visit.say(settings.name) if settings else words("survey.blank"),
+        language=chosen,
+        words=words,
+        languages=(chosen,),
+        paper=paper or (settings.paper if settings else "letter"),
+        cards=tuple(_sheets(visit)),
+    )
+
+
+def _sheets(visit: Visit) -> Iterator[Card]:
+    yield practice_sheet(visit)
+    yield chairs_sheet(visit)
+    yield visits_sheet(visit)
+    yield from uses_sheets(visit)
+    yield room_sheet(visit)
+    yield packs_sheet(visit)
+    yield storage_sheet(visit)
+    yield count_sheet(visit)
+    yield tally_sheet(visit)

@@ -1,0 +1,83 @@
+"""The site: every card of every language as a page, with all that the pages need, in memory.
+
+Opens from a folder, a stick, any static host and any folder of it: every address is relative, and no
+page asks for anything from anywhere else.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+
+from kitdocs.document.card import Handbook
+from kitdocs.practice.problems import PublishError
+from kitdocs.publish.site.assets import EVERY_PAGE, assets, pictures, script_words
+from kitdocs.publish.site.drawn import Drawn
+from kitdocs.publish.site.frame import MISSING_PAGE
+from kitdocs.publish.site.pages import Paper, missing_page, pages
+from kitdocs.publish.site.plan_pages import PLAN_INDEX, plan_pages
+from kitdocs.publish.site.search import search_index
+from kitdocs.publish.site.worker import worker
+
+EDITIONS = "editions.json"
+WORKER = "sw.js"
+
+
+def site(
+    handbooks: Sequence[Handbook],
+    report: Handbook | None = None,
+    drawn: Drawn | None = None,
+    paper: Paper = lambda handbook, card: "",
+) -> Mapping[str, bytes]:
+    """The site of one practice: contents by relative path.
+
+    `handbooks` are the practice's languages, the first one first. The planning `report` has pages apart from them,
+    which no search finds and no device keeps. The same handbooks give the same bytes. Pages that were `drawn` already
+    and have not changed are not drawn again. `paper` gives the PDF beside the site that holds a card, if there are any.
+    Raises `PublishError` when two things want the same address, or a card points to one that is not there.
+    """
+    files = _Files()
+    files.add(assets())
+    files.add(pictures(handbooks))
+    for handbook in handbooks:
+        files.add(pages(handbook, handbooks, PLAN_INDEX if report else "", drawn, paper))
+        files.add({f"assets/words.{handbook.language}.js": script_words(handbook.words, *EVERY_PAGE)})
+        files.add({f"assets/audit.{handbook.language}.js": script_words(handbook.words, "audit.script")})
+        found = script_words(handbook.words, "lookup.script") + search_index(handbook, handbooks)
+        files.add({f"assets/index.{handbook.language}.js": found})
+    kept = dict(files.by_path)
+    files.add({EDITIONS: editions(handbooks)})
+    files.add({WORKER: worker(kept)})
+    files.add({MISSING_PAGE: missing_page(handbooks[0], handbooks)})  # never kept: hosts do not give it away as found
+    if report:
+        files.add(plan_pages(report))
+        words = {f"assets/words.{report.language}.js": script_words(report.words, *EVERY_PAGE)}
+        files.add({path: data for path, data in {**pictures([report]), **words}.items() if path not in kept})
+    return files.by_path
+
+
+def editions(handbooks: Sequence[Handbook]) -> bytes:
+    """The present editions of what is printed: what a page asks the network for, so in few bytes.
+
+    By card id, the editions in the order of the languages, with a space between: ``K7Q2M P4D8X``; ``-`` for none.
+    """
+    by_language = [{card.id: card.edition for card in handbook.kept} for handbook in handbooks]
+    ids = sorted({card_id for cards in by_language for card_id in cards})
+    cards = {card_id: " ".join(cards.get(card_id, "-") for cards in by_language) for card_id in ids}
+    told = {"languages": [handbook.language for handbook in handbooks], "cards": cards}
+    return json.dumps(told, ensure_ascii=False, separators=(",", ":")).encode()
+
+
+class _Files:
+    """Contents by path, each path once; on a disk that does not tell ``A`` from ``a``, too."""
+
+    def __init__(self) -> None:
+        self.by_path: dict[str, bytes] = {}
+        self._taken: set[str] = set()
+
+    def add(self, files: Mapping[str, bytes]) -> None:
+        for path, content in files.items():
+            if path.casefold() in self._taken:
+                raise PublishError(f"two things of the site want the address '{path}'")
+            self._taken.add(path.casefold())
+            self.by_path[path] = content

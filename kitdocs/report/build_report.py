@@ -1,0 +1,86 @@
+"""The planning report for adviser and owner: the plan's figures, reasons, pictures and warnings, as cards.
+
+In English only: it is for the two who plan and buy, not for the wall.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from kitdocs.document.card import Card, Handbook
+from kitdocs.document.catalog import catalog_for
+from kitdocs.document.edition import with_edition
+from kitdocs.handbook.brief import Brief
+from kitdocs.planning.buying.placement import PlacementStudy, study_of_plan
+from kitdocs.planning.plan import Plan
+from kitdocs.practice.model import Practice
+from kitdocs.report.buying import buying_card, spares_card
+from kitdocs.report.colours import colours_card
+from kitdocs.report.day import day_card, turnaround_card
+from kitdocs.report.drawers import drawers_card
+from kitdocs.report.holding import holding_card
+from kitdocs.report.loads import loads_card
+from kitdocs.report.method import method_card
+from kitdocs.report.placement import placement_card
+from kitdocs.report.reasons import reasons_card
+from kitdocs.report.savings import savings_card
+from kitdocs.report.start import start_card
+from kitdocs.report.stock import out_card, sets_card
+from kitdocs.report.storage import storage_card
+from kitdocs.report.summary import summary_card
+from kitdocs.report.supplies import supplies_card
+from kitdocs.report.warnings import warnings_card
+
+LANGUAGE = "en"
+
+
+def make_report(
+    practice: Practice,
+    plan: Plan,
+    placement: Sequence[PlacementStudy] = (),
+) -> Handbook:
+    """The report, the owner's page first. With a `placement` study it has a card more."""
+    settings = practice.settings
+    brief = Brief(practice=practice, plan=plan, words=catalog_for(LANGUAGE, practice.words))
+    return Handbook(
+        practice=brief.say(settings.name),
+        language=LANGUAGE,
+        words=brief.words,
+        languages=(LANGUAGE,),
+        paper=settings.paper,
+        cards=tuple(with_edition(card) for card in _cards(brief, placement)),
+    )
+
+
+def make_full_report(practice: Practice, plan: Plan) -> Handbook:
+    """The report with the placement study, which takes several times as long as the plan itself."""
+    return make_report(practice, plan, study_of_plan(practice, plan.days))
+
+
+def _cards(brief: Brief, placement: Sequence[PlacementStudy]) -> Iterator[Card]:
+    first, day, buying, room, checks = "In one look", "The busy day", "Buying", "The room", "Checks"
+    yield summary_card(brief, first)
+    yield start_card(brief, first)
+    yield sets_card(brief, day)
+    yield out_card(brief, day)
+    yield day_card(brief, day)
+    yield turnaround_card(brief, day)
+    if brief.plan.days.drawer_pouches:
+        yield drawers_card(brief, day)
+    yield buying_card(brief, buying)
+    if brief.plan.supplies:
+        yield supplies_card(brief, buying)
+    spares = spares_card(brief, buying)
+    if spares:
+        yield spares
+    if placement:
+        yield placement_card(brief, placement, buying)
+    if brief.plan.savings:
+        yield savings_card(brief, buying)
+    yield loads_card(brief, room)
+    yield holding_card(brief, room)
+    yield storage_card(brief, room)
+    yield colours_card(brief, checks)
+    yield warnings_card(brief, checks)
+    yield method_card(brief, checks)
+    yield reasons_card(brief, checks)
