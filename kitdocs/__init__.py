@@ -18,6 +18,7 @@ from kitdocs.practice.schema import schemas
 from kitdocs.publish.handbook_folder import publish_handbook
 from kitdocs.report.tables import plan_tables
 from kitdocs.starter import start
+from kitdocs.version import __version__
 
 __all__ = [
     "Card",
@@ -29,6 +30,7 @@ __all__ = [
     "PracticeError",
     "Problem",
     "PublishError",
+    "__version__",
     "make_handbook",
     "make_handbooks",
     "make_plan",

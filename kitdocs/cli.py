@@ -46,6 +46,7 @@ from kitdocs.revisions.record import new_act
 from kitdocs.revisions.since import since_printed
 from kitdocs.starter import start as start_folder
 from kitdocs.starter.words_file import write_words
+from kitdocs.version import __version__
 
 app = typer.Typer(
     add_completion=False,
@@ -60,6 +61,22 @@ err = console(stderr=True)
 Folder = Annotated[Path, typer.Argument(metavar="FOLDER", help="The practice folder.", show_default=False)]
 PdfFile = Annotated[Path, typer.Option("--to", metavar="FILE.pdf", help="The file to write.", show_default=False)]
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON, for another program.")]
+
+
+def _show_version(asked: bool) -> None:
+    """Print the version and exit, when asked to."""
+    if asked:
+        say(out, f"kitdocs {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _options(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Print the version and exit.")
+    ] = False,
+) -> None:
+    """Take the options that stand before every command."""
 
 
 @app.command()

@@ -21,6 +21,7 @@ MAY_IMPORT = {
     "command": {"practice", "planning", "document", "revisions", "handbook", "report", "publish"},
     "starter": {"practice"},
     "shipped": set(),
+    "version": set(),
 }
 
 

@@ -14,7 +14,7 @@ from kitdocs.drawings.drawing import Drawing, document, number, rect
 
 Level = Literal["L", "M", "Q", "H"]
 QUIET = 4
-"""Modules of white on every side. Source: ISO/IEC 18004 as quoted in the pyqrcode glossary."""
+"""Modules of white on every side. Source: ISO/IEC 18004 (tests/SOURCES.md)."""
 _LEVELS: dict[Level, int] = {
     "L": constants.ERROR_CORRECT_L,
     "M": constants.ERROR_CORRECT_M,

@@ -6,14 +6,20 @@ from dataclasses import replace
 
 from kitdocs.document.blocks import Block, Code, Picture
 from kitdocs.document.card import Card
+from kitdocs.document.edition import LENGTH as EDITION_LENGTH
 from kitdocs.document.edition import with_edition
 from kitdocs.drawings.codes import code
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.pictures import drawn_once
 from kitdocs.planning.legibility import USUAL_CODE_MM, code_modules, code_side_mm
 
-#: Bytes of text that a code of level Q holds in 40 mm: version 13, 69 + 8 modules (ISO/IEC 18004: 244 bytes).
-TEXT_BYTES = 236
+#: The largest symbol within 40 mm has 69 + 8 modules of 0.5 mm: version 13, which holds 241 bytes at level Q.
+#: Source: ISO/IEC 18004 (tests/SOURCES.md).
+LARGEST_VERSION = 13
+LARGEST_PAYLOAD_BYTES = 241
+
+#: What remains for the card's text, once its edition stands on a line of its own.
+TEXT_BYTES = LARGEST_PAYLOAD_BYTES - len("\n") - EDITION_LENGTH
 
 
 def code_block(brief: Brief, page: str, text: str) -> Code:
@@ -42,7 +48,9 @@ def address(brief: Brief, page: str) -> str:
 
 
 def shortened(text: str) -> str:
-    """As many whole lines of `text` as a code of 40 mm holds, with ``…`` where some are left out."""
+    """Return as many whole lines of `text` as a code of 40 mm holds, with ``…`` where some are left out."""
+    if len(text.encode()) <= TEXT_BYTES:
+        return text
     kept: list[str] = []
     for line in text.splitlines():
         if len("\n".join([*kept, line, "…"]).encode()) > TEXT_BYTES:

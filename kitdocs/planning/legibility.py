@@ -1,8 +1,9 @@
-"""How large letters and codes must be printed, from how far they are read.
+"""Printed size of letters and codes, from the distance they are read at.
 
-Letters: height = distance / 200, a rule of the United States Federal Aviation Administration; at that distance they
-span 17.19 minutes of arc, above the 16 that ISO 9241-3 sets as the least. Codes: side = distance / 10, common
-practice and not in ISO/IEC 18004; the quiet zone of 4 modules on every side is in that standard.
+Letters: height = distance / 200, a rule of the United States Federal Aviation Administration. At that distance they
+span 17.19 minutes of arc, above the 16 that NUREG-0700 (guideline 1.3.1-4) asks for at least and below the 20 that
+it prefers. Codes: side = distance / 10, common practice and not in ISO/IEC 18004; the quiet zone of 4 modules on
+every side is in that standard. The editions are in tests/SOURCES.md.
 """
 
 from __future__ import annotations
@@ -10,10 +11,10 @@ from __future__ import annotations
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.practice.model import Practice
 
-#: The least letter height on a posted card, mm. Ours: what stays readable when somebody steps back.
+#: The least letter height on a posted card, mm. Our choice: readable one step further back.
 LEAST_LETTER_MM = 2.5
 
-#: From how far a poster is read, mm: across a staff room. Ours.
+#: Distance a poster is read from, mm: across a staff room. Our choice.
 POSTER_READ_FROM_MM = 2000.0
 
 #: Height of a capital letter as a share of the type size: Atkinson Hyperlegible, OS/2 table, 668 of 1000.
@@ -23,30 +24,30 @@ POINT_MM = 25.4 / 72
 
 QUIET_MODULES = 4
 
-#: The least module that an office printer holds and a telephone reads, mm. Common practice, no source.
+#: The least module that an office printer holds and a phone reads, mm. Common practice, no source.
 LEAST_MODULE_MM = 0.5
 
-#: The side that a code gets when its minimum is smaller, mm. Ours.
+#: Printed side of a code whose minimum is smaller, mm. Our choice.
 USUAL_CODE_MM = 28.0
 
 
 def letter_height_mm(reading_distance: float) -> float:
-    """The least height in mm of a capital letter on a posted card read from so many mm."""
+    """Return the least height in mm of a capital letter on a posted card, read from `reading_distance` mm."""
     return max(LEAST_LETTER_MM, reading_distance / 200)
 
 
 def type_size_pt(cap_height: float) -> float:
-    """The type size in points at which capitals of the handbook's typeface are so many mm high."""
+    """Return the type size in points whose capitals are `cap_height` mm high in the handbook's typeface."""
     return cap_height / CAP_HEIGHT / POINT_MM
 
 
 def code_modules(version: int) -> int:
-    """The modules along one side of a QR code of a version from 1 to 40, without its quiet zone."""
+    """Return the modules along one side of a QR code of a version from 1 to 40, without its quiet zone."""
     return 17 + 4 * version
 
 
 def code_side_mm(scanning_distance: float, modules: int) -> float:
-    """The printed side in mm of a QR code of so many modules, its quiet zone included.
+    """Return the printed side in mm of a QR code, its quiet zone included; `modules` are counted without it.
 
     At least distance / 10, at least 0.5 mm a module, and 28 mm when both allow less.
     """
@@ -54,7 +55,7 @@ def code_side_mm(scanning_distance: float, modules: int) -> float:
 
 
 def legibility_figures(practice: Practice) -> tuple[Figure, ...]:
-    """The least letter height, the type size that gives it, and the code's side."""
+    """Return the least letter height, the type size that gives it, and the code's side."""
     settings = practice.settings
     letter = letter_height_mm(settings.reading_distance)
     read_from = Input(

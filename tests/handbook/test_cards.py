@@ -113,7 +113,7 @@ def test_every_code_holds_its_pages_address_and_its_cards_edition(example_handbo
 
 
 def test_a_code_that_is_scanned_from_further_away_is_printed_larger(example: Practice, example_plan: Plan) -> None:
-    # Side ≥ scanning distance ÷ 10 (figures, section 9).
+    # Side ≥ scanning distance ÷ 10: common practice, no source.
     far = dataclasses.replace(example, settings=example.settings.model_copy(update={"scanning_distance": 450.0}))
     handbook = make_handbook(far, example_plan)
     assert {code.picture.width_mm for card in handbook.cards for code in the(Code, card)} == {45.0}
@@ -132,8 +132,7 @@ def test_without_a_site_the_code_holds_the_card_itself_and_the_card_says_so(
     for card in handbook.cards:
         for block in the(Code, card):
             assert isinstance(block, Code)
-            modules = round(block.picture.width_mm / 0.5)
-            assert block.picture.width_mm <= 40 and len(block.payload.encode()) <= 244, (card.id, modules)
+            assert block.picture.width_mm <= 40, card.id
 
 
 def test_the_first_day_goes_through_the_room_from_dirty_to_clean(english: Handbook) -> None:

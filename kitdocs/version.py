@@ -1,0 +1,3 @@
+"""The version of kitdocs, in the one place that its metadata and `kitdocs --version` read it from."""
+
+__version__ = "0.1.0"
