@@ -1,4 +1,4 @@
-"""The words that a practice folder may use for drawings, marks, materials and areas."""
+"""The words that a practice folder may use for drawings, marks, materials, areas and the like."""
 
 from __future__ import annotations
 
@@ -98,3 +98,12 @@ FAMILIES: dict[Family, tuple[DrawingKind, ...]] = {
     ),
     "other": ("cheek-retractor", "wire-turret"),
 }
+FAMILY_OF: dict[DrawingKind, Family] = {kind: family for family, kinds in FAMILIES.items() for kind in kinds}
+
+#: How much wider a hinged instrument lies when it is open and unlocked, mm. Our estimate, common practice, no source.
+#: That hinged instruments are sterilized open: CDC, Guideline for Disinfection and Sterilization in Healthcare
+#: Facilities, 2008, Sterilizing Practices, Packaging (from memory). A ratchet must spread further to let go.
+OPENING_MM: dict[Family, float] = {"pliers": 10.0, "cutters": 10.0, "removers": 10.0, "locking": 15.0}
+
+#: How something is taken from the drawer at the chair during a visit.
+DrawerAccess = Literal["clean-hands", "overglove", "second-person", "cotton-plier"]

@@ -15,13 +15,22 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, BeforeValidator, Field, StrictFloat, StrictInt, WithJsonSchema
 
 from kitdocs.practice.colours import Colour, colour
-from kitdocs.practice.kinds import ChairMark, DrawingKind, Material, SetMark
+from kitdocs.practice.kinds import (
+    FAMILY_OF,
+    OPENING_MM,
+    ChairMark,
+    DrawerAccess,
+    DrawingKind,
+    Family,
+    Material,
+    SetMark,
+)
 from kitdocs.practice.locations import SourceLocations
 from kitdocs.practice.paper import Labels
 from kitdocs.practice.printed import PrintRecord
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box, Count, Record, Size
-from kitdocs.practice.room import Room
+from kitdocs.practice.room import Room, Supply
 from kitdocs.practice.values import (
     LANGUAGE_PATTERN,
     Clock,
@@ -31,6 +40,7 @@ from kitdocs.practice.values import (
     MillimetresOrNone,
     Minutes,
     Money,
+    PeriodOfTime,
     PlainText,
     Share,
 )
@@ -130,6 +140,18 @@ class Settings(Record):
     """The sheet of labels that the practice prints on. Without it, labels are printed on plain paper to be cut."""
     expiration: Literal["event", "date"] = "event"
     """How long a pack stays good: until an `event` (torn, wet, open), or to a `date` that is written on its label."""
+    drawer_access: DrawerAccess = "clean-hands"
+    """How something is taken from the drawer at the chair during a visit, so that nothing in it is touched with used
+    gloves: with `clean-hands` (gloves off, hands cleaned, a new pair on), an `overglove`, by a `second-person`, or with
+    the set's own sterile `cotton-plier` before it is used. Common practice, no source."""
+    opening: Annotated[Mapping[Family, MillimetresOrNone], AfterValidator(MappingProxyType)] = Field(
+        default_factory=dict, validate_default=True
+    )
+    """By family, how much wider a hinged instrument lies open and unlocked than closed; `open_width` of an instrument
+    overrules it. Left out: 10 mm for pliers, cutters and removers, 15 mm for what locks. Our estimate, common practice,
+    no source: measure yours."""
+    records_kept: PeriodOfTime | None = None
+    """How long the logs are kept, by local rules; printed on each log."""
     photos: Photos = Photos()
     """Where photos stand; a photo is a file in photos/ named by the id of what it shows."""
     day: WorkingDay
@@ -169,9 +191,24 @@ class Instrument(Record):
     length: Millimetres
     width: Millimetres
     """Across the widest part, closed."""
+    open_width: Millimetres | None = None
+    """Across the widest part, open and unlocked, as a hinged instrument lies in its cassette or pouch. Left out:
+    `width` and the `opening` of its family in practice.yaml."""
     material: Material = "steel"
     price: Money | None = None
     repair: Repair | None = None
+    skips: tuple[Id, ...] = ()
+    """Stages of room.yaml that it does not pass, as a handpiece that must not go into the washer. All instruments of a
+    set or pouch skip the same stages."""
+    also: tuple[Id, ...] = ()
+    """Stages with `only_listed` that it passes; the whole set or pouch goes with it."""
+    lubricate: bool | None = None
+    """Whether it is oiled after cleaning. Left out: as `lubrication` in room.yaml says for its family."""
+    implant_related: bool = False
+    """Whether it is, or is used to place, something that stays in the body, as a temporary anchorage screw. Every load
+    with such a pack carries a spore test and is held back until the test is read."""
+    single_use: Supply | None = None
+    """For what is used once and thrown away: how it is bought. It belongs in no set or pouch and passes no stage."""
 
 
 # cassettes.yaml --------------------------------------------------------------------------------
@@ -205,6 +242,8 @@ class InstrumentSet(Record):
     mark: SetMark
     colour: ColourValue | None = None
     """The colour of the tape that makes the mark, when it is not black."""
+    implant_related: bool = False
+    """As for an instrument, for the whole set."""
     contents: Annotated[tuple[Id, ...], Field(min_length=1, max_length=60, examples=[["mirror", "weingart"]])]
 
 
@@ -215,6 +254,8 @@ class Pouch(Record):
     code: Code
     kind: Literal["add-on", "drawer"]
     size: Id
+    implant_related: bool = False
+    """As for an instrument, for the whole pouch."""
     contents: Annotated[tuple[Id, ...], Field(min_length=1, max_length=30, examples=[["holder"]])]
     on_hand: Count = 0
 
@@ -301,3 +342,38 @@ class Practice:
         """The chairs at which a procedure is done, in the order of chairs.yaml."""
         named = self.procedures[procedure].chairs
         return tuple(c for c in self.chairs if not named or c in named)
+
+    def contents(self, pack: str) -> tuple[str, ...]:
+        """The instruments of a set or pouch."""
+        return self.sets[pack].contents if pack in self.sets else self.pouches[pack].contents
+
+    def lying_width(self, instrument: str) -> float:
+        """How wide an instrument lies in its cassette or pouch, in mm: a hinged one open and unlocked."""
+        record = self.instruments[instrument]
+        if record.open_width is not None:
+            return record.open_width
+        family = FAMILY_OF[record.drawing]
+        return record.width + self.settings.opening.get(family, OPENING_MM.get(family, 0.0))
+
+    def is_lubricated(self, instrument: str) -> bool:
+        """Whether an instrument is oiled after cleaning."""
+        record, lubrication = self.instruments[instrument], self.room.lubrication
+        if record.lubricate is not None:
+            return record.lubricate
+        return lubrication is not None and FAMILY_OF[record.drawing] in lubrication.families
+
+    def is_implant_related(self, pack: str) -> bool:
+        """Whether every load with this set or pouch carries a spore test and is held back until it is read.
+
+        Source: CDC, Guidelines for Infection Control in Dental Health-Care Settings, 2003, part VI.F (IB); CDC,
+        Guideline for Disinfection and Sterilization in Healthcare Facilities, 2008, recommendation 16 (from memory).
+        """
+        flagged = self.sets[pack].implant_related if pack in self.sets else self.pouches[pack].implant_related
+        return flagged or any(self.instruments[i].implant_related for i in self.contents(pack))
+
+    def passes(self, pack: str, stage: str) -> bool:
+        """Whether a set or pouch passes a stage of the room."""
+        contents = [self.instruments[i] for i in self.contents(pack)]
+        if self.room.stages[stage].only_listed:
+            return any(stage in instrument.also for instrument in contents)
+        return not all(stage in instrument.skips for instrument in contents)

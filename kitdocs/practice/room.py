@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, StrictInt
 
-from kitdocs.practice.kinds import Area
+from kitdocs.practice.kinds import OPENING_MM, Area, Family
 from kitdocs.practice.record import CountOfOneOrMore, Record
 from kitdocs.practice.values import (
     Celsius,
@@ -19,6 +19,7 @@ from kitdocs.practice.values import (
     MillimetresOrNone,
     Minutes,
     Money,
+    PeriodOfTime,
     PlainText,
     Table,
 )
@@ -31,6 +32,9 @@ class Steam(Record):
     temperature: Celsius
     exposure: Minutes
     drying: Minutes
+    margin: Minutes = 15.0
+    """The least that heating, air removal, exhaust, loading and unloading take together; the cycle must leave it beside
+    exposure and drying. Left out: 15 min, our estimate, common practice, no source. Use a watch."""
 
 
 class RoundChamber(Record):
@@ -56,6 +60,8 @@ class Stage(Record):
 
     name: PlainText
     area: Area
+    only_listed: bool = False
+    """Whether only instruments that name this stage under `also` pass it: an ultrasonic bath, care of handpieces."""
 
 
 class MachineStage(Stage):
@@ -115,6 +121,13 @@ class PouchSize(Supply):
     length: Millimetres
 
 
+class SporeTest(Supply):
+    """A biological indicator."""
+
+    read_after: Minutes | None = None
+    """From the end of the cycle to the result: how long a load with implant-related packs is held back."""
+
+
 class Tape(Supply):
     """Indicator tape; `pack` counts rolls."""
 
@@ -123,6 +136,8 @@ class Tape(Supply):
 
 
 class Wrap(Record):
+    sheets: Annotated[StrictInt, Field(ge=1, le=2)] = 1
+    """How many sheets wrap a cassette: 1, or 2 that are folded one after the other."""
     fold: Literal["envelope", "parcel"] = "envelope"
     overlap: MillimetresOrNone = 70.0
     """How far the sheet reaches past bare cover. No published number exists: the practice's to set."""
@@ -132,8 +147,59 @@ class Wrap(Record):
 class Supplies(Record):
     internal_indicator: Supply | None = None
     external_indicator: Supply | None = None
-    spore_test: Supply | None = None
+    spore_test: SporeTest | None = None
+    air_removal_test: Supply | None = None
+    """Test packs for sterilizers that remove the air with a pump: one a day for each machine."""
     tape: Tape | None = None
+    outside_indicator: Literal["tape", "label"] | None = None
+    """The external indicator of a wrapped cassette: the indicator `tape` itself, or a `label` of its own
+    (external_indicator). Left out: the tape where there is one. A sterilization pouch has its own printed on it."""
+
+    @property
+    def labels_outside(self) -> bool:
+        """Whether a wrapped cassette gets an external indicator of its own."""
+        if self.outside_indicator is None:
+            return self.tape is None and self.external_indicator is not None
+        return self.outside_indicator == "label"
+
+
+class KeepMoist(Record):
+    """How soil is kept from drying on used instruments until they are cleaned."""
+
+    how: Literal["spray", "soak", "cover"]
+    using: PlainText
+    """What they are sprayed with, soaked in or covered with."""
+    after: Minutes | None = None
+    """When cleaning does not begin within this time. Left out: always."""
+
+
+class Lubrication(Record):
+    """How joints are oiled after cleaning, before packing."""
+
+    using: PlainText
+    families: tuple[Family, ...] = tuple(OPENING_MM)
+    """The families that get it; `lubricate` of an instrument overrules this. Left out: everything with a hinge."""
+
+
+class Water(Record):
+    """The water that the sterilizers turn into steam."""
+
+    kind: Literal["distilled", "deionized", "reverse-osmosis", "tap"]
+    change: PeriodOfTime | None = None
+    """How often the tank is emptied and filled afresh."""
+    test: PeriodOfTime | None = None
+    """How often its quality is measured."""
+    limit: PlainText | None = None
+    """What it may measure at most, by the sterilizer's own instructions."""
+
+
+class MaintenanceTask(Record):
+    """Something done to a machine again and again, with a line for it on the maintenance log."""
+
+    name: PlainText
+    every: PeriodOfTime
+    stage: Id | None = None
+    """The machine stage that it is done to."""
 
 
 class Drawer(Record):
@@ -171,5 +237,9 @@ class Room(Record):
     sheets: Table[Sheet]
     pouch_sizes: Table[PouchSize]
     supplies: Supplies = Supplies()
+    keep_moist: KeepMoist | None = None
+    lubrication: Lubrication | None = None
+    water: Water | None = None
+    maintenance: Table[MaintenanceTask] = Field(default_factory=dict, validate_default=True)
     drawers: Table[Drawer] = Field(default_factory=dict, validate_default=True)
     shelves: Table[Shelf] = Field(default_factory=dict, validate_default=True)

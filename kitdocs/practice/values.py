@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from types import MappingProxyType
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema
 
@@ -24,6 +24,7 @@ _MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
 _MINUTES = {"s": 1 / 60, "min": 1.0, "h": 60.0}
 _LARGEST_SHIFT = 10.0
 _DAYS = {"day": 1.0, "days": 1.0, "week": 7.0, "weeks": 7.0}
+_PERIOD = r"([1-9]\d{0,2})\s+(day|week|month|year)s?"
 
 
 def as_id(text: str) -> str:
@@ -69,6 +70,28 @@ def duration(value: Any) -> float:
 def days(value: Any) -> float:
     """A number of days, from ``10 days`` or ``2 weeks``."""
     return _amount(value, _DAYS, "'10 days' or '2 weeks'")
+
+
+@dataclass(frozen=True, slots=True)
+class Period:
+    """A span of the calendar as people write it: ``2 weeks``, ``3 years``."""
+
+    number: int
+    unit: Literal["day", "week", "month", "year"]
+
+    def __str__(self) -> str:
+        return f"{self.number} {self.unit}{'' if self.number == 1 else 's'}"
+
+
+def period(value: Any) -> Period:
+    """A `Period`, from ``1 day``, ``2 weeks``, ``6 months`` or ``3 years``."""
+    if isinstance(value, Period):
+        return value
+    match = re.fullmatch(_PERIOD, value.strip()) if isinstance(value, str) else None
+    if not match:
+        raise ValueError(f"'{value}' is not written as in '1 day', '2 weeks', '6 months' or '3 years'")
+    unit: Any = match[2]
+    return Period(int(match[1]), unit)
 
 
 def share(value: Any) -> float:
@@ -174,6 +197,7 @@ MillimetresOrNone = Annotated[float, BeforeValidator(length), _written(_LENGTH, 
 Shift = Annotated[float, BeforeValidator(shift), _written(rf"^-?{_LENGTH[1:]}", "1 mm", "-0.5 mm")]
 Minutes = Annotated[float, BeforeValidator(duration), _written(_DURATION, "55 min", "1 h 10 min")]
 Days = Annotated[float, BeforeValidator(days), _written(_DAY_COUNT, "10 days", "2 weeks")]
+PeriodOfTime = Annotated[Period, BeforeValidator(period), _written(rf"^{_PERIOD}$", "1 week", "3 years")]
 Share = Annotated[float, BeforeValidator(share), _written(rf"^(always|{_NUMBER}\s*%)$", "12%", "always")]
 Clock = Annotated[int, BeforeValidator(clock), _written(r"^\d{1,2}:\d{2}$", "08:30")]
 Celsius = Annotated[float, BeforeValidator(temperature), _written(rf"^{_NUMBER}\s*°?\s*[CF]$", "132 C", "270 F")]
