@@ -1,14 +1,31 @@
-"""What a card is made of: about ten kinds of block, as plain data.
+"""The kinds of block that a card is made of, as plain data.
 
-A block says *what* is to be shown, in the words of one language; HTML and PDF are two ways to draw it.
-Nothing here knows what a chair is, and nothing here knows HTML or Typst.
+A block holds *what* is shown, in the words of one language; HTML, PDF and terminal draw it. Nothing here knows what a
+chair is, and nothing here knows HTML or Typst. Every field declares its purpose, from which the rest is derived.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal, TypeAlias
+from typing import Annotated, Literal, TypeAlias, get_args
+
+from kitdocs.document.purpose import (
+    Answer,
+    Key,
+    KeyWords,
+    Layout,
+    Lead,
+    PrintedWords,
+    Purpose,
+    Recorded,
+    Rows,
+    Seen,
+    SpacedWords,
+    Title,
+    Words,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,12 +36,12 @@ class Picture:
     millimetres is the natural one, at which a drawing that is true to size must be printed.
     """
 
-    name: str
-    alt: str = ""
-    data: bytes = field(repr=False)
-    format: Literal["svg", "jpeg"] = "svg"
-    width_mm: float
-    height_mm: float
+    name: Seen[str]
+    alt: Annotated[str, Purpose.RECORDED | Purpose.WORDS] = ""
+    data: Layout[bytes] = field(repr=False)
+    format: Layout[Literal["svg", "jpeg"]] = "svg"
+    width_mm: Layout[float]
+    height_mm: Layout[float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,28 +52,28 @@ class Band:
     A band without a colour of its own is drawn white with a black rule.
     """
 
-    word: str
-    name: str
-    note: str = ""
-    colour: str = "#ffffff"
-    ink: str = "#000000"
-    outlined: bool = False
-    mark: Picture | None = None
+    word: Words[str]
+    name: Words[str]
+    note: Words[str] = ""
+    colour: Seen[str] = "#ffffff"
+    ink: Seen[str] = "#000000"
+    outlined: Seen[bool] = False
+    mark: Seen[Picture | None] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fact:
-    label: str
-    value: str
-    picture: Picture | None = None
+    label: KeyWords[str]
+    value: Words[str]
+    picture: Seen[Picture | None] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Facts:
     """Short facts: label and value."""
 
-    facts: tuple[Fact, ...]
-    title: str = ""
+    facts: Rows[tuple[Fact, ...]]
+    title: Title = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,26 +86,26 @@ class Item:
     where it belongs, with links to the cards that tell more.
     """
 
-    id: str
-    name: str
-    detail: str = ""
-    note: str = ""
-    count: int | None = None
-    number: int | None = None
-    layer: int = 1
-    pictures: tuple[Picture, ...] = ()
-    whole: Picture | None = None
-    where: tuple[Span, ...] = ()
-    link: str = ""
+    id: Key
+    name: Words[str]
+    detail: Words[str] = ""
+    note: Words[str] = ""
+    count: Seen[int | None] = None
+    number: Seen[int | None] = None
+    layer: Seen[int] = 1
+    pictures: Seen[tuple[Picture, ...]] = ()
+    whole: Seen[Picture | None] = None
+    where: Seen[tuple[Span, ...]] = ()
+    link: Recorded[str] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Items:
     """A list of things with pictures. `ticks`: the rows can be ticked off at the bench."""
 
-    items: tuple[Item, ...]
-    title: str = ""
-    ticks: bool = False
+    items: Rows[tuple[Item, ...]]
+    title: Title = ""
+    ticks: Layout[bool] = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,27 +115,27 @@ class Step:
     Paper never shows the answer: it stands on another card.
     """
 
-    text: str
-    picture: Picture | None = None
-    choices: tuple[str, ...] = ()
-    answer: str = ""
+    text: KeyWords[str]
+    picture: Seen[Picture | None] = None
+    choices: Words[tuple[str, ...]] = ()
+    answer: Answer = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Steps:
     """What to do, one thing after the other. `numbered` is off for looks and nevers, which have no order."""
 
-    steps: tuple[Step, ...]
-    title: str = ""
-    numbered: bool = True
+    steps: Rows[tuple[Step, ...]]
+    title: Title = ""
+    numbered: Seen[bool] = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caution:
     """A caution: ISO 3864 yellow with the general warning triangle. Nothing else looks like it."""
 
-    text: str
-    title: str = ""
+    text: Words[str]
+    title: Lead = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,21 +145,21 @@ class Illustration:
     `layers` that lie one upon the other are drawn one below the other in equal strips, the lowest first.
     """
 
-    picture: Picture
-    caption: str = ""
-    true_size: bool = False
-    layers: int = 1
+    picture: Seen[Picture]
+    caption: Words[str] = ""
+    true_size: Layout[bool] = False
+    layers: Seen[int] = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cell:
     """One cell of a table. `tick`: empty on paper but for a box, for a person to tick."""
 
-    text: str = ""
-    detail: str = ""
-    picture: Picture | None = None
-    link: str = ""
-    tick: bool = False
+    text: Words[str] = ""
+    detail: Words[str] = ""
+    picture: Seen[Picture | None] = None
+    link: Key = ""
+    tick: Seen[bool] = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,20 +169,20 @@ class Matrix:
     `numbers` tells which columns (counting from 0) hold numbers, set flush right.
     """
 
-    head: tuple[str, ...]
-    rows: tuple[tuple[Cell, ...], ...]
-    title: str = ""
-    numbers: tuple[int, ...] = ()
+    head: Words[tuple[str, ...]]
+    rows: Rows[tuple[tuple[Cell, ...], ...]]
+    title: Title = ""
+    numbers: Layout[tuple[int, ...]] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chart:
     """A chart, the sentence that says what it shows, and the numbers it is drawn from."""
 
-    picture: Picture
-    summary: str
-    table: Matrix | None = None
-    title: str = ""
+    picture: Seen[Picture]
+    summary: Words[str]
+    table: Seen[Matrix | None] = None
+    title: Title = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,66 +194,72 @@ class FormGrid:
     on paper as many more as the page holds.
     """
 
-    columns: tuple[str, ...]
-    widths: tuple[float, ...]
-    rows: int
-    fields: tuple[str, ...] = ()
-    title: str = ""
-    given: tuple[tuple[Cell, ...], ...] = ()
+    columns: Words[tuple[str, ...]]
+    widths: Layout[tuple[float, ...]]
+    rows: Seen[int]
+    fields: Words[tuple[str, ...]] = ()
+    title: Title = ""
+    given: Rows[tuple[tuple[Cell, ...], ...]] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Span:
     """A run of words in one style. `href` is an address, or ``#id`` for another card."""
 
-    text: str
-    strong: bool = False
-    emphasis: bool = False
-    href: str = ""
+    text: SpacedWords[str]
+    strong: Seen[bool] = False
+    emphasis: Seen[bool] = False
+    href: Layout[str] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heading:
     """`level` counts from 2: the card's title is level 1."""
 
-    text: str
-    level: int = 2
+    text: Words[str]
+    level: Seen[int] = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Paragraph:
-    spans: tuple[Span, ...]
+    spans: Seen[tuple[Span, ...]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Listing:
-    items: tuple[tuple[ProsePart, ...], ...]
-    ordered: bool = False
+    items: Seen[tuple[tuple[ProsePart, ...], ...]]
+    ordered: Seen[bool] = False
 
 
-ProsePart: TypeAlias = "Heading | Paragraph | Listing | Matrix"
+ProsePart: TypeAlias = Heading | Paragraph | Listing | Matrix
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prose:
     """Running text, as the practice's own pages have it."""
 
-    parts: tuple[ProsePart, ...]
+    parts: Seen[tuple[ProsePart, ...]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Code:
-    """The square code that opens the card's own page.
+    """The QR code that opens the card's own page.
 
-    `payload` is what the code holds: the page's address with the card's edition behind ``#``, or, without a site,
-    the card's text itself. `address` is the same for people (empty without a site). `note` says what to do with it.
+    `payload` is the page's address, or, without a site, the card's text itself. `address` is the same for people (empty
+    without a site). `note` says what to do with it.
     """
 
-    payload: str
-    address: str
-    edition: str
-    note: str
-    picture: Picture
+    payload: Annotated[str, Purpose.READ | Purpose.RECORDED | Purpose.VERBATIM | Purpose.ALWAYS]
+    address: PrintedWords[str]
+    edition: Layout[str]
+    note: PrintedWords[str]
+    picture: Annotated[Picture, Purpose.PAPER]
+
+    @property
+    def encoded(self) -> str:
+        """The payload with the card's edition: behind ``#`` in an address, else on a line of its own."""
+        mark = "#" if self.address else "\n"
+        return f"{self.payload}{mark}{self.edition}" if self.edition else self.payload
 
 
 Block: TypeAlias = (
@@ -245,10 +268,18 @@ Block: TypeAlias = (
 
 
 def kind_of(thing: object) -> str:
-    """What a block, or a part of one, is called outside of Python: ``form-grid`` for a `FormGrid`."""
-    return re.sub(r"(?<=[a-z])(?=[A-Z])", "-", type(thing).__name__).lower()
+    """Return the name of a block's or part's kind outside Python: ``form-grid`` for a `FormGrid`."""
+    return _kebab(type(thing).__name__)
+
+
+def _kebab(name: str) -> str:
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", "-", name).lower()
+
+
+#: The register of block kinds, by name: blocks, and the parts of prose that are drawn like them.
+KINDS: Mapping[str, type] = {_kebab(kind.__name__): kind for kind in (*get_args(Block), *get_args(ProsePart))}
 
 
 def said(*sentences: str) -> Prose:
-    """Sentences as one paragraph."""
+    """Return sentences as one paragraph."""
     return Prose(parts=(Paragraph(spans=(Span(text=" ".join(sentences)),)),))

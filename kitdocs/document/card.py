@@ -10,6 +10,7 @@ from kitdocs.document.blocks import Block
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.document.history import EarlierEdition, WithdrawnCard
 from kitdocs.document.label_sheet import LabelSheet
+from kitdocs.document.purpose import Words
 from kitdocs.practice.kinds import Area
 
 CardKind = Literal[
@@ -68,11 +69,11 @@ class Card:
     id: str
     kind: CardKind
     form: Form
-    title: str
-    subtitle: str = ""
+    title: Words[str]
+    subtitle: Words[str] = ""
     edition: str = ""
-    section: str
-    hangs: str = ""
+    section: Words[str]
+    hangs: Words[str] = ""
     place: PostingLocation = "binder"
     front: tuple[Block, ...]
     back: tuple[Block, ...] = ()

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from kitdocs.document.blocks import Picture
+from kitdocs.document.purpose import Words
 
 LabelKind: TypeAlias = Literal["chair-tag", "cassette-mark", "end-label", "pouch-label", "repair-tag"]
 
@@ -17,15 +18,15 @@ class Label:
     `colour` and `ink` are sRGB as ``#00766c``. `outlined`: too pale to stand against white paper.
     """
 
-    word: str = ""
-    name: str = ""
+    word: Words[str] = ""
+    name: Words[str] = ""
     colour: str = "#ffffff"
     ink: str = "#000000"
     outlined: bool = False
     mark: Picture | None = None
-    lines: tuple[str, ...] = ()
-    boxes: tuple[str, ...] = ()
-    checks: tuple[str, ...] = ()
+    lines: Words[tuple[str, ...]] = ()
+    boxes: Words[tuple[str, ...]] = ()
+    checks: Words[tuple[str, ...]] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +59,7 @@ class LabelSheet:
     """All labels of one kind, enough for whole sheets. `note` says on what to print them."""
 
     kind: LabelKind
-    title: str
-    note: str
+    title: Words[str]
+    note: Words[str]
     grid: LabelGrid
     labels: tuple[Label, ...]

@@ -70,10 +70,10 @@ def finished(brief: Brief, card: Card) -> Card:
 
 
 def _with_edition(brief: Brief, block: Code, card: Card) -> Code:
-    payload = f"{block.payload}#{card.edition}" if block.address else f"{block.payload}\n{card.edition}"
-    drawing = code(payload, level="Q", side_mm=USUAL_CODE_MM)
+    block = replace(block, edition=card.edition)
+    drawing = code(block.encoded, level="Q", side_mm=USUAL_CODE_MM)
     side = code_side_mm(brief.practice.settings.scanning_distance, code_modules(drawing.version))
     if side > USUAL_CODE_MM:
-        drawing = code(payload, level="Q", side_mm=side)
+        drawing = code(block.encoded, level="Q", side_mm=side)
     alt = brief.words("card.code.alt", title=card.title, edition=card.edition)
-    return replace(block, payload=payload, edition=card.edition, picture=drawn_once("code", drawing, alt))
+    return replace(block, picture=drawn_once("code", drawing, alt))

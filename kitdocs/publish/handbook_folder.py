@@ -108,4 +108,4 @@ def cards_json(handbooks: Sequence[Handbook]) -> bytes:
 
 
 def _payloads(cards: Iterable[Card]) -> list[str]:
-    return [block.payload for card in cards for block in card.blocks if isinstance(block, Code)]
+    return [block.encoded for card in cards for block in card.blocks if isinstance(block, Code)]

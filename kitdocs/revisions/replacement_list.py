@@ -9,6 +9,7 @@ from typing import get_args
 from kitdocs.document.card import Card, Handbook, PostingLocation, is_name
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.document.history import Replacement
+from kitdocs.document.purpose import Words
 from kitdocs.revisions.loose_leaf import SheetLabel, SheetLabels
 
 #: So many sentences on what changed; who wants them all asks for the changes.
@@ -25,8 +26,8 @@ ELSEWHERE = "elsewhere"
 class Piece:
     """A printed card or sheet: its title, and what tells it from an earlier one."""
 
-    title: str
-    more: str = ""
+    title: Words[str]
+    more: Words[str] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,14 +36,14 @@ class ReplacementLine:
 
     taken: Piece | None = None
     put: Piece | None = None
-    changes: tuple[str, ...] = ()
+    changes: Words[tuple[str, ...]] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReplacementGroup:
     """What is to be done at one kind of place, in the words of the handbook's language."""
 
-    place: str
+    place: Words[str]
     lines: tuple[ReplacementLine, ...]
 
 

@@ -19,6 +19,7 @@ import yaml
 from kitdocs.document.blocks import Band, Code, Item, Items, Paragraph, Picture, Prose, Span
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.edition import ALPHABET, edition_of, with_edition
+from kitdocs.document.purpose import Seen
 from kitdocs.handbook.build_handbook import make_handbook, make_handbooks
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
@@ -111,7 +112,7 @@ def test_a_block_may_be_given_a_new_field_without_a_new_edition_of_every_card() 
 
 
 def later(block: type[Any], default: object) -> Any:
-    new = [("coming", Any, field(default=default))]
+    new = [("coming", Seen[Any], field(default=default))]
     return make_dataclass(block.__name__, new, bases=(block,), kw_only=True, frozen=True)
 
 
@@ -237,10 +238,10 @@ def test_every_other_python_that_can_run_kitdocs_gives_the_same_editions(python:
 #: Blocks, content and edition without the rest of kitdocs, which needs packages that the interpreter may lack.
 ALONE = """
 import dataclasses, json, sys, types
-for name in ("kitdocs", "kitdocs.handbook"):
+for name in ("kitdocs", "kitdocs.document"):
     sys.modules[name] = types.ModuleType(name)
     sys.modules[name].__path__ = [f"{sys.argv[1]}/{name.replace('.', '/')}"]
-from kitdocs.handbook import blocks
+from kitdocs.document import blocks
 from kitdocs.document.edition import with_edition
 
 def built(part):

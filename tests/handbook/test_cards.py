@@ -107,8 +107,8 @@ def test_every_code_holds_its_pages_address_and_its_cards_edition(example_handbo
         assert sorted(card.id for card, _ in coded) == sorted(by_itself + in_drawers)
         for card, code in coded:
             assert isinstance(code, Code)
-            assert code.payload == f"https://handbook.example/{handbook.folder}{card.id}.html#{card.edition}"
-            assert code.payload == f"https://{code.address}#{code.edition}"
+            assert code.encoded == f"https://handbook.example/{handbook.folder}{card.id}.html#{card.edition}"
+            assert code.encoded == f"https://{code.address}#{code.edition}"
             assert code.picture.data and code.picture.width_mm == 28
 
 
@@ -126,8 +126,8 @@ def test_without_a_site_the_code_holds_the_card_itself_and_the_card_says_so(
     handbook = make_handbook(alone, example_plan)
     (code,) = the(Code, handbook.card("r/chair-1"))
     assert isinstance(code, Code)
-    assert code.payload.splitlines()[0] == "Chair 1 · Teal"
-    assert code.payload.splitlines()[-1] == handbook.card("r/chair-1").edition
+    assert code.encoded.splitlines()[0] == "Chair 1 · Teal"
+    assert code.encoded.splitlines()[-1] == handbook.card("r/chair-1").edition
     assert "no site" in code.note and not code.address
     for card in handbook.cards:
         for block in the(Code, card):

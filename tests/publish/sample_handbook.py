@@ -72,8 +72,8 @@ def tip_picture(kind: str) -> Picture:
 
 
 def code_of(page: str, edition: str) -> Code:
-    payload = f"https://handbook.example/{page}.html#{edition}"
-    drawing = code(payload, level="Q", side_mm=28)
+    payload = f"https://handbook.example/{page}.html"
+    drawing = code(f"{payload}#{edition}", level="Q", side_mm=28)
     return Code(
         payload=payload,
         address=f"handbook.example/{page}.html",

@@ -211,7 +211,7 @@ class _Cards:
         folder = "" if self.language == "en" else "es/"
         address = f"{SITE}/{folder}{page}.html"
         return Code(
-            payload=f"{address}#K7Q2M",
+            payload=address,
             address=address.removeprefix("https://"),
             edition="K7Q2M",
             note=self.say("Scan: is this card current?", "Escanee: ¿está vigente esta tarjeta?"),

@@ -212,7 +212,7 @@ def test_every_code_of_the_sheets_is_read_back():
     handbook = now()
     codes = [code.text for code in read_codes(printed())]
     for id_, times in (("r/teal", 2), ("s/new", 2), ("drawer/teal", 2), ("pages/every", 0)):
-        (payload,) = [block.payload for block in handbook.card(id_).blocks if isinstance(block, Code)]
+        (payload,) = [block.encoded for block in handbook.card(id_).blocks if isinstance(block, Code)]
         assert codes.count(payload) == times, id_
 
 

@@ -12,11 +12,9 @@ from dataclasses import dataclass, field
 
 from kitdocs.document.blocks import Heading, Picture, kind_of
 from kitdocs.document.card import Card, Handbook
+from kitdocs.document.purpose import Purpose, fields_of
 from kitdocs.practice.paper import PAPER_MM
 from kitdocs.publish.print.marks import mark
-
-#: Fields that hold no words for people: they are passed as they are.
-_NOT_WORDS = frozenset({"id", "link", "href", "payload", "colour", "ink", "format", "kind", "form", "next"})
 
 _NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|ft|min|h|s|d|°C|°F|%|kg|g|lb|l|ml)\b|%|°)")
 
@@ -63,7 +61,7 @@ class PrintData:
 
     def plain(self, value: object) -> object:
         """Anything that is made of values and pictures, as Typst reads it; its pictures lie beside the data."""
-        return self._value("", value, _HeadingDepth())
+        return self._value(value, Purpose.NONE, _HeadingDepth())
 
     def _card(self, card: Card) -> dict[str, object]:
         if marked := self.marked.get(card.id):
@@ -80,26 +78,30 @@ class PrintData:
 
     def _said_of(self, card: Card, marked: Collection[str]) -> dict[str, object]:
         depth = _HeadingDepth()
-        said = {f.name: self._value(f.name, getattr(card, f.name), depth) for f in dataclasses.fields(card)}
+        said = self._fields(card, depth)
         if marked:
             mark(said, marked)
         return {**said, "blocks": [*_list(said["front"]), *_list(said["back"])]}
 
-    def _value(self, name: str, value: object, depth: _HeadingDepth) -> object:
+    def _value(self, value: object, purpose: Purpose, depth: _HeadingDepth) -> object:
         if isinstance(value, Picture):
             return self._picture(value)
         if isinstance(value, Heading):
             return {"kind": "heading", "text": well_set(value.text), "level": depth.next(value.level)}
-        if dataclasses.is_dataclass(value) and not isinstance(value, type):
-            if type(value).__name__ in _TITLED and getattr(value, "title", None):
-                depth.next(2)
-            fields = {f.name: self._value(f.name, getattr(value, f.name), depth) for f in dataclasses.fields(value)}
-            return {"kind": kind_of(value), **fields}
+        if dataclasses.is_dataclass(value):
+            return {"kind": kind_of(value), **self._fields(value, depth)}
         if isinstance(value, tuple):
-            return [self._value(name, part, depth) for part in value]
-        if isinstance(value, str) and name not in _NOT_WORDS:
-            return well_set(value)
-        return value
+            return [self._value(part, purpose, depth) for part in value]
+        return well_set(value) if isinstance(value, str) and Purpose.WORDS in purpose else value
+
+    def _fields(self, thing: object, depth: _HeadingDepth) -> dict[str, object]:
+        found = {}
+        for own in fields_of(type(thing)):
+            value = getattr(thing, own.name)
+            if value and Purpose.HEADING in own.purpose:
+                depth.next(2)
+            found[own.name] = self._value(value, own.purpose, depth)
+        return found
 
     def _picture(self, picture: Picture) -> Mapping[str, object]:
         suffix = "svg" if picture.format == "svg" else "jpg"
@@ -126,9 +128,6 @@ class _Read:
 #: A card stands in several documents; it is read for the first of them. By the identity of the card.
 _read: dict[int, _Read] = {}
 _MOST_READ = 1000
-
-#: Blocks whose title is set as a heading of level 2.
-_TITLED = frozenset({"Facts", "Items", "Steps", "Matrix", "Chart", "FormGrid"})
 
 
 class _HeadingDepth:

@@ -1,12 +1,12 @@
-"""What is new on a card, told to the templates: they draw a bar beside it. The card's content stays as it is."""
+"""Change marks in a card's print data: templates draw a bar beside each. The card's content stays the same."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from typing import Any
 
-#: The fields of a block that hold its rows; an item is known by its id, everything else by its place.
-_ROWS = ("items", "facts", "steps", "rows", "given")
+from kitdocs.document.blocks import KINDS
+from kitdocs.document.purpose import Purpose, fields_of
 
 
 def mark(card: dict[str, Any], marked: Collection[str]) -> None:
@@ -32,8 +32,7 @@ def _mark_block(block: dict[str, Any], names: Collection[str]) -> None:
 
 
 def _rows(block: dict[str, Any]) -> Iterator[tuple[str, Any]]:
-    for field in _ROWS:
-        rows = block.get(field)
-        # A form's `rows` are only how many.
-        for place, row in enumerate(rows if isinstance(rows, list) else ()):
+    """Yield the rows that have a bar of their own, each with its id, or, without one, its place."""
+    for field in fields_of(KINDS[block["kind"]]):
+        for place, row in enumerate(block[field.name] if Purpose.ROWS in field.purpose else ()):
             yield str(row.get("id", place) if isinstance(row, dict) else place), row

@@ -115,15 +115,14 @@ def _sheet_names(handbook: Handbook, leaves: Leaves, part: str, sheets: int) -> 
     words = handbook.words
     if kind == "wall":
         return [words("swap.wall_label", sheet=number) for number in range(1, sheets + 1)]
-    name = {
-        "swap": lambda: words("swap.list"),
-        "contents": lambda: words("print.contents"),
-        "divider": lambda: words("binder.divider_label", section=leaves.sections[int(which)][0]),
-        "poster": lambda: words("print.poster"),
-        "posted": lambda: handbook.card(which).title,
-    }[kind]()
+    if kind == "divider":
+        name = words("binder.divider_label", section=leaves.sections[int(which)][0])
+    elif kind == "posted":
+        name = handbook.card(which).title
+    else:
+        name = words({"swap": "swap.list", "contents": "print.contents", "poster": "print.poster"}[kind])
     return [name, *(f"{name} {number}" for number in range(2, sheets + 1))]
 
 
 def _payloads(cards: Sequence[Card]) -> Iterator[str]:
-    return (block.payload for card in cards for block in card.blocks if isinstance(block, Code))
+    return (block.encoded for card in cards for block in card.blocks if isinstance(block, Code))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
@@ -11,6 +12,7 @@ import fontpkg_atkinson_hyperlegible as typeface
 from kitdocs.document.blocks import Band, Picture
 from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import MessageCatalog
+from kitdocs.document.purpose import Purpose, fields_of
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site.frame import colour_class, picture_file
 from kitdocs.publish.site.minify import light, minify_svg
@@ -74,12 +76,13 @@ def _as_shown(picture: Picture) -> bytes:
 
 
 def pictures_in(thing: object) -> Iterator[Picture]:
-    """Every picture that a page shows of a block. A code is for paper: on its own page it has no use."""
+    """Yield every picture that a page shows of a block."""
     if isinstance(thing, Picture):
         yield thing
     elif isinstance(thing, tuple):
         for part in thing:
             yield from pictures_in(part)
-    elif hasattr(thing, "__slots__") and type(thing).__name__ != "Code":
-        for name in thing.__slots__:
-            yield from pictures_in(getattr(thing, name))
+    elif dataclasses.is_dataclass(thing):
+        for field in fields_of(type(thing)):
+            if Purpose.PAPER not in field.purpose:
+                yield from pictures_in(getattr(thing, field.name))

@@ -8,8 +8,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
-from kitdocs.document.blocks import Block, Cell, Code, Illustration, Items, Matrix, Picture, Prose
+from kitdocs.document.blocks import Block, Cell, Illustration, Items, Matrix, Picture, Prose
 from kitdocs.document.card import Card, Handbook
+from kitdocs.document.content import words_in
+from kitdocs.document.purpose import Purpose
 from kitdocs.publish.site.frame import band_class, band_of, card_page, is_of_words, names_cards, picture_file
 
 #: A row: the card's id, the number of the block (and of the part of a text), the row.
@@ -89,7 +91,7 @@ def _card(handbook: Handbook, card: Card, others: Sequence[Handbook]) -> dict[st
         ),
         "s": card.subtitle,
         "k": card.section,
-        "x": " ".join(dict.fromkeys(text for block in card.blocks for text in _texts(block))),
+        "x": " ".join(dict.fromkeys(words_in(card.blocks, Purpose.SEARCHED))),
     }
     if pictures := _known_by(card):
         told["p"] = [picture_file(picture) for picture in pictures]
@@ -180,20 +182,3 @@ def _rows(table: Matrix) -> Iterator[tuple[int, str, str]]:
 
 def _said(cell: Cell) -> str:
     return "" if cell.text == "–" else " ".join(filter(None, (cell.text, cell.detail)))
-
-
-def _texts(thing: object) -> Iterator[str]:
-    """All the words of a block, without the names of pictures and the addresses."""
-    if isinstance(thing, str):
-        if thing:
-            yield thing
-    elif isinstance(thing, tuple):
-        for part in thing:
-            yield from _texts(part)
-    elif hasattr(thing, "__slots__") and not isinstance(thing, Picture | Code):
-        for name in thing.__slots__:
-            if name not in _NOT_WORDS:
-                yield from _texts(getattr(thing, name))
-
-
-_NOT_WORDS = frozenset({"colour", "ink", "id", "link", "href", "format"})
