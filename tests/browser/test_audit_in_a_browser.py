@@ -95,7 +95,7 @@ def test_what_is_still_to_be_seen_can_stand_alone(context: BrowserContext, serve
     page = context.new_page()
     scan(page, server, f"r/teal.html#{NOW}")
     board(page, server)
-    only = page.get_by_role("button", name="Only what is still to be seen")
+    only = page.get_by_role("button", name="Show only cards not yet seen")
     only.click()
     assert only.get_attribute("aria-pressed") == "true"
     assert not row(page, "r/teal").is_visible()

@@ -81,7 +81,7 @@ def test_an_outdated_card_is_told_what_is_different_and_where_the_new_one_is(
     page = context.new_page()
     page.goto(f"{server.address}r/teal.html#LD222")
     assert verdict(page) == (
-        "This card is out of date. Print the new one.\nUntil it is replaced, go by this page.\nWhat is different now:\n"
+        "This card is out of date. Print the new one.\nUntil it is replaced, use this page.\nWhat has changed:\n"
         "Wire-shaping pouch: 1 → 2\nSpare pouch added\n"
         f"Edition on the card LD222, printed March 3, 2026; now {NOW}.\nOpen binder.pdf"
     )
@@ -106,7 +106,7 @@ def test_a_page_that_is_older_than_the_network_does_not_say_what_is_different(
     page.route("**/editions.json", lambda route: route.fulfill(body=editions_json({"r/teal": "NEW22 NEW33"})))
     page.goto(f"{server.address}r/teal.html#LD222")
     assert "Spare pouch added" not in verdict(page), "it is what differs from this page, not from the new edition"
-    assert "This page is an older copy too." in verdict(page)
+    assert "This page is an old copy, too." in verdict(page)
 
 
 def test_a_folder_knows_which_card_is_older_than_itself(context: BrowserContext, folder: Path) -> None:
@@ -114,22 +114,22 @@ def test_a_folder_knows_which_card_is_older_than_itself(context: BrowserContext,
     page.goto(f"{(folder / 'r/teal.html').as_uri()}#LD222")
     told = verdict(page)
     assert told.startswith(f"The card is older than this saved copy: card LD222, copy {NOW}.")
-    assert told.endswith("A saved copy cannot see whether there is a newer edition.")
+    assert told.endswith("A saved copy cannot tell whether there is a newer edition.")
     # A page from a folder may not read another one, so it leads there.
-    page.get_by_role("link", name="What is different now").click()
+    page.get_by_role("link", name="What has changed").click()
     page.wait_for_url("**/r/teal.earlier.html#LD222")
     assert page.get_by_text("Spare pouch added").is_visible()
     page.goto((folder / "r/plum.html").as_uri())
-    assert verdict(page).startswith("This saved copy of the handbook no longer has this card. Take it down.")
+    assert verdict(page).startswith("This saved copy of the handbook no longer has this card. Take the card down.")
 
 
 @pytest.mark.parametrize(
     ("behind", "told", "plain"),
     [
-        ("#LD222", "The scanned card is out of date. Print the new one. What is different now", False),
-        (f"#{NOW}", "This page has the edition that was scanned.", False),
-        ("#OLD22", "Is it the one on your printed card?", True),
-        ("", "Is it the one on your printed card?", True),
+        ("#LD222", "The scanned card is out of date. Print the new one. What has changed", False),
+        (f"#{NOW}", "This page shows the edition you scanned.", False),
+        ("#OLD22", "Does your printed card show the same one?", True),
+        ("", "Does your printed card show the same one?", True),
     ],
 )
 def test_without_a_script_the_address_of_the_code_tells_the_same(
@@ -142,7 +142,7 @@ def test_without_a_script_the_address_of_the_code_tells_the_same(
     assert page.locator("[data-verdict]").is_visible() is plain
     assert (page.locator(".masthead").bounding_box() or {})["y"] >= 0, "the top of the page stays in sight"
     if behind == "#LD222":
-        page.get_by_role("link", name="What is different now").click()
+        page.get_by_role("link", name="What has changed").click()
         assert page.get_by_text("Wire-shaping pouch: 1 → 2").is_visible()
     context.close()
 
@@ -157,7 +157,7 @@ def test_without_a_network_it_still_says_what_is_different(keeping: BrowserConte
     page.goto("about:blank")
     page.goto(f"{server.address}es/r/teal.html#LD222")
     told = verdict(page)
-    assert told.startswith("Sin comprobar: no hay conexión.") and "estaba desactualizada" in told
+    assert told.startswith("Sin verificar: no hay conexión.") and "ya no estaba vigente" in told
     assert "Se añadió la bolsa de repuesto" in told
 
 
@@ -165,8 +165,8 @@ def test_where_what_is_different_cannot_be_read_the_way_there_is_shown(context: 
     page = context.new_page()
     page.route("**/*.earlier.html", lambda route: route.fulfill(body="<p>Sign in to the network"))
     page.goto(f"{server.address}r/teal.html#LD222")
-    assert "Until it is replaced, go by this page.\nWhat is different now\nEdition on the card LD222" in verdict(page)
-    way = page.locator("[data-verdict]").get_by_role("link", name="What is different now")
+    assert "Until it is replaced, use this page.\nWhat has changed\nEdition on the card LD222" in verdict(page)
+    way = page.locator("[data-verdict]").get_by_role("link", name="What has changed")
     assert (way.get_attribute("href") or "").endswith("r/teal.earlier.html#LD222")
 
 
@@ -188,7 +188,7 @@ def test_a_page_of_a_card_that_is_back_sends_nobody_away(context: BrowserContext
     page = context.new_page()
     page.route("**/editions.json", lambda route: route.fulfill(body=editions_json({"r/plum": "NEW22 -"})))
     page.goto(f"{server.address}r/plum.html#GN222")
-    expect(page.get_by_text("The handbook has this card again.")).to_be_visible()
+    expect(page.get_by_text("This card is in the handbook again.")).to_be_visible()
     assert "Take it down" not in page.locator("[data-verdict]").inner_text()
 
 
@@ -196,7 +196,7 @@ def test_a_pdf_that_was_not_put_on_the_site_is_owned_up_to(context: BrowserConte
     page = context.new_page()
     opened(page, server.address + "r/teal.html")
     page.get_by_role("link", name="Open binder.pdf").click()
-    expect(page.locator("[data-no-pdf]")).to_contain_text("The PDFs were not put on this site.")
+    expect(page.locator("[data-no-pdf]")).to_contain_text("This site has no PDFs.")
     assert page.url.endswith("r/teal.html")
     page.route("**/print/binder.pdf", lambda route: route.abort())
     page.get_by_role("link", name="Open binder.pdf").click()

@@ -58,7 +58,7 @@ def test_an_unknown_plier_is_known_by_its_picture(home: Page) -> None:
 def test_a_procedure_leads_to_its_set_and_the_set_back_to_its_procedures(home: Page) -> None:
     home.get_by_role("link", name="Find by procedure").click()
     home.get_by_role("link", name="Finishing bends").click()
-    assert home.get_by_text("Always, for every visit.").is_visible()
+    assert home.get_by_text("At every visit.").is_visible()
     home.get_by_role("link", name="Core set").click()
     assert home.url.endswith("/s/core.html")
     home.get_by_role("link", name="Archwire change").click()

@@ -152,7 +152,7 @@ def test_without_a_script_everything_is_listed_and_nothing_is_dead(chromium: Bro
     page = context.new_page()
     page.goto(server.address + "r/teal.html#OLD22")
     assert page.locator(".row").get_by_text("Wire-shaping pouch").is_visible()
-    assert page.get_by_text("Is it the one on your printed card?").is_visible()
+    assert page.get_by_text("Does your printed card show the same one?").is_visible()
     assert page.locator("button:visible, input:visible").count() == 0
     assert page.get_by_role("link", name="Next").is_visible()
     page.goto(server.address + "search.html")
@@ -165,7 +165,7 @@ def test_a_card_that_is_gone_leads_back_from_any_depth(context: BrowserContext, 
     page = context.new_page()
     answer = page.goto(server.address + "es/r/mauve.html#K7Q2M")
     assert answer and answer.status == 404
-    assert page.get_by_role("heading", name="No such page").is_visible()
+    assert page.get_by_role("heading", name="Page not found").is_visible()
     assert page.evaluate("getComputedStyle(document.body).fontFamily").startswith('"Atkinson'), "its style is found"
     page.get_by_role("main").get_by_role("link", name="Search").click()
     assert page.url == server.address + "search.html"

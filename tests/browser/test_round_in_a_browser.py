@@ -88,7 +88,7 @@ def test_from_the_printed_code_round_the_chairs(
     boxes = page.get_by_role("checkbox").all()
     for row in page.locator(".row").all():
         row.click()  # anywhere in the row, as a gloved thumb does
-    all_back = "Todo está en su sitio" if spanish else "Everything is back"
+    all_back = "Todo está en su lugar" if spanish else "Everything is back"
     expect(page.locator("[data-count]")).to_have_text(all_back)
     page.reload()
     assert all(box.is_checked() for box in boxes)

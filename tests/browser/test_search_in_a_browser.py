@@ -34,7 +34,7 @@ def test_a_thing_is_found_with_its_picture_and_the_cards_it_is_on(page: Page) ->
     assert not first.get_by_role("link", name="Chair 3 · navy").is_visible(), "seven places are folded away"
     first.get_by_text("on 7 cards").click()
     assert first.get_by_role("link", name="Chair 3 · navy").is_visible()
-    assert not page.get_by_role("heading", name="Everything from A to Z").is_visible()
+    assert not page.get_by_role("heading", name="Everything, A to Z").is_visible()
 
 
 def test_a_colour_finds_its_chair_with_its_band(page: Page) -> None:
@@ -99,7 +99,7 @@ def test_a_name_with_signs_is_shown_as_it_was_written(page: Page) -> None:
 def test_an_empty_field_shows_everything_again(page: Page) -> None:
     page.get_by_role("searchbox").fill("explorer")
     page.get_by_role("searchbox").fill(" ")
-    assert page.get_by_role("heading", name="Everything from A to Z").is_visible()
+    assert page.get_by_role("heading", name="Everything, A to Z").is_visible()
     assert "#" not in page.url
 
 

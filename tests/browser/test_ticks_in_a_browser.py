@@ -114,9 +114,9 @@ def test_what_was_cleared_by_mistake_comes_back_after_a_reload(context: BrowserC
     assert boxes(page) == [False, False, False]
     page.get_by_role("button", name="Undo").click()
     assert boxes(page) == [False, True, False]
-    page.get_by_role("button", name="Clear the ticks").click()
+    page.get_by_role("button", name="Clear all ticks").click()
     page.get_by_role("checkbox").nth(0).check()
-    expect(page.locator("[data-clear]")).to_have_text("Clear the ticks")  # a new round has begun
+    expect(page.locator("[data-clear]")).to_have_text("Clear all ticks")  # a new round has begun
 
 
 def test_ticks_of_an_earlier_day_say_so(context: BrowserContext, server: Server) -> None:
@@ -158,7 +158,7 @@ def test_a_round_with_the_keyboard_only(context: BrowserContext, server: Server)
         raise AssertionError(f"{name} is not reached")
 
     page.keyboard.press("Tab")
-    assert page.evaluate("document.activeElement.innerText") == "Skip to the content"
+    assert page.evaluate("document.activeElement.innerText") == "Skip to content"
     tab_to("TEAL")
     page.keyboard.press("Enter")
     page.wait_for_url("**/r/teal.html")
@@ -168,7 +168,7 @@ def test_a_round_with_the_keyboard_only(context: BrowserContext, server: Server)
         if name == "more":
             tab_to("Open the card")
     expect(page.locator("[data-count]")).to_have_text("Everything is back")
-    tab_to("Clear the ticks")
+    tab_to("Clear all ticks")
     page.keyboard.press("Enter")
     assert boxes(page) == [False, False, False]
     tab_to("Chair 2")

@@ -35,7 +35,7 @@ def test_the_card_on_the_wall_is_out_of_date(context: BrowserContext, server: Se
     page = context.new_page()
     page.goto(f"{server.address}r/teal.html#K7QQ9")
     assert verdict(page) == (
-        "This card is out of date. Print the new one.\nUntil it is replaced, go by this page.\n"
+        "This card is out of date. Print the new one.\nUntil it is replaced, use this page.\n"
         f"Edition on the card K7QQ9, now {NOW}.\nOpen binder.pdf"
     )
 
@@ -45,7 +45,7 @@ def test_without_a_scanned_card_the_page_claims_nothing(context: BrowserContext,
     for behind in ("", "#main", "#<b>", "#%E0%A4%A"):
         page.goto("about:blank")
         page.goto(f"{server.address}r/teal.html{behind}")
-        assert verdict(page) == f"The current edition is {NOW}.\nIs it the one on your printed card?"
+        assert verdict(page) == f"The current edition is {NOW}.\nDoes your printed card show the same one?"
 
 
 def test_a_card_scanned_in_one_language_is_current_in_the_other(context: BrowserContext, server: Server) -> None:
@@ -66,7 +66,7 @@ def test_who_chose_a_language_keeps_it_at_the_next_scan(context: BrowserContext,
     page.wait_for_url("**/es/index.html")
     page.goto(f"{server.address}r/orange.html#K7QQ9")
     page.wait_for_url("**/es/r/orange.html#K7QQ9")
-    assert verdict(page).startswith("Esta tarjeta está desactualizada.")
+    assert verdict(page).startswith("Esta tarjeta ya no está vigente.")
     page.get_by_role("link", name="English").click()
     page.wait_for_url("**/bay/r/orange.html#K7QQ9")
     page.reload()
@@ -83,7 +83,7 @@ def test_without_a_network_it_reads_as_last_checked(keeping: BrowserContext, fol
     page.goto("about:blank")
     page.goto(f"{server.address}r/teal.html#{NOW}")
     told = verdict(page)
-    assert told.startswith("Not checked now: no connection.\nAs last checked on ")
+    assert told.startswith("Not checked: no connection.\nLast checked on ")
     assert told.endswith(f": the card was current, edition {NOW}.")
     assert page.locator("[data-verdict]").get_attribute("data-state") == "unchecked"
     page.goto("about:blank")
@@ -100,7 +100,7 @@ def test_when_the_network_comes_back_it_is_checked_again(keeping: BrowserContext
     ready(page)
     server.stop()
     page.reload()
-    assert verdict(page).startswith("Not checked now")
+    assert verdict(page).startswith("Not checked")
     server.start()
     page.evaluate("dispatchEvent(new Event('online'))")
     expect(page.get_by_text("This card is current.")).to_be_visible()
@@ -111,7 +111,7 @@ def test_a_device_that_never_checked_says_so(context: BrowserContext, server: Se
     page = context.new_page()
     page.route("**/editions.json", lambda route: route.abort())
     page.goto(f"{server.address}r/teal.html#{NOW}")
-    assert verdict(page).startswith("Not checked now: no connection.\nNever checked on this device.")
+    assert verdict(page).startswith("Not checked: no connection.\nNever checked on this device.")
 
 
 @pytest.mark.parametrize("answer", ["<html>Sign in to the network</html>", "null", "[", '"text"', "7", '{"cards": {}}'])
@@ -119,7 +119,7 @@ def test_an_answer_that_is_not_ours_is_no_answer(context: BrowserContext, server
     page = context.new_page()
     page.route("**/editions.json", lambda route: route.fulfill(status=200, body=answer))
     page.goto(f"{server.address}r/teal.html#{NOW}")
-    assert verdict(page).startswith("Not checked now")
+    assert verdict(page).startswith("Not checked")
 
 
 def test_a_page_that_is_older_than_the_network_says_so(context: BrowserContext, server: Server) -> None:
@@ -129,8 +129,8 @@ def test_a_page_that_is_older_than_the_network_says_so(context: BrowserContext, 
     page.goto(f"{server.address}r/teal.html#{NOW}")
     told = verdict(page)
     assert told.startswith("This card is out of date.")
-    assert "This page is an older copy too." in told
-    assert "go by this page" not in told
+    assert "This page is an old copy, too." in told
+    assert "use this page" not in told
 
 
 def test_a_card_that_is_gone_is_to_be_taken_down(context: BrowserContext, server: Server) -> None:
@@ -146,7 +146,7 @@ def test_a_folder_speaks_for_itself_only(context: BrowserContext, folder: Path) 
     page = context.new_page()
     address = (folder / "r/teal.html").as_uri()
     page.goto(f"{address}#{NOW}")
-    assert verdict(page).startswith(f"The card and this saved copy are the same edition, {NOW}.")
+    assert verdict(page).startswith(f"The card and this saved copy show the same edition, {NOW}.")
     page.goto("about:blank")
     page.goto(f"{address}#K7QQ9")
     assert f"differ: card K7QQ9, copy {NOW}. One of them is out of date." in verdict(page)

@@ -480,12 +480,12 @@ class _Cards:
         tiles = (
             Item(id="hook", name=hook, detail="138 mm", pictures=(tip("hook-crimping-plier"),), link="i/hook-crimper"),
         )
-        pliers = Items(title=self.say("Pliers", "Alicates"), items=tiles)
-        return self.lookup("by-picture", "pictures", self.say("Find by picture", "Buscar por dibujo"), pliers)
+        pliers = Items(title=self.say("Pliers", "Pinzas de ortodoncia"), items=tiles)
+        return self.lookup("by-picture", "pictures", self.say("Find by picture", "Buscar por imagen"), pliers)
 
     def instrument(self) -> Card:
         places = Items(
-            title=self.say("Its place in sets", "Su lugar en los sets"),
+            title=self.say("Place in the sets", "Su lugar en los sets"),
             items=(Item(id="core", name=self.say("Basic set", "Set básico"), detail="BAS", link="set/core"),),
         )
         return self.lookup(

@@ -72,8 +72,8 @@ def test_every_card_begins_a_sheet_that_its_label_names(sample_binder, labels):
 
 def test_a_back_that_is_empty_says_so(sample_binder, labels):
     texts = page_texts(sample_binder)
-    assert "left empty on purpose" in texts[labels.index("3 back")]
-    assert "left empty on purpose" not in texts[labels.index("1 back")], "the sample's first card has two pages"
+    assert "intentionally blank" in texts[labels.index("3 back")]
+    assert "intentionally blank" not in texts[labels.index("1 back")], "the sample's first card has two pages"
 
 
 def test_the_labels_of_the_pages_are_those_of_the_sheets(labels):

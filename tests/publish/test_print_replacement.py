@@ -225,7 +225,7 @@ def test_contents_and_dividers_stay_when_only_a_count_changes():
 def test_a_poster_is_a_sheet_of_its_own():
     square = picture("m", drawing.document([drawing.rect(0, 0, 9, 9)], width_mm=9, height_mm=9), "square")
     poster = replace(
-        teal(), id="poster", kind="poster", form="poster", title="Whose colour is it?", place="staff-room", back=()
+        teal(), id="poster", kind="poster", form="poster", title="Whose colour is this?", place="staff-room", back=()
     )
     poster = replace(poster, front=(replace(poster.front[0], mark=square), *poster.front[2:]))
     handbook = the_handbook(every_block(), poster)
@@ -233,7 +233,7 @@ def test_a_poster_is_a_sheet_of_its_own():
     pdf = replacement(handbook, [added])
     with pikepdf.open(io.BytesIO(pdf)) as document:
         assert [page.label for page in document.pages] == ["What to exchange", "What to exchange back", "Poster"]
-    assert "Whose colour is it?" in page_texts(pdf)[2]
+    assert "Whose colour is this?" in page_texts(pdf)[2]
 
 
 def test_a_spanish_handbook_is_exchanged_in_spanish():

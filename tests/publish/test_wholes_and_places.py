@@ -57,7 +57,7 @@ def test_a_whole_is_printed_at_a_third_of_its_size(paper: str) -> None:
 def test_paper_says_the_scale_and_where_a_thing_belongs() -> None:
     book = handbook()
     (text,) = page_texts(sheets(book, book.cards[:1], title="x"))
-    assert "A third of its size" in text
+    assert "One third of full size" in text
     assert "Where it belongs" in text and "Core set CO · Nowhere else" in text
 
 
