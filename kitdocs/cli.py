@@ -1,4 +1,4 @@
-"""The command: one thin function a command. Exit status 0: fine; 1: problems in the folder; 2: wrong use."""
+"""Command line: one thin function per command. Exit status 0: fine; 1: problems in the folder; 2: wrong use."""
 
 from __future__ import annotations
 
@@ -52,15 +52,15 @@ app = typer.Typer(
     add_completion=False,
     no_args_is_help=True,
     pretty_exceptions_enable=False,
-    help="One folder describes a practice's procedure sets; kitdocs checks it, works it out and prints the handbook.",
-    epilog="The makers' instructions, local law and codes, and the practice's licensed people decide.",
+    help="Check a folder that describes a practice's procedure sets, work out its figures and print its handbook.",
+    epilog="The makers' instructions, local law and codes, and the practice's licensed people have the last word.",
 )
 out = console()
 err = console(stderr=True)
 
 Folder = Annotated[Path, typer.Argument(metavar="FOLDER", help="The practice folder.", show_default=False)]
 PdfFile = Annotated[Path, typer.Option("--to", metavar="FILE.pdf", help="The file to write.", show_default=False)]
-Json = Annotated[bool, typer.Option("--json", help="Answer as JSON, for another program.")]
+Json = Annotated[bool, typer.Option("--json", help="Print JSON for another program.")]
 
 
 def _show_version(asked: bool) -> None:
@@ -81,16 +81,16 @@ def _options(
 
 @app.command()
 def check(folder: Folder, as_json: Json = False) -> None:
-    """Say what is wrong with a practice folder: everything at once, each with its place and a remedy."""
+    """Check a practice folder. Report every problem at once, with its line and a remedy."""
     with Progress(err) as tell:
-        tell("reading and working out")
+        tell("reading the folder and working out the figures")
         problems: tuple[Problem, ...] = ()
         practice = None
         try:
             practice = read_practice(folder)
             plan = make_plan(practice)
             problems = plan.problems
-            tell("trying the cards")
+            tell("checking that the cards fit")
             problems = in_order([*problems, *card_problems(practice, plan)])
         except PracticeError as error:
             problems = error.problems
@@ -106,20 +106,21 @@ def check(folder: Folder, as_json: Json = False) -> None:
 def plan(
     folder: Folder,
     why: Annotated[
-        str, typer.Option("--why", metavar="ID", help="Explain a figure (stock.core), or all about a thing (core).")
+        str,
+        typer.Option("--why", metavar="ID", help="Explain one figure (stock.core), or all about one thing (core)."),
     ] = "",
     set_: Annotated[
         list[str] | None,
-        typer.Option("--set", metavar="PATH=VALUE", help="What if? As in procedures.wire-change.per_day=45."),
+        typer.Option("--set", metavar="PATH=VALUE", help="Ask what if: procedures.wire-change.per_day=45."),
     ] = None,
     part: Annotated[
-        list[str] | None, typer.Option("--part", metavar="PART", help="Another part of the report, or all.")
+        list[str] | None, typer.Option("--part", metavar="PART", help="Show another part of the report, or all of it.")
     ] = None,
-    days: Annotated[int, typer.Option("--days", min=1, max=100_000, help="How many busy days to run.")] = 1000,
-    seed: Annotated[int, typer.Option("--seed", help="Other days of the same kind.")] = 1,
+    days: Annotated[int, typer.Option("--days", min=1, max=100_000, help="Number of busy days to simulate.")] = 1000,
+    seed: Annotated[int, typer.Option("--seed", help="Random seed. The same seed always gives the same days.")] = 1,
     as_json: Json = False,
 ) -> None:
-    """How many, how big, how long, how much, and why: the figures. With --set, what a change would do to them."""
+    """Show the figures (how many, how big, how long, how much) and why. With --set, show what a change would do."""
     changes = _changes(set_ or [])
     try:
         with Progress(err) as tell:
@@ -144,7 +145,7 @@ def colours(
     count: Annotated[int, typer.Argument(metavar="N", min=1, max=MOST_COLOURS, show_default=False)],
     as_json: Json = False,
 ) -> None:
-    """Propose N chair colours that stay apart for every eye, the ones farthest apart first."""
+    """Propose N chair colours that everyone can tell apart, colour-blind or not. The most distinct come first."""
     with Progress(err) as tell:
         tell("comparing colours")
         proposed = propose(count)
@@ -158,14 +159,14 @@ def colours(
 @app.command()
 def handbook(
     folder: Folder,
-    to: Annotated[Path, typer.Option("--to", metavar="OUT", help="The folder to write.", show_default=False)],
+    to: Annotated[Path, typer.Option("--to", metavar="OUT", help="Folder to write.", show_default=False)],
     as_json: Json = False,
 ) -> None:
-    """Write the handbook: the site and the sheets to print, in one go, all or nothing."""
-    refuse_foreign(to.absolute())  # nobody waits for the plan to hear that the folder is another's
+    """Write the handbook: the site and the sheets to print, all or nothing."""
+    refuse_foreign(to.absolute())  # before the plan is worked out: nobody waits for this
     with Progress(err) as tell:
         practice, plan, handbooks = _made(folder, tell)
-        tell("trying other places for the instruments")
+        tell("comparing other ways to place the instruments")
         report = make_full_report(practice, plan)
         changed = publish_handbook(handbooks, to, tell, report=report, tables=plan_tables(practice, plan))
     cards = sum(len(each.kept) for each in handbooks)
@@ -177,7 +178,7 @@ def handbook(
         )
         return
     show_problems(out, [problem for problem in plan.problems if not problem.accepted])
-    done = "wrote" if changed else "nothing has changed in"
+    done = "wrote" if changed else "nothing changed in"
     say(out, f"{done} {to}: {cards} cards; open {to / 'index.html'}")
 
 
@@ -186,13 +187,13 @@ def printed(
     folder: Folder,
     cards: Annotated[
         list[str] | None,
-        typer.Option("--cards", metavar="ID|KIND|PLACE", help="Only these cards, as in r/chair-1,wall; else all."),
+        typer.Option("--cards", metavar="ID|KIND|PLACE", help="Only these cards, as in r/chair-1,wall. Default: all."),
     ] = None,
-    by: Annotated[str, typer.Option("--by", metavar="NAME-OR-ROLE", help="Who hung them; a role will do.")] = "",
-    date: Annotated[str, typer.Option("--date", metavar="DAY", help="As in 2026-11-25; today if left out.")] = "",
+    by: Annotated[str, typer.Option("--by", metavar="NAME-OR-ROLE", help="Who posted them. A role will do.")] = "",
+    date: Annotated[str, typer.Option("--date", metavar="DAY", help="For example 2026-11-25. Default: today.")] = "",
     as_json: Json = False,
 ) -> None:
-    """Record that the cards were printed and hung as they are now, so that `changes` can tell what is out of date."""
+    """Record that the cards were printed and posted as they are now, so that `changes` finds what is out of date."""
     try:
         day = day_of(date)
     except ValueError as error:
@@ -207,7 +208,7 @@ def printed(
             chosen = chosen_cards(cards, handbooks, practice.printed)
         except ValueError as error:
             raise typer.BadParameter(str(error), param_hint="--cards") from None
-        tell("numbering the sheets of the binder")
+        tell("numbering the binder sheets")
         new = new_act(practice, plan, handbooks, day=day, by=by, chosen=chosen, labels=binder_sheets)
         if new:
             try:
@@ -225,11 +226,11 @@ def printed(
 def changes(
     folder: Folder,
     to: Annotated[
-        Path | None, typer.Option("--print", metavar="OUT.pdf", help="Also make the sheets to exchange.")
+        Path | None, typer.Option("--print", metavar="OUT.pdf", help="Also write the sheets to replace.")
     ] = None,
     as_json: Json = False,
 ) -> None:
-    """Say what is different since the cards were printed, card by card. Exit status 1 when something is out of date."""
+    """Show what has changed since the cards were printed, card by card. Exit status 1 if any card is out of date."""
     if to:
         refuse_other(to)
     with Progress(err) as tell:
@@ -237,8 +238,8 @@ def changes(
         tell("comparing the cards")
         since = since_printed(practice, plan, handbooks)
         files = []
-        if to and since.since:  # before the first printing there is nothing that a sheet could take the place of
-            tell("setting the sheets to exchange")
+        if to and since.since:  # before the first print run there is nothing to replace
+            tell("setting the sheets to replace")
             files = write_replacements(since, handbooks, to)
     if as_json:
         print(json.dumps(changes_json(since, plan.figures, files), ensure_ascii=False, indent=1))
@@ -250,10 +251,10 @@ def changes(
 
 
 def _made(folder: Path, tell: Progress) -> tuple[Practice, Plan, tuple[Handbook, ...]]:
-    """The practice as it is now, its plan, and its handbooks."""
+    """Read the practice, make its plan and its handbooks."""
     tell("reading the practice folder")
     practice = read_practice(folder)
-    tell("working the figures out")
+    tell("working out the figures")
     plan = make_plan(practice)
     return practice, plan, make_handbooks(practice, plan)
 
@@ -261,10 +262,10 @@ def _made(folder: Path, tell: Progress) -> tuple[Practice, Plan, tuple[Handbook,
 @app.command()
 def preview(
     folder: Folder,
-    port: Annotated[int, typer.Option("--port", min=0, max=65535, help="0 for any free one.")] = USUAL_PORT,
-    lan: Annotated[bool, typer.Option("--lan", help="Let telephones on the same network open it, too.")] = False,
+    port: Annotated[int, typer.Option("--port", min=0, max=65535, help="Port; 0 picks a free one.")] = USUAL_PORT,
+    lan: Annotated[bool, typer.Option("--lan", help="Let phones on the same network open it, too.")] = False,
 ) -> None:
-    """Show the site on this machine while the folder is written, drawn again with every save."""
+    """Show the site on this computer while you edit the folder. Every save updates it."""
     show_preview(out, folder, port=port, lan=lan)
 
 
@@ -272,18 +273,18 @@ def preview(
 def survey(
     to: PdfFile,
     folder: Annotated[
-        Path | None, typer.Argument(metavar="FOLDER", help="Filled in with what it says.", show_default=False)
+        Path | None, typer.Argument(metavar="FOLDER", help="Fill in the sheets from this folder.", show_default=False)
     ] = None,
     paper: Annotated[
         Literal["letter", "a4"] | None,
-        typer.Option("--paper", help="As the folder says; letter without one.", show_default=False),
+        typer.Option("--paper", help="Paper size. Default: what the folder says, or letter.", show_default=False),
     ] = None,
     language: Annotated[
         str | None,
-        typer.Option("--language", metavar="en|es|…", help="The folder's first; en without one.", show_default=False),
+        typer.Option("--language", metavar="en|es|…", help="Default: the folder's first, or en.", show_default=False),
     ] = None,
 ) -> None:
-    """Write the sheets for a first visit: what to ask, watch, measure and count, blank or filled in from a folder."""
+    """Write survey sheets for a first visit: what to ask, watch, measure and count; blank, or filled in."""
     refuse_other(to)
     with Progress(err) as tell:
         tell("setting the sheets")
@@ -296,10 +297,10 @@ def survey(
 @app.command()
 def drawings(
     to: PdfFile,
-    paper: Annotated[Literal["letter", "a4"], typer.Option("--paper", help="The size of the sheets.")] = "letter",
-    language: Annotated[str, typer.Option("--language", metavar="en|es|…", help="Of the words on them.")] = "en",
+    paper: Annotated[Literal["letter", "a4"], typer.Option("--paper", help="Paper size.")] = "letter",
+    language: Annotated[str, typer.Option("--language", metavar="en|es|…", help="Language of the sheets.")] = "en",
 ) -> None:
-    """Write every instrument that kitdocs can draw on a few sheets, with the word for it in instruments.yaml."""
+    """Write a PDF of every instrument that kitdocs can draw, with the word for it in instruments.yaml."""
     refuse_other(to)
     with Progress(err) as tell:
         tell("drawing the instruments")
@@ -310,7 +311,7 @@ def drawings(
 
 @app.command()
 def start(folder: Annotated[Path, typer.Argument(metavar="FOLDER", show_default=False)]) -> None:
-    """Make a new, small practice folder whose comments teach the format."""
+    """Create a small practice folder. Its comments teach the format."""
     files = start_folder(folder)
     say(out, f"made {folder} with {len(files)} files; next: kitdocs check {folder}")
 
@@ -318,32 +319,36 @@ def start(folder: Annotated[Path, typer.Argument(metavar="FOLDER", show_default=
 @app.command()
 def words(
     folder: Folder,
-    language: Annotated[str, typer.Argument(metavar="LANGUAGE", help="Its code, as in fr.", show_default=False)],
+    language: Annotated[str, typer.Argument(metavar="LANGUAGE", help="Language code, as in fr.", show_default=False)],
 ) -> None:
-    """Write words.LANGUAGE.yaml, to translate what kitdocs says. What is translated there stays; remarks do not."""
+    """Write words.LANGUAGE.yaml, to translate what kitdocs says. Translations in it are kept, comments are not."""
     written = write_words(folder, language)
-    done = "nothing is missing" if not written.missing else f"{written.missing} of {written.all} sentences to write"
+    done = (
+        "nothing left to translate"
+        if not written.missing
+        else f"{written.missing} of {written.all} sentences left to translate"
+    )
     say(out, f"wrote {written.path}: {done}")
     if not in_latin_letters(language):
-        out.print(f"only Latin letters can be printed; '{language}' would have to be written in them", markup=False)
+        out.print(f"only Latin letters can be printed, so '{language}' must be written in Latin letters", markup=False)
 
 
 @app.command()
 def schema(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="As in sets.yaml; all of them if left out.")] = "",
+    file: Annotated[str, typer.Argument(metavar="FILE", help="For example sets.yaml. Default: all files.")] = "",
 ) -> None:
-    """Print the JSON Schema of the practice folder's files, for an editor that completes and checks while typing."""
+    """Print the JSON Schema of the practice files, for an editor that completes and checks as you type."""
     known = schemas()
     if file and file not in known:
-        raise typer.BadParameter(f"'{file}' is none of {', '.join(known)}")
+        raise typer.BadParameter(f"no schema for '{file}'; choose from {', '.join(known)}")
     print(json.dumps(known[file] if file else known, indent=2, ensure_ascii=False))
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
-    """Run the command; every error that kitdocs knows is said in words, without a traceback."""
+    """Run the command. Report every known error in words, without a traceback."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
-            # A terminal or file that has no × or ΔE gets a question mark there, not an error.
+            # Where × or ΔE cannot be encoded, print a question mark rather than fail.
             stream.reconfigure(errors="replace")
     as_json = "--json" in (arguments if arguments is not None else sys.argv)
     try:
@@ -367,7 +372,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 def _told(status: int) -> int:
-    """The exit status, once the answer has arrived where it goes; a full disk may show only now."""
+    """Flush the output and return the exit status. A full disk may show only here."""
     try:
         if sys.stdout:  # None when the caller closed it
             sys.stdout.flush()
@@ -377,10 +382,10 @@ def _told(status: int) -> int:
 
 
 def _untold(error: OSError) -> int:
-    """Says why the answer could not be written, unless its reader has simply gone."""
+    """Report why the output could not be written, unless its reader has closed the pipe."""
     if error.errno != errno.EPIPE:
-        say(err, f"kitdocs: the answer cannot be written: {error.strerror or error}")
-    sys.stdout = io.StringIO()  # the interpreter would try once more at its end
+        say(err, f"kitdocs: cannot write the output: {error.strerror or error}")
+    sys.stdout = io.StringIO()  # or the interpreter tries again at exit
     return 1
 
 

@@ -136,7 +136,7 @@ def test_an_answer_that_a_full_disk_does_not_take_is_told_in_words(arguments: tu
         command = [sys.executable, "-m", "kitdocs", *arguments]
         run = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
     assert run.returncode == 1
-    assert run.stderr.splitlines()[-1] == "kitdocs: the answer cannot be written: No space left on device"
+    assert run.stderr.splitlines()[-1] == "kitdocs: cannot write the output: No space left on device"
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="pipes end otherwise there")

@@ -63,10 +63,10 @@ def test_before_the_first_printing_there_is_nothing_to_exchange(folder: Path, tm
 def test_what_was_recorded_is_current_until_the_folder_changes(folder: Path, ask: Ask) -> None:
     nothing_yet = ask("changes", folder)
     assert nothing_yet.status == 1
-    assert "nothing is recorded as printed yet" in nothing_yet.out
+    assert "no print run is recorded yet" in nothing_yet.out
     first = ask("printed", folder, "--by", "lead", "--date", "2026-11-25")
     assert first.status == 0
-    assert "printed and hung: " in first.out and len(first.out.splitlines()) <= 4
+    assert "printed and posted: " in first.out and len(first.out.splitlines()) <= 4
     (name,) = acts(folder)
     assert name.startswith("2026-11-25-") and name in first.out
     before = (folder / "printed" / name).read_bytes()
@@ -75,16 +75,16 @@ def test_what_was_recorded_is_current_until_the_folder_changes(folder: Path, ask
     assert acts(folder) == [name]
     current = ask("changes", folder)
     assert current.status == 0
-    assert "printed on 2026-11-25 by lead: everything that hangs is current" in current.out
+    assert "printed on 2026-11-25 by lead: everything posted is current" in current.out
 
     edit(folder / "chairs.yaml", "drawer: {bends: auto, ties: auto, hard", "drawer: {bends: 6, ties: auto, hard")
     edit(folder / "chairs.yaml", "colour: teal", "colour: {name: sea green, hex: '#1d7f5a'}")
     told = ask("changes", folder)
     assert told.status == 1
     lines = told.out.splitlines()
-    card = lines.index("exchange: Refill: Chair 1 · Sea green")
+    card = lines.index("replace: Refill: Chair 1 · Sea green")
     assert lines[card + 2].startswith("  Colour: Teal → Sea green; Bending pouch ")
-    assert not any("Chair 5" in line for line in lines if line.startswith("exchange:"))
+    assert not any("Chair 5" in line for line in lines if line.startswith("replace:"))
     assert "chairs.chair-1.drawer.bends" in told.out
     assert (folder / "printed" / name).read_bytes() == before, "a record is never changed"
 
@@ -128,8 +128,8 @@ def test_the_sheets_to_exchange_hold_what_changed_and_nothing_else(folder: Path,
     [
         (("printed", "--date", "25.11.2026"), "is not a day as in '2026-11-25'"),
         (("printed", "--cards", "r/chair-11"), "did you mean 'r/chair-1'?"),
-        (("printed", "--cards", "by-picture"), "no card, kind or place is called 'by-picture'"),  # only on the site
-        (("changes", "--print", "swap.docx"), "is not named as a PDF is"),
+        (("printed", "--cards", "by-picture"), "no card, kind or place is named 'by-picture'"),  # only on the site
+        (("changes", "--print", "swap.docx"), "is not a PDF file name"),
     ],
 )
 def test_wrong_use_is_told_and_nothing_is_written(

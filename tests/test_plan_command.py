@@ -214,8 +214,8 @@ def test_a_warning_that_only_the_change_brings_is_shown(ask: Ask) -> None:
     [
         ("procedures.wire-chang.per_day=45", "did you mean 'wire-change'?"),
         ("procedures.wire-change.per_day=many", "'many' is not a plain number"),
-        ("procedures.wire-change.per_day", "is not written as in"),
-        ("procedures.wire-change.per_day=", "is not written as in"),
+        ("procedures.wire-change.per_day", "write it as in"),
+        ("procedures.wire-change.per_day=", "write it as in"),
         ("procedure.wire-change.per_day=45", "did you mean 'procedures'?"),
     ],
 )
@@ -361,7 +361,7 @@ def test_text_on_a_proposed_colour_reads_best_in_the_ink_that_is_named(ask: Ask)
 
 def test_one_colour_has_no_worst_pair(ask: Ask) -> None:
     assert json.loads(ask("colours", 1, "--json").out)["worst_pair"] is None
-    assert "cannot be taken for another" in ask("colours", 1).out
+    assert "cannot be confused with another" in ask("colours", 1).out
 
 
 @pytest.mark.parametrize("count", ["0", "17", "-1", "eight"])

@@ -1,4 +1,4 @@
-"""What `kitdocs changes` says: what hangs that is out of date, why, and which sheets were written to exchange it."""
+"""Output of `kitdocs changes`: posted cards that are out of date, why, and the replacement sheets written."""
 
 from __future__ import annotations
 
@@ -21,14 +21,17 @@ from kitdocs.publish.print.replacement import replacement
 from kitdocs.revisions.inputs import Moved
 from kitdocs.revisions.since import Since, for_print
 
-_DO = {"replace": "exchange", "add": "add", "take-out": "take out"}
+_DO = {"replace": "replace", "add": "add", "take-out": "take out"}
 
 
 def show_changes(console: Console, since: Since, figures: Sequence[Figure], folder: Path) -> None:
-    """Print, card by card, what is to be exchanged and what is different; then the figures and inputs that moved."""
+    """Print, card by card, what to replace and what has changed; then the figures and inputs that moved."""
     if not since.since:
-        say(console, "nothing is recorded as printed yet, so there is nothing to compare with")
-        say(console, f"print it (kitdocs handbook {folder} --to OUT), hang the cards, then: kitdocs printed {folder}")
+        say(console, "no print run is recorded yet, so there is nothing to compare with")
+        say(
+            console,
+            f"print it (kitdocs handbook {folder} --to OUT), post the cards, then run: kitdocs printed {folder}",
+        )
         return
     with trimmed(console):
         _show_since(console, since, figures, folder)
@@ -39,8 +42,8 @@ def _show_since(console: Console, since: Since, figures: Sequence[Figure], folde
     amounts = [(sum(each.action == action for each, _ in cards), do) for action, do in _DO.items()]
     said = ", ".join(f"{cards_counted(n)} to {do}" for n, do in amounts if n)
     by = f" by {since.by}" if since.by else ""
-    head = f"since the printing of {since.date}{by}: {said}"
-    say(console, head if said else f"printed on {since.date}{by}: everything that hangs is current")
+    head = f"since the print run of {since.date}{by}: {said}"
+    say(console, head if said else f"printed on {since.date}{by}: everything posted is current")
     for exchange, languages in cards:
         console.print()
         _show_exchange(console, exchange, languages)
@@ -48,7 +51,7 @@ def _show_since(console: Console, since: Since, figures: Sequence[Figure], folde
 
 
 def _by_card(exchanges: Mapping[str, Sequence[Replacement]]) -> list[tuple[Replacement, dict[str, Replacement]]]:
-    """Each card once, in the first language in which it is to be exchanged, with what it is in each."""
+    """Return each card once, in the first language that needs it replaced, with its replacement in each language."""
     found: dict[tuple[str, str], dict[str, Replacement]] = {}
     for language, of in exchanges.items():
         for exchange in of:
@@ -74,7 +77,7 @@ def _editions(exchange: Replacement) -> str:
 
 def _show_moved(console: Console, since: Since, figures: Mapping[str, Figure], folder: Path) -> None:
     if since.figures:
-        console.print(Padding(Text("Figures that are not what they were", style="bold"), (1, 0, 0, 0)))
+        console.print(Padding(Text("Figures that changed", style="bold"), (1, 0, 0, 0)))
         drawn = table(("Figure", "Then", "Now"), numbers=(1, 2))
         for each in since.figures:
             figure = figures.get(each.id)
@@ -82,7 +85,7 @@ def _show_moved(console: Console, since: Since, figures: Mapping[str, Figure], f
             drawn.add_row(Text(", ".join(filter(None, name))), *_then_and_now(each))
         console.print(Padding(drawn, (1, 0, 0, 0)))
     if since.inputs:
-        head = "What they are worked out from, where it is not what it was"
+        head = "Inputs that changed"
         console.print(Padding(Text(head, style="bold"), (1, 0, 0, 0)))
         drawn = table(("Written in the folder", "Then", "Now"), numbers=(1, 2))
         for each in since.inputs:
@@ -92,11 +95,11 @@ def _show_moved(console: Console, since: Since, figures: Mapping[str, Figure], f
         if back and since.figures:
             console.print()
             asked = f"kitdocs plan {folder} --set {back.id}={_as_written(back)}"
-            say(console, f"what one of them did to the figures: {asked}")
+            say(console, f"to see what one of them did to the figures: {asked}")
 
 
 def _unit(figure: Figure) -> str:
-    """What a number is of, where its name does not say so."""
+    """Return the unit of a number whose name does not give it."""
     return figure.unit if isinstance(figure.value, float) else ""
 
 
@@ -111,9 +114,9 @@ def _as_written(moved: Moved) -> str:
 
 
 def write_replacements(since: Since, handbooks: Sequence[Handbook], to: Path) -> list[Path]:
-    """Write the replacement sheets, a PDF a language: the first one as `to`, others as ``to.es.pdf``.
+    """Write the replacement sheets, one PDF per language: the first one as `to`, others as ``to.es.pdf``.
 
-    Raises `PublishError` when they cannot be made or written, before the first one when a file is somebody else's.
+    Raises `PublishError` when they cannot be made or written, before the first one if a file is not ours.
     """
     wanted = [(_named(to, handbook), handbook, exchanges) for handbook, exchanges in for_print(since, handbooks)]
     for file, _, _ in wanted:
@@ -129,16 +132,16 @@ def _named(to: Path, handbook: Handbook) -> Path:
 
 
 def show_files(console: Console, files: Sequence[Path], to: Path) -> None:
-    """Print which PDFs were written; `to` is what was asked for."""
+    """Print which PDFs were written, or that `to` was not needed."""
     console.print()
     for file in files:
         say(console, f"wrote {file}")
     if not files:
-        say(console, f"nothing is to be exchanged, so {to} was not written")
+        say(console, f"nothing to replace, so {to} was not written")
 
 
 def changes_json(since: Since, figures: Sequence[Figure], files: Sequence[Path] = ()) -> dict[str, Any]:
-    """The same for another program; `marked` as in the exchange, `files` are the PDFs that were written."""
+    """Return the same as JSON data; `marked` as in the replacement, `files` are the PDFs that were written."""
     names = {figure.id: (figure.name, figure.unit) for figure in figures}
     return {
         "current": since.current,

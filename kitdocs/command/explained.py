@@ -1,4 +1,4 @@
-"""Figures for people in a terminal: one figure down to its inputs, and what a change moves."""
+"""Figures in a terminal: one figure with its inputs, and what a change moves."""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ from kitdocs.command.terminal import table
 from kitdocs.planning.compare import Change, Comparison
 from kitdocs.planning.figure import Figure, Input
 
-#: From so many letters on, a window has room for the ids beside the names.
+#: Width in characters from which ids fit beside the names.
 _WIDE = 110
 
 
 def show_figures(console: Console, figures: Iterable[Figure], before: Mapping[str, Figure] | None = None) -> None:
-    """Print each figure with its reason and its inputs; `before` a change, by id, what it was."""
+    """Print each figure with its reason and inputs, and its value `before` a change."""
     for figure in figures:
         console.print()
         console.print(Text.assemble((figure.id, "bold"), "  ", figure.name))
@@ -31,7 +31,7 @@ def show_figures(console: Console, figures: Iterable[Figure], before: Mapping[st
 
 
 def show_comparison(console: Console, comparison: Comparison, changes: Mapping[str, str]) -> None:
-    """Print the figures that a change moves, before and after, and how many it leaves alone."""
+    """Print the figures that a change moves, before and after, and how many stay the same."""
     console.print()
     for path, value in changes.items():
         console.print(Text.assemble("what if ", (f"{path}={value}", "bold")))
@@ -47,7 +47,7 @@ def show_comparison(console: Console, comparison: Comparison, changes: Mapping[s
 
 
 def number(value: int | float | str) -> str:
-    """``1,234``, ``7.3``, ``9,515.50``; words as they are."""
+    """Format a number: ``1,234``, ``7.3``, ``9,515.50``. Text stays as it is."""
     if isinstance(value, int):
         return f"{value:,}"
     if isinstance(value, float):
@@ -59,12 +59,12 @@ def number(value: int | float | str) -> str:
 
 
 def amount(value: int | float | str, unit: str) -> str:
-    """A number with its unit: ``22 sets``, ``19:30`` of the day alone."""
+    """Format a number with its unit: ``22 sets``. A time of day stands alone: ``19:30``."""
     return number(value) if unit in ("", "time of day") else f"{number(value)} {unit}"
 
 
 def _inputs(inputs: Iterable[Input]) -> RenderableType:
-    drawn = table(("From", "Value", "Where it is written"), numbers=(1,))
+    drawn = table(("Input", "Value", "Written in"), numbers=(1,))
     for each in inputs:
         drawn.add_row(Text(each.name), Text(amount(each.value, each.unit)), Text(each.source or "–", style="dim"))
     return drawn
@@ -83,7 +83,7 @@ def _row(change: Change) -> tuple[Text, ...]:
 
 
 def _difference(change: Change) -> str:
-    """``+2``, ``−1.5``; nothing where there is no number to take another from."""
+    """Format a difference: ``+2``, ``−1.5``, or nothing if the values are not numbers."""
     try:
         by = Decimal(str(change.after)) - Decimal(str(change.before))
     except InvalidOperation:

@@ -1,4 +1,4 @@
-"""The preview in a terminal: where it is, what each save gave, until the person stops it."""
+"""Terminal side of the preview: its address, and the result of each save."""
 
 from __future__ import annotations
 
@@ -25,18 +25,18 @@ from kitdocs.report.build_report import make_report
 
 #: Milliseconds of quiet after which a save counts as done: editors write a file in several steps.
 QUIET_MS = 60
-#: So often a folder that has gone is looked for.
+#: Seconds between two looks for a folder that has disappeared.
 BACK_SECONDS = 0.25
 
 
 def preview(console: Console, folder: Path, *, port: int, lan: bool, stop: threading.Event | None = None) -> None:
-    """Show the handbook of `folder` until Ctrl-C (or `stop`), drawn again with every save.
+    """Show the handbook of `folder` until Ctrl-C (or `stop`), and update it with every save.
 
     Raises `PracticeError` when there is no such folder, `PublishError` when the port is taken, and `KitdocsError` when
-    `lan` is asked for and there is no network. What is wrong with the files is shown, not raised.
+    `lan` is set and there is no network. Problems in the files are shown, not raised.
     """
     if not folder.is_dir():
-        read_practice(folder)  # says what it is instead
+        read_practice(folder)  # reports what it is instead
     host = lan_address() if lan else LOOPBACK
     proofs = Proofs(partial(written, folder))
     showing = Showing(proofs.pull())
@@ -51,9 +51,9 @@ def preview(console: Console, folder: Path, *, port: int, lan: bool, stop: threa
 
 
 def written(folder: Path) -> Written:
-    """What the preview shows of `folder`. Raises `PracticeError` when it has errors.
+    """Return what the preview shows of `folder`. Raises `PracticeError` when it has errors.
 
-    The report is without the study of other places for the instruments: that takes longer than all the rest.
+    The report leaves out the study of instrument places, which takes longer than all the rest.
     """
     practice = read_practice(folder)
     plan = make_plan(practice)
@@ -61,8 +61,8 @@ def written(folder: Path) -> Written:
 
 
 def _saves(folder: Path, stop: threading.Event | None) -> Iterator[None]:
-    """One for each save in the folder, until Ctrl-C or `stop`. A folder that goes and comes back is watched anew."""
-    logging.getLogger("watchfiles").setLevel(logging.ERROR)  # that Ctrl-C was pressed, the person knows
+    """Yield once per save, until Ctrl-C or `stop`. A folder that disappears and returns is watched again."""
+    logging.getLogger("watchfiles").setLevel(logging.ERROR)  # no message about Ctrl-C
     stop = stop or threading.Event()
     watched = _which(folder)
     while watched is not None:
@@ -84,7 +84,7 @@ def _saves(folder: Path, stop: threading.Event | None) -> Iterator[None]:
 
 
 def _which(folder: Path) -> tuple[int, int] | None:
-    """What tells this folder from another one that takes its name; None while there is none."""
+    """Return the identity of the folder on disk, or None while there is none."""
     try:
         found = folder.stat()
     except OSError:
@@ -93,9 +93,9 @@ def _which(folder: Path) -> tuple[int, int] | None:
 
 
 def _back(folder: Path, stop: threading.Event) -> tuple[int, int] | None:
-    """Waits until the folder is there again: a checkout or a synchronising disk puts a new one in its place.
+    """Wait until the folder is back: a checkout or a sync tool may put a new one in its place.
 
-    None when Ctrl-C or `stop` ends the waiting.
+    Return None when Ctrl-C or `stop` ends the wait.
     """
     try:
         while not folder.is_dir():
@@ -107,14 +107,14 @@ def _back(folder: Path, stop: threading.Event) -> tuple[int, int] | None:
 
 
 def _say_where(console: Console, address: str, lan: bool) -> None:
-    say(console, f"the handbook is at {address} until you press Ctrl-C")
+    say(console, f"preview at {address}; press Ctrl-C to stop")
     if lan:
-        say(console, "anybody on this network can open it; scan to open it on a telephone:")
+        say(console, "anyone on this network can open it; to open it on a phone, scan:")
         console.print(_code(address), markup=False, highlight=False, soft_wrap=True)
 
 
 def _code(address: str) -> str:
-    """The code of an address in characters, light on dark as terminals mostly are."""
+    """Return the QR code of an address as characters, light on dark as most terminals are."""
     drawn = qrcode.QRCode(border=2)
     drawn.add_data(address)
     text = io.StringIO()
@@ -125,13 +125,13 @@ def _code(address: str) -> str:
 def _say_how_it_is(console: Console, proof: Proof) -> None:
     if proof.good:
         pages = sum(path.endswith(".html") for path in proof.changed)
-        again = f"{pages} page{'' if pages == 1 else 's'} drawn" if proof.changed else "nothing has changed"
+        again = f"{pages} page{'' if pages == 1 else 's'} updated" if proof.changed else "nothing changed"
         warnings = sum(not problem.accepted for problem in proof.problems)
-        told = f"; {warnings} warning{'' if warnings == 1 else 's'}, see kitdocs check" if warnings else ""
-        say(console, f"{again}{told}")
+        noted = f"; {warnings} warning{'' if warnings == 1 else 's'}, see kitdocs check" if warnings else ""
+        say(console, f"{again}{noted}")
         return
     if proof.refused:
         say(console, proof.refused)
     show_problems(console, [problem for problem in proof.problems if problem.severity == "error"])
     if proof.files:
-        say(console, "the last good handbook stays until that is mended")
+        say(console, "showing the last good handbook until this is fixed")

@@ -1,4 +1,4 @@
-"""What `kitdocs printed` takes and says: which cards were hung, on which day, by whom."""
+"""Input and output of `kitdocs printed`: which cards were posted, on which day, by whom."""
 
 from __future__ import annotations
 
@@ -17,39 +17,39 @@ from kitdocs.practice.problems import nearest
 from kitdocs.practice.reading.text_file import UNPRINTABLE
 from kitdocs.revisions.record import NewAct, known_names
 
-#: So many cards are named; of more, only the number is said.
+#: At most this many cards are listed by name; beyond it, only the number.
 _NAMED = 12
 
 
 def day_of(text: str) -> str:
-    """A day as ``2026-11-25``; today without one. Raises ValueError with what is right."""
+    """Return a day as ``2026-11-25``, today if none is given. Raises ValueError saying what to write."""
     return day(text) if text else date.today().isoformat()
 
 
 def named(by: str) -> str:
-    """Who hung the cards, as the record keeps it: on one line. Raises ValueError when it cannot be kept so."""
+    """Return who posted the cards, on one line. Raises ValueError if the record cannot keep it."""
     name = " ".join(by.split())
     if UNPRINTABLE.search(name):
-        raise ValueError("this holds a sign that cannot be printed; a name or role in letters is meant, as in lead")
+        raise ValueError("this contains a character that cannot be printed; write a name or role, for example lead")
     if len(name) > LONGEST_NAME:
-        raise ValueError(f"this is {len(name)} letters long, and {LONGEST_NAME} are kept; a name or role will do")
+        raise ValueError(f"this is {len(name)} characters, and the limit is {LONGEST_NAME}; a name or role will do")
     return name
 
 
 def chosen_cards(texts: Sequence[str] | None, handbooks: Sequence[Handbook], record: PrintRecord) -> tuple[str, ...]:
-    """Ids, kinds and places of cards, with or without commas; none when nothing was asked for.
+    """Return the ids, kinds and places of cards that were asked for, with or without commas.
 
-    Raises ValueError when there is no such card, and when a choice was asked for that names none: that is a slip, and
-    everything would be recorded.
+    Raises ValueError for an unknown card, and for a choice that names none: that is a slip, and would record
+    everything.
     """
     known = known_names(handbooks, record)
     names = tuple(name.strip() for text in texts or () for name in text.split(",") if name.strip())
     if texts and not names:
-        raise ValueError("no card is named; leave --cards out to record them all")
+        raise ValueError("no card named; leave --cards out to record them all")
     for name in names:
         if name not in known:
-            remedy = nearest(name, known) or f"'kitdocs printed --help' tells how; the places: {_places(handbooks)}"
-            raise ValueError(f"no card, kind or place is called '{name}'; {remedy}")
+            remedy = nearest(name, known) or f"see 'kitdocs printed --help'; the places are: {_places(handbooks)}"
+            raise ValueError(f"no card, kind or place is named '{name}'; {remedy}")
     return names
 
 
@@ -58,24 +58,24 @@ def _places(handbooks: Sequence[Handbook]) -> str:
 
 
 def refuse_hidden(new: NewAct, record: PrintRecord) -> None:
-    """Raise ValueError when a card in `new` is recorded for a later day already, and would hang as it is there.
+    """Raise ValueError if a card in `new` is already recorded for a later day, which would win.
 
-    A slip in a year does that, or a day that is told too late.
+    Causes: a slip in the year, or a day recorded late.
     """
     keys = [card.key for card in new.act.cards] + [(gone.card, gone.language) for gone in new.act.taken_out]
     later = [record.hanging[key] for key in keys if key in record.hanging and record.hanging[key].date > new.act.date]
     if later:
         last = max(later, key=lambda hanging: hanging.date)
         raise ValueError(
-            f"{PRINTED}/{last.act}.yaml says that '{last.card.title}' was hung on {last.date}, which is after "
-            f"{new.act.date}; give a later day, or delete that record if its day is a slip"
+            f"{PRINTED}/{last.act}.yaml says that '{last.card.title}' was posted on {last.date}, after "
+            f"{new.act.date}; give a later day, or delete that record if its date is wrong"
         )
 
 
 def show_recorded(console: Console, new: NewAct | None) -> None:
-    """Print what was recorded, in a few lines."""
+    """Print a short summary of what was recorded."""
     if new is None:
-        say(console, "nothing new to record: what hangs is recorded already")
+        say(console, "nothing new to record: every posted card is already recorded")
         return
     with trimmed(console):
         _show_act(console, new)
@@ -86,7 +86,7 @@ def _show_act(console: Console, new: NewAct) -> None:
     languages = dict.fromkeys(card.language for card in act.cards)
     amounts = ", ".join(f"{sum(card.language == each for card in act.cards)} {each}" for each in languages)
     if act.cards:
-        say(console, f"printed and hung: {cards_counted(len(act.cards))} ({amounts})")
+        say(console, f"printed and posted: {cards_counted(len(act.cards))} ({amounts})")
         _names(console, [f"{card.title} ({card.language})" for card in act.cards])
     if act.taken_out:
         say(console, f"taken out: {cards_counted(len(act.taken_out))}")
@@ -95,7 +95,7 @@ def _show_act(console: Console, new: NewAct) -> None:
 
 
 def recorded_json(new: NewAct | None) -> dict[str, Any]:
-    """What was recorded, for another program."""
+    """Return what was recorded as JSON data."""
     if new is None:
         return {"recorded": None, "cards": [], "taken_out": []}
     cards = [{"card": c.card, "language": c.language, "edition": c.edition, "sheets": c.sheets} for c in new.act.cards]
@@ -109,5 +109,5 @@ def _names(console: Console, names: Sequence[str]) -> None:
 
 
 def cards_counted(number: int) -> str:
-    """``1 card``, ``2 cards``."""
+    """Return ``1 card``, ``2 cards``."""
     return f"{number} card{'' if number == 1 else 's'}"

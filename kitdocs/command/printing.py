@@ -1,4 +1,4 @@
-"""What `check` finds out by printing: cards that do not fit the size that practice.yaml gives them."""
+"""Check that prints the wall cards, to find those that do not fit the size in practice.yaml."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from kitdocs.publish.print.documents import refill_cards
 
 
 def card_problems(practice: Practice, plan: Plan) -> Iterator[Problem]:
-    """Why the wall cards cannot be printed in a language, at the size of the card."""
+    """Yield a problem for each language whose wall cards do not fit their size."""
     for handbook in make_handbooks(practice, plan):
         if refused := _refused(handbook):
             yield Problem(
@@ -22,7 +22,7 @@ def card_problems(practice: Practice, plan: Plan) -> Iterator[Problem]:
                 place=practice.places.value("practice", "card"),
                 path="practice.card",
                 message=refused,
-                remedy="give the card another size, let it be read from nearer, or shorten what stands on it",
+                remedy="use a larger card, a shorter reading distance, or shorter text on it",
             )
 
 

@@ -1,4 +1,4 @@
-"""What the command says of problems: for people in a terminal, and as JSON."""
+"""Problems of a practice folder, for a terminal and as JSON."""
 
 from __future__ import annotations
 
@@ -23,12 +23,12 @@ def show_problems(console: Console, problems: Sequence[Problem]) -> None:
 
 
 def summary(practice: Practice | None, problems: Sequence[Problem]) -> str:
-    """One line: how much there is, and what is wrong with it."""
+    """Return one line: the size of the practice, and how many problems it has."""
     errors = sum(problem.severity == "error" for problem in problems)
     accepted = sum(bool(problem.accepted) for problem in problems)
     warnings = len(problems) - errors - accepted
     counts = [_counted(errors, "error"), _counted(warnings, "warning"), _counted(accepted, "accepted warning")]
-    said = ", ".join(count for count in counts if count) or "nothing wrong"
+    said = ", ".join(count for count in counts if count) or "no problems"
     if practice is None:
         return said
     return (
@@ -39,17 +39,17 @@ def summary(practice: Practice | None, problems: Sequence[Problem]) -> str:
 
 
 def problems_json(problems: Sequence[Problem]) -> str:
-    """The problems as a JSON document."""
+    """Return the problems as a JSON document."""
     return json.dumps({"problems": plain_problems(problems)}, ensure_ascii=False, indent=1)
 
 
 def error_json(message: str) -> str:
-    """What stopped the command, when it is no problem of the folder, as a JSON document."""
+    """Return an error that is not about the folder as a JSON document."""
     return json.dumps({"problems": [], "error": message}, ensure_ascii=False, indent=1)
 
 
 def plain_problems(problems: Sequence[Problem]) -> list[dict[str, object]]:
-    """The problems as plain mappings; line and column count from 1."""
+    """Return the problems as plain mappings. Line and column count from 1."""
     return [
         {
             "rule": problem.rule,

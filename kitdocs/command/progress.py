@@ -1,4 +1,4 @@
-"""Progress of work that takes longer than half a second, on the error stream, so that output stays clean."""
+"""Progress messages on the error stream, for work that takes longer than half a second."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ PATIENCE_SECONDS = 0.5
 
 
 class Progress:
-    """Says each step once the work has gone on for half a second: a moving line on a terminal, else a line a step."""
+    """Report each step once work has taken half a second: a spinner on a terminal, else one line per step."""
 
     def __init__(self, console: Console) -> None:
         self._console = console
@@ -23,7 +23,7 @@ class Progress:
         return self
 
     def __call__(self, step: str) -> None:
-        """Say that `step` is being taken."""
+        """Report that `step` has begun."""
         if self._console.is_terminal:
             self._status.update(f"{step} …")
             self._status.start()

@@ -1,4 +1,4 @@
-"""Proposed colours, shown: plain names, the ink that reads on each, and the pair that is hardest to tell apart."""
+"""Output of `kitdocs colours`: names, the ink that reads on each colour, and the pair hardest to tell apart."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ _INK = {"#000000": "black", "#ffffff": "white"}
 
 
 def show_colours(console: Console, colours: tuple[ProposedColour, ...]) -> None:
-    """Print the colours as a table, on a terminal that has colours with a swatch of each."""
+    """Print the colours as a table, with swatches on a colour terminal."""
     swatches = console.is_terminal and not console.no_color and console.color_system is not None
     head = ("", "Colour", "Hex", "Text on it", "Contrast", "Nearest other, ΔE00")
     drawn = table(head if swatches else head[1:], numbers=(4, 5) if swatches else (3, 4))
@@ -30,7 +30,7 @@ def show_colours(console: Console, colours: tuple[ProposedColour, ...]) -> None:
 
 
 def colours_json(colours: tuple[ProposedColour, ...]) -> dict[str, Any]:
-    """The same for another program. `None` for the worst pair of fewer than two colours."""
+    """Return the same as JSON data. The worst pair of fewer than two colours is `None`."""
     pair = _pair(colours)
     names = {colour.hex: colour.english for colour in colours}
     return {
@@ -72,10 +72,10 @@ def _swatch(colour: ProposedColour) -> Text:
 
 def _worst(colours: tuple[ProposedColour, ...], pair: ClosestPair | None) -> str:
     if pair is None:
-        return "One colour alone cannot be taken for another."
+        return "A single colour cannot be confused with another."
     names = {colour.hex: colour.english for colour in colours}
     return (
         f"Hardest to tell apart: {names[pair.one]} and {names[pair.other]}, to {EYES[pair.vision]}: ΔE00 "
-        f"{pair.distance:.1f}, the worst over usual vision and three kinds of colour blindness; at least {APART:g} "
+        f"{pair.distance:.1f}, the worst over normal vision and three kinds of colour blindness; at least {APART:g} "
         "is wanted. In chairs.yaml: colour: {name: …, hex: '#…'}."
     )

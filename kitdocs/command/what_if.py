@@ -1,4 +1,4 @@
-"""What-if questions: the same practice with a few values changed, worked out beside the practice as it is."""
+"""What-if questions: the practice with a few values changed, compared with the practice as it is."""
 
 from __future__ import annotations
 
@@ -12,16 +12,16 @@ from kitdocs.practice.reading.reader import read_practice
 
 
 class ChangeError(PracticeError):
-    """A change that cannot be made: a path that does not exist, or a value that cannot stand there."""
+    """A change that cannot be made: a path that does not exist, or a value that is not valid there."""
 
 
 def changes_of(texts: Sequence[str]) -> dict[str, str]:
-    """``["procedures.wire-change.per_day=45"]`` as values by path. Raises ValueError with what is right."""
+    """Parse ``["procedures.wire-change.per_day=45"]`` into values by path. Raises ValueError saying what to write."""
     changes: dict[str, str] = {}
     for text in texts:
         path, sign, value = text.partition("=")
         if not sign or not path.strip() or not value.strip():
-            raise ValueError(f"'{text}' is not written as in procedures.wire-change.per_day=45")
+            raise ValueError(f"'{text}' is not a change; write it as in procedures.wire-change.per_day=45")
         if path.strip() in changes:
             raise ValueError(f"'{path.strip()}' is set twice")
         changes[path.strip()] = value.strip()
@@ -29,9 +29,9 @@ def changes_of(texts: Sequence[str]) -> dict[str, str]:
 
 
 def changed_practice(folder: Path | str, changes: Mapping[str, str]) -> Practice:
-    """The practice with other values at some places; its files stay as they are.
+    """Read the practice with some values replaced; its files stay as they are.
 
-    Raises `ChangeError` when a change itself is wrong, `PracticeError` when it makes another place wrong.
+    Raises `ChangeError` when a change itself is wrong, `PracticeError` when it breaks something else.
     """
     try:
         return read_practice(folder, changes)

@@ -166,8 +166,8 @@ def test_the_command_says_how_much_is_left_to_translate(folder: Path, ask: Ask) 
     every = len(wanted("fr"))
     answer = ask("words", folder, "fr")
     assert answer.status == 0
-    assert answer.out == f"wrote {folder / 'words.fr.yaml'}: {every} of {every} sentences to write\n"
+    assert answer.out == f"wrote {folder / 'words.fr.yaml'}: {every} of {every} sentences left to translate\n"
     (folder / "words.fr.yaml").write_text(whole("fr"), "utf-8")
-    assert ask("words", folder, "fr").out.endswith("words.fr.yaml: nothing is missing\n")
+    assert ask("words", folder, "fr").out.endswith("words.fr.yaml: nothing left to translate\n")
     refused = ask("words", folder, "xx")
     assert refused.status == 1 and "'xx' is no language" in refused.err

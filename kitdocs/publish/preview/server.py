@@ -53,7 +53,7 @@ class PreviewServer(ThreadingHTTPServer):
             super().__init__((host, port), _Handler)
         except OSError as error:
             raise PublishError(
-                f"port {port} cannot be used: {error.strerror}; name another one, or 0 for any free one"
+                f"port {port} cannot be used: {error.strerror}; choose another with --port, or 0 for any free one"
             ) from error
         self.assets = assets()
         self.host = host
@@ -74,7 +74,9 @@ def lan_address() -> str:
             asked.connect(("192.0.2.1", 9))  # RFC 5737: an address that nobody has
             found = str(asked.getsockname()[0])
         except OSError as error:
-            raise KitdocsError("this machine is on no network that a telephone could reach it by") from error
+            raise KitdocsError(
+                "no local network found, so phones cannot open the preview; connect to Wi-Fi or leave out --lan"
+            ) from error
     return found
 
 
@@ -138,7 +140,7 @@ class _Handler(BaseHTTPRequestHandler):
             self._answer(HTTPStatus.OK, _TYPES[".pdf"], pdf)
 
     def _missing(self, proof: Proof) -> None:
-        page = proof.files.get(_MISSING, b"<!doctype html><title>No such page</title><p>No such page.")
+        page = proof.files.get(_MISSING, b"<!doctype html><title>Page not found</title><p>Page not found.")
         self._page(page, proof, HTTPStatus.NOT_FOUND)
 
     def _page(self, page: bytes, proof: Proof, status: HTTPStatus = HTTPStatus.OK) -> None:
