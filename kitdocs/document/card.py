@@ -41,6 +41,8 @@ CardKind = Literal[
     "pictures",
     "instrument",
     "current-cards",
+    "mishaps",
+    "care",
     "plan",
 ]
 

@@ -1,17 +1,22 @@
-"""The handbook of a practice in one language: every card, in the order of the binder."""
+"""Handbook of a practice in one language: every card, in the order of the binder."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
+from kitdocs.document.blocks import Block, Code, FormGrid
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.catalog import catalog_for
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.cards.care import care
 from kitdocs.handbook.cards.chairs import pouch_list, refill_chair
 from kitdocs.handbook.cards.current import current_cards
 from kitdocs.handbook.cards.first_day import first_day, key
 from kitdocs.handbook.cards.guides import load_guides, pouch_guide, spore_test, storage_map, wrap_guide
 from kitdocs.handbook.cards.instruments import instrument_card
+from kitdocs.handbook.cards.mishaps import mishaps
+from kitdocs.handbook.cards.packing import makers_caution
 from kitdocs.handbook.cards.poster import poster
 from kitdocs.handbook.cards.procedure_map import procedure_map
 from kitdocs.handbook.cards.repair import repair
@@ -32,16 +37,17 @@ from kitdocs.revisions.replacements import with_history
 
 
 def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -> Handbook:
-    """The handbook in `language`, by default the first one that the practice lists.
+    """Return the handbook in `language`, by default the first one that the practice lists.
 
     Raises `KitdocsError` when kitdocs has no words for the language.
     """
     settings = practice.settings
     chosen = language or settings.languages[0]
     brief = Brief(practice=practice, plan=plan, words=catalog_for(chosen, practice.words))
-    cards = [finished(brief, card) for card in _cards(brief)]
-    cards += [finished(brief, card) for card in move_cards(brief, cards)]
+    cards = [finished(brief, card) for card in _with_makers_caution(brief, _cards(brief))]
+    cards += [finished(brief, card) for card in _with_makers_caution(brief, move_cards(brief, cards))]
     cards.append(finished(brief, current_cards(brief, [card for card in cards if card.is_kept])))
+    cards.append(finished(brief, care(brief)))
     handbook = Handbook(
         practice=brief.say(settings.name),
         language=chosen,
@@ -59,13 +65,14 @@ def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -
 
 
 def make_handbooks(practice: Practice, plan: Plan) -> tuple[Handbook, ...]:
-    """The handbook in every language that the practice lists."""
+    """Return the handbook in every language that the practice lists."""
     return tuple(make_handbook(practice, plan, language) for language in practice.settings.languages)
 
 
 def _cards(brief: Brief) -> Iterator[Card]:
     practice = brief.practice
     yield first_day(brief)
+    yield mishaps(brief)
     yield key(brief)
     yield poster(brief)
     yield procedure_map(brief)
@@ -74,8 +81,8 @@ def _cards(brief: Brief) -> Iterator[Card]:
         yield page_card(brief, page)
     for chair in practice.chairs:
         yield refill_chair(brief, chair)
-    for pouch, of in practice.pouches.items():
-        if of.kind == "add-on":
+    for pouch, packed in practice.pouches.items():
+        if packed.kind == "add-on":
             yield refill_add_on(brief, pouch)
     for set_id in practice.sets:
         yield refill_set(brief, set_id)
@@ -89,8 +96,28 @@ def _cards(brief: Brief) -> Iterator[Card]:
     yield from procedure_finder(brief)
 
 
+def _with_makers_caution(brief: Brief, cards: Iterable[Card]) -> Iterator[Card]:
+    """Say whose word counts on the first sheet of each section, and on no other.
+
+    Wall cards have no room for it and hang among sheets that say it.
+    """
+    cautioned: set[str] = set()
+    for card in cards:
+        if card.form in ("wall", "poster", "page") or card.section in cautioned:
+            yield card
+        else:
+            cautioned.add(card.section)
+            yield replace(card, front=_before_the_end(card.front, makers_caution(brief)))
+
+
+def _before_the_end(blocks: tuple[Block, ...], added: Block) -> tuple[Block, ...]:
+    """Add a block last, but before a grid, which fills its page, and before the code at the foot."""
+    *most, last = blocks
+    return (*most, added, last) if isinstance(last, Code | FormGrid) else (*blocks, added)
+
+
 def _of_the_room(brief: Brief) -> list[Card]:
-    """The guides of the reprocessing room, area by area as work goes through it."""
+    """Return the guides of the reprocessing room, area by area as work goes through it."""
     guides = [repair(brief), wrap_guide(brief), pouch_guide(brief), *load_guides(brief), spore_test(brief)]
     guides += [storage_map(brief), stock_card(brief)]
     return sorted(guides, key=lambda card: AREAS.index(card.area) if card.area else len(AREAS))

@@ -6,12 +6,14 @@ where there is one; Guidelines 2003, MMWR 52(RR-17), part VI.G. The initials are
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
 
 from kitdocs.document.label_sheet import Label, LabelGrid, LabelKind, LabelSheet
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.chairs import chair_band
 from kitdocs.handbook.pictures import set_mark_of
+from kitdocs.handbook.rules.quote import rule_text
 from kitdocs.practice.paper import PAPER_MM
 
 #: Labels cut from plain paper: columns, rows, width and height in mm. On A4 and Letter alike crop marks have room.
@@ -68,10 +70,26 @@ def _sheet(brief: Brief, kind: LabelKind, grid: LabelGrid, wanted: Sequence[tupl
     return LabelSheet(
         kind=kind,
         title=brief.words(f"labels.title.{kind}"),
-        note=brief.words(f"labels.note.{'plain' if grid.cut else kind}"),
+        note=_note(brief, kind, grid),
         grid=grid,
         labels=tuple(label for (label, _), count in zip(wanted, counts, strict=True) for _ in range(count)),
     )
+
+
+#: What the note on a sheet of labels quotes.
+_NOTED: Mapping[LabelKind, tuple[str, ...]] = MappingProxyType(
+    {
+        "end-label": ("label-pack", "label-load", "label-expiry"),
+        "pouch-label": ("label-pack", "label-load", "label-expiry"),
+        "repair-tag": ("damaged-order",),
+    }
+)
+
+
+def _note(brief: Brief, kind: LabelKind, grid: LabelGrid) -> str:
+    """Return what to mind about a sheet of labels, and what is written on them when."""
+    note = brief.words(f"labels.note.{'plain' if grid.cut else kind}")
+    return f"{note} {rule_text(brief, *_NOTED.get(kind, ()))}".strip()
 
 
 def _grid(brief: Brief) -> LabelGrid:

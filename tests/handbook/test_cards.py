@@ -206,11 +206,26 @@ def test_instruments_with_the_same_picture_are_told_apart_by_their_length(
     }
 
 
-def test_no_card_says_that_a_load_is_sterile_and_the_makers_have_the_last_word(english: Handbook) -> None:
-    for kind in ("first-day", "template", "load-guide", "spore-test"):
-        for card in (card for card in english.cards if card.kind == kind):
-            said = " ".join(block.text for block in card.blocks if isinstance(block, Caution))
-            assert "makers' instructions" in said and "no card says that a load is sterile" in said
+def test_the_first_sheet_of_each_section_says_whose_word_counts_and_no_other_does(english: Handbook) -> None:
+    for section, cards in english.sections:
+        saying = [card.id for card in cards if any(block.title == "Whose word counts" for block in cautions(card))]
+        sheets = [card.id for card in cards if card.form not in ("wall", "poster", "page")]
+        assert saying == sheets[:1] or section == "Current cards", section
+    said = " ".join(block.text for block in cautions(english.card("first-day")))
+    assert "makers' instructions" in said and "no card says that a load is sterile" in said
+
+
+def cautions(card: Card) -> list[Caution]:
+    return [block for block in card.blocks if isinstance(block, Caution)]
+
+
+def test_cautions_on_heat_sharps_and_chemicals_are_where_the_hand_is(english: Handbook) -> None:
+    washer, sterilizer = (cautions(english.card(f"load/{stage}"))[-1].text for stage in ("wash", "sterilize"))
+    washer = " ".join(caution.text for caution in cautions(english.card("load/wash")))
+    for word in ("utility gloves", "sharp", "Steam", "burns eyes and skin", "safety data sheet"):
+        assert word in washer
+    for word in ("burn", "steam", "heat-resistant gloves"):
+        assert word in sterilizer
 
 
 def test_every_language_has_the_same_cards_in_its_own_words(english: Handbook, spanish: Handbook) -> None:

@@ -8,6 +8,7 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.packing import pack_caution, pouch_packing
 from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.pictures import chair_mark_of, in_pouch
+from kitdocs.handbook.rules.quote import rule_steps, trigger_line, trigger_steps
 from kitdocs.planning.colours.ink import ink_on, needs_outline
 
 
@@ -16,7 +17,7 @@ def refill_chair(brief: Brief, chair: str) -> Card:
     words = brief.words
     chairs = list(brief.practice.chairs)
     following = chairs[(chairs.index(chair) + 1) % len(chairs)]
-    page = f"r/{chair}"
+    page, drawer = f"r/{chair}", tuple(brief.practice.chairs[chair].drawer)
     band = chair_band(brief, chair, words("card.chair.note"))
     return Card(
         id=page,
@@ -28,7 +29,7 @@ def refill_chair(brief: Brief, chair: str) -> Card:
         hangs=words("card.hangs.refill"),
         place="wall",
         front=(band, drawer_items(brief, chair), pack_caution(brief), code_block(brief, page, _as_text(brief, chair))),
-        back=(pouch_packing(brief), pouch_sizes(brief, tuple(brief.practice.chairs[chair].drawer))),
+        back=(pouch_packing(brief, drawer), pouch_sizes(brief, drawer)),
         next=f"r/{following}" if following != chair else "",
     )
 
@@ -37,14 +38,10 @@ def pouch_list(brief: Brief, chair: str) -> Card:
     """The list that lies in a chair's drawer: what is there, and for which procedures."""
     words = brief.words
     page = f"drawer/{chair}"
-    opened = Steps(
-        title=words("card.opened.title"),
-        steps=tuple(Step(text=words(f"card.opened.{number}")) for number in (1, 2, 3)),
-    )
     blocks: tuple[Block, ...] = (
         chair_band(brief, chair, words("card.chair.note")),
         drawer_items(brief, chair, with_procedures=True, ticks=False),
-        opened,
+        *((taking_out(brief), trigger_steps(brief, "opened")) if brief.practice.chairs[chair].drawer else ()),
         pack_caution(brief),
         code_block(brief, page, _as_text(brief, chair)),
     )
@@ -59,6 +56,17 @@ def pouch_list(brief: Brief, chair: str) -> Card:
         place="drawer",
         front=blocks,
     )
+
+
+def taking_out(brief: Brief) -> Steps:
+    """Return how a pouch is taken from a drawer and opened."""
+    steps = rule_steps(
+        brief,
+        brief.words("card.taking-out.title"),
+        ("drawer-first", "drawer-never", ("look-pack", "look-date"), "read-internal"),
+    )
+    stop = Step(text=trigger_line(brief, "internal-unchanged", 1))
+    return Steps(title=steps.title, steps=(*steps.steps, stop))
 
 
 def chair_band(brief: Brief, chair: str, note: str = "") -> Band:

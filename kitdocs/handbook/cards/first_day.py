@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from itertools import chain
+from types import MappingProxyType
 
 from kitdocs.document.blocks import Fact, Facts, Illustration, Item, Items, Step, Steps
 from kitdocs.document.card import Card
 from kitdocs.drawings.room import way_through
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.cards.packing import hurt_caution, makers_caution
+from kitdocs.handbook.cards.packing import hurt_caution
 from kitdocs.handbook.pictures import chair_mark_of, drawn_once, set_mark_of
-from kitdocs.practice.kinds import AREAS
+from kitdocs.handbook.rules.quote import rule_text, trigger_line
+from kitdocs.practice.kinds import AREAS, Area
 
-NEVERS = ("backwards", "loose", "wet", "damaged", "unsure")
+#: What somebody new has to know at each station.
+STATIONS: Mapping[Area, tuple[str, ...]] = MappingProxyType(
+    {
+        "receiving": ("protect", "no-feel", "paper-out"),
+        "packaging": ("lay-by-template", "wrap-or-pouch"),
+        "sterilization": ("label-load", "write-load", "cool-first"),
+        "storage": ("store-only", "refill-by-card"),
+    }
+)
 
 
 def first_day(brief: Brief) -> Card:
@@ -25,13 +36,11 @@ def first_day(brief: Brief) -> Card:
     )
     stations = Steps(
         title=words("card.first-day.stations"),
-        steps=tuple(Step(text=words(f"card.area.{area}.sentence")) for area in AREAS),
+        steps=tuple(
+            Step(text=f"{words(f'card.area.{area}.name')} {rule_text(brief, *STATIONS[area])}") for area in AREAS
+        ),
     )
-    nevers = Steps(
-        title=words("card.first-day.nevers"),
-        steps=tuple(Step(text=words(f"card.never.{never}")) for never in NEVERS),
-        numbered=False,
-    )
+    nevers = Steps(title=words("card.first-day.nevers"), steps=tuple(_nevers(brief)), numbered=False)
     ask = tuple(Fact(label=brief.say(c.who), value=brief.say(c.where)) for c in brief.practice.settings.ask)
     return Card(
         id="first-day",
@@ -49,9 +58,16 @@ def first_day(brief: Brief) -> Card:
             nevers,
             *((Facts(title=words("card.first-day.ask"), facts=ask),) if ask else ()),
             hurt_caution(brief),
-            makers_caution(brief),
         ),
     )
+
+
+def _nevers(brief: Brief) -> Iterator[Step]:
+    yield Step(text=rule_text(brief, "never-backwards"))
+    yield Step(text=rule_text(brief, "never-unpacked"))
+    yield Step(text=trigger_line(brief, "bad-pack", 1))
+    yield Step(text=rule_text(brief, "never-leave", "damaged-order"))
+    yield Step(text=rule_text(brief, "never-guess"))
 
 
 def key(brief: Brief) -> Card:

@@ -7,12 +7,15 @@ from collections.abc import Iterator
 from kitdocs.document.blocks import Block, Caution, Cell, Fact, Facts, Matrix, Step, Steps
 from kitdocs.document.card import Card, CardKind, PostingLocation
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.cards.packing import makers_caution, pack_caution, pouch_packing
+from kitdocs.handbook.cards.packing import hazard_caution, open_rules, outside_steps, pack_caution, pouch_packing
 from kitdocs.handbook.cards.sets import set_cell, sheet_text
 from kitdocs.handbook.cards.wrapping import fold_steps, usual_set
 from kitdocs.handbook.pictures import pouch_photo
+from kitdocs.handbook.rules.conditions import has_air_test
+from kitdocs.handbook.rules.quote import rule_steps, rule_text, trigger_line, trigger_steps
 from kitdocs.planning.measures.loads import LoadGuide, LoadRow
 from kitdocs.practice.kinds import Area
+from kitdocs.practice.room import AnyStage, MachineStage
 
 
 def load_guides(brief: Brief) -> Iterator[Card]:
@@ -22,11 +25,7 @@ def load_guides(brief: Brief) -> Iterator[Card]:
         stage = brief.practice.room.stages[guide.stage]
         machine = brief.say(stage.name)
         steam = stage.area == "sterilization"
-        rules = Steps(
-            title=words("card.load.rules"),
-            steps=tuple(Step(text=words(f"card.load.{'rule' if steam else 'wash'}.{n}")) for n in (1, 2, 3, 4)),
-            numbered=False,
-        )
+        rules = _sterilizer_rules(brief, stage) if steam else _washer_rules(brief)
         yield Card(
             id=f"load/{guide.stage}",
             kind="load-guide",
@@ -36,8 +35,37 @@ def load_guides(brief: Brief) -> Iterator[Card]:
             hangs=words("card.hangs.machine", machine=machine),
             place="machine",
             area=stage.area,
-            front=(*_one_load(brief, guide, packed=steam), rules, makers_caution(brief)),
+            front=(*_one_load(brief, guide, packed=steam), *rules),
         )
+
+
+def _sterilizer_rules(brief: Brief, stage: AnyStage) -> tuple[Block, ...]:
+    """Return how a sterilizer is loaded and unloaded, and what burns there."""
+    tested = ("air-test",) if isinstance(stage, MachineStage) and has_air_test(stage) else ()
+    steps = rule_steps(
+        brief,
+        brief.words("card.load.rules"),
+        (*tested, ("label-load", "label-expiry"), "load-loosely", "one-row", ("dry-closed", "cool-first")),
+        numbered=False,
+    )
+    unloaded = Step(text=f"{rule_text(brief, 'read-external')} {trigger_line(brief, 'external-unchanged')}")
+    wet = Step(text=trigger_line(brief, "wet-load", 3))
+    rules = Steps(title=steps.title, steps=(*steps.steps, unloaded, wet), numbered=False)
+    return rules, hazard_caution(brief, "heat", "sterilizer-burns")
+
+
+def _washer_rules(brief: Brief) -> tuple[Block, ...]:
+    """Return how a washer is loaded and unloaded, and what cuts and burns there."""
+    opened = open_rules(brief, brief.practice.instruments)
+    steps = rule_steps(
+        brief,
+        brief.words("card.load.rules"),
+        ("wash-rack", opened, ("paper-out", "wash-basket"), "no-aluminium", "one-row", "lubricate"),
+        numbered=False,
+    )
+    dirty = Step(text=trigger_line(brief, "dirty", 1))
+    rules = Steps(title=steps.title, steps=(*steps.steps, dirty), numbered=False)
+    return rules, hazard_caution(brief, "used", "protect", "no-feel", "washer-burns")
 
 
 def _one_load(brief: Brief, guide: LoadGuide, *, packed: bool) -> Iterator[Block]:
@@ -100,7 +128,8 @@ def wrap_guide(brief: Brief) -> Card:
     shown = usual_set(brief)
     cassette = brief.say(brief.practice.cassettes[brief.practice.sets[shown].cassette].name)
     steps = fold_steps(brief, shown, words("card.wrap.shown", cassette=cassette))
-    return _guide(brief, "wrap-guide", "bench", "bench", (steps, sheets))
+    outside = outside_steps(brief, "outside-tape", "outside-label")
+    return _guide(brief, "wrap-guide", "bench", "bench", (steps, outside, sheets))
 
 
 def pouch_guide(brief: Brief) -> Card:
@@ -118,7 +147,9 @@ def pouch_guide(brief: Brief) -> Card:
             for pouch, of in brief.practice.pouches.items()
         ),
     )
-    return _guide(brief, "pouch-guide", "bench", "bench", (pouch_packing(brief), pouches))
+    steps = pouch_packing(brief, brief.practice.pouches)
+    outside = outside_steps(brief, "outside-pouch", "pouch-room")
+    return _guide(brief, "pouch-guide", "bench", "bench", (steps, outside, pouches))
 
 
 def _pouch_size(brief: Brief, size: str) -> Cell:
@@ -127,8 +158,7 @@ def _pouch_size(brief: Brief, size: str) -> Cell:
 
 
 def storage_map(brief: Brief) -> Card:
-    """Where finished packs and supplies lie. Clearances: CDC, Guideline for Disinfection and Sterilization in
-    Healthcare Facilities 2008, Sterilizing Practices, Storage (as quoted)."""
+    """Return where finished packs and supplies are kept."""
     words, room = brief.words, brief.practice.room
     shelves = tuple(
         (
@@ -147,9 +177,10 @@ def storage_map(brief: Brief) -> Card:
         )
         for drawer in room.drawers.values()
     )
-    rules = Steps(
-        title=words("card.storage.rules"),
-        steps=tuple(Step(text=words(f"card.storage.rule.{number}")) for number in (1, 2, 3, 4)),
+    rules = rule_steps(
+        brief,
+        words("card.storage.rules"),
+        ("store-only", "store-row", "store-clear", "store-closed"),
         numbered=False,
     )
     shelf_head = tuple(words(f"card.storage.{name}") for name in ("shelf", "length", "floor", "ceiling"))
@@ -163,18 +194,26 @@ def storage_map(brief: Brief) -> Card:
 
 
 def spore_test(brief: Brief) -> Card:
-    """What to do weekly, and when a spore test is positive. Source: CDC 2003, MMWR 52(RR-17), part VI.F."""
+    """Return how sterilizers are tested, every day and every week, and what follows a test that fails."""
     words = brief.words
-    weekly = Steps(
-        title=words("card.spore.weekly"),
-        steps=tuple(Step(text=words(f"card.spore.week.{number}")) for number in (1, 2, 3)),
+    steps = rule_steps(
+        brief,
+        words("card.spore.weekly"),
+        (("spore-weekly", "spore-implant-load"), "spore-place", "spore-control", "spore-write"),
     )
-    positive = Steps(
-        title=words("card.spore.positive"),
-        steps=tuple(Step(text=words(f"card.spore.answer.{number}")) for number in (1, 2, 3, 4, 5)),
-    )
-    caution = Caution(title=words("card.spore.caution-title"), text=words("card.spore.caution"))
-    return _guide(brief, "spore-test", "sterilizer", "machine", (weekly, caution, positive, makers_caution(brief)))
+    no_growth = Step(text=trigger_line(brief, "no-growth"))
+    weekly = Steps(title=steps.title, steps=(*steps.steps, no_growth))
+    caution = Caution(title=words("card.spore.caution-title"), text=rule_text(brief, "lead-decides"))
+    positive = trigger_steps(brief, "spore-positive")
+    return _guide(brief, "spore-test", "sterilizer", "machine", (*_air_test(brief), weekly, caution, positive))
+
+
+def _air_test(brief: Brief) -> Iterator[Steps]:
+    """Yield the daily test of sterilizers with a vacuum pump."""
+    steps = rule_steps(brief, brief.words("card.spore.daily"), ("air-test", "air-test-log"))
+    if steps.steps:
+        failed = Step(text=trigger_line(brief, "air-test-failed"))
+        yield Steps(title=steps.title, steps=(*steps.steps, failed))
 
 
 def packed_name(brief: Brief, kind: str) -> str:

@@ -1,22 +1,22 @@
-"""The card at the receiving side: what happens to a dull or damaged instrument, and which spare takes its place."""
+"""The card at the packing table: what happens to a dull or damaged instrument, and which spare takes its place."""
 
 from __future__ import annotations
 
-from kitdocs.document.blocks import Block, Caution, Cell, Matrix, Step, Steps
+from kitdocs.document.blocks import Block, Cell, Matrix, Step, Steps
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.spares import goes_into, spares, spares_place
 from kitdocs.handbook.pictures import tip_of
+from kitdocs.handbook.rules.quote import trigger_caution, trigger_line, trigger_steps
 
 
 def repair(brief: Brief) -> Card:
-    """A dull or damaged instrument: out, tagged, replaced, so that the set is whole. Common practice, no source."""
+    """Return how a damaged instrument is cleaned, tagged and replaced, so that the set is whole."""
     words, where = brief.words, spares_place(brief)
-    steps = Steps(
-        title=words("repair.steps"),
-        steps=tuple(Step(text=words(f"repair.step.{number}", where=where)) for number in (1, 2, 3, 4, 5, 6)),
-    )
-    none = Caution(title=words("repair.none.title"), text=words("repair.none.text"))
+    damaged = trigger_steps(brief, "damaged")
+    broken = Step(text=trigger_line(brief, "broken", 1))
+    steps = Steps(title=damaged.title, steps=(*damaged.steps, broken))
+    none = trigger_caution(brief, "no-spare")
     kept = _kept(brief, where)
     front: tuple[Block, ...] = (steps, none, kept) if kept else (steps, none)
     return Card(
@@ -25,9 +25,9 @@ def repair(brief: Brief) -> Card:
         form="sheet",
         title=words("card.guide.repair"),
         section=words("card.section.room"),
-        hangs=words("card.hangs.receiving"),
+        hangs=words("card.hangs.bench"),
         place="bench",
-        area="receiving",
+        area="packaging",
         front=front,
     )
 

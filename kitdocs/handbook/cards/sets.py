@@ -12,18 +12,19 @@ from kitdocs.document.card import Card, CardKind
 from kitdocs.drawings.layouts import Piece, cassette_layout, cassette_mark, end_label
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.chairs import pouch_sizes
-from kitdocs.handbook.cards.packing import five_looks, makers_caution, pack_caution, pouch_packing
+from kitdocs.handbook.cards.packing import five_checks, pack_caution, pouch_packing
 from kitdocs.handbook.cards.spares import spares_for, spares_place
 from kitdocs.handbook.cards.wrapping import fold_steps
 from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.pictures import drawn_once, photo_of, set_mark_of, tip_of
+from kitdocs.handbook.rules.quote import rule_text
 from kitdocs.practice.model import InstrumentSet, Pouch
 
 
 def refill_set(brief: Brief, set_id: str) -> Card:
     """The refill card of a set: what belongs in its cassette, and how the cassette is wrapped."""
     band = set_band(brief, set_id, brief.words("card.set.note"))
-    back = (fold_steps(brief, set_id), set_facts(brief, set_id))
+    back = (fold_steps(brief, set_id), set_facts(brief, set_id, opened=True))
     return _refill(brief, f"s/{set_id}", "refill-set", brief.practice.sets[set_id], band, back)
 
 
@@ -31,7 +32,7 @@ def refill_add_on(brief: Brief, pouch: str) -> Card:
     """The refill card of an add-on pouch: what belongs in it, and how it is packed."""
     of = brief.practice.pouches[pouch]
     band = Band(word=of.code, name=brief.pouch(pouch), note=_laid_on(brief, pouch))
-    back = (pouch_packing(brief), pouch_sizes(brief, (pouch,)))
+    back = (pouch_packing(brief, (pouch,)), pouch_sizes(brief, (pouch,)))
     return _refill(brief, f"p/{pouch}", "refill-add-on", of, band, back)
 
 
@@ -96,8 +97,7 @@ def template(brief: Brief, set_id: str) -> Card:
             *blocks,
             Items(title=words("card.template.order"), items=numbered),
             set_facts(brief, set_id, with_pictures=True),
-            five_looks(brief),
-            makers_caution(brief),
+            five_checks(brief, set_id),
             code_block(brief, f"t/{set_id}", _as_text(brief, brief.set(set_id), of.contents)),
         ),
     )
@@ -199,8 +199,11 @@ def _lengths_of_twins(brief: Brief, contents: Iterable[str]) -> dict[str, str]:
     }
 
 
-def set_facts(brief: Brief, set_id: str, *, with_pictures: bool = False) -> Facts:
-    """Cassette, sheet, mark and end label of a set; the tape, too, where no steps beside it tell of it."""
+def set_facts(brief: Brief, set_id: str, *, with_pictures: bool = False, opened: bool = False) -> Facts:
+    """Return cassette, wrap, mark and end label of a set.
+
+    `with_pictures` adds the tape, where no steps beside it show it; `opened` what is checked when the set is opened.
+    """
     words, of = brief.words, brief.practice.sets[set_id]
     cassette = brief.practice.cassettes[of.cassette]
     mark = set_mark_of(brief, set_id)
@@ -229,6 +232,8 @@ def set_facts(brief: Brief, set_id: str, *, with_pictures: bool = False) -> Fact
     if names := spares_for(brief, of.contents):
         spare = words("repair.fact-value", where=spares_place(brief), names=names)
         facts.append(Fact(label=words("repair.fact"), value=spare))
+    if opened:
+        facts.append(Fact(label=words("card.fact.opening"), value=rule_text(brief, "read-internal")))
     return Facts(title=words("card.fact.set-title"), facts=tuple(facts))
 
 

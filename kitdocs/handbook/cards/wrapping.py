@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections import Counter
 
-from kitdocs.document.blocks import Step, Steps
+from kitdocs.document.blocks import Steps
 from kitdocs.drawings.fold import TAPE_MM, Pack
 from kitdocs.drawings.wrap import envelope_fold_steps, parcel_fold_steps
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.pictures import drawn
+from kitdocs.handbook.rules.quote import pictured_step
+
+#: How a wrapped cassette is closed, whatever its fold.
+_CLOSED = ("tape-strips", "end-label", "tape-up")
 
 
 def fold_steps(brief: Brief, set_id: str, title: str = "") -> Steps:
@@ -16,11 +20,12 @@ def fold_steps(brief: Brief, set_id: str, title: str = "") -> Steps:
     pack = pack_of(brief, set_id)
     fold = brief.practice.room.wrap.fold
     pictures = envelope_fold_steps(pack) if fold == "envelope" else parcel_fold_steps(pack)
-    strips = brief.words.count("card.fact.strips", pack.strips)
+    last = len(pictures)
     steps = tuple(
-        Step(
-            text=brief.words(f"card.fold.{fold}.{number}", strips=strips),
-            picture=drawn(f"fold-{fold}-{_measures(pack, taped=number == len(pictures))}-{number}", picture),
+        pictured_step(
+            brief,
+            drawn(f"fold-{fold}-{_measures(pack, taped=number == last)}-{number}", picture),
+            *((f"{fold}-{number}",) if number < last else _CLOSED),
         )
         for number, picture in enumerate(pictures, 1)
     )

@@ -15,6 +15,7 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.forms.count_sheet import count_sheet
 from kitdocs.handbook.forms.form_card import form_card, form_rules
 from kitdocs.handbook.forms.sign_off import training_sign_off
+from kitdocs.handbook.rules.quote import rule_text, trigger_line
 from kitdocs.practice.room import MachineStage
 
 #: The columns of each log: a word of forms.yaml and a width, in parts of the whole.
@@ -35,11 +36,11 @@ _REPAIR = {
 }  # fmt: skip
 
 #: Rows that a log has at least; paper has as many as its page holds.
-_ROWS = 10
+_ROWS = 6
 
 
 def forms(brief: Brief) -> Iterator[Card]:
-    """Every form, in the order of the binder."""
+    """Yield every form, in the order of the binder."""
     yield load_log(brief)
     yield spore_test_log(brief)
     yield repair_log(brief)
@@ -48,39 +49,59 @@ def forms(brief: Brief) -> Iterator[Card]:
 
 
 def load_log(brief: Brief) -> Card:
-    """The readings, indicators and contents of every load; a log for each sterilizer."""
+    """Return the log of readings, indicators and contents of every load; each sterilizer has its own."""
     words = brief.words
     fields = (words("forms.load-log.sterilizer"), words("forms.load-log.begun"))
     stated = tuple(_stated_cycle(brief, stage) for stage in _sterilizers(brief))
-    return _log(brief, "load-log", _LOAD, fields, more=(Facts(facts=stated),) if stated else ())
+    rules = (
+        rule_text(brief, "write-load", "write-before", "write-after"),
+        rule_text(brief, "air-test-log"),
+        trigger_line(brief, "reading-missed", 1),
+        trigger_line(brief, "external-unchanged"),
+        rule_text(brief, "implant-load"),
+        rule_text(brief, "keep-records"),
+    )
+    return _log(brief, "load-log", _LOAD, rules, fields, more=(Facts(facts=stated),) if stated else ())
 
 
 def spore_test_log(brief: Brief) -> Card:
-    """Each spore test with its control, who read both, and what was done."""
-    return _log(brief, "spore-log", _SPORE, card_id="spore-test-log", card=brief.words("card.guide.spore-test"))
+    """Return the log of spore tests with their controls, who read both, and what was done."""
+    rules = (
+        rule_text(brief, "spore-weekly", "spore-implant-load"),
+        rule_text(brief, "spore-control"),
+        trigger_line(brief, "no-growth"),
+        f"{trigger_line(brief, 'spore-positive', 1)} {rule_text(brief, 'spore-by-card')}",
+        rule_text(brief, "keep-records"),
+    )
+    return _log(brief, "spore-log", _SPORE, rules, card_id="spore-test-log")
 
 
 def repair_log(brief: Brief) -> Card:
-    """Each instrument that left a set or a pouch, why, and when it came back."""
-    return _log(brief, "repair-log", _REPAIR, hangs="receiving", place="bench")
+    """Return the log of instruments that left a set or a pouch, why, and when they came back."""
+    rules = (
+        rule_text(brief, "repair-log-copy"),
+        trigger_line(brief, "no-spare"),
+        rule_text(brief, "repair-log-back"),
+    )
+    return _log(brief, "repair-log", _REPAIR, rules, hangs="bench", place="bench")
 
 
 def _log(
     brief: Brief,
     form: str,
     columns: dict[str, int],
+    rules: tuple[str, ...],
     fields: tuple[str, ...] = (),
     *,
     card_id: str = "",
     hangs: str = "sterilizer",
     place: PostingLocation = "machine",
     more: tuple[Block, ...] = (),
-    **values: str,
 ) -> Card:
     grid = FormGrid(
         columns=tuple(brief.words(key) for key in columns), widths=tuple(columns.values()), rows=_ROWS, fields=fields
     )
-    blocks = (form_rules(brief, form, 3, **values), *more, grid)
+    blocks = (form_rules(brief, form, *rules), *more, grid)
     return form_card(brief, card_id or form, form, blocks, hangs=hangs, place=place, landscape=True)
 
 
@@ -91,7 +112,7 @@ def _sterilizers(brief: Brief) -> Iterator[MachineStage]:
 
 
 def _stated_cycle(brief: Brief, stage: MachineStage) -> Fact:
-    """What the readings are compared with: the cycle that the practice states, and how many machines run it."""
+    """Return the cycle that readings are compared with, as the practice states it, and how many machines run it."""
     words, machine, said = brief.words, brief.say(stage.name), []
     if stage.steam:
         steam = stage.steam
@@ -109,7 +130,7 @@ def _stated_cycle(brief: Brief, stage: MachineStage) -> Fact:
 
 
 def _degrees(brief: Brief, celsius: float) -> str:
-    """A temperature as the practice's country reads it: Fahrenheit beside Letter paper, Celsius always."""
+    """Return a temperature as the practice's country reads it: Celsius, and Fahrenheit beside Letter paper."""
     if brief.practice.settings.paper != "letter":
         return f"{celsius:g} °C"
     return f"{celsius:g} °C ({celsius * 9 / 5 + 32:.0f} °F)"

@@ -1,6 +1,6 @@
-"""The sheet for taking stock: everything with its picture, how many are needed, and boxes for what is there.
+"""Stock count form: everything with its picture, how many are needed, and boxes to write in.
 
-What stands in stock.csv is not on it: who counts against a number finds that number (common practice, no source).
+The numbers of stock.csv are not on it: whoever counts against a number finds that number (common practice, no source).
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.forms.form_card import form_card, form_rules
 from kitdocs.handbook.pictures import cassette_picture, photo_of, tip_of
+from kitdocs.handbook.rules.quote import rule_text
 
 _WIDTHS = (78.0, 22, 24, 26, 46)
 
@@ -20,7 +21,7 @@ _MORE = 3
 
 
 def count_sheet(brief: Brief) -> Card:
-    """Every instrument, cassette and packed pouch of the practice."""
+    """Return the form for counting every instrument, cassette and packed pouch of the practice."""
     need = {line.id: line.need for line in brief.plan.orders.lines}
     rows = (
         *_group(brief, "instruments", (_instrument(brief, i, need[i]) for i in brief.practice.instruments)),
@@ -29,7 +30,7 @@ def count_sheet(brief: Brief) -> Card:
     )
     head = tuple(brief.words(f"forms.count.{name}") for name in ("thing", "need", "on-hand", "in-repair"))
     grid = FormGrid(columns=(*head, brief.words("forms.remarks")), widths=_WIDTHS, rows=_MORE, given=rows)
-    blocks = (form_rules(brief, "count", 2), grid)
+    blocks = (form_rules(brief, "count", rule_text(brief, "count-all"), rule_text(brief, "count-write")), grid)
     return form_card(brief, "count-sheet", "count", blocks, hangs="storage", place="storage")
 
 
@@ -45,14 +46,14 @@ def _instrument(brief: Brief, instrument: str, need: int) -> tuple[Cell, ...]:
 
 
 def _cassette(brief: Brief, cassette: str, need: int) -> tuple[Cell, ...]:
-    of = brief.practice.cassettes[cassette]
-    size = brief.size(of.outside.length, of.outside.width)
-    named = Cell(text=brief.say(of.name), detail=size, picture=cassette_picture(brief, cassette))
+    record = brief.practice.cassettes[cassette]
+    size = brief.size(record.outside.length, record.outside.width)
+    named = Cell(text=brief.say(record.name), detail=size, picture=cassette_picture(brief, cassette))
     return named, Cell(text=str(need))
 
 
 def _pouch(brief: Brief, pouch: str) -> tuple[Cell, ...]:
-    of = brief.practice.pouches[pouch]
-    picture = photo_of(brief, pouch, brief.pouch(pouch)) or tip_of(brief, of.contents[0])
-    named = Cell(text=brief.pouch(pouch), detail=of.code, picture=picture)
+    record = brief.practice.pouches[pouch]
+    picture = photo_of(brief, pouch, brief.pouch(pouch)) or tip_of(brief, record.contents[0])
+    named = Cell(text=brief.pouch(pouch), detail=record.code, picture=picture)
     return named, Cell(text=str(brief.plan.days.pouch_stock.get(pouch, 0)))

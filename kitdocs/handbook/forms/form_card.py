@@ -1,4 +1,4 @@
-"""What every form has: its rules in a few sentences, and its place in the binder's section of forms."""
+"""Parts that every form has: its rules in a few sentences, and its place in the binder's section of forms."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ def form_card(
     place: PostingLocation,
     landscape: bool = False,
 ) -> Card:
-    """The form ``forms/name``, whose sentences stand under ``forms.words``."""
+    """Return the form ``forms/name``, whose sentences stand under ``forms.words``."""
     return Card(
         id=f"forms/{name}",
         kind="form",
@@ -32,10 +32,7 @@ def form_card(
     )
 
 
-def form_rules(brief: Brief, words: str, count: int, **values: str) -> Steps:
-    """How a form is filled in, in `count` sentences."""
-    return Steps(
-        title=brief.words(f"forms.{words}.rules"),
-        steps=tuple(Step(text=brief.words(f"forms.{words}.rule.{n}", **values)) for n in range(1, count + 1)),
-        numbered=False,
-    )
+def form_rules(brief: Brief, words: str, *texts: str) -> Steps:
+    """Return how a form is filled in; what does not apply to the practice is empty and left out."""
+    steps = tuple(Step(text=text) for text in texts if text)
+    return Steps(title=brief.words(f"forms.{words}.rules"), steps=steps, numbered=False)

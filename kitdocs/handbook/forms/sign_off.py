@@ -8,13 +8,14 @@ from kitdocs.document.blocks import Cell, FormGrid
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.forms.form_card import form_card, form_rules
+from kitdocs.handbook.rules.quote import rule_text
 
 _WIDTHS = (74.0, 46, 32, 32)
 _GROUPS = ("chair", "reprocessing", "storage", "repair", "spore")
 
 
 def training_sign_off(brief: Brief) -> Card:
-    """One person's sheet: what the person can do alone, by which card, signed by trainee and trainer."""
+    """Return one person's sheet: topics, the card of each, signed by trainee and trainer."""
     words = brief.words
     grid = FormGrid(
         columns=tuple(words(f"forms.training.{name}") for name in ("topic", "card", "trainee-signs", "trainer-signs")),
@@ -23,7 +24,7 @@ def training_sign_off(brief: Brief) -> Card:
         fields=tuple(words(f"forms.training.{name}") for name in ("trainee", "role", "trainer")),
         given=tuple(row for group in _GROUPS for row in _group(brief, group)),
     )
-    blocks = (form_rules(brief, "training", 2), grid)
+    blocks = (form_rules(brief, "training", rule_text(brief, "sign-alone"), rule_text(brief, "sign-again")), grid)
     return form_card(brief, "training", "training", blocks, hangs="binder", place="binder")
 
 
@@ -34,7 +35,7 @@ def _group(brief: Brief, group: str) -> Iterator[tuple[Cell, ...]]:
 
 
 def _topics(brief: Brief, group: str) -> Iterator[tuple[str, str, str, dict[str, str]]]:
-    """Topic, the card that teaches it, that card's title, and what the topic's sentence is filled with."""
+    """Yield topic, the card that teaches it, that card's title, and the values for the topic's sentence."""
     words, practice = brief.words, brief.practice
     guide = {name: words(f"card.guide.{name}") for name in ("wrap-guide", "pouch-guide", "storage-map", "repair")}
     if group == "chair":

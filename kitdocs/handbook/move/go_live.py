@@ -10,7 +10,6 @@ from collections.abc import Iterable, Iterator
 
 from kitdocs.document.blocks import Cell, Matrix, said
 from kitdocs.document.card import Card
-from kitdocs.handbook.cards.packing import makers_caution
 from kitdocs.handbook.move.move import Move, Role
 from kitdocs.handbook.move.order import first_of, money_of_orders, pieces_to_buy
 from kitdocs.planning.buying.first_supplies import longest_lead_time
@@ -32,7 +31,6 @@ def plan_card(move: Move) -> Card:
         _table(move, "before", _before(move)),
         _table(move, "day", _day(move)),
         _table(move, "after", _after(move)),
-        makers_caution(move.brief),
     )
     return move.card("move/plan", blocks)
 

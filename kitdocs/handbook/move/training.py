@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.document.blocks import Block, Caution, FormGrid, said
+from kitdocs.document.blocks import Block, FormGrid, said
 from kitdocs.document.card import Card
-from kitdocs.handbook.cards.packing import hurt_caution, makers_caution
+from kitdocs.handbook.cards.packing import hurt_caution
 from kitdocs.handbook.move.move import Move
-from kitdocs.handbook.move.shown import TRAINED, Trained, shown_by
+from kitdocs.handbook.move.shown import TRAINED, shown_by
 
 _WIDTHS = (98.0, 46, 19, 19, 18)
 
@@ -28,8 +28,5 @@ def training_cards(move: Move) -> Iterator[Card]:
             given=tuple(shown_by(move, role)),
         )
         blocks: tuple[Block, ...] = (said(words(f"move.training.{role}.intro"), words("move.training.how")), grid)
-        yield move.card(f"move/training/{role}", (*blocks, _caution(move, role)), kind="training")
-
-
-def _caution(move: Move, role: Trained) -> Caution:
-    return makers_caution(move.brief) if role == "office" else hurt_caution(move.brief)
+        hurt = (hurt_caution(move.brief),) if role != "office" else ()
+        yield move.card(f"move/training/{role}", (*blocks, *hurt), kind="training")

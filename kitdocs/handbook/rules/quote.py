@@ -1,0 +1,67 @@
+"""Quotes of rules on cards: as a sentence, as steps, as a caution.
+
+A rule that does not apply to a practice is left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
+
+from kitdocs.document.blocks import Caution, Picture, Step, Steps
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.cards.spares import spares_place
+from kitdocs.handbook.rules.mishaps import TRIGGERS, rules_for_mishaps
+from kitdocs.handbook.rules.records import rules_of_the_work
+from kitdocs.handbook.rules.rule import Rule
+
+RULES: Mapping[str, Rule] = MappingProxyType({rule.id: rule for rule in (*rules_of_the_work(), *rules_for_mishaps())})
+
+
+def rule_text(brief: Brief, *rules: str) -> str:
+    """Return the sentences of `rules`, one after the other; empty when none of them applies to the practice."""
+    spore_card = brief.words("card.guide.spore-test")
+    values = {"where": spares_place(brief), "strips": _strips(brief), "spore_card": spore_card}
+    needed = (rule for rule in rules if RULES[rule].applies(brief.practice))
+    return " ".join(brief.words(f"rules.{rule}", **values) for rule in needed)
+
+
+def rule_steps(brief: Brief, title: str, steps: Iterable[str | tuple[str, ...]], *, numbered: bool = True) -> Steps:
+    """Return a list of steps, each of one or more rules."""
+    groups = [(step,) if isinstance(step, str) else step for step in steps]
+    texts = (rule_text(brief, *group) for group in groups)
+    return Steps(title=title, steps=tuple(Step(text=text) for text in texts if text), numbered=numbered)
+
+
+def pictured_step(brief: Brief, picture: Picture, *rules: str) -> Step:
+    """Return a step with its picture."""
+    return Step(text=rule_text(brief, *rules), picture=picture)
+
+
+def trigger_title(brief: Brief, trigger: str) -> str:
+    """Return the question by which a trigger is found: ``Pack dropped?``."""
+    return brief.words(f"rules.when.{trigger}")
+
+
+def trigger_text(brief: Brief, trigger: str, most: int = 2) -> str:
+    """Return the first steps of a trigger as one text."""
+    return " ".join(rule_text(brief, *step) for step in TRIGGERS[trigger].steps[:most])
+
+
+def trigger_line(brief: Brief, trigger: str, most: int = 2) -> str:
+    """Return a trigger's question and its first steps as one text."""
+    return f"{trigger_title(brief, trigger)} {trigger_text(brief, trigger, most)}"
+
+
+def trigger_steps(brief: Brief, trigger: str) -> Steps:
+    """Return all that is done for a trigger, step by step."""
+    return rule_steps(brief, trigger_title(brief, trigger), TRIGGERS[trigger].steps)
+
+
+def trigger_caution(brief: Brief, trigger: str, most: int = 2) -> Caution:
+    """Return the first steps of a trigger as a caution."""
+    return Caution(title=trigger_title(brief, trigger), text=trigger_text(brief, trigger, most))
+
+
+def _strips(brief: Brief) -> str:
+    return brief.words.count("card.fact.strips", brief.practice.room.wrap.strips)
