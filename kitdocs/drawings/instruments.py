@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import cache, lru_cache
 
-from kitdocs.drawings import beaks, cutters, ends, others, sprung
+from kitdocs.drawings import beaks, cutters, ends, others, powered, sprung
 from kitdocs.drawings.drawing import Drawing, document
 from kitdocs.drawings.ends import End
 from kitdocs.drawings.head import Head
@@ -53,6 +53,7 @@ _STRAIGHT: dict[DrawingKind, Callable[[], End]] = {
     "ligature-director": ends.ligature_director,
     "bracket-height-gauge": ends.bracket_height_gauge,
     "cement-spatula": ends.cement_spatula,
+    "hand-driver": powered.hand_driver,
 }
 _OWN_TIPS: dict[DrawingKind, Callable[[], Shapes]] = {
     "cotton-plier": sprung.cotton_plier_tip,
@@ -60,6 +61,10 @@ _OWN_TIPS: dict[DrawingKind, Callable[[], Shapes]] = {
     "tube-holder": sprung.tube_holder_tip,
     "cheek-retractor": others.cheek_retractor,
     "wire-turret": others.wire_turret,
+    "photo-mirror": powered.photo_mirror,
+    "handpiece": powered.handpiece_tip,
+    "bur": powered.bur,
+    "strip-holder": powered.strip_holder,
 }
 _OWN_WHOLES: dict[DrawingKind, Callable[[float, float], Shapes]] = {
     "cotton-plier": sprung.whole_cotton_plier,
@@ -67,6 +72,10 @@ _OWN_WHOLES: dict[DrawingKind, Callable[[float, float], Shapes]] = {
     "tube-holder": sprung.whole_tube_holder,
     "cheek-retractor": lambda _length, _width: all_moved(others.cheek_retractor(), LYING),
     "wire-turret": lambda _length, _width: all_moved(others.wire_turret(), LYING),
+    "photo-mirror": powered.whole_photo_mirror,
+    "handpiece": powered.whole_handpiece,
+    "bur": lambda _length, _width: all_moved(powered.bur(), LYING),
+    "strip-holder": powered.whole_strip_holder,
 }
 
 

@@ -27,6 +27,11 @@ _SIZES: dict[DrawingKind, tuple[float, float]] = {
     "cement-spatula": _STRAIGHT,
     "cheek-retractor": (110.0, 90.0),
     "wire-turret": (45.0, 25.0),
+    "photo-mirror": (150.0, 68.0),
+    "handpiece": (130.0, 24.0),
+    "bur": (44.0, 6.0),
+    "strip-holder": (110.0, 32.0),
+    "hand-driver": (95.0, 12.0),
 }
 
 

@@ -38,9 +38,14 @@ DrawingKind = Literal[
     "ligature-director",
     "bracket-height-gauge",
     "cement-spatula",
+    "hand-driver",
     # the rest
     "cheek-retractor",
     "wire-turret",
+    "photo-mirror",
+    "handpiece",
+    "bur",
+    "strip-holder",
 ]
 
 #: Plain shapes for chairs. Sets have their own family, so that neither is taken for the other.
@@ -95,8 +100,9 @@ FAMILIES: dict[Family, tuple[DrawingKind, ...]] = {
         "ligature-director",
         "bracket-height-gauge",
         "cement-spatula",
+        "hand-driver",
     ),
-    "other": ("cheek-retractor", "wire-turret"),
+    "other": ("cheek-retractor", "wire-turret", "photo-mirror", "handpiece", "bur", "strip-holder"),
 }
 FAMILY_OF: dict[DrawingKind, Family] = {kind: family for family, kinds in FAMILIES.items() for kind in kinds}
 
