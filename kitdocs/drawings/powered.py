@@ -1,4 +1,4 @@
-"""Handpiece, bur, driver, strip holder and photo mirror, which were drawn after the hand instruments."""
+"""Instruments for grinding, screws, strips and photographs: handpiece, bur, hand driver, strip holder, photo mirror."""
 
 from __future__ import annotations
 
