@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from asking import Answer, Ask
-from hypothesis import settings
+from hypothesis import Phase, settings
 
 from kitdocs.cli import main
 from kitdocs.document.card import Handbook
@@ -16,9 +16,15 @@ from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 from kitdocs.starter import start
 
-# A busy machine is no fault of the code: an example may take as long as it takes. The rest stays as Hypothesis has it.
-settings.register_profile("unhurried", parent=settings(), deadline=None)
-settings.load_profile("unhurried")
+# A busy machine is no fault of the code: an example may take as long as it takes. While somebody works, 20 examples
+# are drawn; `.ci/run` asks for --hypothesis-profile=thorough, with as many as Hypothesis has by itself.
+settings.register_profile("thorough", parent=settings(), deadline=None)
+settings.register_profile("quick", parent=settings(), deadline=None, max_examples=20)
+# For tests/bench/mutate.py: the same examples every time, and no search for a smaller one.
+settings.register_profile(
+    "mutants", settings.get_profile("quick"), phases=(Phase.explicit, Phase.generate), database=None, derandomize=True
+)
+settings.load_profile("quick")
 
 EXAMPLE = Path(__file__).parent.parent / "example_practice"
 

@@ -130,7 +130,7 @@ def test_its_stages_stand_in_the_published_order(practice: Practice) -> None:
 @pytest.mark.parametrize("vision", ["normal", "Protanomaly", "Deuteranomaly", "Tritanomaly"])
 def test_its_chair_colours_stay_apart_for_every_eye(practice: Practice, vision: str) -> None:
     # The matrices of Machado, Oliveira and Fernandes (2009), severity 1, and CIEDE2000, both as
-    # colour-science has them; 10 is the design's limit, 18 is what chairs.yaml says of itself.
+    # colour-science has them; 10 is kitdocs' own limit, 18 is what chairs.yaml says of itself.
     seen = np.eye(3) if vision == "normal" else colour.CVD_MATRICES_MACHADO2010[vision][1.0]
     labs = {id_: _lab(chair.colour.hex, seen) for id_, chair in practice.chairs.items()}
     distances = {

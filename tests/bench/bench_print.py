@@ -4,7 +4,7 @@
 
 Typst alone is one bare `Compiler.compile` a document, of exactly the template and the files that kitdocs hands to it.
 Both run in processes of their own, in turn, so that neither finds in memory what the other worked out. Prints the
-processor's time of each and the two ratios of the design: kitdocs without read-back over Typst alone (at most 1.3), and
+processor's time of each and two ratios: kitdocs without read-back over Typst alone (at most 1.3), and
 read-back over the whole (under 0.5).
 """
 

@@ -14,7 +14,7 @@ from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.practice.kinds import ChairMark, SetMark
 
 # Bytes that versions 1 to 14 hold at level Q, which every card uses, and some of the other levels. Source: ISO/IEC
-# 18004 by way of two independent encoders (tests/SOURCES.md); the test below holds them against segno's table.
+# 18004 by way of two independent encoders (SOURCES); the test below holds them against segno's table.
 BYTES: dict[Level, dict[int, int]] = {
     "L": {1: 17, 5: 106, 10: 271},
     "M": {1: 14, 5: 84, 10: 213},
@@ -68,7 +68,7 @@ def test_a_code_is_one_path() -> None:
 
 
 def test_a_text_too_long_for_any_code_is_refused_with_its_size() -> None:
-    # Version 40 at level L holds 2953 bytes. Source: ISO/IEC 18004 (tests/SOURCES.md).
+    # Version 40 at level L holds 2953 bytes. SOURCES: ISO/IEC 18004.
     assert code("a" * 2953, level="L").version == 40
     with pytest.raises(PayloadTooLong, match="2954 bytes"):
         code("a" * 2954, level="L")

@@ -32,7 +32,7 @@ def test_the_mean_away_is_rate_times_working_days_away():
 
 
 def test_spares_are_the_published_quantile_of_those_away():
-    # A mean of 1 needs 3 for 95 % (check-values, section 3a).
+    # A mean of 1 needs 3 for 95 % (SOURCES: Poisson table).
     weingart = line(orders(), "weingart")
     assert (weingart.in_sets, weingart.in_pouches, weingart.spares) == (6, 0, 3)
 

@@ -51,7 +51,7 @@ def test_tapes_of_sets_are_looked_at_too_and_black_tape_is_no_colour():
 
 def test_the_figure_is_the_closest_pair():
     (figure,) = colour_figures(chairs("black", own("Orange", "#e69f00"), own("Purple", "#cc79a7")))
-    # Okabe and Ito: 10.87 between these two for tritan eyes (check-values, section 4d).
+    # Okabe and Ito: 10.87 between these two for tritan eyes (SOURCES: Okabe and Ito).
     assert (figure.id, figure.value, figure.unit) == ("colours.chairs", 10.9, "ΔE00")
     assert (
         "Orange (Chair 1) and Purple (Chair 1) are the hardest" in figure.why

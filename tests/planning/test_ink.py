@@ -6,7 +6,7 @@ from kitdocs.planning.colours.ink import contrast, ink_on, needs_outline
 
 COLOURS = st.integers(0, 0xFFFFFF).map(lambda n: f"#{n:06x}")
 
-# W3C's formula computed elsewhere to four decimals (check-values, section 4b): on white, on black.
+# W3C's formula computed elsewhere to four decimals (SOURCES: contrast values): on white, on black.
 RATIOS = {
     "#777777": (4.4781, 4.6895),
     "#767676": (4.5422, 4.6233),
@@ -43,5 +43,5 @@ def test_contrast_does_not_mind_which_colour_comes_first(one, other):
 
 @pytest.mark.parametrize(("colour", "outlined"), [("#f0e442", True), ("#ffffff", True), ("#e69f00", False)])
 def test_only_a_pale_colour_gets_an_outline(colour, outlined):
-    # 1.3223, 1 and 2.2523 to white (check-values, section 4d).
+    # 1.3223, 1 and 2.2523 to white (SOURCES: Okabe and Ito).
     assert needs_outline(colour) is outlined

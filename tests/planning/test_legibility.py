@@ -18,7 +18,7 @@ from kitdocs.planning.legibility import (
 
 @pytest.mark.parametrize(
     ("distance", "height"),
-    # Distance ÷ 200: FAA, at second hand (tests/SOURCES.md). Never below 2.5 mm: our choice.
+    # Distance ÷ 200: SOURCES: FAA. Never below 2.5 mm: our choice.
     [(300, 2.5), (500, 2.5), (700, 3.5), (1000, 5.0), (2000, 10.0)],
 )
 def test_letters_grow_with_the_distance(distance, height):
@@ -27,7 +27,7 @@ def test_letters_grow_with_the_distance(distance, height):
 
 @pytest.mark.parametrize("distance", [300, 500, 1000, 3000])
 def test_letters_clear_sixteen_minutes_of_arc(distance):
-    # NUREG-0700, guideline 1.3.1-4: at least 16 minutes of arc (tests/SOURCES.md).
+    # NUREG-0700, guideline 1.3.1-4: at least 16 minutes of arc (SOURCES: NUREG-0700).
     arc = math.degrees(2 * math.atan(letter_height_mm(distance) / 2 / distance)) * 60
     assert arc >= 16
 

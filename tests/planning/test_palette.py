@@ -20,7 +20,7 @@ def least_distance(hexes):
     return min(distance(a, b, vision) for a, b in combinations(hexes, 2) for vision in VISIONS)
 
 
-# The eight of Okabe and Ito keep 10.87 (check-values, section 4d); more is asked here.
+# The eight of Okabe and Ito keep 10.87 (SOURCES: Okabe and Ito); more is asked here.
 @pytest.mark.parametrize(("count", "least"), [(2, 60), (8, 15), (12, 12), (16, 10)])
 def test_a_proposal_stays_apart_for_every_kind_of_vision(count, least):
     assert least_distance([colour.hex for colour in propose(count)]) >= least
@@ -66,7 +66,7 @@ def test_too_many_or_no_colours_are_refused(count):
 
 
 def test_the_closest_pair_is_found_with_its_vision():
-    # Okabe and Ito: orange and reddish purple are the closest of these to tritan eyes (section 4d).
+    # Okabe and Ito: orange and reddish purple are the closest of these to tritan eyes (SOURCES: Okabe and Ito).
     pair = closest_pair({"a": "#000000", "b": "#e69f00", "c": "#cc79a7"})
     assert pair is not None
     assert (pair.one, pair.other, pair.vision, round(pair.distance, 2)) == ("b", "c", "tritan", 10.87)

@@ -5,7 +5,7 @@ from scipy.stats import poisson as reference
 
 from kitdocs.planning.buying.poisson import cdf, quantile
 
-# Printed table of the cumulative Poisson distribution, four decimals (check-values, section 3b).
+# SOURCES: Poisson table. A test below holds the distribution against scipy.
 PRINTED = {
     (0, 0.5): 0.6065,
     (3, 0.5): 0.9982,
@@ -19,7 +19,7 @@ PRINTED = {
     (8, 5.0): 0.9319,
 }
 
-# Fewest with P(X <= S) of at least 95 % and 99 % (check-values, section 3a).
+# Fewest with P(X <= S) of at least 95 % and 99 % (SOURCES: Poisson table).
 FEWEST = {0.5: (2, 3), 1: (3, 4), 2: (5, 6), 3.5: (7, 8), 5: (9, 11), 10: (15, 18)}
 
 

@@ -19,7 +19,7 @@ def sterilizing(*cycle, takes=60):
     return practice(room={"stages": {"sterilize": stage}})
 
 
-# CDC 2008, table 7, rows 'wrapped instruments': exposure and the lower end of drying (check-values, section 2).
+# SOURCES: CDC 2008, table 7, rows 'wrapped instruments': exposure and the lower end of drying.
 @pytest.mark.parametrize(
     ("type_", "temperature", "exposure", "drying"),
     [
@@ -49,7 +49,7 @@ def test_the_warning_quotes_table_and_row():
 
 @pytest.mark.parametrize(
     ("type_", "temperature"),
-    # The table ends at 132 °C, and has no times for dynamic air removal at 121 °C (check-values, sections 0 and 2).
+    # The table ends at 132 °C, and has no times for dynamic air removal at 121 °C (SOURCES: CDC 2008).
     [("gravity", "135 C"), ("dynamic-air-removal", "134 C"), ("dynamic-air-removal", "121 C")],
 )
 def test_a_cycle_that_table_7_does_not_know_is_said_not_to_be_in_it(type_, temperature):

@@ -36,7 +36,7 @@ def test_packs_stand_upright_in_one_row():
 def test_the_figures_add_up_and_mind_the_sprinkler():
     figures = {figure.id: figure for figure in storage_figures(with_shelf(), PACKS)}
     assert figures["storage.total"].value == 324
-    # CDC 2008 as quoted: 18 in from a sprinkler head (check-values, S1)
+    # 18 in from a sprinkler head (SOURCES: CDC 2008, storage)
     assert "Keep 18 in (457 mm) below a sprinkler head free" in figures["storage.total"].why
 
 
@@ -52,7 +52,7 @@ def test_too_little_shelf_is_a_warning_with_what_is_missing():
 
 @pytest.mark.parametrize(
     ("field", "enough", "short"),
-    # CDC 2008 as quoted: 8 in from the floor, 5 in from the ceiling, 2 in from outside walls (check-values, S1)
+    # 8 in from the floor, 5 in from the ceiling, 2 in from outside walls (SOURCES: CDC 2008, storage)
     [
         ("from_floor", "8 in", "7.9 in"),
         ("from_ceiling", "5 in", "4.9 in"),

@@ -33,14 +33,14 @@ def test_each_cassette_takes_a_sheet_and_each_pouch_a_pouch():
 
 
 def test_an_indicator_lies_in_every_pack_and_on_every_pack_that_hides_it():
-    # CDC 2003, part VI (check-values, D6)
+    # SOURCES: CDC 2003, part VI.F
     used = uses()
     assert used["internal-indicator"].per_day == 22.0
     assert used["external-indicator"].per_day == 20.0
 
 
 def test_the_reorder_point_is_the_poisson_quantile_of_the_lead_time():
-    # 2 pouches a day × 7 days × 5/7 = 10; the published 95 % for a mean of 10 is 15 (check-values, section 3a).
+    # 2 pouches a day × 7 days × 5/7 = 10; the published 95 % for a mean of 10 is 15 (SOURCES: Poisson table).
     assert (uses()["small-pouch"].in_lead_time, uses()["small-pouch"].reorder_at) == (10.0, 15)
 
 
@@ -56,12 +56,12 @@ def test_tape_is_counted_in_strips_and_ordered_in_rolls():
 
 
 def test_every_sterilizer_is_tested_weekly_with_one_control():
-    # CDC 2003, VI.F: at least weekly, with a control of the same lot (check-values, D8)
+    # At least weekly, with a control of the same lot (SOURCES: CDC 2003, VI.F)
     stage = ROOM["stages"]["sterilize"] | {"machines": 3}
     three = practice(room={"supplies": SUPPLIES, "stages": {"sterilize": stage}})
     spore = uses(three)["spore-test"]
     assert spore.per_day * 5 == pytest.approx(4.0)
-    # 4 a week for 2 weeks is a mean of 8, at most 13 (check-values, section 3a)
+    # 4 a week for 2 weeks is a mean of 8, at most 13 (SOURCES: Poisson table)
     assert (spore.in_lead_time, spore.reorder_at, spore.boxes_at_reorder) == (pytest.approx(8.0), 13, 2)
 
 

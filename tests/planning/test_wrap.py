@@ -51,7 +51,7 @@ def test_the_envelope_side_covers_all_of_the_box_and_one_percent_less_does_not(m
 @pytest.mark.parametrize(
     ("measures", "side"),
     [
-        # Published cases and their minimum, in inches and in mm (check-values, section 6).
+        # Published cases and their minimum, in inches and in mm (SOURCES: wrapped boxes).
         ((9, 6, 4.5), 16.97),
         ((16, 14, 6), 29.70),
         ((200, 140, 35), 289.9),
@@ -64,13 +64,13 @@ def test_the_envelope_side_is_that_of_the_published_cases(measures, side):
 
 @given(SIDES, SIDES)
 def test_on_a_square_base_the_side_is_root_two_times_base_and_height(base, height):
-    # Sara Santos: area 2 (w + h)² for a square base (check-values, section 6).
+    # Area 2 (w + h)² for a square base (SOURCES: Santos 2005).
     assert envelope_side(base, base, height) ** 2 == pytest.approx(2 * (base + height) ** 2)
 
 
 @given(SIDES, SIDES, SIDES)
 def test_the_popular_rule_of_diagonal_and_one_and_a_half_heights_is_never_less(length, width, height):
-    # Santos (2012): diagonal + 1.5 × height, which has a little overlap.
+    # SOURCES: Santos 2012: diagonal + 1.5 × height, which has a little overlap.
     assert math.hypot(length, width) + 1.5 * height >= envelope_side(length, width, height) - 1e-9
 
 
@@ -79,13 +79,13 @@ def test_an_overlap_takes_root_two_of_itself():
 
 
 def test_the_parcel_fold_is_that_of_the_published_case():
-    # 200 x 140 x 35: 350 x 235 mm (check-values, section 6).
+    # 200 x 140 x 35: 2 (140 + 35) by 200 + 35, the formula of SOURCES: Dumas 2007.
     assert parcel_sides(200, 140, 35) == (350, 235)
 
 
 @given(SIDES, SIDES, SIDES)
 def test_the_parcel_fold_has_the_area_that_dumas_published(length, width, height):
-    # Dumas (2007): 2 (ab + bc + ac + c²), c being the smallest.
+    # SOURCES: Dumas 2007: 2 (ab + bc + ac + c²), c being the smallest.
     c, b, a = sorted((length, width, height))
     assert math.prod(parcel_sides(length, width, height)) == pytest.approx(2 * (a * b + b * c + a * c + c * c))
 

@@ -16,7 +16,7 @@ from kitdocs.publish.print.readback import read_codes
 
 pytestmark = pytest.mark.whole
 
-#: A capital read from two metres is at least distance ÷ 200 high (FAA, as check-values.md quotes it).
+#: A capital read from two metres is at least distance ÷ 200 high (SOURCES: FAA).
 LEAST_MM = 2000 / 200
 COLOURS = (
     "#00766c", "#d81b74", "#1b2f66", "#b8622a", "#7a4fc0", "#5a3420",

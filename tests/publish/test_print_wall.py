@@ -232,7 +232,7 @@ def test_what_bleeds_lies_under_the_trim_on_the_back_too(two_cards):
 
 @pytest.mark.parametrize(
     ("paper", "sides"),
-    # ISO 216 A4 and US Letter (8.5 × 11 in), as check-values.md has them.
+    # ISO 216 A4 and US Letter (8.5 × 11 in), SOURCES: ISO 216.
     [("a4", (210.0, 297.0)), ("letter", (215.9, 279.4))],
 )
 def test_sheets_are_iso_216_or_letter_and_cards_lie_6_mm_inside_them(paper, sides):

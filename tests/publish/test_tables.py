@@ -33,7 +33,7 @@ def one_cell(value: Value, kind: str = "text") -> str:
     return read_back(csv_table(table))[0]["C"]
 
 
-def test_every_table_of_the_design_is_there(tables: Tables) -> None:
+def test_every_table_is_there(tables: Tables) -> None:
     names = set(csv_tables(tables))
     assert {"order-list.csv", "stock.csv", "loads.csv", "consumables.csv", "count-sheet.csv"} <= names
     assert all(table.rows for table in tables.tables)

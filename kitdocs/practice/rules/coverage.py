@@ -1,4 +1,4 @@
-"""Every procedure gets what it needs, and carries nothing for nothing (figures, section 1)."""
+"""Coverage rules: every procedure gets what it needs, and no set or pouch carries what none of its procedures uses."""
 
 from __future__ import annotations
 
