@@ -16,7 +16,7 @@ def cited() -> dict[str, str]:
     """What stands behind ``SOURCES:`` in code, templates and tests, and the file it stands in."""
     files = [f for part in ("kitdocs", "site_templates", "tests") for f in sorted((ROOT / part).rglob("*"))]
     texts = [(f, f.read_text("utf-8")) for f in files if f.suffix in (".py", ".typ", ".j2") and f != Path(__file__)]
-    return {found: f.name for f, text in texts for found in re.findall(r"SOURCES: ([^.;:)\n]+)", text)}
+    return {found: f.name for f, text in texts for found in re.findall(r"[ (]SOURCES: ([^.;:)\n]+)", text)}
 
 
 def test_every_source_that_is_named_has_a_row() -> None:
