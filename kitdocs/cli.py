@@ -40,6 +40,7 @@ from kitdocs.publish.handbook_folder import publish_handbook
 from kitdocs.publish.preview.server import USUAL_PORT
 from kitdocs.publish.print.binder import binder_sheets
 from kitdocs.publish.print.documents import sheets
+from kitdocs.publish.recovery import recover_all
 from kitdocs.report.build_report import make_full_report
 from kitdocs.report.tables import plan_tables
 from kitdocs.revisions.record import new_act
@@ -163,12 +164,13 @@ def handbook(
     as_json: Json = False,
 ) -> None:
     """Write the handbook: the site and the sheets to print, all or nothing."""
-    refuse_foreign(to.absolute())  # before the plan is worked out: nobody waits for this
+    refuse_foreign(to)  # before the plan is worked out: nobody waits for this
     with Progress(err) as tell:
         practice, plan, handbooks = _made(folder, tell)
         tell("comparing other ways to place the instruments")
         report = make_full_report(practice, plan)
-        changed = publish_handbook(handbooks, to, tell, report=report, tables=plan_tables(practice, plan))
+        tables = plan_tables(practice, plan)
+        changed = publish_handbook(handbooks, to, tell, report=report, tables=tables, warn=_warn)
     cards = sum(len(each.kept) for each in handbooks)
     if as_json:
         print(
@@ -351,6 +353,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
             # Where × or ΔE cannot be encoded, print a question mark rather than fail.
             stream.reconfigure(errors="replace")
     as_json = "--json" in (arguments if arguments is not None else sys.argv)
+    recover_all(_warn)
     try:
         app(args=list(arguments) if arguments is not None else None, standalone_mode=True)
     except SystemExit as ended:
@@ -369,6 +372,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
         sys.exit(_told(2 if isinstance(error, TargetError) else 1))
     except OSError as error:
         sys.exit(_untold(error))
+
+
+def _warn(sentence: str) -> None:
+    say(err, f"kitdocs: {sentence}")
 
 
 def _told(status: int) -> int:

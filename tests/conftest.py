@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import atexit
+import os
+import shutil
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -25,6 +29,10 @@ settings.register_profile(
     "mutants", settings.get_profile("quick"), phases=(Phase.explicit, Phase.generate), database=None, derandomize=True
 )
 settings.load_profile("quick")
+
+# No test, nor a command that one starts, writes into the state folder of the person who runs them.
+os.environ["XDG_STATE_HOME"] = tempfile.mkdtemp(prefix="kitdocs-tests-")
+atexit.register(shutil.rmtree, os.environ["XDG_STATE_HOME"], ignore_errors=True)
 
 EXAMPLE = Path(__file__).parent.parent / "example_practice"
 

@@ -33,3 +33,10 @@ def test_a_language_without_words_is_told_and_nothing_is_written(ask: Ask, tmp_p
     answer = ask("drawings", "--to", tmp_path / "drawings.pdf", "--language", "xx")
     assert answer.status == 1 and "no words for the language 'xx'" in answer.err
     assert not list(tmp_path.iterdir())
+
+
+def test_a_path_that_climbs_out_of_a_missing_folder_does_not_replace_another_file(ask: Ask, tmp_path: Path) -> None:
+    (tmp_path / "mine.pdf").write_bytes(b"mine")
+    answer = ask("drawings", "--to", tmp_path / "build" / ".." / "mine.pdf")
+    assert answer.status == 2
+    assert (tmp_path / "mine.pdf").read_bytes() == b"mine"

@@ -16,7 +16,8 @@ def refuse_other(file: Path) -> None:
     if file.suffix.lower() != ".pdf" or file.is_dir():
         raise TargetError(f"'{file}' is not a PDF file name; give one that ends in .pdf, for example sheets.pdf")
     try:
-        there = file.read_bytes() if file.exists() else b""
+        place = file.resolve()  # a path through a folder that is missing may lead to a file all the same
+        there = place.read_bytes() if place.exists() else b""
     except OSError as error:
         raise TargetError(f"cannot read {file}: {error.strerror or error}") from error
     if there and _OURS not in there:
@@ -26,6 +27,7 @@ def refuse_other(file: Path) -> None:
 def write_pdf(file: Path, pdf: bytes) -> None:
     """Write the PDF as `file`, replacing an earlier one. Raises `TargetError` or `PublishError`."""
     refuse_other(file)
+    file = file.resolve()
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         write_whole(file, pdf)

@@ -5,16 +5,19 @@ from __future__ import annotations
 import json
 import os
 import re
-import tempfile
+import secrets
+import shutil
 import time
 from pathlib import Path
 from typing import Any
 
+from kitdocs.practice.locking import locked
 from kitdocs.practice.reading.text_file import UNPRINTABLE
 from kitdocs.practice.reading.yaml_file import plain
 
 #: How a file is named until it is whole; eight characters follow.
-_BESIDE = ".kitdocs-"
+_BESIDE = ".kitdocs-file-"
+_LOCK = ".kitdocs-files.lock"
 _AN_HOUR = 3600.0
 #: What the reader takes for no text, or for the end of a line.
 _UNSAFE = re.compile(f"{UNPRINTABLE.pattern}|[\x85\u2028\u2029]")
@@ -25,20 +28,23 @@ _WORDS = re.compile(r"[^\W\d_](?:[\w /.()·×–-]*[\w)])?")
 def write_whole(target: Path, content: bytes) -> None:
     """Write a file so that nobody ever finds half of it, and what was there stays until the new one is whole.
 
-    Raises `OSError`.
+    A new file may be read by whom the umask lets, an old one by whom it could before. What a killed run left in the
+    folder is removed first. Raise `OSError`.
     """
-    _clear_leftovers(target.parent)
-    opened, beside = tempfile.mkstemp(prefix=_BESIDE, dir=target.parent)
-    try:
-        with os.fdopen(opened, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(beside).chmod(0o644)
-        Path(beside).replace(target)
-    except BaseException:
-        Path(beside).unlink(missing_ok=True)
-        raise
+    with locked(target.with_name(_LOCK)) as held:
+        _clear_leftovers(target.parent, alone=held is True)
+        beside = target.with_name(f"{_BESIDE}{secrets.token_hex(4)}")
+        try:
+            with beside.open("xb") as file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+            if target.exists():
+                shutil.copymode(target, beside)
+            beside.replace(target)
+        except BaseException:
+            beside.unlink(missing_ok=True)
+            raise
 
 
 def scalar(value: int | float | str) -> str:
@@ -54,8 +60,8 @@ def quoted(value: Any) -> str:
     return _UNSAFE.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
 
 
-def _clear_leftovers(folder: Path) -> None:
-    """Away with what a killed run left; what is younger than an hour may be another run's, still at work."""
+def _clear_leftovers(folder: Path, *, alone: bool) -> None:
+    """Remove what killed runs left. Where locks do not work, what is younger than an hour may be another run's."""
     for left in folder.glob(_BESIDE + "?" * 8):
-        if left.is_file() and time.time() - left.stat().st_mtime > _AN_HOUR:
+        if left.is_file() and (alone or time.time() - left.stat().st_mtime > _AN_HOUR):
             left.unlink(missing_ok=True)

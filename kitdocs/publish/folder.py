@@ -1,161 +1,183 @@
-"""The all-or-nothing folder: written beside its place and swapped in, so that a reader never finds half a handbook."""
+"""The all-or-nothing folder: written beside its place and swapped in, so that a reader never finds half a handbook.
+
+Nothing is deleted but what the list in the folder (`manifest`) proves to be kitdocs' own. What a killed run leaves is
+finished or taken back by the next one (`recovery`).
+"""
 
 from __future__ import annotations
 
 import ctypes
-import glob
-import hashlib
-import json
 import os
-import shutil
 import sys
 import tempfile
-import time
 from collections.abc import Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
 
-if sys.platform != "win32":
-    import fcntl
-
+from kitdocs.practice.locking import locked
 from kitdocs.practice.problems import PublishError, TargetError
+from kitdocs.publish.manifest import MANIFEST, Stranger, is_empty, listed, manifest, strangers
+from kitdocs.publish.recovery import (
+    BEFORE,
+    READY,
+    WRITING,
+    Report,
+    holder_prefix,
+    holders,
+    in_journal,
+    lock_file,
+    recover,
+    tidy,
+)
 
-#: The list of what kitdocs wrote; a folder without it is not ours to touch.
-MANIFEST = "kitdocs.json"
-#: What file managers leave in every folder that somebody looks into.
-LITTER = {".DS_Store", "Thumbs.db", "desktop.ini"}
-_BESIDE = ".kitdocs-"
-_BEFORE = "before"
-_AN_HOUR = 3600.0
 
-
-def write_folder(target: Path, files: Mapping[str, bytes]) -> bool:
+def write_folder(target: Path, files: Mapping[str, bytes], report: Report = lambda sentence: None) -> bool:
     """Write `files` (relative POSIX path → content) as the folder `target`, whole or not at all.
 
-    Returns whether anything changed: a folder that holds just these files already is left as it is.
-    Raises `TargetError` when `target` holds anything that kitdocs did not write, and `PublishError` when it
-    cannot be written; in both cases what was there stays as it was.
+    Return whether anything changed: a folder that holds just these files already is left as it is. `report` is called
+    with a sentence when a file that is not kitdocs' own had to be moved, or a killed run was taken back.
+
+    Raise `TargetError` when `target` holds anything that kitdocs did not write, or that was edited since, and
+    `PublishError` when it cannot be written; in both cases what was there stays as it was.
     """
-    target = target.absolute()
-    files = {**files, MANIFEST: _manifest(files)}
+    target = settled(target)
+    files = {MANIFEST: manifest(files), **files}
     refuse_foreign(target)
     try:
-        _clear_leftovers(target)
-        if _holds_just(target, files):
+        if not holders(target) and _holds_just(target, files):
             return False
         target.parent.mkdir(parents=True, exist_ok=True)
-        with _folder_beside(target) as beside:
-            _fill(beside, files)
-            _swap(beside, target)
+        with in_journal(target), locked(lock_file(target)) as held:
+            recover(target, report, alone=held is True)
+            refuse_foreign(target)
+            if _holds_just(target, files):
+                return False
+            _replace(target, files, report)
     except OSError as error:
-        if os.path.ismount(target):
-            raise PublishError(f"{target} is a disk of its own; name a folder inside it") from error
-        raise PublishError(f"could not write {target}: {error.strerror}; what was there is untouched") from error
+        raise PublishError(_not_written(target, error)) from error
     return True
 
 
-def _manifest(files: Mapping[str, bytes]) -> bytes:
-    digests = {path: hashlib.sha256(content).hexdigest() for path, content in sorted(files.items())}
-    return (json.dumps({"written_by": "kitdocs", "files": digests}, indent=1) + "\n").encode()
+def settled(target: Path) -> Path:
+    """Return where `target` really is, without ``..`` and links on the way. Raise `TargetError` when it is a link."""
+    try:
+        if target.is_symlink():
+            raise TargetError(f"{target} is not a folder; name a new folder, or one that kitdocs wrote")
+        return target.resolve()
+    except (OSError, RuntimeError) as error:  # a link that leads to itself
+        reason = getattr(error, "strerror", "") or error
+        raise TargetError(f"{target} cannot be looked into: {reason}") from error
 
 
 def refuse_foreign(target: Path) -> None:
-    """Raise `TargetError` when `target` holds anything that kitdocs did not write."""
+    """Raise `TargetError` when `target` holds anything that kitdocs did not write, or that was edited since."""
+    target = settled(target)
     try:
-        if target.is_symlink() or (target.exists() and not target.is_dir()):
+        if target.exists() and not target.is_dir():
             raise TargetError(f"{target} is not a folder; name a new folder, or one that kitdocs wrote")
-        foreign = sorted(_foreign(target))
-        stands_in = _stands_in(target)
+        found = list(_strangers(target)) if target.exists() else []
     except OSError as error:
         raise TargetError(f"{target} cannot be looked into: {error.strerror}") from error
-    if foreign:
-        raise TargetError(
-            f"{target} also holds {foreign[0]}, which kitdocs did not write and would lose; move it away first"
-        )
-    if stands_in:
+    if found:
+        raise TargetError(_would_lose(target, found))
+    if _is_inside(target):
         raise TargetError(f"you are in {target}, which is swapped as a whole; go up one folder and name it there")
 
 
-def _stands_in(target: Path) -> bool:
+def _strangers(target: Path) -> Iterator[Stranger]:
+    """Yield what would be lost with `target`."""
+    ours = listed(target)
+    if ours is not None:
+        yield from strangers(target, ours)
+    elif not is_empty(target):
+        raise TargetError(f"{target} holds files, and kitdocs did not write them; name a new or empty folder")
+
+
+def _would_lose(target: Path, found: list[Stranger]) -> str:
+    first = next((stranger for stranger in found if not stranger.edited), found[0])
+    if not first.edited:
+        return f"{target} also holds {first.path}, which kitdocs did not write and would lose; move it away first"
+    more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
+    return (
+        f"{target / first.path}{more} was changed since kitdocs wrote it, and that would be lost; "
+        "move it away first, or delete it if nothing in it is yours"
+    )
+
+
+def _is_inside(target: Path) -> bool:
     """Whether the command was started in `target` or below: a terminal there would be left in a folder that is gone."""
     try:
-        return Path.cwd().is_relative_to(target.resolve())
+        return Path.cwd().is_relative_to(target)
     except FileNotFoundError:  # it is gone already
         return False
 
 
-def _foreign(target: Path) -> Iterator[str]:
-    """What is in `target` and not in its list; without a list, the first file is one too many."""
-    ours = _listed(target)
-    for name in _names(target) if target.exists() else ():
-        if ours is None:
-            raise TargetError(f"{target} holds files, and kitdocs did not write them; name a new or empty folder")
-        if name not in ours:
-            yield name
-
-
-def _listed(target: Path) -> set[str] | None:
-    """What kitdocs wrote into `target`; None when it wrote nothing there."""
-    try:
-        return set(json.loads((target / MANIFEST).read_text("utf-8"))["files"]) | {MANIFEST}
-    except (OSError, ValueError, KeyError, TypeError):
-        return None
-
-
-def _names(target: Path) -> Iterator[str]:
-    """The files and links in a folder, as POSIX paths, without what file managers leave."""
-
-    def refuse(error: OSError) -> None:
-        raise error
-
-    for folder, folders, files in os.walk(target, onerror=refuse):
-        links = [name for name in folders if (Path(folder) / name).is_symlink()]
-        for name in (*files, *links):
-            if name not in LITTER:
-                yield (Path(folder) / name).relative_to(target).as_posix()
-
-
 def _holds_just(target: Path, files: Mapping[str, bytes]) -> bool:
-    if not target.exists() or set(_names(target)) != set(files):
+    """Whether `target`, in which nothing is foreign, has each of the files."""
+    try:
+        return all((target / path).read_bytes() == content for path, content in files.items())
+    except (FileNotFoundError, NotADirectoryError):
         return False
-    return all((target / path).read_bytes() == content for path, content in files.items())
+
+
+def _replace(target: Path, files: Mapping[str, bytes], report: Report) -> None:
+    """Write the new folder in a holder beside `target` and swap it in."""
+    with _holder(target, report) as holder:
+        _fill(holder / WRITING, files)
+        (holder / WRITING).rename(holder / READY)
+        _swap(holder, target)
+        _store(target.parent)
+
+
+@contextmanager
+def _holder(target: Path, report: Report) -> Iterator[Path]:
+    """Make an empty folder beside `target`; in the end, tidy up what is in it."""
+    holder = Path(tempfile.mkdtemp(prefix=holder_prefix(target), dir=target.parent))
+    try:
+        yield holder
+    finally:
+        try:
+            tidy(holder, target, report)
+        except OSError as error:
+            report(f"{holder} could not be cleared away ({error.strerror}); the next run will do it")
 
 
 def _fill(folder: Path, files: Mapping[str, bytes]) -> None:
-    folder.chmod(0o755)
-    for parent in {(folder / path).parent for path in files}:
-        parent.mkdir(parents=True, exist_ok=True)
-    for path, content in files.items():
-        (folder / path).write_bytes(content)
-    # Side by side: a disk takes many wishes together in a tenth of the time that it needs for one after the other.
+    """Write the files, the list first: it tells what a killed run was writing."""
+    folder.mkdir()
+    for path in sorted(files, key=lambda path: path != MANIFEST):
+        (folder / path).parent.mkdir(parents=True, exist_ok=True)
+        (folder / path).write_bytes(files[path])
+    # Together, because a disk stores many files at once in a tenth of the time that it needs for one after the other.
     with ThreadPoolExecutor(16) as several:
-        list(several.map(_put_on_the_disk, (folder / path for path in files)))
+        list(several.map(_store, (*(folder / path for path in files), *{(folder / path).parent for path in files})))
 
 
-def _put_on_the_disk(file: Path) -> None:
-    with file.open("rb+") as opened:
-        os.fsync(opened.fileno())
-
-
-def _swap(beside: Path, target: Path) -> None:
-    """Put `beside` in the place of `target`. Where the system can exchange two folders in one step, it does."""
-    if not target.exists():
-        beside.rename(target)
+def _store(path: Path) -> None:
+    """Wait until a file or folder is on the disk. Windows stores its folders by itself."""
+    if path.is_dir() and sys.platform == "win32":
         return
-    if _exchange(beside, target):
-        return
-    with _folder_beside(target) as aside:
-        target.rename(aside / _BEFORE)
-        try:
-            beside.rename(target)
-        except BaseException:
-            (aside / _BEFORE).rename(target)
-            raise
+    opened = os.open(path, os.O_RDONLY if path.is_dir() else os.O_RDWR)
+    try:
+        os.fsync(opened)
+    finally:
+        os.close(opened)
+
+
+def _swap(holder: Path, target: Path) -> None:
+    """Put the new folder in the place of `target`, in one step where the system can exchange two folders.
+
+    Raise `OSError`; when that happens between two steps, the handbook before is in the holder.
+    """
+    if target.exists() and not _exchange(holder / READY, target):
+        target.rename(holder / BEFORE)
+    if (holder / BEFORE).exists() or not target.exists():
+        (holder / READY).rename(target)
 
 
 def _exchange(one: Path, other: Path) -> bool:
-    """renameat2(2) with RENAME_EXCHANGE: no moment in which either name is missing. False where there is none."""
+    """Exchange two folders with renameat2(2): no moment in which either name is missing. False where there is none."""
     if not sys.platform.startswith("linux"):
         return False
     at_fdcwd, rename_exchange = -100, 2
@@ -166,51 +188,12 @@ def _exchange(one: Path, other: Path) -> bool:
     return bool(renameat2(at_fdcwd, os.fsencode(one), at_fdcwd, os.fsencode(other), rename_exchange) == 0)
 
 
-@contextmanager
-def _folder_beside(target: Path) -> Iterator[Path]:
-    """An empty folder beside `target`, gone at the end; held, so that no other run takes it for a leftover."""
-    beside = Path(tempfile.mkdtemp(prefix=f"{_BESIDE}{target.name}-", dir=target.parent))
-    try:
-        with _held(beside, wait=True):
-            yield beside
-    finally:
-        shutil.rmtree(beside, ignore_errors=True)
-
-
-@contextmanager
-def _held(folder: Path, *, wait: bool = False) -> Iterator[bool]:
-    """Whether this run could take hold of a folder. A killed run lets go of what it held.
-
-    Where the system cannot hold folders (Windows, some network disks), one that is an hour old counts as let go.
-    """
-    if sys.platform == "win32":
-        yield _is_old(folder)
-        return
-    opened = os.open(folder, os.O_RDONLY)
-    try:
-        fcntl.flock(opened, fcntl.LOCK_EX | (0 if wait else fcntl.LOCK_NB))
-        held = True
-    except BlockingIOError:
-        held = False
-    except OSError:
-        held = _is_old(folder)
-    try:
-        yield held
-    finally:
-        os.close(opened)
-
-
-def _is_old(folder: Path) -> bool:
-    return time.time() - folder.stat().st_mtime > _AN_HOUR
-
-
-def _clear_leftovers(target: Path) -> None:
-    """Away with what a killed run left beside the folder; the handbook that it had moved aside goes back first."""
-    for left in target.parent.glob(glob.escape(f"{_BESIDE}{target.name}-") + "?" * 8):
-        with _held(left) as ours:
-            # An empty one may belong to a run that is just about to take hold of it.
-            if not ours or not (any(left.iterdir()) or _is_old(left)):
-                continue
-            if (left / _BEFORE).is_dir() and not target.exists():
-                (left / _BEFORE).rename(target)
-            shutil.rmtree(left, ignore_errors=True)
+def _not_written(target: Path, error: OSError) -> str:
+    if os.path.ismount(target):
+        return f"{target} is a disk of its own; name a folder inside it"
+    aside = [holder / BEFORE for holder in holders(target) if (holder / BEFORE).is_dir()]
+    is_moved = aside and not target.exists()
+    kept = (
+        f"what was there is in {aside[0]}, and the next run puts it back" if is_moved else "what was there is untouched"
+    )
+    return f"could not write {target}: {error.strerror}; {kept}"

@@ -31,17 +31,19 @@ def publish_handbook(
     *,
     report: Handbook | None = None,
     tables: Tables | None = None,
+    warn: Tell = lambda sentence: None,
 ) -> bool:
     """Write the site and the PDFs of a practice's handbooks (one a language) to the folder `to`.
 
     The planning `report`, when there is one, has pages of its own and ``print/plan.pdf``; the plan's `tables` are
     written as CSV files and as one workbook. Every code is read back from the finished PDFs first. `tell` is called
-    with each step before it is taken. Returns whether anything changed. Raises `PublishError`; then what was in `to`
+    with each step before it is taken, and `warn` with a sentence when files that are not kitdocs' own had to be moved
+    out of `to`. Returns whether anything changed. Raises `PublishError`; then what was in `to`
     is as it was. Raises `ValueError` when there is no handbook.
     """
     if not handbooks:
         raise ValueError("no handbook is given to publish")
-    refuse_foreign(Path(to).absolute())  # before the work, and again when it is done
+    refuse_foreign(Path(to))  # before the work, and again when it is done
     tell("drawing the pages")
     files = dict(site(handbooks, report, paper=paper_of))
     files["cards.json"] = cards_json(handbooks)
@@ -56,7 +58,7 @@ def publish_handbook(
         files.update({f"tables/{name}": csv for name, csv in csv_tables(tables).items()})
         files["plan.xlsx"] = workbook(tables)
     tell("writing the folder")
-    return write_folder(Path(to), files)
+    return write_folder(Path(to), files, warn)
 
 
 def prints(handbook: Handbook, tell: Tell = lambda step: None) -> dict[str, bytes]:

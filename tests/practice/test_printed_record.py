@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import errno
 import itertools
 import json
 import os
 import random
 import shutil
+import sys
 import time
 from pathlib import Path
 
@@ -22,6 +24,7 @@ from kitdocs.practice.problems import PublishError
 from kitdocs.practice.reading.text_file import UNPRINTABLE, text_file
 from kitdocs.practice.reading.yaml_file import read_yaml
 from kitdocs.practice.recording import act_text, write_act
+from kitdocs.practice.writing import write_whole
 
 FRONT = ({"is": "items", "items": [{"id": "ties", "name": "Sillón · “ties”", "count": 2}]},)
 
@@ -151,19 +154,47 @@ def test_a_folder_that_cannot_be_written_to_is_told(tmp_path: Path) -> None:
         write_act(tmp_path, "2026-11-25-22222", PrintAct(date="2026-11-25"))
 
 
-def test_what_a_killed_run_left_beside_the_acts_goes_after_an_hour(tmp_path: Path) -> None:
+def test_the_next_run_removes_what_a_killed_one_left_beside_the_acts(tmp_path: Path) -> None:
     write_act(tmp_path, "2026-11-25-22222", PrintAct(date="2026-11-25"))
-    old, young, named = (
-        tmp_path / "printed" / name for name in (".kitdocs-a1b2c3d4", ".kitdocs-e5f6g7h8", ".kitdocs-x")
-    )
-    for file in (old, young, named):
+    left, named = (tmp_path / "printed" / name for name in (".kitdocs-file-a1b2c3d4", ".kitdocs-file-x"))
+    for file in (left, named):
         file.write_text("date: 2026-", "utf-8")
-    for file in (old, named):
-        os.utime(file, (time.time() - 3700,) * 2)
     write_act(tmp_path, "2026-11-26-33333", PrintAct(date="2026-11-26"))
-    assert not old.exists(), "it belongs to no run any more"
-    assert young.exists(), "its run may still be at work"
+    assert not left.exists(), "it belongs to no run any more"
     assert named.exists(), "kitdocs names nothing so"
+    assert sorted(path.name for path in (tmp_path / "printed").iterdir()) == [
+        named.name,
+        "2026-11-25-22222.yaml",
+        "2026-11-26-33333.yaml",
+    ]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="simulates a disk as POSIX systems have it")
+def test_where_files_cannot_be_locked_only_an_old_leftover_is_removed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def unsupported(descriptor: int, operation: int) -> None:
+        raise OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
+
+    monkeypatch.setattr("fcntl.flock", unsupported)
+    old, young = (tmp_path / f".kitdocs-file-{name}" for name in ("a1b2c3d4", "e5f6a7b8"))
+    for file in (old, young):
+        file.write_text("date: 2026-", "utf-8")
+    os.utime(old, (time.time() - 3700,) * 2)
+    write_whole(tmp_path / "new", b"whole")
+    assert (old.exists(), young.exists()) == (False, True)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there is no umask")
+def test_a_new_file_follows_the_umask_and_an_old_one_keeps_who_may_read_it(tmp_path: Path) -> None:
+    before = os.umask(0o027)
+    try:
+        write_whole(tmp_path / "new", b"new")
+        (tmp_path / "secret").touch(0o600)
+        write_whole(tmp_path / "secret", b"new")
+    finally:
+        os.umask(before)
+    assert [(tmp_path / name).stat().st_mode & 0o777 for name in ("new", "secret")] == [0o640, 0o600]
 
 
 def test_fifty_acts_are_read_in_the_time_of_a_blink(tmp_path: Path) -> None:
