@@ -1,24 +1,23 @@
-"""Command line: one thin function per command. Exit status 0: fine; 1: problems in the folder; 2: wrong use."""
+"""Command line: one thin function per command. `command.boundary` states the exit statuses."""
 
 from __future__ import annotations
 
-import errno
-import io
 import json
-import sys
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Literal, NoReturn
 
 import typer
 
+from kitdocs.command.boundary import run
 from kitdocs.command.changes import changes_json, show_changes, show_files, write_replacements
 from kitdocs.command.pdf_file import refuse_other, write_pdf
 from kitdocs.command.plan_answer import UnknownError, Work, answer_json, asks_for_study, show_answer, work_out
 from kitdocs.command.preview import preview as show_preview
 from kitdocs.command.printed import chosen_cards, day_of, named, recorded_json, refuse_hidden, show_recorded
 from kitdocs.command.printing import card_problems
-from kitdocs.command.problems_told import error_json, plain_problems, problems_json, show_problems, summary
+from kitdocs.command.problems_told import plain_problems, problems_json, show_problems, summary
 from kitdocs.command.progress import Progress
 from kitdocs.command.swatches import colours_json, show_colours
 from kitdocs.command.terminal import console, say, trimmed
@@ -31,7 +30,7 @@ from kitdocs.planning.colours.palette import MOST_COLOURS, propose
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
-from kitdocs.practice.problems import KitdocsError, PracticeError, Problem, TargetError, in_order
+from kitdocs.practice.problems import PracticeError, Problem, in_order
 from kitdocs.practice.recording import write_act
 from kitdocs.practice.schema import schemas
 from kitdocs.practice.sentences import in_latin_letters
@@ -40,7 +39,6 @@ from kitdocs.publish.handbook_folder import publish_handbook
 from kitdocs.publish.preview.server import USUAL_PORT
 from kitdocs.publish.print.binder import binder_sheets
 from kitdocs.publish.print.documents import sheets
-from kitdocs.publish.recovery import recover_all
 from kitdocs.report.build_report import make_full_report
 from kitdocs.report.tables import plan_tables
 from kitdocs.revisions.record import new_act
@@ -170,7 +168,7 @@ def handbook(
         tell("comparing other ways to place the instruments")
         report = make_full_report(practice, plan)
         tables = plan_tables(practice, plan)
-        changed = publish_handbook(handbooks, to, tell, report=report, tables=tables, warn=_warn)
+        changed = publish_handbook(handbooks, to, tell, report=report, tables=tables, warn=partial(say, err))
     cards = sum(len(each.kept) for each in handbooks)
     if as_json:
         print(
@@ -346,54 +344,9 @@ def schema(
     print(json.dumps(known[file] if file else known, indent=2, ensure_ascii=False))
 
 
-def main(arguments: Sequence[str] | None = None) -> None:
-    """Run the command. Report every known error in words, without a traceback."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            # Where × or ΔE cannot be encoded, print a question mark rather than fail.
-            stream.reconfigure(errors="replace")
-    as_json = "--json" in (arguments if arguments is not None else sys.argv)
-    recover_all(_warn)
-    try:
-        app(args=list(arguments) if arguments is not None else None, standalone_mode=True)
-    except SystemExit as ended:
-        sys.exit(_told(int(ended.code or 0)))
-    except PracticeError as error:
-        if as_json:
-            print(problems_json(error.problems))
-        else:
-            show_problems(out, error.problems)
-            say(out, summary(None, error.problems))
-        sys.exit(_told(1))
-    except KitdocsError as error:
-        if as_json:
-            print(error_json(str(error)))
-        say(err, f"kitdocs: {error}")
-        sys.exit(_told(2 if isinstance(error, TargetError) else 1))
-    except OSError as error:
-        sys.exit(_untold(error))
-
-
-def _warn(sentence: str) -> None:
-    say(err, f"kitdocs: {sentence}")
-
-
-def _told(status: int) -> int:
-    """Flush the output and return the exit status. A full disk may show only here."""
-    try:
-        if sys.stdout:  # None when the caller closed it
-            sys.stdout.flush()
-    except OSError as error:
-        return _untold(error)
-    return status
-
-
-def _untold(error: OSError) -> int:
-    """Report why the output could not be written, unless its reader has closed the pipe."""
-    if error.errno != errno.EPIPE:
-        say(err, f"kitdocs: cannot write the output: {error.strerror or error}")
-    sys.stdout = io.StringIO()  # or the interpreter tries again at exit
-    return 1
+def main(arguments: Sequence[str] | None = None) -> NoReturn:
+    """Run the command. Report every error in words, without a traceback."""
+    run(app, arguments)
 
 
 def _changes(texts: Sequence[str]) -> dict[str, str]:

@@ -10,17 +10,28 @@ from sources import PACKAGE, modules, tree
 
 #: What each part of kitdocs may import, itself always included.
 MAY_IMPORT = {
-    "practice": {"shipped"},
+    "practice": {"shipped", "locking"},
     "planning": {"practice"},
     "drawings": {"practice.kinds"},
     "document": {"practice.problems", "practice.sentences", "practice.kinds"},
     "revisions": {"practice", "planning", "document"},
     "handbook": {"practice", "planning", "drawings", "document", "revisions", "shipped"},
     "report": {"practice", "planning", "drawings", "document", "handbook"},
-    "publish": {"practice.problems", "practice.paper", "document", "revisions", "drawings", "shipped"},
-    "command": {"practice", "planning", "document", "revisions", "handbook", "report", "publish"},
+    "publish": {
+        "practice.problems",
+        "practice.paper",
+        "document",
+        "revisions",
+        "drawings",
+        "shipped",
+        "locking",
+        "unforeseen",
+    },
+    "command": {"unforeseen", "practice", "planning", "document", "revisions", "handbook", "report", "publish"},
     "starter": {"practice"},
     "shipped": set(),
+    "locking": set(),
+    "unforeseen": set(),
     "version": set(),
 }
 

@@ -11,7 +11,7 @@ import time
 from pathlib import Path
 from typing import Any
 
-from kitdocs.practice.locking import locked
+from kitdocs.locking import locked
 from kitdocs.practice.reading.text_file import UNPRINTABLE
 from kitdocs.practice.reading.yaml_file import plain
 

@@ -15,7 +15,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
 
-from kitdocs.practice.locking import locked
+from kitdocs.locking import locked
 from kitdocs.practice.problems import PublishError, TargetError
 from kitdocs.publish.manifest import MANIFEST, Stranger, is_empty, listed, manifest, strangers
 from kitdocs.publish.recovery import (

@@ -22,7 +22,7 @@ from pathlib import Path
 
 import platformdirs
 
-from kitdocs.practice.locking import locked
+from kitdocs.locking import locked
 from kitdocs.publish.manifest import is_empty, is_whole, listed, remove_ours
 
 Report = Callable[[str], None]

@@ -10,6 +10,7 @@ from kitdocs.practice.problems import KitdocsError, PracticeError, Problem
 from kitdocs.publish.handbook_folder import paper_of
 from kitdocs.publish.site.build_site import site
 from kitdocs.publish.site.drawn import Drawn
+from kitdocs.unforeseen import mistake_of_kitdocs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +65,8 @@ class Proofs:
             self._last = _spoilt(last, problems=error.problems)
         except KitdocsError as error:
             self._last = _spoilt(last, refused=str(error))
+        except Exception as error:  # the next save may be one that kitdocs can read
+            self._last = _spoilt(last, refused=mistake_of_kitdocs(error))
         return self._last
 
     def _good(self) -> Proof:
