@@ -13,7 +13,7 @@ MAY_IMPORT = {
     "practice": {"shipped", "locking"},
     "planning": {"practice"},
     "drawings": {"practice.kinds"},
-    "document": {"practice.problems", "practice.sentences", "practice.kinds"},
+    "document": {"practice.problems", "practice.sentences", "practice.message", "practice.kinds"},
     "revisions": {"practice", "planning", "document"},
     "handbook": {"practice", "planning", "drawings", "document", "revisions", "shipped"},
     "report": {"practice", "planning", "drawings", "document", "handbook"},

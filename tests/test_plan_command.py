@@ -112,7 +112,7 @@ def test_the_same_seed_gives_the_same_report_and_another_seed_another(ask: Ask) 
 def test_a_figure_is_explained_down_to_each_input(ask: Ask, plan: Plan) -> None:
     for figure in plan.figures[::60]:
         answer = ask("plan", EXAMPLE, *DAYS, "--why", figure.id)
-        assert answer.status == 0 and flat(figure.why) in flat(answer.out)
+        assert answer.status == 0 and flat(str(figure.why)) in flat(answer.out)
         for each in figure.inputs:
             for words in (each.name, each.source):
                 assert set(words.split()) <= set(flat(answer.out).split()), (figure.id, words)

@@ -49,7 +49,7 @@ def pattern(node: ast.expr) -> str | None:
 
 
 def asked_in_python() -> Iterator[str]:
-    """What a call of the words names: ``words("card.and")``, ``brief.words.count(f"card.{thing}", 3)``."""
+    """What a call names: ``words("card.and")``, ``words.count(f"card.{thing}", 3)``, ``message("figures.par.why")``."""
     for node in nodes():
         if isinstance(node, ast.Call) and node.args and _is_words(node.func):
             for choice in _choices(node.args[0]):
@@ -61,7 +61,7 @@ def _is_words(called: ast.expr) -> bool:
     if isinstance(called, ast.Attribute) and called.attr == "count":
         called = called.value
     name = called.id if isinstance(called, ast.Name) else called.attr if isinstance(called, ast.Attribute) else ""
-    return name == "words"
+    return name in ("words", "message", "counted")
 
 
 def _choices(node: ast.expr) -> Iterator[ast.expr]:

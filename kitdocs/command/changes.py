@@ -10,14 +10,15 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
-from kitdocs.command.explained import number
 from kitdocs.command.pdf_file import refuse_other, write_pdf
 from kitdocs.command.printed import cards_counted
 from kitdocs.command.terminal import say, table, trimmed
 from kitdocs.document.card import Handbook
+from kitdocs.document.catalog import built_in_catalog
 from kitdocs.document.history import Replacement
 from kitdocs.planning.figure import Figure
 from kitdocs.publish.print.replacement import replacement
+from kitdocs.report.amounts import number, unit_text
 from kitdocs.revisions.inputs import Moved
 from kitdocs.revisions.since import Since, for_print
 
@@ -81,7 +82,7 @@ def _show_moved(console: Console, since: Since, figures: Mapping[str, Figure], f
         drawn = table(("Figure", "Then", "Now"), numbers=(1, 2))
         for each in since.figures:
             figure = figures.get(each.id)
-            name = (figure.name, _unit(figure)) if figure else (each.id, "")
+            name = (str(figure.name), _unit(figure)) if figure else (each.id, "")
             drawn.add_row(Text(", ".join(filter(None, name))), *_then_and_now(each))
         console.print(Padding(drawn, (1, 0, 0, 0)))
     if since.inputs:
@@ -100,11 +101,13 @@ def _show_moved(console: Console, since: Since, figures: Mapping[str, Figure], f
 
 def _unit(figure: Figure) -> str:
     """Return the unit of a number whose name does not give it."""
-    return figure.unit if isinstance(figure.value, float) else ""
+    return unit_text(built_in_catalog("en"), figure.unit) if isinstance(figure.value, float) else ""
 
 
 def _then_and_now(each: Moved) -> tuple[Text, Text]:
-    before, after = (Text("–" if value is None else number(value)) for value in (each.before, each.after))
+    before, after = (
+        Text("–" if value is None else number(built_in_catalog("en"), value)) for value in (each.before, each.after)
+    )
     return before, after
 
 
@@ -142,7 +145,7 @@ def show_files(console: Console, files: Sequence[Path], to: Path) -> None:
 
 def changes_json(since: Since, figures: Sequence[Figure], files: Sequence[Path] = ()) -> dict[str, Any]:
     """Return the same as JSON data; `marked` as in the replacement, `files` are the PDFs that were written."""
-    names = {figure.id: (figure.name, figure.unit) for figure in figures}
+    names = {figure.id: (str(figure.name), unit_text(built_in_catalog("en"), figure.unit)) for figure in figures}
     return {
         "current": since.current,
         "since": {"act": since.since, "date": since.date, "by": since.by} if since.since else None,

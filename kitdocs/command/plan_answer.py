@@ -16,6 +16,7 @@ from kitdocs.command.problems_told import show_problems
 from kitdocs.command.terminal import show_handbook, trimmed
 from kitdocs.command.what_if import changed_practice
 from kitdocs.document.card import Handbook
+from kitdocs.document.catalog import MessageCatalog
 from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, study_of_plan
 from kitdocs.planning.compare import Comparison, compare
 from kitdocs.planning.figure import Figure
@@ -106,23 +107,23 @@ def figures_for(figures: Sequence[Figure], wanted: str) -> tuple[Figure, ...]:
     return found
 
 
-def answer_json(worked: Worked, why: str) -> dict[str, Any]:
-    """All of the plan, or the figures asked for."""
+def answer_json(worked: Worked, words: MessageCatalog, why: str) -> dict[str, Any]:
+    """Return all of the plan, or the figures asked for."""
     comparison = worked.comparison
-    what_if = what_if_json(comparison, worked.changes) if comparison else None
+    what_if = what_if_json(words, comparison, worked.changes) if comparison else None
     if why:
-        return {"figures": figures_json(figures_for(worked.figures, why)), "what_if": what_if}
-    return {**plan_json(worked.practice, worked.plan, worked.studies), "what_if": what_if}
+        return {"figures": figures_json(words, figures_for(worked.figures, why)), "what_if": what_if}
+    return {**plan_json(words, worked.practice, worked.plan, worked.studies), "what_if": what_if}
 
 
-def show_answer(console: Console, worked: Worked, why: str, parts: Sequence[str]) -> None:
-    """The same for people: figures explained, a comparison, or the report."""
+def show_answer(console: Console, worked: Worked, words: MessageCatalog, why: str, parts: Sequence[str]) -> None:
+    """Print the same for people: figures explained, a comparison, or the report."""
     with trimmed(console):
         if why:
             before = {figure.id: figure for figure in worked.before.figures} if worked.before else None
-            show_figures(console, figures_for(worked.figures, why), before)
+            show_figures(console, words, figures_for(worked.figures, why), before)
         elif worked.comparison:
-            show_comparison(console, worked.comparison, worked.changes)
+            show_comparison(console, words, worked.comparison, worked.changes)
             show_problems(console, worked.new_problems)
         else:
             _show_report(console, worked, parts)

@@ -12,6 +12,7 @@ from decimal import Decimal
 from typing import Any
 
 from kitdocs.command.problems_told import plain_problems
+from kitdocs.document.catalog import MessageCatalog
 from kitdocs.planning.buying.placement import PlacementStudy, Placing, placement_figures
 from kitdocs.planning.buying.savings import Saving
 from kitdocs.planning.buying.supplies import SupplyUse
@@ -19,16 +20,18 @@ from kitdocs.planning.compare import Comparison
 from kitdocs.planning.day.par import DrawerPouch
 from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.turnaround import StageDay
-from kitdocs.planning.figure import Figure
+from kitdocs.planning.figure import Figure, Input, Number
 from kitdocs.planning.plan import Plan
+from kitdocs.practice.message import Clock
 from kitdocs.practice.model import Practice
 from kitdocs.practice.values import clock_text
+from kitdocs.report.amounts import unit_text
 
 Plain = dict[str, Any]
 
 
-def plan_json(practice: Practice, plan: Plan, studies: Sequence[PlacementStudy] = ()) -> Plain:
-    """Every figure of a plan, section by section; with the placement study when there is one."""
+def plan_json(words: MessageCatalog, practice: Practice, plan: Plan, studies: Sequence[PlacementStudy] = ()) -> Plain:
+    """Return every figure of a plan, section by section; with the placement study when there is one."""
     days = plan.days
     return {
         "practice": str(practice.settings.name),
@@ -61,39 +64,46 @@ def plan_json(practice: Practice, plan: Plan, studies: Sequence[PlacementStudy] 
         "supplies": {_supply_key(use): _supply(use) for use in plan.supplies},
         "savings": {saving.id: _saving(saving) for saving in plan.savings},
         "placement": {study.instrument: _placement(study) for study in studies},
-        "figures": figures_json((*plan.figures, *placement_figures(practice, studies))),
+        "figures": figures_json(words, (*plan.figures, *placement_figures(practice, studies))),
         "problems": plain_problems(plan.problems),
     }
 
 
-def figures_json(figures: Iterable[Figure]) -> list[Plain]:
-    """Figures with their reason and inputs."""
+def figures_json(words: MessageCatalog, figures: Iterable[Figure]) -> list[Plain]:
+    """Return figures with their reason and inputs."""
     return [
         {
             "id": figure.id,
             "section": figure.section,
-            "name": figure.name,
+            "name": words.say(figure.name),
             "value": figure_value(figure.value),
-            "unit": figure.unit,
-            "why": figure.why,
-            "inputs": [
-                {"name": each.name, "value": each.value, "unit": each.unit, "source": each.source or None}
-                for each in figure.inputs
-            ],
+            "unit": unit_text(words, figure.unit),
+            "why": words.say(figure.why),
+            "inputs": [_input(words, given) for given in figure.inputs],
         }
         for figure in figures
     ]
 
 
-def what_if_json(comparison: Comparison, changes: Mapping[str, str]) -> Plain:
-    """What was changed, and which figures that moves."""
+def _input(words: MessageCatalog, given: Input) -> Plain:
+    number = isinstance(given.value, int | float)
+    return {
+        "name": words.say(given.name),
+        "value": given.value if number else words.say(given.value),
+        "unit": unit_text(words, given.unit),
+        "source": words.say(given.source) or None,
+    }
+
+
+def what_if_json(words: MessageCatalog, comparison: Comparison, changes: Mapping[str, str]) -> Plain:
+    """Return what was changed, and which figures that moves."""
     return {
         "set": dict(changes),
         "figures_changed": [
             {
                 "id": change.id,
-                "name": change.name,
-                "unit": change.unit,
+                "name": words.say(change.name),
+                "unit": unit_text(words, change.unit),
                 "before": None if change.before is None else figure_value(change.before),
                 "after": None if change.after is None else figure_value(change.after),
             }
@@ -103,14 +113,14 @@ def what_if_json(comparison: Comparison, changes: Mapping[str, str]) -> Plain:
     }
 
 
-def figure_value(value: int | float | str) -> int | float | str:
-    """A sum of money is a text in a figure, so that it stays exact; in JSON it is a number."""
+def figure_value(value: Number) -> int | float | str:
+    """Return a figure's value as JSON has it: money as a number, a time of day as ``19:30``."""
     if isinstance(value, str):
         try:
             return float(Decimal(value))
         except ArithmeticError:
             return value
-    return value
+    return float(value) if isinstance(value, Decimal) else str(value) if isinstance(value, Clock) else value
 
 
 def _stock(stock: Stock, things: str) -> Plain:

@@ -58,8 +58,8 @@ def plain_problems(problems: Sequence[Problem]) -> list[dict[str, object]]:
             "line": problem.place.line,
             "column": problem.place.column,
             "path": problem.path,
-            "message": problem.message,
-            "remedy": problem.remedy,
+            "message": str(problem.message),
+            "remedy": str(problem.remedy),
             "accepted": problem.accepted or None,
         }
         for problem in problems

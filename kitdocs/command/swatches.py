@@ -10,7 +10,7 @@ from rich.style import Style
 from rich.text import Text
 
 from kitdocs.command.terminal import table
-from kitdocs.planning.colours.check import EYES
+from kitdocs.planning.colours.check import eyes
 from kitdocs.planning.colours.ink import contrast, ink_on
 from kitdocs.planning.colours.palette import APART, ClosestPair, ProposedColour, closest_pair
 
@@ -75,7 +75,7 @@ def _worst(colours: tuple[ProposedColour, ...], pair: ClosestPair | None) -> str
         return "A single colour cannot be confused with another."
     names = {colour.hex: colour.english for colour in colours}
     return (
-        f"Hardest to tell apart: {names[pair.one]} and {names[pair.other]}, to {EYES[pair.vision]}: ΔE00 "
+        f"Hardest to tell apart: {names[pair.one]} and {names[pair.other]}, to {eyes(pair.vision)}: ΔE00 "
         f"{pair.distance:.1f}, the worst over normal vision and three kinds of colour blindness; at least {APART:g} "
         "is wanted. In chairs.yaml: colour: {name: …, hex: '#…'}."
     )

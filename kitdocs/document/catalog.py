@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
+from kitdocs.practice.message import Value, counted, message, said
 from kitdocs.practice.problems import KitdocsError
-from kitdocs.practice.sentences import known_languages, plural_form, right_to_left, shipped_sentences
+from kitdocs.practice.sentences import known_languages, right_to_left, shipped_sentences
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,14 +22,17 @@ class MessageCatalog:
     language: str
     sentences: Mapping[str, str]
 
-    def __call__(self, key: str, /, **values: object) -> str:
+    def __call__(self, key: str, /, **values: Value) -> str:
         """Return the sentence of that key. Raises `KeyError` for an unknown key or a missing placeholder."""
-        return self.sentences[key].format(**values)
+        return self.say(message(key, **values))
 
-    def count(self, key: str, n: int, /, **values: object) -> str:
+    def count(self, key: str, n: float, /, **values: Value) -> str:
         """Return the sentence in the plural form that the language has for `n`: ``{n} pouch``, ``{n} pouches``."""
-        form = f"{key}.{plural_form(self.language, n)}"
-        return self(form if form in self.sentences else f"{key}.other", n=n, **values)
+        return self.say(counted(key, n, **values))
+
+    def say(self, value: Value) -> str:
+        """Return a message, or any value that one is filled with, in this language."""
+        return said(value, self.sentences, self.language)
 
     def part(self, name: str) -> Mapping[str, str]:
         """Return the sentences below one first word, without it: ``words.part("site")["search"]``."""

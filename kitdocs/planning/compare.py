@@ -1,13 +1,12 @@
-"""Two plans side by side: which figures a change moves, and which it leaves alone."""
+"""Two plans side by side: the figures that a change moves, and how many it leaves alone."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from kitdocs.planning.figure import Figure
-
-Number = int | float | str
+from kitdocs.planning.figure import Figure, Number, Unit
+from kitdocs.practice.message import Message
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,8 +14,8 @@ class Change:
     """A figure before and after; None where it is not in one of the plans."""
 
     id: str
-    name: str
-    unit: str
+    name: Message | str
+    unit: Unit
     section: str
     before: Number | None
     after: Number | None
@@ -39,19 +38,19 @@ class Comparison:
 
 
 def compare(before: Iterable[Figure], after: Iterable[Figure]) -> Comparison:
-    """The figures of two plans by their id. Equal figures may still have another reason."""
-    was, is_ = ({figure.id: figure for figure in figures} for figures in (before, after))
-    return Comparison(changes=tuple(_change(was.get(id_), is_.get(id_)) for id_ in dict.fromkeys((*is_, *was))))
+    """Pair the figures of two plans by id. Equal figures may still have different reasons."""
+    old, new = ({figure.id: figure for figure in figures} for figures in (before, after))
+    return Comparison(changes=tuple(_change(old.get(id_), new.get(id_)) for id_ in dict.fromkeys((*new, *old))))
 
 
 def _change(before: Figure | None, after: Figure | None) -> Change:
-    told = after or before
-    assert told is not None
+    figure = after or before
+    assert figure is not None
     return Change(
-        id=told.id,
-        name=told.name,
-        unit=told.unit,
-        section=told.section,
+        id=figure.id,
+        name=figure.name,
+        unit=figure.unit,
+        section=figure.section,
         before=before.value if before else None,
         after=after.value if after else None,
     )

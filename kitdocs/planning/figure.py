@@ -1,21 +1,31 @@
-"""A figure: a number that knows its unit, what made it, and why it is what it is."""
+"""A figure: a number that knows its unit, what it was made from, and why it is what it is."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
+from typing import TypeAlias
+
+from kitdocs.practice.message import Clock, Joined, Message, Value
+
+Number: TypeAlias = "int | float | Decimal | Clock | str"
+"""A figure's value; money is a `Decimal`."""
+
+Unit: TypeAlias = "Message | str"
+"""A text is a sign that every language writes alike: ``mm``, ``%``, a currency; empty where there is no unit."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Input:
-    """One number that a figure was made from.
+    """One value that a figure was made from.
 
     `source` says where it is from: a place in the folder as ``procedures.yaml:12``, or a citation.
     """
 
-    name: str
-    value: str | int | float
-    unit: str = ""
-    source: str = ""
+    name: Message | str
+    value: Value
+    unit: Unit = ""
+    source: Message | str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,9 +37,9 @@ class Figure:
     """
 
     id: str
-    name: str
-    value: int | float | str
-    unit: str
-    why: str
+    name: Message | str
+    value: Number
+    unit: Unit
+    why: Message | Joined | str
     inputs: tuple[Input, ...] = ()
     section: str

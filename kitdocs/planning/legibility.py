@@ -9,6 +9,7 @@ every side is in that standard. The editions are in tests/SOURCES.md.
 from __future__ import annotations
 
 from kitdocs.planning.figure import Figure, Input
+from kitdocs.practice.message import Fixed, message
 from kitdocs.practice.model import Practice
 
 #: The least letter height on a posted card, mm. Our choice: readable one step further back.
@@ -59,7 +60,7 @@ def legibility_figures(practice: Practice) -> tuple[Figure, ...]:
     settings = practice.settings
     letter = letter_height_mm(settings.reading_distance)
     read_from = Input(
-        name="reading distance",
+        name=message("figures.input.reading-distance"),
         value=settings.reading_distance,
         unit="mm",
         source=str(practice.places.value("practice", "reading_distance")),
@@ -67,19 +68,24 @@ def legibility_figures(practice: Practice) -> tuple[Figure, ...]:
     return (
         Figure(
             id="legibility.letter",
-            name="Least height of a letter on a posted card",
+            name=message("figures.legibility.letter.name"),
             value=round(letter, 2),
             unit="mm",
-            why=f"{settings.reading_distance:g} mm ÷ 200, and never below {LEAST_LETTER_MM:g} mm",
+            why=message("figures.legibility.letter.why", distance=settings.reading_distance, least=LEAST_LETTER_MM),
             inputs=(read_from,),
             section="legibility",
         ),
         Figure(
             id="legibility.type-size",
-            name="Least size of type on a posted card",
+            name=message("figures.legibility.type-size.name"),
             value=round(type_size_pt(letter), 1),
             unit="pt",
-            why=(f"{letter:.2f} mm ÷ {CAP_HEIGHT} (height of a capital of the typeface) ÷ {POINT_MM:.4f} mm a point"),
+            why=message(
+                "figures.legibility.type-size.why",
+                letter=Fixed(letter, 2),
+                capital=CAP_HEIGHT,
+                point=Fixed(POINT_MM, 4),
+            ),
             inputs=(read_from,),
             section="legibility",
         ),
@@ -92,16 +98,21 @@ def _code_figure(practice: Practice, version: int) -> Figure:
     modules = code_modules(version)
     return Figure(
         id="legibility.code",
-        name=f"Side of a code of version {version}, quiet zone included",
+        name=message("figures.legibility.code.name", version=version),
         value=round(code_side_mm(distance, modules), 1),
         unit="mm",
-        why=(
-            f"the largest of {distance:g} mm ÷ 10; {LEAST_MODULE_MM:g} mm for each of the 17 + 4 × {version} = "
-            f"{modules} modules and 2 × {QUIET_MODULES} modules of quiet zone; and {USUAL_CODE_MM:g} mm"
+        why=message(
+            "figures.legibility.code.why",
+            distance=distance,
+            module=LEAST_MODULE_MM,
+            version=version,
+            modules=modules,
+            quiet=QUIET_MODULES,
+            usual=USUAL_CODE_MM,
         ),
         inputs=(
             Input(
-                name="scanning distance",
+                name=message("figures.input.scanning-distance"),
                 value=distance,
                 unit="mm",
                 source=str(practice.places.value("practice", "scanning_distance")),

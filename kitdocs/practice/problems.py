@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from kitdocs.practice.locations import Path, SourceLocation
+from kitdocs.practice.message import Message
 
 Severity = Literal["error", "warning"]
 
@@ -26,8 +27,9 @@ class Problem:
     severity: Severity
     place: SourceLocation
     path: str
-    message: str
-    remedy: str = ""
+    message: Message | str
+    """A text, in English, where only who writes the folder reads it; a message where the report tells it too."""
+    remedy: Message | str = ""
     accepted: str = ""
 
     @property
@@ -79,7 +81,7 @@ class TargetError(PublishError):
 
 def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
     """The problems sorted by place, each once."""
-    return tuple(sorted(dict.fromkeys(problems), key=lambda p: (p.place, p.path, p.rule, p.message)))
+    return tuple(sorted(dict.fromkeys(problems), key=lambda p: (p.place, p.path, p.rule, str(p.message))))
 
 
 #: Of one kind, or in one file, no more problems than this are listed: nobody reads on.

@@ -36,7 +36,7 @@ def is_language(code: str) -> bool:
     return True
 
 
-def plural_form(language: str, n: int) -> str:
+def plural_form(language: str, n: float) -> str:
     """The form that a counted noun takes beside `n`: ``one``, ``few``, ``other``."""
     return str(Locale.parse(language).plural_form(n))
 

@@ -7,11 +7,11 @@ from decimal import Decimal
 
 from kitdocs.document.blocks import Block, Cell, Chart, said
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import money, percent, plain
 from kitdocs.drawings.charts import Bar, bars
 from kitdocs.handbook.brief import Brief
 from kitdocs.planning.buying.orders import OrderLine, mean_away, uses_per_day
 from kitdocs.planning.buying.placement import taken_per_day
+from kitdocs.practice.numbers import money, percent, plain
 from kitdocs.report.pictured import NAMED_MM, chart
 from kitdocs.report.telling import and_list, counted, report_card, table
 

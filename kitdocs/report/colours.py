@@ -6,13 +6,13 @@ from collections.abc import Iterator
 
 from kitdocs.document.blocks import Block, Cell, Fact, Facts, said
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import plain
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.pictures import chair_mark_of
-from kitdocs.planning.colours.check import EYES
+from kitdocs.planning.colours.check import eyes
 from kitdocs.planning.colours.distance import worst_distance
 from kitdocs.planning.colours.palette import APART
 from kitdocs.planning.legibility import code_modules, code_side_mm, letter_height_mm, type_size_pt
+from kitdocs.practice.numbers import plain
 from kitdocs.report.telling import report_card, table
 
 _MODULES = code_modules(4)
@@ -42,7 +42,7 @@ def _colours(brief: Brief) -> Iterator[Block]:
         closest = min(others, key=lambda other: others[other][0])
         least, vision = others[closest]
         other = f"{brief.colour(chairs[closest].colour)} ({brief.chair(closest)})"
-        rows.append((name, Cell(text=other), Cell(text=f"{least:.1f}"), Cell(text=EYES[vision])))
+        rows.append((name, Cell(text=other), Cell(text=f"{least:.1f}"), Cell(text=brief.words.say(eyes(vision)))))
     yield table(
         "Each chair and the one it is closest to", ("Chair", "Closest colour", "ΔE00", "To whom"), rows, numbers=(2,)
     )

@@ -7,12 +7,12 @@ from collections.abc import Iterator
 
 from kitdocs.document.blocks import Block, Cell, Chart, Fact, Facts
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import percent, plain
 from kitdocs.drawings.charts import DayRow, Span, StackRow, bars_day, stacked_bars
 from kitdocs.handbook.brief import Brief
-from kitdocs.planning.day.instants import hours_and_minutes, seconds
+from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.timeline import LoadBar
 from kitdocs.planning.day.turnaround import StageDay
+from kitdocs.practice.numbers import hours_and_minutes, percent, plain
 from kitdocs.practice.values import clock_text
 from kitdocs.report.pictured import FULL_MM, chart
 from kitdocs.report.telling import counted, report_card, table

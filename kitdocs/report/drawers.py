@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from kitdocs.document.blocks import Block, Cell, said
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import percent, plain
 from kitdocs.handbook.brief import Brief
+from kitdocs.practice.numbers import percent, plain
 from kitdocs.practice.values import clock_text
 from kitdocs.report.telling import report_card, table
 

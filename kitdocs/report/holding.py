@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from kitdocs.document.blocks import Block, Cell, said
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import percent, plain
 from kitdocs.handbook.brief import Brief
 from kitdocs.planning.measures.pouch_fit import MOST_FILLED, TO_THE_SEAL_MM, fit_pouch
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
+from kitdocs.practice.numbers import percent, plain
 from kitdocs.report.telling import report_card, table
 
 

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 
 from kitdocs.document.blocks import Block, Fact, Facts, said
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import plain
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.guides import packed_name
 from kitdocs.planning.measures.chamber import chamber_bound
 from kitdocs.planning.measures.loads import LoadGuide
 from kitdocs.planning.measures.steam import least_times
+from kitdocs.practice.numbers import plain
 from kitdocs.practice.room import MachineStage, Steam
 from kitdocs.report.telling import report_card, table
 

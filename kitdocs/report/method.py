@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from kitdocs.document.blocks import Caution, Heading, Listing, Paragraph, Prose, ProsePart, Span
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import percent
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.packing import makers_caution
+from kitdocs.practice.numbers import percent
 from kitdocs.report.telling import report_card
 
 _ARE = (

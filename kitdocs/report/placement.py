@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 
 from kitdocs.document.blocks import Cell, said
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import money, percent, plain
 from kitdocs.handbook.brief import Brief
 from kitdocs.planning.buying.placement import PlacementStudy
 from kitdocs.planning.buying.placements import Where
+from kitdocs.practice.numbers import money, percent, plain
 from kitdocs.report.telling import CellText, counted, report_card, table
 
 _HEAD: Mapping[Where, str] = {"set": "In the sets", "add-on": "In add-ons", "drawer": "In the drawers"}

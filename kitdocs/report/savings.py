@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from kitdocs.document.blocks import Cell, said
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import plain
 from kitdocs.handbook.brief import Brief
+from kitdocs.practice.numbers import plain
 from kitdocs.report.telling import report_card, table
 
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from kitdocs.document.blocks import Block, Cell, Fact, Facts
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import percent, plain
 from kitdocs.handbook.brief import Brief
-from kitdocs.planning.day.instants import hours_and_minutes
+from kitdocs.practice.numbers import hours_and_minutes, percent, plain
 from kitdocs.practice.values import clock_text
 from kitdocs.report.telling import report_card, table
 

@@ -6,12 +6,11 @@ from collections.abc import Iterable, Iterator
 
 from kitdocs.document.blocks import Block, Cell, Chart, Matrix, said
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import percent, plain
 from kitdocs.drawings.charts import BandWords, step_band
 from kitdocs.handbook.brief import Brief
-from kitdocs.planning.day.instants import hours_and_minutes
 from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.timeline import Band
+from kitdocs.practice.numbers import hours_and_minutes, percent, plain
 from kitdocs.practice.values import clock_text
 from kitdocs.report.pictured import HALF_MM, chart
 from kitdocs.report.telling import counted, report_card, table

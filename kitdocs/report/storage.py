@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from kitdocs.document.blocks import Block, Cell, Fact, Facts, said
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import plain
 from kitdocs.handbook.brief import Brief
 from kitdocs.planning.measures.storage import shelf_lengths
+from kitdocs.practice.numbers import plain
 from kitdocs.report.telling import report_card, table
 
 

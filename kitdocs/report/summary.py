@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from kitdocs.document.blocks import Block, Caution, Cell, Chart, Fact, Facts
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import money, percent, plain
 from kitdocs.drawings.charts import Bar, bars
 from kitdocs.handbook.brief import Brief
+from kitdocs.practice.numbers import money, percent, plain
 from kitdocs.report.buying import total_words
 from kitdocs.report.day import busiest_words, ends_words
 from kitdocs.report.pictured import HALF_MM, chart
@@ -65,7 +65,7 @@ def _open(brief: Brief) -> Iterator[Block]:
         yield table(
             "To look at first",
             ("Where", "Warning"),
-            [(Cell(text=f"{p.place.file}, line {p.place.line}"), p.message) for p in problems[:3]],
+            [(Cell(text=f"{p.place.file}, line {p.place.line}"), brief.words.say(p.message)) for p in problems[:3]],
         )
 
 

@@ -6,9 +6,9 @@ from decimal import Decimal
 
 from kitdocs.document.blocks import Cell, said
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import money, percent, plain
 from kitdocs.handbook.brief import Brief
 from kitdocs.planning.buying.supplies import SupplyUse
+from kitdocs.practice.numbers import money, percent, plain
 from kitdocs.report.telling import counted, report_card, table
 
 
@@ -39,7 +39,7 @@ def day_cost(brief: Brief) -> Decimal:
 
 def _row(brief: Brief, use: SupplyUse) -> tuple[Cell, ...]:
     return (
-        Cell(text=brief.supply(use), detail=use.why_per_day),
+        Cell(text=brief.supply(use), detail=brief.words.say(use.why_per_day)),
         Cell(text=plain(use.per_day)),
         Cell(text=plain(use.pack)),
         Cell(text=plain(use.reorder_at)),

@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
+from kitdocs.document.catalog import MessageCatalog, built_in_catalog
 from kitdocs.document.table import Column, Table, Tables, Value
 from kitdocs.planning.buying.supplies import supply_name
+from kitdocs.planning.figure import Number
 from kitdocs.planning.measures.loads import LoadGuide, LoadRow
 from kitdocs.planning.plan import Plan
+from kitdocs.practice.message import Clock
 from kitdocs.practice.model import Practice
+from kitdocs.report.amounts import unit_text
 
 ID = Column(name="Id")
 NAME = Column(name="Name")
@@ -18,6 +22,7 @@ REASON = Column(name="Reason", kind="long-text")
 
 def plan_tables(practice: Practice, plan: Plan) -> Tables:
     """Every table, with the numbers of the plan's figures."""
+    words = built_in_catalog("en")
     return Tables(
         practice=str(practice.settings.name),
         paper=practice.settings.paper,
@@ -25,20 +30,20 @@ def plan_tables(practice: Practice, plan: Plan) -> Tables:
         tables=tuple(
             table.rounded()
             for table in (
-                _order_list(practice, plan),
+                _order_list(words, practice, plan),
                 _stock(practice, plan),
                 _drawers(practice, plan),
                 _loads(practice, plan),
                 _load_guide(practice, plan),
-                _consumables(practice, plan),
+                _consumables(words, practice, plan),
                 _count_sheet(practice),
-                _figures(plan),
+                _figures(words, plan),
             )
         ),
     )
 
 
-def _order_list(practice: Practice, plan: Plan) -> Table:
+def _order_list(words: MessageCatalog, practice: Practice, plan: Plan) -> Table:
     """Every instrument and cassette; what must be bought comes first."""
     money = practice.settings.currency
     lines = sorted(plan.orders.lines, key=lambda line: not line.buy)
@@ -84,7 +89,7 @@ def _order_list(practice: Practice, plan: Plan) -> Table:
                 line.surplus,
                 line.price,
                 line.total,
-                line.why,
+                words.say(line.why),
             )
             for line in lines
         ),
@@ -240,7 +245,7 @@ def _load_rows(guide: LoadGuide) -> Iterator[LoadRow]:
             yield row
 
 
-def _consumables(practice: Practice, plan: Plan) -> Table:
+def _consumables(words: MessageCatalog, practice: Practice, plan: Plan) -> Table:
     money = practice.settings.currency
     return Table(
         name="consumables",
@@ -263,7 +268,7 @@ def _consumables(practice: Practice, plan: Plan) -> Table:
         rows=tuple(
             (
                 use.id,
-                supply_name(practice, use),
+                words.say(supply_name(practice, use)),
                 use.kind.replace("-", " "),
                 use.unit,
                 use.per_day,
@@ -273,7 +278,7 @@ def _consumables(practice: Practice, plan: Plan) -> Table:
                 use.boxes_at_reorder,
                 use.pack_price,
                 use.cost_per_day,
-                use.why,
+                words.say(use.why),
             )
             for use in plan.supplies
         ),
@@ -312,7 +317,7 @@ def _packs_to_count(practice: Practice) -> Iterator[tuple[Value, ...]]:
         yield (id_, str(pouch.name), "packed pouch", pouch.on_hand, None, None, None)
 
 
-def _figures(plan: Plan) -> Table:
+def _figures(words: MessageCatalog, plan: Plan) -> Table:
     """Every figure, whatever its unit; a value that is a number stays one."""
     return Table(
         name="figures",
@@ -327,20 +332,27 @@ def _figures(plan: Plan) -> Table:
             REASON,
         ),
         rows=tuple(
-            (figure.id, figure.section, figure.name, _figure_value(figure.value), figure.unit, figure.why)
+            (
+                figure.id,
+                figure.section,
+                words.say(figure.name),
+                _figure_value(figure.value),
+                unit_text(words, figure.unit),
+                words.say(figure.why),
+            )
             for figure in plan.figures
         ),
     )
 
 
-def _figure_value(value: int | float | str) -> Value:
+def _figure_value(value: Number) -> Value:
     """A sum of money is kept as a text in a figure; in a table it is a number."""
     if isinstance(value, str):
         try:
             return Decimal(value)
         except ArithmeticError:
             return value
-    return value
+    return str(value) if isinstance(value, Clock) else value
 
 
 def _count(name: str, unit: str = "", *, formula: str = "", total: bool = False) -> Column:

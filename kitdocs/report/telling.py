@@ -7,7 +7,7 @@ from typing import TypeAlias
 
 from kitdocs.document.blocks import Block, Cell, Matrix
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import plain
+from kitdocs.practice.numbers import plain
 
 CellText: TypeAlias = "str | Cell"
 

@@ -45,10 +45,13 @@ def _warnings(brief: Brief) -> Iterator[Block]:
     if not is_open:
         yield said("No warning is open: nothing that kitdocs checks is left to mend.")
     else:
-        rows = [(_place(p), _named(p.message, names[p]), _named(p.remedy, names[p])) for p in is_open]
+        rows = [
+            (_place(p), _named(brief.words.say(p.message), names[p]), _named(brief.words.say(p.remedy), names[p]))
+            for p in is_open
+        ]
         yield table(counted(len(is_open), "open warning"), ("Where", "What", "What would mend it"), rows)
     if accepted:
-        rows = [(_place(p), _named(p.message, names[p]), p.accepted) for p in accepted]
+        rows = [(_place(p), _named(brief.words.say(p.message), names[p]), p.accepted) for p in accepted]
         yield table("Accepted", ("Where", "What", "Why it stays"), rows)
 
 

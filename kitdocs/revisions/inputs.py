@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from kitdocs.planning.figure import Number
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.printed import Amount
@@ -18,7 +19,13 @@ _KEPT = ("stock", "pouches", "par", "turnaround", "day")
 def figures_kept(plan: Plan) -> dict[str, Amount]:
     """Stock, par and turnaround, by id; minutes are whole ones, for less than a minute is nothing that moved."""
     kept = (figure for figure in plan.figures if figure.id.split(".")[0] in _KEPT)
-    return {each.id: round(each.value) if isinstance(each.value, float) else each.value for each in kept}
+    return {figure.id: _kept(figure.value) for figure in kept}
+
+
+def _kept(value: Number) -> Amount:
+    if isinstance(value, float):
+        return round(value)
+    return value if isinstance(value, int) else str(value)
 
 
 def inputs_kept(practice: Practice) -> dict[str, Amount]:

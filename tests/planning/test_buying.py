@@ -97,7 +97,7 @@ def test_every_taking_of_a_set_or_pouch_uses_what_it_holds():
 def test_the_figure_can_be_followed_with_a_pencil():
     figures = {figure.id: figure for figure in buying_figures(practice(), orders())}
     assert figures["buy.weingart"].value == 4
-    assert figures["buy.weingart"].why == (
+    assert str(figures["buy.weingart"].why) == (
         "6 in sets + 0 in pouches + 3 spare = 9 needed; 4 on hand + 1 in repair = 5 owned; spares: 20.0 uses a day ÷ "
         "200 between repairs × 14 days away × 5/7 working days = 1.00 away on average, at most 3 on 95 % of days "
         "(Poisson); 9 − 5, not below 0, = 4 to buy; 4 × 80.00 = 320.00"

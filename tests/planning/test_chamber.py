@@ -85,8 +85,8 @@ def test_a_capacity_above_the_bound_is_a_warning_with_the_bound():
     (problem,) = chamber_problems(in_chamber(5))
     assert (problem.rule, problem.severity) == ("more-than-the-chamber-holds", "warning")
     assert problem.path == "room.stages.sterilize.capacity.large"
-    assert "more than the chamber can hold without stacking, which is 4" in problem.message
-    assert problem.remedy.startswith("write 4 or fewer")
+    assert "more than the chamber can hold without stacking, which is 4" in str(problem.message)
+    assert str(problem.remedy).startswith("write 4 or fewer")
 
 
 def test_a_capacity_within_the_bound_is_no_problem():
@@ -98,7 +98,7 @@ def test_a_capacity_within_the_bound_is_no_problem():
 def test_a_cassette_that_does_not_go_in_is_said_so():
     small = {"shape": "square", "width": "100 mm", "height": "100 mm", "depth": "250 mm"}
     (problem,) = chamber_problems(in_chamber(1, small))
-    assert "does not go in, whichever way it stands" in problem.message
+    assert "does not go in, whichever way it stands" in str(problem.message)
 
 
 def test_a_machine_without_a_stated_chamber_is_not_judged():

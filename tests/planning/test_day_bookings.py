@@ -113,8 +113,8 @@ def test_a_day_that_does_not_fit_says_how_much_is_booked_and_available():
     (problem,) = refused.value.problems
     assert problem.rule == "day-cannot-be-booked"
     assert problem.path == "procedures.visit.per_day"
-    assert "850 chair-minutes are booked, 960 are available" in problem.message
-    assert "50 minutes left" in problem.message
+    assert "850 chair-minutes are booked, 960 are available" in str(problem.message)
+    assert "50 minutes left" in str(problem.message)
 
 
 def test_a_visit_longer_than_the_half_day_cannot_be_booked():

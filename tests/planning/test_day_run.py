@@ -70,8 +70,8 @@ def test_a_size_that_a_machine_does_not_name_is_an_error():
         busy_days(practice(stages={"pack": hand(), "wash": washer(capacity={"slim": 4})}), days=2)
     (problem,) = refused.value.problems
     assert (problem.rule, problem.path) == ("stage-never-finishes", "room.stages.wash.capacity")
-    assert "'small-pouch'" in problem.message
-    assert "add 'small-pouch'" in problem.remedy
+    assert "'small-pouch'" in str(problem.message)
+    assert "add 'small-pouch'" in str(problem.remedy)
 
 
 def test_reprocessing_that_runs_into_the_next_day_names_its_bottleneck():
@@ -81,8 +81,8 @@ def test_reprocessing_that_runs_into_the_next_day_names_its_bottleneck():
     (problem,) = (problem for problem in run.problems if problem.severity == "error")
     assert (problem.rule, problem.path) == ("reprocessing-not-finished", "room.stages.wash")
     assert run.ends.median > at("08:00") + 24 * 3600
-    assert "the bottleneck is 'wash'" in problem.message
-    assert "one machine more at 'wash'" in problem.remedy
+    assert "the bottleneck is 'wash'" in str(problem.message)
+    assert "one machine more at 'wash'" in str(problem.remedy)
 
 
 def test_a_slow_hand_is_a_bottleneck_too():

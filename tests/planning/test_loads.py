@@ -122,7 +122,7 @@ def test_only_machines_have_guides():
 
 
 def test_the_figures_are_the_points():
-    values = {figure.id: (figure.value, figure.unit) for figure in load_figures(practice())}
+    values = {figure.id: (figure.value, str(figure.unit)) for figure in load_figures(practice())}
     # 1/4 and 1/16 of a load
     assert values == {
         "loads.sterilize.large": (4, "points of 16"),

@@ -171,5 +171,5 @@ def test_the_figures_say_what_else_each_place_comes_to():
     practice_ = with_drawers()
     figures = {figure.id: figure for figure in placement_figures(practice_, [study_of(practice_)])}
     assert set(figures) == {f"placement.bird-beak.{where}" for where in WHERE}
-    assert "40 of the same busy days run again" in figures["placement.bird-beak.add-on"].why
-    assert "2.0 walks to the store during visits a day (0.0 now)" in figures["placement.bird-beak.add-on"].why
+    assert "40 of the same busy days run again" in str(figures["placement.bird-beak.add-on"].why)
+    assert "2.0 walks to the store during visits a day (0.0 now)" in str(figures["placement.bird-beak.add-on"].why)

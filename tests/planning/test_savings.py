@@ -54,4 +54,4 @@ def test_the_figures_subtract_after_from_before():
     practice_, each = saved(COUNTED)
     figures = {figure.id: figure for figure in savings_figures(practice_, tuple(each.values()))}
     assert figures["savings.walks"].value == 52.5
-    assert figures["savings.walks"].why.startswith("58 before − 5.5 after; ")
+    assert str(figures["savings.walks"].why).startswith("58 before − 5.5 after; ")

@@ -189,7 +189,7 @@ def test_a_number_written_for_a_drawer_is_kept_and_warned_about(run):
         "warning",
         "chairs.chair-1.drawer.ties",
     )
-    assert f"opens up to {par.computed} there" in problem.message
+    assert f"opens up to {par.computed} there" in str(problem.message)
 
 
 def test_a_drawer_pouch_that_is_never_opened_still_lies_there_once():

@@ -80,7 +80,7 @@ def test_the_figures_can_be_followed_with_a_pencil():
     practice_ = practice(room={"supplies": SUPPLIES})
     figures = {figure.id: figure for figure in supply_figures(practice_, tuple(uses(practice_).values()))}
     assert figures["supplies.tape.per-day"].value == 0.16
-    assert figures["supplies.pouch.small-pouch.reorder-at"].why == (
+    assert str(figures["supplies.pouch.small-pouch.reorder-at"].why) == (
         "2.0 pouches a day are of this size; until an order comes, 7 days × 5/7 working days × 2.00 a day = 10.0 on "
         "average, at most 15 in 95 % of times (Poisson)"
     )

@@ -94,7 +94,7 @@ def test_the_smallest_sheet_that_is_large_enough_is_taken():
     choice = sheet_for(box(203, 152, 32), Wrap(), sheets(big="24 in", middle="20 in", small="14 in"))
     # (203 + 152 + 64) / 1.41421 + 1.41421 x 70 = 395.3
     assert (choice.sheet, choice.side_needed_mm, choice.side_mm) == ("middle", 395.3, 508.0)
-    assert "(203 + 152 + 2 × 32) ÷ √2 + √2 × 70 overlap = 395 mm" in choice.why
+    assert "(203 + 152 + 2 × 32) ÷ √2 + √2 × 70 overlap = 395 mm" in str(choice.why)
 
 
 def test_a_parcel_fold_needs_the_longer_side_of_its_sheet():
@@ -116,8 +116,8 @@ def test_a_cassette_that_no_sheet_wraps_is_an_error_with_the_size_to_stock():
     (problem,) = wrap_problems(practice(cassettes=CASSETTES | {"large": large}))
     assert (problem.rule, problem.severity) == ("no-sheet-large-enough", "error")
     assert problem.path == "cassettes.large.outside"
-    assert "= 679 mm a side, and the largest, 'sheet-20', has 508 mm" in problem.message
-    assert "at least 679 mm" in problem.remedy
+    assert "= 679 mm a side, and the largest, 'sheet-20', has 508 mm" in str(problem.message)
+    assert "at least 679 mm" in str(problem.remedy)
 
 
 def test_a_cassette_that_no_set_uses_needs_no_sheet():

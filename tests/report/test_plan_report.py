@@ -13,11 +13,11 @@ import pytest
 
 from kitdocs.document.blocks import Caution, Chart, Facts, Matrix, Picture, Prose
 from kitdocs.document.card import Card, Handbook
-from kitdocs.document.numbers import money, plain
 from kitdocs.planning.buying.placement import placement_study
 from kitdocs.planning.day.run import drawn_days
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
+from kitdocs.practice.numbers import money, plain
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.values import clock_text
 from kitdocs.report.build_report import make_report
@@ -198,8 +198,8 @@ def test_numbers_are_written_as_people_read_them() -> None:
 
 def test_every_figure_of_the_plan_is_there_with_its_reason(report: Handbook, example_plan: Plan) -> None:
     rows = [row for table in matrices(report.card("plan/reasons")) for row in table.rows]
-    assert [row[0].text for row in rows] == [figure.name for figure in example_plan.figures]
-    assert [row[1].text[1:] for row in rows] == [figure.why[1:] for figure in example_plan.figures]
+    assert [row[0].text for row in rows] == [str(figure.name) for figure in example_plan.figures]
+    assert [row[1].text[1:] for row in rows] == [str(figure.why)[1:] for figure in example_plan.figures]
 
 
 def test_an_accepted_warning_stands_with_its_reason_and_an_open_one_with_its_remedy(

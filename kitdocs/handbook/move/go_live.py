@@ -13,6 +13,7 @@ from kitdocs.document.card import Card
 from kitdocs.handbook.move.move import Move, Role
 from kitdocs.handbook.move.order import first_of, money_of_orders, pieces_to_buy
 from kitdocs.planning.buying.first_supplies import longest_lead_time
+from kitdocs.practice.message import Value
 from kitdocs.practice.room import MachineStage
 
 WEEK = 7
@@ -63,7 +64,7 @@ def _timed(move: Move) -> Iterator[tuple[int, Line]]:
     orders, supplies = brief.plan.orders, first_of(brief)
 
     def line(
-        name: str, days: int, *roles: Role, link: str = "", n: int | None = None, **values: object
+        name: str, days: int, *roles: Role, link: str = "", n: int | None = None, **values: Value
     ) -> tuple[int, Line]:
         return days, _line(move, f"before.{name}", _when(move, days), *roles, link=link, n=n, **values)
 
@@ -123,9 +124,7 @@ def _after(move: Move) -> Iterator[Line]:
     yield line("recount", words.count("move.plan.weeks-after", 4), "lead", "office", link="forms/count-sheet")
 
 
-def _line(
-    move: Move, key: str, when: str, *roles: Role, link: str = "", n: int | None = None, **values: object
-) -> Line:
+def _line(move: Move, key: str, when: str, *roles: Role, link: str = "", n: int | None = None, **values: Value) -> Line:
     """`n` is what a sentence counts, if it counts something."""
     words, how = move.words, f"move.plan.{key}.how"
     detail = words(how, **values) if n is None else words.count(how, n, **values)

@@ -7,12 +7,12 @@ from decimal import Decimal
 
 from kitdocs.document.blocks import Block, Cell, Fact, Facts, Matrix, said
 from kitdocs.document.card import Card
-from kitdocs.document.numbers import money
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import cassette_picture, tip_of
 from kitdocs.planning.buying.first_supplies import FirstSupply, first_supplies, total_cost
 from kitdocs.planning.buying.orders import OrderLine
+from kitdocs.practice.numbers import money
 
 
 def order_card(move: Move) -> Card:

@@ -11,6 +11,7 @@ from kitdocs.handbook.cards.chairs import colour_name
 from kitdocs.handbook.move.go_live import busiest
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import chair_mark_of, set_mark_of, tip_of
+from kitdocs.practice.message import Value
 from kitdocs.practice.model import InstrumentSet, Pouch
 from kitdocs.practice.room import MachineStage
 
@@ -124,7 +125,7 @@ def _group(move: Move, role: str, group: str) -> Row:
     return (Cell(text=move.words(f"move.training.{role}.{group}")),)
 
 
-def _row(move: Move, role: str, key: str, card: str = "", **values: object) -> Row:
+def _row(move: Move, role: str, key: str, card: str = "", **values: Value) -> Row:
     return Cell(text=move.words(f"move.training.{role}.{key}", **values)), move.see(card)
 
 

@@ -7,11 +7,12 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kitdocs.document.numbers import percent, plain
 from kitdocs.handbook.move.go_live import clock
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import tip_of
 from kitdocs.planning.buying.placement import walks_per_day
+from kitdocs.practice.message import Value
+from kitdocs.practice.numbers import percent, plain
 
 DAY = 24 * 60
 
@@ -44,7 +45,7 @@ def watched(move: Move) -> Iterator[Watched]:
     yield from _end(move)
 
 
-def _watched(move: Move, key: str, limit: str, **values: object) -> Watched:
+def _watched(move: Move, key: str, limit: str, **values: Value) -> Watched:
     words = move.words
     return Watched(
         id=key,

@@ -18,10 +18,13 @@ from typing import Literal
 
 from kitdocs.planning.buying import poisson
 from kitdocs.planning.figure import Figure, Input
+from kitdocs.practice.message import Fixed, Joined, Message, Share, Value, counted, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import warning
 from kitdocs.practice.values import Text
+
+PIECES = message("figures.unit.pieces")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +41,7 @@ class OrderLine:
     in_repair: int = 0
     """Of those owned: they come back, and until then they fill no place."""
     price: Decimal | None
-    why: str
+    why: Message | Joined
 
     @property
     def need(self) -> int:
@@ -128,8 +131,8 @@ def buying_problems(practice: Practice, orders: OrderList) -> tuple[Problem, ...
             practice,
             "price-missing",
             (f"{line.kind}s", line.id),
-            f"{line.buy} to buy, and no price is stated: the total leaves them out",
-            "write price: with what one costs",
+            message("figures.warning.price-missing.message", buy=line.buy),
+            message("figures.warning.price-missing.remedy"),
             at_key=True,
         )
         for line in orders.without_price
@@ -169,70 +172,93 @@ def _instrument(practice: Practice, id_: str, in_sets: int, in_pouches: int, use
         owned=on_hand + in_repair,
         in_repair=in_repair,
         price=instrument.price,
-        why="; ".join(_why(practice, id_, (in_sets, in_pouches, spares), uses, (on_hand, in_repair))),
+        why=Joined(tuple(_why(practice, id_, (in_sets, in_pouches, spares), uses, (on_hand, in_repair))), "; "),
     )
 
 
 def _why(
     practice: Practice, id_: str, need: tuple[int, int, int], uses: float, owned: tuple[int, int]
-) -> Iterator[str]:
+) -> Iterator[Message]:
+    in_sets, in_pouches, spares = need
+    yield message("figures.buy.need", sets=in_sets, pouches=in_pouches, spares=spares, need=sum(need))
+    on_hand, in_repair = owned
+    yield message("figures.buy.owned", on_hand=on_hand, in_repair=in_repair, owned=sum(owned))
     repair = practice.instruments[id_].repair
-    yield f"{need[0]} in sets + {need[1]} in pouches + {need[2]} spare = {sum(need)} needed"
-    yield f"{owned[0]} on hand + {owned[1]} in repair = {sum(owned)} owned"
     if repair and uses:
-        week = practice.settings.day.per_week
-        yield (
-            f"spares: {uses:.1f} uses a day ÷ {repair.uses_between:g} between repairs × {repair.days_away:g} days "
-            f"away × {week}/7 working days = {mean_away(practice, id_, uses):.2f} away on average, at most {need[2]} "
-            f"on {100 * practice.settings.service:g} % of days (Poisson)"
+        yield message(
+            "figures.buy.spares",
+            uses=Fixed(uses),
+            between=repair.uses_between,
+            days=repair.days_away,
+            week=practice.settings.day.per_week,
+            away=Fixed(mean_away(practice, id_, uses), 2),
+            spares=spares,
+            service=Share(practice.settings.service),
         )
 
 
 def _cassette(practice: Practice, id_: str, sets_to_own: Mapping[str, int]) -> OrderLine:
     cassette = practice.cassettes[id_]
     holding = {s: number for s, number in sets_to_own.items() if practice.sets[s].cassette == id_}
-    listed = " + ".join(f"{number} × {practice.sets[s].name}" for s, number in holding.items() if number) or "no set"
+    listed = tuple(Joined((number, practice.sets[s].name), " × ") for s, number in holding.items() if number)
+    need = sum(holding.values())
     return OrderLine(
         kind="cassette",
         id=id_,
         name=cassette.name,
-        in_sets=sum(holding.values()),
+        in_sets=need,
         in_pouches=0,
         spares=0,
         owned=cassette.on_hand,
         price=cassette.price,
-        why=f"{listed} = {sum(holding.values())} needed; {cassette.on_hand} on hand",
+        why=message(
+            "figures.buy.cassette",
+            sets=Joined(listed, " + ") if listed else message("figures.buy.no-set"),
+            need=need,
+            on_hand=cassette.on_hand,
+        ),
     )
 
 
 def _figure(practice: Practice, line: OrderLine) -> Figure:
     file = "instruments" if line.kind == "instrument" else "cassettes"
     owned_at = ("stock", line.id) if line.kind == "instrument" else ("cassettes", line.id, "on_hand")
-    price = f"; {line.buy} × {line.price:.2f} = {line.total:.2f}" if line.price is not None and line.buy else ""
+    parts: list[Value] = [line.why, message("figures.buy.less", need=line.need, owned=line.owned, buy=line.buy)]
+    if line.price is not None and line.total is not None and line.buy:
+        parts.append(message("figures.buy.cost", buy=line.buy, price=line.price, total=line.total))
     return Figure(
         id=f"buy.{line.id}",
-        name=f"{line.name} to buy",
+        name=message("figures.buy.name", name=line.name),
         value=line.buy,
-        unit="pieces",
-        why=f"{line.why}; {line.need} − {line.owned}, not below 0, = {line.buy} to buy{price}",
+        unit=PIECES,
+        why=Joined(tuple(parts), "; "),
         inputs=(
-            Input(name="needed", value=line.need, unit="pieces", source=str(practice.places.key(file, line.id))),
-            Input(name="owned", value=line.owned, unit="pieces", source=str(practice.places.value(*owned_at))),
+            Input(
+                name=message("figures.input.needed"),
+                value=line.need,
+                unit=PIECES,
+                source=str(practice.places.key(file, line.id)),
+            ),
+            Input(
+                name=message("figures.input.owned"),
+                value=line.owned,
+                unit=PIECES,
+                source=str(practice.places.value(*owned_at)),
+            ),
         ),
         section="buying",
     )
 
 
 def _total(orders: OrderList) -> Figure:
-    without = ", ".join(str(line.name) for line in orders.without_price)
+    priced = counted("figures.buy.kinds", sum(1 for line in orders.to_buy if line.price is not None))
+    without = tuple(line.name for line in orders.without_price)
+    key = "figures.buy.total.why-without" if without else "figures.buy.total.why"
     return Figure(
         id="buy.total",
-        name="What buying costs",
-        value=str(orders.total),
+        name=message("figures.buy.total.name"),
+        value=orders.total,
         unit=orders.currency,
-        why=(
-            f"the sum over {sum(1 for line in orders.to_buy if line.price is not None)} kinds of pieces to buy × price"
-            + (f"; without a price and left out: {without}" if without else "")
-        ),
+        why=message(key, kinds=priced, without=Joined(without, ", ")),
         section="buying",
     )

@@ -18,6 +18,7 @@ from kitdocs.planning.day.bookings import Booking
 from kitdocs.planning.day.run import BusyDays, busy_days, drawn_days
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.planning.measures.fit import smallest_cassette
+from kitdocs.practice.message import Fixed, Joined, counted, message
 from kitdocs.practice.model import Practice
 
 #: All runs of the study together simulate so many times the days of the plan's own run, which bounds its cost.
@@ -199,36 +200,39 @@ def _line(orders: OrderList, instrument: str) -> OrderLine:
     return next(line for line in orders.lines if line.kind == "instrument" and line.id == instrument)
 
 
-_PLACES: Mapping[Where, str] = {
-    "set": "in every set concerned",
-    "add-on": "in add-on pouches",
-    "drawer": "in drawer pouches",
-}
-
-
 def _figure(practice: Practice, study: PlacementStudy, where: Where, placing: Placing) -> Figure:
-    name = practice.instruments[study.instrument].name
-    cassettes = ", ".join(
-        f"{practice.sets[s].name} in {practice.cassettes[c].name if c else 'none'}"
+    now = study.now
+    cassettes = tuple(
+        message(
+            "figures.placement.cassette" if c else "figures.placement.no-cassette",
+            set=practice.sets[s].name,
+            cassette=practice.cassettes[c].name if c else "",
+        )
         for s, c in placing.smallest_cassettes.items()
     )
     return Figure(
         id=f"placement.{study.instrument}.{where}",
-        name=f"What buying costs with {name} {_PLACES[where]}",
-        value=str(placing.money),
+        name=message(f"figures.placement.{where}", instrument=practice.instruments[study.instrument].name),
+        value=placing.money,
         unit=practice.settings.currency,
-        why=(
-            f"{study.days} of the same busy days run again: {placing.own} pieces to own, {placing.buy} to buy, and "
-            f"with everything else {placing.money} to spend, where it is {study.now.money} now; "
-            f"{placing.loads_per_day:.1f} loads a day ({study.now.loads_per_day:.1f} now); "
-            f"{placing.walks_per_day:.1f} walks to the store during visits a day ({study.now.walks_per_day:.1f} now); "
-            f"smallest cassettes: {cassettes}"
+        why=message(
+            "figures.placement.why",
+            days=counted("figures.same-days", study.days),
+            pieces=counted("figures.n-pieces", placing.own),
+            buy=placing.buy,
+            money=placing.money,
+            money_now=now.money,
+            loads=Fixed(placing.loads_per_day),
+            loads_now=Fixed(now.loads_per_day),
+            walks=Fixed(placing.walks_per_day),
+            walks_now=Fixed(now.walks_per_day),
+            cassettes=Joined(cassettes, ", "),
         ),
         inputs=(
             Input(
-                name="share of the visits with these sets that want it",
+                name=message("figures.input.wanted"),
                 value=round(study.wanted, 3),
-                source="procedures.yaml, needs",
+                source=message("figures.input.from-needs"),
             ),
         ),
         section="placement",

@@ -23,6 +23,7 @@ from kitdocs.planning.buying import poisson
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.practice.locations import Path
+from kitdocs.practice.message import Fixed, Message, Share, Value, counted, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.room import MachineStage, Supply
 
@@ -44,8 +45,9 @@ class SupplyUse:
     pack: int
     pack_price: Decimal | None
     unit: str
-    why_per_day: str
-    why: str
+    """What is counted, as ``figures.unit`` names it: sheets, pouches, rolls, pieces, tests."""
+    why_per_day: Message
+    why: Message
     """Of the reorder point; it begins with the reason for the day's use."""
     path: Path
     """Where it is written."""
@@ -82,23 +84,24 @@ def _uses(
     wrapped, pouched = fsum(sets_per_day.values()), fsum(pouches_per_day.values())
     sheets, pouches = _sheets(practice, sets_per_day), _pouches(practice, pouches_per_day)
     for id_, sheet in room.sheets.items():
-        used = sheets[id_]
-        why = f"{used:.1f} cassettes a day are wrapped in it" if used else "no set's cassette takes this sheet"
-        yield _use(practice, "sheet", id_, sheet, sheets[id_], why, ("room", "sheets", id_))
+        yield _use(practice, "sheet", id_, sheet, sheets[id_], _why_used("sheet", sheets[id_]), ("room", "sheets", id_))
     for id_, size in room.pouch_sizes.items():
-        used = pouches[id_]
-        why = f"{used:.1f} pouches a day are of this size" if used else "no pouch is of this size"
+        why = _why_used("pouch", pouches[id_])
         yield _use(practice, "pouch", id_, size, pouches[id_], why, ("room", "pouch_sizes", id_))
     if supplies.internal_indicator:
-        why = f"one in each of {wrapped:.1f} cassettes and {pouched:.1f} pouches a day"
+        why = message("figures.supply.internal-indicator", wrapped=Fixed(wrapped), pouched=Fixed(pouched))
         yield _own(practice, "internal-indicator", supplies.internal_indicator, wrapped + pouched, why)
     if supplies.external_indicator:
-        why = f"one on each of {wrapped:.1f} wrapped cassettes a day, whose inside cannot be seen"
+        why = message("figures.supply.external-indicator", wrapped=Fixed(wrapped))
         yield _own(practice, "external-indicator", supplies.external_indicator, wrapped, why)
     if supplies.tape:
         yield _tape(practice, wrapped)
     if supplies.spore_test:
         yield _spore_tests(practice, supplies.spore_test)
+
+
+def _why_used(kind: SupplyKind, used: float) -> Message:
+    return message(f"figures.supply.{kind}", used=Fixed(used)) if used else message(f"figures.supply.no-{kind}")
 
 
 def _sheets(practice: Practice, sets_per_day: Mapping[str, float]) -> Mapping[str, float]:
@@ -118,7 +121,7 @@ def _pouches(practice: Practice, pouches_per_day: Mapping[str, float]) -> Mappin
     return used
 
 
-def _own(practice: Practice, kind: SupplyKind, supply: Supply, per_day: float, why: str) -> SupplyUse:
+def _own(practice: Practice, kind: SupplyKind, supply: Supply, per_day: float, why: Message) -> SupplyUse:
     return _use(practice, kind, kind, supply, per_day, why, ("room", "supplies", kind.replace("-", "_")))
 
 
@@ -126,9 +129,13 @@ def _tape(practice: Practice, wrapped: float) -> SupplyUse:
     tape, strips = practice.room.supplies.tape, practice.room.wrap.strips
     assert tape is not None
     strips_a_roll = max(1, int(tape.roll / tape.strip + 1e-9))
-    why = (
-        f"{strips} strips of {tape.strip:g} mm on each of {wrapped:.1f} cassettes a day; a roll of "
-        f"{tape.roll / 1000:g} m has {strips_a_roll}"
+    why = message(
+        "figures.supply.tape",
+        strips=counted("figures.strips", strips),
+        strip=tape.strip,
+        wrapped=Fixed(wrapped),
+        roll=tape.roll / 1000,
+        in_a_roll=strips_a_roll,
     )
     strips_a_day = wrapped * strips
     return _use(practice, "tape", "tape", tape, strips_a_day, why, ("room", "supplies", "tape"), in_one=strips_a_roll)
@@ -142,7 +149,12 @@ def _spore_tests(practice: Practice, supply: Supply) -> SupplyUse:
     )
     week = practice.settings.day.per_week
     a_week = sterilizers + 1 if sterilizers else 0
-    why = f"{sterilizers} sterilizers a week and one control = {a_week}, over {week} working days"
+    why = message(
+        "figures.supply.spore-test",
+        sterilizers=counted("figures.sterilizers", sterilizers),
+        a_week=a_week,
+        days=counted("figures.working-days", week),
+    )
     return _own(practice, "spore-test", supply, a_week / week, why)
 
 
@@ -152,7 +164,7 @@ def _use(
     id_: str,
     supply: Supply,
     demand: float,
-    why: str,
+    why: Message,
     path: Path,
     *,
     in_one: int = 1,
@@ -172,12 +184,17 @@ def _use(
         pack_price=supply.price,
         unit=_UNITS[kind],
         why_per_day=why,
-        why=(
-            f"{why}; until an order comes, {supply.lead_time:g} days × {settings.day.per_week}/7 working days × "
-            f"{demand:.2f} a day = {in_lead_time:.1f} on average, at most {most} in "
-            f"{100 * settings.service:g} % of times (Poisson)"
-        )
-        + (f", which are {math.ceil(most / in_one)} {_UNITS[kind]}" if in_one > 1 else ""),
+        why=message(
+            "figures.supply.reorder.in-rolls" if in_one > 1 else "figures.supply.reorder.why",
+            used=why,
+            lead_time=supply.lead_time,
+            week=settings.day.per_week,
+            demand=Fixed(demand, 2),
+            mean=Fixed(in_lead_time),
+            most=most,
+            service=Share(settings.service),
+            units=counted("figures.n-rolls", math.ceil(most / in_one)),
+        ),
         path=path,
     )
 
@@ -192,46 +209,37 @@ _UNITS: Mapping[SupplyKind, str] = {
 }
 
 
-#: Of what has no name of its own in the folder.
-_NAMES: Mapping[SupplyKind, str] = {
-    "internal-indicator": "Internal indicators",
-    "external-indicator": "External indicators",
-    "tape": "Indicator tape",
-    "spore-test": "Spore tests",
-}
-
-
-def supply_name(practice: Practice, use: SupplyUse) -> str:
-    """What a supply is called, in English where the folder has no name of its own for it."""
+def supply_name(practice: Practice, use: SupplyUse) -> Value:
+    """Return what a supply is called: its name in the folder, else what kitdocs calls it."""
+    room = practice.room
     if use.kind == "sheet":
-        return str(practice.room.sheets[use.id].name)
-    return str(practice.room.pouch_sizes[use.id].name) if use.kind == "pouch" else _NAMES[use.kind]
+        return room.sheets[use.id].name
+    return room.pouch_sizes[use.id].name if use.kind == "pouch" else message(f"card.supply.{use.kind}")
 
 
 def _figures(practice: Practice, use: SupplyUse) -> tuple[Figure, ...]:
     id_ = use.id if use.id == use.kind else f"{use.kind}.{use.id}"
-    name = supply_name(practice, use)
+    name, unit = supply_name(practice, use), message(f"figures.unit.{use.unit}")
+    service = str(practice.places.value("practice", "service"))
     inputs = (
-        Input(name="in a pack", value=use.pack, source=str(practice.places.value(*use.path))),
-        Input(
-            name="service", value=practice.settings.service, source=str(practice.places.value("practice", "service"))
-        ),
+        Input(name=message("figures.input.in-a-pack"), value=use.pack, source=str(practice.places.value(*use.path))),
+        Input(name=message("figures.input.service"), value=Share(practice.settings.service), source=service),
     )
     return (
         Figure(
             id=f"supplies.{id_}.per-day",
-            name=f"{name}: used on a busy day",
+            name=message("figures.supply.name", supply=name),
             value=round(use.per_day, 2),
-            unit=use.unit,
+            unit=unit,
             why=use.why_per_day,
             inputs=inputs,
             section="supplies",
         ),
         Figure(
             id=f"supplies.{id_}.reorder-at",
-            name=f"{name}: left when it is time to order",
+            name=message("figures.supply.reorder.name", supply=name),
             value=use.reorder_at,
-            unit=use.unit,
+            unit=unit,
             why=use.why,
             inputs=inputs,
             section="supplies",

@@ -20,18 +20,12 @@ from kitdocs.planning.colours.palette import (
 )
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.practice.colours import Colour
+from kitdocs.practice.message import Fixed, Message, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import warning
 
 Kind = Literal["chairs", "sets"]
-
-EYES: Mapping[Vision, str] = {
-    "normal": "usual colour vision",
-    "protan": "red-blind eyes (protan)",
-    "deutan": "green-blind eyes (deutan)",
-    "tritan": "blue-blind eyes (tritan)",
-}
 
 _SOURCE = "CIEDE2000 (Sharma 2005) after Machado (2009), severity 1"
 
@@ -67,8 +61,15 @@ def _too_close(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) ->
                 practice,
                 "colours-too-close",
                 (kind, other, "colour"),
-                f"{colours[other].name} and {colours[one].name} of '{one}' look alike to {EYES[vision]}: "
-                f"ΔE00 is {_below(least)}, and {APART:g} is needed",
+                message(
+                    "figures.warning.colours-too-close.message",
+                    colour=colours[other].name,
+                    other=colours[one].name,
+                    id=one,
+                    eyes=eyes(vision),
+                    distance=_below(least),
+                    apart=APART,
+                ),
                 _remedy(colours, other),
             )
 
@@ -81,26 +82,36 @@ def _near_safety(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) 
                 practice,
                 "colour-near-safety-colour",
                 (kind, id_, "colour"),
-                f"{chosen.name} looks like the safety {safety} {SAFETY[safety]} (ISO 3864-4), "
-                "which is kept for cautions",
+                message(
+                    "figures.warning.colour-near-safety-colour.message",
+                    colour=chosen.name,
+                    safety=message(f"colour.{safety}"),
+                    hex=SAFETY[safety],
+                ),
                 _remedy(colours, id_),
             )
 
 
-def _remedy(colours: Mapping[str, Colour], changing: str) -> str:
-    """The nearest colour that would do, as it is written in the folder."""
+def eyes(vision: Vision) -> Message:
+    """Return the people whose colour vision is meant: ``red-blind eyes (protan)``."""
+    return message(f"figures.eyes.{vision}")
+
+
+def _remedy(colours: Mapping[str, Colour], changing: str) -> Message:
+    """Return the nearest colour that would do, as it is written in the folder."""
     others = [chosen.hex for id_, chosen in colours.items() if id_ != changing]
     found = nearest_that_would_do(colours[changing].hex, others)
     if found is None:
-        return "no colour is apart from all the others: use fewer colours, and the marks"
+        return message("figures.warning.colours-too-close.no-remedy")
     taken = {chosen.name.in_language("en").lower() for id_, chosen in colours.items() if id_ != changing}
     ((english, _),) = name_each([found], taken)
-    return f"the nearest colour that would do is {{name: {english.capitalize()}, hex: '{found}'}}"
+    written = f"{{name: {english.capitalize()}, hex: '{found}'}}"
+    return message("figures.warning.colours-too-close.remedy", written=written)
 
 
-def _below(distance: float) -> str:
-    """A distance below the threshold, never rounded up to it."""
-    return f"{min(distance, APART - 0.1):.1f}"
+def _below(distance: float) -> Fixed:
+    """Return a distance below the threshold, never rounded up to it."""
+    return Fixed(min(distance, APART - 0.1))
 
 
 def _figure(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) -> Figure | None:
@@ -108,20 +119,23 @@ def _figure(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) -> Fi
     if pair is None:
         return None
     names = practice.chairs if kind == "chairs" else practice.sets
-    told = {id_: f"{chosen.name} ({names[id_].name})" for id_, chosen in colours.items()}
-    what = "chair colours" if kind == "chairs" else "tape colours of sets"
     return Figure(
         id=f"colours.{kind}",
-        name=f"Distance of the two closest {what}",
+        name=message(f"figures.colours.{kind}"),
         value=round(pair.distance, 1),
         unit="ΔE00",
-        why=(
-            f"of all pairs and four kinds of colour vision, {told[pair.one]} and {told[pair.other]} are "
-            f"the hardest to tell apart, to {EYES[pair.vision]}; at least {APART:g} is wanted"
+        why=message(
+            "figures.colours.why",
+            colour=colours[pair.one].name,
+            thing=names[pair.one].name,
+            other_colour=colours[pair.other].name,
+            other_thing=names[pair.other].name,
+            eyes=eyes(pair.vision),
+            apart=APART,
         ),
         inputs=tuple(
             Input(
-                name=f"colour of {names[id_].name}",
+                name=message("figures.input.colour", thing=names[id_].name),
                 value=colours[id_].hex,
                 source=f"{practice.places.value(kind, id_, 'colour')}; {_SOURCE}",
             )

@@ -1,23 +1,26 @@
-"""The busy day's figures, each with the numbers and the words that a person can check it with."""
+"""Figures of the busy day, each with the numbers and the reason that a person can check it with."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.planning.day.instants import hours_and_minutes, seconds
+from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.par import DrawerPouch, Par, Restocking
 from kitdocs.planning.day.run import BusyDays
 from kitdocs.planning.day.stock import Stock
-from kitdocs.planning.day.turnaround import StageDay
-from kitdocs.planning.figure import Figure, Input
+from kitdocs.planning.day.turnaround import Part, StageDay
+from kitdocs.planning.figure import Figure, Input, Number, Unit
+from kitdocs.practice.message import Clock, Duration, Fixed, Joined, Message, Share, counted, message
 from kitdocs.practice.model import Practice
-from kitdocs.practice.values import clock_text, share_text
+from kitdocs.practice.values import clock_text
 
-SECTION = "day"
+MINUTES = message("figures.unit.minutes")
+POUCHES = message("figures.unit.pouches")
+TIME_OF_DAY = message("figures.unit.time-of-day")
 
 
 def day_figures(practice: Practice, days: BusyDays) -> tuple[Figure, ...]:
-    """All of them, in the order of a report: stock, drawers, the end of the day, stages, turnaround."""
+    """Return all of them, in the order of a report: stock, drawers, the end of the day, stages, turnaround."""
     write = _Writer(practice, days)
     return (
         *(write.stock(stock) for stock in days.sets.values()),
@@ -32,221 +35,225 @@ def day_figures(practice: Practice, days: BusyDays) -> tuple[Figure, ...]:
 
 
 class _Writer:
-    """The words for one run of one practice."""
+    """The figures of one run of one practice."""
 
     def __init__(self, practice: Practice, days: BusyDays) -> None:
         self._practice = practice
         self._days = days
-        self._percent = f"{days.service * 100:g} %"
-        self._of_days = f"{days.days:,} busy days"
+        self._busy_days = counted("figures.busy-days", days.days)
         first = seconds(practice.settings.day.opens) - seconds(practice.room.setup)
         self._span = max(1.0, days.ends.mean - first)
+        drawn = message("figures.input.from-schedule" if practice.schedule else "figures.input.drawn")
         self._run = (
-            Input(name="busy days", value=days.days, unit="days", source=self._drawn_from()),
-            Input(name="seed", value=days.seed),
+            Input(
+                name=message("figures.input.busy-days"),
+                value=days.days,
+                unit=message("figures.unit.days"),
+                source=drawn,
+            ),
+            Input(name=message("figures.input.seed"), value=days.seed),
         )
         self._service = Input(
-            name="service",
-            value=self._percent,
-            unit="of busy days",
+            name=message("figures.input.service"),
+            value=Share(days.service),
+            unit=message("figures.unit.of-busy-days"),
             source=self._place("practice", "service"),
         )
 
     def stock(self, stock: Stock) -> Figure:
-        """A set's or an add-on pouch's."""
+        """Return how many of a set or an add-on pouch to own."""
         is_set = stock.id in self._practice.sets
-        things = "sets" if is_set else "pouches"
         record = self._practice.sets[stock.id] if is_set else self._practice.pouches[stock.id]
-        return Figure(
-            id=f"stock.{stock.id}" if is_set else f"pouches.{stock.id}",
-            name=f"{record.name}: {things} to own",
-            value=stock.own,
-            unit=things,
-            why=(
-                f"On {self._percent} of {self._of_days} at most {stock.needed} were out of the store at once "
-                f"(the day's peak is {stock.peak.mean:.1f} on average), and {stock.spares} more for those in "
-                f"repair: {stock.needed} + {stock.spares} = {stock.own}. On average "
-                f"{stock.taken_per_day:.1f} taken a day × {hours_and_minutes(stock.away.mean)} away ÷ "
-                f"{hours_and_minutes(self._span)} from the first set-up to the last item stored = "
-                f"{stock.taken_per_day * stock.away.mean / self._span:.1f} are out (Little's law)."
+        return self._figure(
+            f"stock.{stock.id}" if is_set else f"pouches.{stock.id}",
+            message("figures.stock.sets" if is_set else "figures.stock.pouches", name=record.name),
+            stock.own,
+            message("figures.unit.sets") if is_set else POUCHES,
+            message(
+                "figures.stock.why",
+                service=Share(self._days.service),
+                days=self._busy_days,
+                needed=stock.needed,
+                peak=Fixed(stock.peak.mean),
+                spares=stock.spares,
+                own=stock.own,
+                taken=Fixed(stock.taken_per_day),
+                away=Duration(stock.away.mean),
+                span=Duration(self._span),
+                out=Fixed(stock.taken_per_day * stock.away.mean / self._span),
             ),
-            inputs=(*self._visits_that_take(stock.id), self._service, self._setup(), *self._run),
-            section=SECTION,
+            (*self._visits_that_take(stock.id), self._service, self._setup()),
         )
 
     def par(self, par: Par) -> Figure:
+        """Return how many of a pouch belong in a chair's drawer."""
         chair, pouch = self._practice.chairs[par.chair], self._practice.pouches[par.pouch]
         written = "auto" if par.written is None else par.written
-        says = f"chairs.yaml says {written}, so the drawer gets {par.par}"
-        return Figure(
-            id=f"par.{par.chair}.{par.pouch}",
-            name=f"{chair.name}: {pouch.name}, how many in the drawer",
-            value=par.par,
-            unit="pouches",
-            why=(
-                f"On {self._percent} of {self._of_days} at most {par.computed} were opened at this chair between "
-                f"two restockings ({par.opened_per_day:.2f} a day on average; at least 1 lies there); {says}."
+        return self._figure(
+            f"par.{par.chair}.{par.pouch}",
+            message("figures.par.name", chair=chair.name, pouch=pouch.name),
+            par.par,
+            POUCHES,
+            message(
+                "figures.par.why",
+                service=Share(self._days.service),
+                days=self._busy_days,
+                computed=par.computed,
+                opened=Fixed(par.opened_per_day, 2),
+                written=written,
+                par=par.par,
             ),
-            inputs=(
+            (
                 *self._restock(),
                 Input(
-                    name="in the drawer",
+                    name=message("figures.input.in-drawer"),
                     value=written,
                     source=self._place("chairs", par.chair, "drawer", par.pouch),
                 ),
                 self._service,
-                *self._run,
             ),
-            section=SECTION,
         )
 
     def drawer_pouch(self, pouch: DrawerPouch) -> Figure:
+        """Return how many of a drawer pouch to own."""
         pars = [par for par in self._days.pars.values() if par.pouch == pouch.id]
-        return Figure(
-            id=f"pouches.{pouch.id}",
-            name=f"{self._practice.pouches[pouch.id].name}: pouches to own",
-            value=pouch.own,
-            unit="pouches",
-            why=(
-                f"The drawers hold {' + '.join(str(par.par) for par in pars)} = {pouch.par}; on {self._percent} of "
-                f"{self._of_days} at most {pouch.needed_beyond} more were used and not yet back at the worst "
-                f"restocking, and {pouch.spares} are for those in repair: "
-                f"{pouch.par} + {pouch.needed_beyond} + {pouch.spares} = {pouch.own}. "
-                f"{pouch.opened_per_day:.1f} are opened a day."
+        drawers = (
+            Input(
+                name=message("figures.input.drawer", chair=par.chair),
+                value=par.par,
+                unit=POUCHES,
+                source=self._place("chairs", par.chair, "drawer", pouch.id),
+            )
+            for par in pars
+        )
+        return self._figure(
+            f"pouches.{pouch.id}",
+            message("figures.stock.pouches", name=self._practice.pouches[pouch.id].name),
+            pouch.own,
+            POUCHES,
+            message(
+                "figures.drawer-pouch.why",
+                pars=Joined(tuple(par.par for par in pars), " + "),
+                par=pouch.par,
+                service=Share(self._days.service),
+                days=self._busy_days,
+                beyond=pouch.needed_beyond,
+                spares=pouch.spares,
+                own=pouch.own,
+                opened=Fixed(pouch.opened_per_day),
             ),
-            inputs=(
-                *(
-                    Input(
-                        name=f"drawer of '{par.chair}'",
-                        value=par.par,
-                        unit="pouches",
-                        source=self._place("chairs", par.chair, "drawer", pouch.id),
-                    )
-                    for par in pars
-                ),
-                *self._restock(),
-                self._service,
-                *self._run,
-            ),
-            section=SECTION,
+            (*drawers, *self._restock(), self._service),
         )
 
     def restocking(self, restocking: Restocking) -> Figure:
-        at, complete = clock_text(restocking.at / 60), restocking.complete
-        return Figure(
-            id=f"restock.{at.replace(':', '')}",
-            name=f"Restocking at {at}: complete without pouches beyond the drawers'",
-            value=clock_text(complete.high / 60),
-            unit="time of day",
-            why=(
-                f"On 95 % of {self._of_days} everything opened since the restocking before is back in the store "
-                f"by {clock_text(complete.high / 60)}, on half of them by {clock_text(complete.median / 60)}; with "
-                f"the pouches to own above, every drawer can be filled at {at} itself on {self._percent} of days."
+        """Return when everything opened since the restocking before is back in the store."""
+        at, complete = Clock(restocking.at / 60), restocking.complete
+        return self._figure(
+            f"restock.{clock_text(at.minutes).replace(':', '')}",
+            message("figures.restock.name", at=at),
+            Clock(complete.high / 60),
+            TIME_OF_DAY,
+            message(
+                "figures.restock.why",
+                days=self._busy_days,
+                high=Clock(complete.high / 60),
+                median=Clock(complete.median / 60),
+                at=at,
+                service=Share(self._days.service),
             ),
-            inputs=(*self._restock(), *self._run),
-            section=SECTION,
+            tuple(self._restock()),
         )
 
     def ends(self) -> Iterator[Figure]:
-        median, high = clock_text(self._days.ends.median / 60), clock_text(self._days.ends.high / 60)
-        for id_, value, share in (("day.ends", high, "95 %"), ("day.ends.median", median, "half")):
-            yield Figure(
-                id=id_,
-                name=f"Reprocessing ends at (on {share} of busy days not later)",
-                value=value,
-                unit="time of day",
-                why=(
-                    f"Sorted by the time at which the last item is back in the store, {share} of "
-                    f"{self._of_days} end by {value}; a day has {self._days.visits.mean:.1f} visits."
-                ),
-                inputs=(
-                    Input(
-                        name="closes",
-                        value=clock_text(self._practice.settings.day.closes),
-                        source=self._place("practice", "day", "closes"),
-                    ),
-                    *self._run,
-                ),
-                section=SECTION,
-            )
+        """Yield when the last item is back in the store, on most days and on half of them."""
+        closes = Input(
+            name=message("figures.input.closes"),
+            value=Clock(self._practice.settings.day.closes),
+            source=self._place("practice", "day", "closes"),
+        )
+        ends, visits = self._days.ends, Fixed(self._days.visits.mean)
+        for id_, key, time in (("day.ends", "most", ends.high), ("day.ends.median", "half", ends.median)):
+            at = Clock(time / 60)
+            why = message(f"figures.ends.{key}.why", days=self._busy_days, time=at, visits=visits)
+            yield self._figure(id_, message(f"figures.ends.{key}.name"), at, TIME_OF_DAY, why, (closes,))
 
     def stage(self, stage: StageDay) -> Iterator[Figure]:
-        record = self._practice.room.stages[stage.id]
-        here = Input(name=f"stage '{stage.id}'", value=stage.kind, source=self._place("room", "stages", stage.id))
+        """Yield a stage's waits, work and loads; nothing where time passes by itself."""
         if stage.units == 0:
             return
-        yield Figure(
-            id=f"wait.{stage.id}",
-            name=f"{record.name}: waiting in front of it",
-            value=round(stage.wait.mean / 60, 1),
-            unit="minutes",
-            why=(
-                f"Over all sets and pouches of {self._of_days}, from joining the queue to being started: "
-                f"{hours_and_minutes(stage.wait.mean)} on average, at most "
-                f"{hours_and_minutes(stage.wait.high)} for 95 % of them."
-            ),
-            inputs=(here, *self._run),
-            section=SECTION,
+        name = self._practice.room.stages[stage.id].name
+        written = Input(
+            name=message("figures.input.stage", stage=stage.id),
+            value=message(f"figures.stage-kind.{stage.kind}"),
+            source=self._place("room", "stages", stage.id),
         )
-        units = ("machine" if stage.units == 1 else "machines") if stage.loads else _people(stage.units)
-        yield Figure(
-            id=f"utilisation.{stage.id}",
-            name=f"{record.name}: share of its time at work",
-            value=round(stage.utilisation * 100, 1),
-            unit="%",
-            why=(
-                f"{hours_and_minutes(stage.work_per_day)} of work a day ÷ ({stage.units} {units} × "
-                f"{hours_and_minutes(stage.work_per_unit / stage.utilisation if stage.utilisation else 0)} from "
-                "opening until the last item is stored or the practice closes, on average)."
+        yield self._figure(
+            f"wait.{stage.id}",
+            message("figures.wait.name", stage=name),
+            round(stage.wait.mean / 60, 1),
+            MINUTES,
+            message(
+                "figures.wait.why", days=self._busy_days, mean=Duration(stage.wait.mean), high=Duration(stage.wait.high)
             ),
-            inputs=(here, *self._run),
-            section=SECTION,
+            (written,),
+        )
+        open_for = stage.work_per_unit / stage.utilisation if stage.utilisation else 0.0
+        yield self._figure(
+            f"utilisation.{stage.id}",
+            message("figures.utilisation.name", stage=name),
+            round(stage.utilisation * 100, 1),
+            "%",
+            message(
+                "figures.utilisation.why",
+                work=Duration(stage.work_per_day),
+                units=counted("figures.machines" if stage.loads else "figures.people", stage.units),
+                open=Duration(open_for),
+            ),
+            (written,),
         )
         if stage.loads:
-            yield from self._loads(stage, here)
+            yield from self._loads(stage, written)
 
-    def _loads(self, stage: StageDay, here: Input) -> Iterator[Figure]:
+    def _loads(self, stage: StageDay, written: Input) -> Iterator[Figure]:
         name = self._practice.room.stages[stage.id].name
         machines = stage.loads_by_machine if stage.units > 1 else ()
-        spreads = [("", "", stage.loads), *((f".{n}", f", no. {n}", m) for n, m in enumerate(machines, 1))]
-        for suffix, words, loads in spreads:
+        named = [("", message("figures.loads.name", stage=name), stage.loads)]
+        named += [
+            (f".{n}", message("figures.loads.name-of-one", stage=name, number=n), m) for n, m in enumerate(machines, 1)
+        ]
+        for suffix, title, loads in named:
             if loads:
-                yield Figure(
-                    id=f"loads-a-day.{stage.id}{suffix}",
-                    name=f"{name}{words}: loads a day",
-                    value=round(loads.mean, 1),
-                    unit="loads",
-                    why=(
-                        f"Counted on {self._of_days}: {loads.mean:.1f} on average, at most {loads.high} on 95 % of "
-                        "them. A load starts when it is full or its oldest item has waited long enough."
-                    ),
-                    inputs=(here, *self._run),
-                    section=SECTION,
-                )
+                why = message("figures.loads.why", days=self._busy_days, mean=Fixed(loads.mean), high=loads.high)
+                loads_a_day = round(loads.mean, 1)
+                unit = message("figures.unit.loads")
+                yield self._figure(f"loads-a-day.{stage.id}{suffix}", title, loads_a_day, unit, why, (written,))
 
     def turnaround(self) -> Figure:
+        """Return the mean time from leaving the store to being back in it, as the sum of its parts."""
         turnaround = self._days.turnaround
-        parts = tuple(
-            Input(
-                name=f"{part.name} at {self._practice.room.stages[part.stage].name}" if part.stage else part.name,
-                value=round(part.seconds / 60, 1),
-                unit="minutes",
-                source=self._place("room", "stages", part.stage) if part.stage else "",
-            )
-            for part in turnaround.parts
-        )
-        return Figure(
-            id="turnaround",
-            name="A set's turnaround, from the store to the store",
-            value=round(turnaround.total.mean / 60, 1),
-            unit="minutes",
-            why=(
-                f"The mean over all sets of {self._of_days} ({hours_and_minutes(turnaround.total.mean)}), the sum of "
-                f"its parts, each rounded: {' + '.join(f'{part.value} {part.name}' for part in parts)} "
-                f"minutes. 95 % of sets are back within {hours_and_minutes(turnaround.total.high)}."
+        parts = tuple(map(self._part, turnaround.parts))
+        return self._figure(
+            "turnaround",
+            message("figures.turnaround.name"),
+            round(turnaround.total.mean / 60, 1),
+            MINUTES,
+            message(
+                "figures.turnaround.why",
+                days=self._busy_days,
+                mean=Duration(turnaround.total.mean),
+                parts=Joined(tuple(Joined((part.value, part.name), " ") for part in parts), " + "),
+                high=Duration(turnaround.total.high),
             ),
-            inputs=(*parts, *self._run),
-            section=SECTION,
+            parts,
+        )
+
+    def _part(self, part: Part) -> Input:
+        stage = self._practice.room.stages[part.stage].name if part.stage else ""
+        return Input(
+            name=message(f"figures.part.{part.name.replace(' ', '-')}", stage=stage),
+            value=round(part.seconds / 60, 1),
+            unit=MINUTES,
+            source=self._place("room", "stages", part.stage) if part.stage else "",
         )
 
     def _visits_that_take(self, id_: str) -> Iterator[Input]:
@@ -254,30 +261,30 @@ class _Writer:
             share = 1.0 if record.set == id_ else record.add_ons.get(id_, 0.0)
             if share:
                 yield Input(
-                    name=f"visits for '{procedure}' ({share_text(share)} take one)",
+                    name=message("figures.input.visits", procedure=procedure, share=Share(share)),
                     value=record.per_day,
-                    unit="a busy day",
+                    unit=message("figures.unit.a-busy-day"),
                     source=self._place("procedures", procedure, "per_day"),
                 )
 
     def _restock(self) -> Iterator[Input]:
         for n, at in enumerate(self._practice.room.restock):
-            yield Input(name="restocking", value=clock_text(at), source=self._place("room", "restock", n))
+            source = self._place("room", "restock", n)
+            yield Input(name=message("figures.input.restocking"), value=Clock(at), source=source)
 
     def _setup(self) -> Input:
         return Input(
-            name="leaves the store before the visit",
+            name=message("figures.input.setup"),
             value=seconds(self._practice.room.setup) / 60,
-            unit="minutes",
+            unit=MINUTES,
             source=self._place("room", "setup"),
         )
-
-    def _drawn_from(self) -> str:
-        return "schedule.csv, in turn" if self._practice.schedule else "drawn from procedures.yaml"
 
     def _place(self, *path: str | int) -> str:
         return str(self._practice.places.value(*path))
 
-
-def _people(number: int) -> str:
-    return "person" if number == 1 else "people"
+    def _figure(
+        self, id_: str, name: Message, value: Number, unit: Unit, why: Message, inputs: tuple[Input, ...]
+    ) -> Figure:
+        """Return a figure of the day; last of its inputs is how the days were drawn."""
+        return Figure(id=id_, name=name, value=value, unit=unit, why=why, inputs=(*inputs, *self._run), section="day")

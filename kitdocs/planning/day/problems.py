@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from kitdocs.planning.day.bookings import OverbookedError
-from kitdocs.planning.day.instants import DAY, hours_and_minutes, seconds
+from kitdocs.planning.day.instants import DAY, seconds
 from kitdocs.planning.day.items import Takings
 from kitdocs.planning.day.par import Par
 from kitdocs.planning.day.turnaround import StageDay
+from kitdocs.practice.message import Share, message
 from kitdocs.practice.model import Practice
+from kitdocs.practice.numbers import hours_and_minutes
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import HandStage, MachineStage
 from kitdocs.practice.rules.looking import error, warning
@@ -79,7 +81,11 @@ def par_too_small(practice: Practice, par: Par) -> Iterator[Problem]:
         practice,
         "drawer-runs-out",
         ("chairs", par.chair, "drawer", par.pouch),
-        f"{par.written} in the drawer, but at the service level of {share_text(practice.settings.service)} a busy day "
-        f"opens up to {par.computed} there between two restockings",
-        f"write {par.computed} or auto",
+        message(
+            "figures.warning.drawer-runs-out.message",
+            written=par.written,
+            service=Share(practice.settings.service),
+            computed=par.computed,
+        ),
+        message("figures.warning.drawer-runs-out.remedy", computed=par.computed),
     )

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from itertools import permutations
 
 from kitdocs.planning.figure import Figure, Input
+from kitdocs.practice.message import Fixed, Joined, Message, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box
@@ -98,19 +99,24 @@ def _problem(practice: Practice, stage: str, cassette: str, bound: ChamberBound)
         practice,
         "more-than-the-chamber-holds",
         ("room", "stages", stage, "capacity", cassette),
-        f"more than the chamber can hold without stacking, which is {bound.most}: {_why(bound)}",
-        f"write {bound.most} or fewer, as the sterilizer's instructions say"
+        message("figures.warning.more-than-the-chamber-holds.message", most=bound.most, why=_why(bound)),
+        message("figures.warning.more-than-the-chamber-holds.remedy", most=bound.most)
         if bound.most
-        else f"take '{cassette}' out, or measure the chamber again",
+        else message("figures.warning.more-than-the-chamber-holds.none-goes-in", cassette=cassette),
     )
 
 
-def _why(bound: ChamberBound) -> str:
+def _why(bound: ChamberBound) -> Message:
     if not bound.most:
-        return "the cassette does not go in, whichever way it stands"
-    return (
-        f"{bound.upright_mm:g} mm upright leave a row {bound.row_width_mm:.0f} mm wide, where {bound.in_a_row} of "
-        f"{bound.across_mm:g} mm stand side by side; along the depth go {bound.rows} of {bound.along_mm:g} mm"
+        return message("figures.chamber.none")
+    return message(
+        "figures.chamber.bound",
+        upright=bound.upright_mm,
+        width=Fixed(bound.row_width_mm, 0),
+        in_a_row=bound.in_a_row,
+        across=bound.across_mm,
+        rows=bound.rows,
+        along=bound.along_mm,
     )
 
 
@@ -120,28 +126,28 @@ def _figure(practice: Practice, stage: str, cassette: str, bound: ChamberBound) 
     chamber = machine.chamber
     assert chamber is not None
     measures = (
-        f"round, {chamber.diameter:g} × {chamber.depth:g}"
+        message("figures.input.round", diameter=chamber.diameter, depth=chamber.depth)
         if isinstance(chamber, RoundChamber)
-        else f"square, {chamber.width:g} × {chamber.height:g} × {chamber.depth:g}"
+        else message("figures.input.square", width=chamber.width, height=chamber.height, depth=chamber.depth)
     )
     outside = practice.cassettes[cassette].outside
     return Figure(
         id=f"chamber.{stage}.{cassette}",
-        name=f"{practice.cassettes[cassette].name}: the most that the chamber of {machine.name} can hold",
+        name=message("figures.chamber.name", cassette=practice.cassettes[cassette].name, stage=machine.name),
         value=bound.most,
-        unit="a load",
-        why=f"{_why(bound)}; bare of wrap, nothing stacked. The sterilizer's instructions decide.",
+        unit=message("figures.unit.a-load"),
+        why=message("figures.chamber.why", bound=_why(bound)),
         inputs=(
             Input(
-                name="chamber",
+                name=message("figures.input.chamber"),
                 value=measures,
                 unit="mm",
                 source=str(practice.places.value("room", "stages", stage, "chamber")),
             ),
-            Input(name="gap", value=chamber.gap, unit="mm"),
+            Input(name=message("figures.input.gap"), value=chamber.gap, unit="mm"),
             Input(
-                name="outside, length × width × height",
-                value=f"{outside.length:g} × {outside.width:g} × {outside.height:g}",
+                name=message("figures.input.outside"),
+                value=Joined((outside.length, outside.width, outside.height), " × "),
                 unit="mm",
                 source=str(practice.places.value("cassettes", cassette, "outside")),
             ),

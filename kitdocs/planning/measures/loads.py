@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import combinations, islice
 
 from kitdocs.planning.figure import Figure, Input
+from kitdocs.practice.message import message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.room import MachineStage
 
@@ -163,20 +164,17 @@ def _figure(practice: Practice, guide: LoadGuide, kind: str, each: int) -> Figur
     stage = practice.room.stages[guide.stage]
     assert isinstance(stage, MachineStage)
     capacity = stage.capacity[kind]
-    of = practice.cassettes.get(kind) or practice.room.pouch_sizes[kind]
+    name = (practice.cassettes.get(kind) or practice.room.pouch_sizes[kind]).name
+    whole = guide.points_in_a_load
     return Figure(
         id=f"loads.{guide.stage}.{kind}",
-        name=f"{of.name}: what one takes of a load in {stage.name}",
+        name=message("figures.points.name", kind=name, stage=stage.name),
         value=each,
-        unit=f"points of {guide.points_in_a_load}",
-        why=(
-            f"{capacity} of them fill a load of {guide.points_in_a_load} points, so one takes "
-            f"{guide.points_in_a_load} ÷ {capacity} = {each}; a mix fits when its points add up to no more than "
-            f"{guide.points_in_a_load}"
-        ),
+        unit=message("figures.unit.points", whole=whole),
+        why=message("figures.points.why", capacity=capacity, whole=whole, points=each),
         inputs=(
             Input(
-                name=f"{of.name} in one load",
+                name=message("figures.input.capacity", kind=name),
                 value=capacity,
                 source=str(practice.places.value("room", "stages", guide.stage, "capacity", kind)),
             ),

@@ -14,6 +14,7 @@ from math import fsum
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.planning.measures.pouch_fit import thickness
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
+from kitdocs.practice.message import Fixed, Joined, counted, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import Shelf
@@ -90,9 +91,14 @@ def _drawer_problems(practice: Practice) -> Iterator[Problem]:
                 practice,
                 "drawer-too-small",
                 ("room", "drawers", largest),
-                f"sheet '{sheet}' of {side:g} mm does not lie flat in a drawer of {drawers[largest].width:g} × "
-                f"{drawers[largest].depth:g} mm",
-                f"a drawer of at least {side:g} mm both ways: folded sheets keep their creases",
+                message(
+                    "figures.warning.drawer-too-small.message",
+                    sheet=sheet,
+                    side=side,
+                    width=drawers[largest].width,
+                    depth=drawers[largest].depth,
+                ),
+                message("figures.warning.drawer-too-small.remedy", side=side),
             )
 
 
@@ -105,9 +111,13 @@ def _length_problems(practice: Practice, packs: Mapping[str, int]) -> Iterator[P
             practice,
             "shelf-too-short",
             ("room", "shelves"),
-            f"{sum(length.packs for length in lengths)} packs upright in one row need {needed:.0f} mm of shelf, and "
-            f"there are {there:.0f} mm",
-            f"{needed - there:.0f} mm more of shelf; packs are not stacked or squeezed",
+            message(
+                "figures.warning.shelf-too-short.message",
+                packs=sum(length.packs for length in lengths),
+                needed=Fixed(needed, 0),
+                there=Fixed(there, 0),
+            ),
+            message("figures.warning.shelf-too-short.remedy", more=Fixed(needed - there, 0)),
         )
     deepest = max((shelf.depth for shelf in shelves.values()), default=0.0)
     for cassette in dict.fromkeys(practice.sets[p].cassette for p in packs if p in practice.sets):
@@ -118,16 +128,16 @@ def _length_problems(practice: Practice, packs: Mapping[str, int]) -> Iterator[P
                 practice,
                 "shelf-too-shallow",
                 ("room", "shelves"),
-                f"'{cassette}' is {depth:g} mm deep when it stands, and the deepest shelf {deepest:g} mm",
-                f"a shelf at least {depth + WRAP_MM:g} mm deep",
+                message("figures.warning.shelf-too-shallow.message", cassette=cassette, depth=depth, deepest=deepest),
+                message("figures.warning.shelf-too-shallow.remedy", depth=depth + WRAP_MM),
             )
 
 
 def _clearances(practice: Practice, id_: str, shelf: Shelf) -> Iterator[Problem]:
-    for what, field, there, least in (
-        ("floor", "from_floor", shelf.from_floor, FROM_FLOOR_MM),
-        ("ceiling", "from_ceiling", shelf.from_ceiling, FROM_CEILING_MM),
-        ("outside wall", "from_outside_wall", shelf.from_outside_wall, FROM_OUTSIDE_WALL_MM),
+    for field, there, least in (
+        ("from_floor", shelf.from_floor, FROM_FLOOR_MM),
+        ("from_ceiling", shelf.from_ceiling, FROM_CEILING_MM),
+        ("from_outside_wall", shelf.from_outside_wall, FROM_OUTSIDE_WALL_MM),
     ):
         # A shelf without a distance from an outside wall stands against an inside one.
         if there is not None and there < least - 0.5:
@@ -135,44 +145,55 @@ def _clearances(practice: Practice, id_: str, shelf: Shelf) -> Iterator[Problem]
                 practice,
                 "shelf-clearance",
                 ("room", "shelves", id_, field),
-                f"packs {there:g} mm from the {what}; at least {least / 25.4:g} in ({least:.0f} mm) are wanted "
-                f"({_SOURCE})",
-                "move the shelf, or leave its edge empty",
+                message(
+                    f"figures.warning.shelf-clearance.{field}",
+                    there=there,
+                    inches=least / 25.4,
+                    mm=Fixed(least, 0),
+                    source=_SOURCE,
+                ),
+                message("figures.warning.shelf-clearance.remedy"),
             )
 
 
 def _figure(practice: Practice, length: ShelfLength) -> Figure:
     is_set = length.id in practice.sets
     name = practice.sets[length.id].name if is_set else practice.pouches[length.id].name
-    added = f"{length.thickness_mm - WRAP_MM:g} mm of cassette + {WRAP_MM:g} mm of wrap and air"
-    if not is_set:
-        added = f"{length.thickness_mm - POUCH_MM:g} mm of instrument + {POUCH_MM:g} mm of pouch and air"
+    added = WRAP_MM if is_set else POUCH_MM
     return Figure(
         id=f"storage.{length.id}",
-        name=f"Shelf for {name}",
+        name=message("figures.storage.name", name=name),
         value=round(length.length_mm),
         unit="mm",
-        why=f"{length.packs} packs upright in one row × ({added})",
-        inputs=(Input(name="packs in the store when all are back", value=length.packs),),
+        why=message(
+            "figures.storage.of-set" if is_set else "figures.storage.of-pouch",
+            packs=counted("figures.packs", length.packs),
+            inside=length.thickness_mm - added,
+            added=added,
+        ),
+        inputs=(Input(name=message("figures.input.packs"), value=length.packs),),
         section="storage",
     )
 
 
 def _total(practice: Practice, lengths: tuple[ShelfLength, ...]) -> Figure:
     shelves = practice.room.shelves
-    there = " + ".join(f"{shelf.length:g}" for shelf in shelves.values()) or "0"
     return Figure(
         id="storage.total",
-        name="Shelf for all packs",
+        name=message("figures.storage.total.name"),
         value=round(fsum(length.length_mm for length in lengths)),
         unit="mm",
-        why=(
-            f"the sum over all packs; the shelves have {there} = {sum(s.length for s in shelves.values()):g} mm. Keep "
-            f"{FROM_SPRINKLER_MM / 25.4:g} in ({FROM_SPRINKLER_MM:.0f} mm) below a sprinkler head free ({_SOURCE})"
+        why=message(
+            "figures.storage.total.why",
+            lengths=Joined(tuple(shelf.length for shelf in shelves.values()) or (0,), " + "),
+            there=sum(shelf.length for shelf in shelves.values()),
+            inches=FROM_SPRINKLER_MM / 25.4,
+            mm=Fixed(FROM_SPRINKLER_MM, 0),
+            source=_SOURCE,
         ),
         inputs=tuple(
             Input(
-                name=f"length of '{id_}'",
+                name=message("figures.input.shelf-length", shelf=id_),
                 value=shelf.length,
                 unit="mm",
                 source=str(practice.places.value("room", "shelves", id_, "length")),

@@ -38,7 +38,7 @@ def _change(where: str, value: str, files: Mapping[str, YamlFile]) -> list[Probl
     source = text_file(FILE, path, value)
     read = read_yaml(source)
     if read.problems:
-        return [_wrong(where, value, problem.message, problem.remedy) for problem in read.problems]
+        return [_wrong(where, value, str(problem.message), str(problem.remedy)) for problem in read.problems]
     holder[last] = read.data
     place = SourceLocation(file=FILE, line=1, column=len(where) + 2, text=f"{where}={value}")
     for table in (file.keys, file.values):

@@ -3,35 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import Any, TypeAlias
 
 from kitdocs.practice.colours import Colour
 from kitdocs.practice.locations import Path
+from kitdocs.practice.message import Message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem, Severity, path_of, written
 from kitdocs.practice.record import Record
 from kitdocs.practice.values import Text, as_id
+
+Said: TypeAlias = "Message | str"
 
 ANY = None
 """In a path given to `whole`: whatever stands there."""
 
 
 def error(
-    practice: Practice, rule: str, path: Path, message: str, remedy: str = "", *, at_key: bool = False
+    practice: Practice, rule: str, path: Path, message: Said, remedy: Said = "", *, at_key: bool = False
 ) -> Problem:
     """An error at the value (or the key) of `path`."""
     return _problem(practice, rule, "error", path, message, remedy, at_key)
 
 
 def warning(
-    practice: Practice, rule: str, path: Path, message: str, remedy: str = "", *, at_key: bool = False
+    practice: Practice, rule: str, path: Path, message: Said, remedy: Said = "", *, at_key: bool = False
 ) -> Problem:
     """A warning at the value (or the key) of `path`."""
     return _problem(practice, rule, "warning", path, message, remedy, at_key)
 
 
 def _problem(
-    practice: Practice, rule: str, severity: Severity, path: Path, message: str, remedy: str, at_key: bool
+    practice: Practice, rule: str, severity: Severity, path: Path, message: Said, remedy: Said, at_key: bool
 ) -> Problem:
     find = practice.places.key if at_key else practice.places.value
     return Problem(rule=rule, severity=severity, place=find(*path), path=written(path), message=message, remedy=remedy)
