@@ -23,7 +23,6 @@ from kitdocs.command.swatches import colours_json, show_colours
 from kitdocs.command.terminal import console, say, trimmed
 from kitdocs.command.what_if import ChangeError, changes_of
 from kitdocs.document.card import Handbook
-from kitdocs.document.catalog import catalog_for
 from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.handbook.cards.instruments import drawings_catalogue
 from kitdocs.handbook.survey.build_survey import make_survey
@@ -126,11 +125,10 @@ def plan(
         with Progress(err) as tell:
             work = Work(days=days, seed=seed, study=asks_for_study(why, part or [], as_json))
             worked = work_out(folder, changes, work, tell)
-        words = catalog_for("en", worked.practice.words)
         if as_json:
-            print(json.dumps(answer_json(worked, words, why), ensure_ascii=False, indent=1))
+            print(json.dumps(answer_json(worked, why), ensure_ascii=False, indent=1))
         else:
-            show_answer(out, worked, words, why, part or [])
+            show_answer(out, worked, why, part or [])
     except ChangeError as error:
         if as_json:
             print(problems_json(error.problems))

@@ -16,7 +16,7 @@ from kitdocs.command.problems_told import show_problems
 from kitdocs.command.terminal import show_handbook, trimmed
 from kitdocs.command.what_if import changed_practice
 from kitdocs.document.card import Handbook
-from kitdocs.document.catalog import MessageCatalog
+from kitdocs.document.catalog import MessageCatalog, catalog_for
 from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, study_of_plan
 from kitdocs.planning.compare import Comparison, compare
 from kitdocs.planning.figure import Figure
@@ -47,6 +47,11 @@ class Worked:
     """Where instruments had better lie; empty when nobody asked for it."""
     changes: Mapping[str, str] = field(default_factory=dict)
     before: Worked | None = None
+
+    @property
+    def words(self) -> MessageCatalog:
+        """The words of the answer."""
+        return catalog_for("en", self.practice.words)
 
     @property
     def figures(self) -> tuple[Figure, ...]:
@@ -107,17 +112,18 @@ def figures_for(figures: Sequence[Figure], wanted: str) -> tuple[Figure, ...]:
     return found
 
 
-def answer_json(worked: Worked, words: MessageCatalog, why: str) -> dict[str, Any]:
+def answer_json(worked: Worked, why: str) -> dict[str, Any]:
     """Return all of the plan, or the figures asked for."""
-    comparison = worked.comparison
+    words, comparison = worked.words, worked.comparison
     what_if = what_if_json(words, comparison, worked.changes) if comparison else None
     if why:
         return {"figures": figures_json(words, figures_for(worked.figures, why)), "what_if": what_if}
     return {**plan_json(words, worked.practice, worked.plan, worked.studies), "what_if": what_if}
 
 
-def show_answer(console: Console, worked: Worked, words: MessageCatalog, why: str, parts: Sequence[str]) -> None:
+def show_answer(console: Console, worked: Worked, why: str, parts: Sequence[str]) -> None:
     """Print the same for people: figures explained, a comparison, or the report."""
+    words = worked.words
     with trimmed(console):
         if why:
             before = {figure.id: figure for figure in worked.before.figures} if worked.before else None
