@@ -157,4 +157,4 @@ def test_a_language_of_the_practices_own_is_printed_without_an_english_sentence_
     assert len(english) > 100
     text = " ".join("".join(page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(pdf)).split())
     assert {sentence for sentence in english if sentence in text} == set()
-    assert shifted("Do not put it away") in text
+    assert shifted("flipped on the long edge") in text

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import json
-import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
 from kitdocs.document.blocks import Block, Cell, Illustration, Items, Matrix, Picture, Prose
 from kitdocs.document.card import Card, Handbook
+from kitdocs.document.catalog import MessageCatalog
 from kitdocs.document.content import words_in
 from kitdocs.document.purpose import Purpose
 from kitdocs.publish.site.frame import band_class, band_of, card_page, is_of_words, names_cards, picture_file
+from kitdocs.publish.site.synonyms import folded, other_names
 
 #: A row: the card's id, the number of the block (and of the part of a text), the row.
 BlockPath: TypeAlias = "tuple[str | int, ...]"
@@ -39,12 +40,6 @@ class _Seen(NamedTuple):
     place: BlockPath
 
 
-def folded(text: str) -> str:
-    """The text without accents and capitals, as the search compares it: ``Plantilla básica``, ``plantilla basica``."""
-    apart = unicodedata.normalize("NFD", text)
-    return "".join(letter for letter in apart if not unicodedata.combining(letter)).casefold()
-
-
 def entries(handbook: Handbook) -> tuple[Entry, ...]:
     """Every card and every thing, from A to Z."""
     cards = [
@@ -59,17 +54,21 @@ def search_index(handbook: Handbook, handbooks: Sequence[Handbook]) -> bytes:
 
     A card is ``u`` address from the site's top, ``t`` title, ``s`` subtitle, ``k`` section, ``c`` class of its colour,
     ``m`` its mark, ``p`` the picture by which it is known, ``x`` all its words; a thing is ``n`` name, ``d`` detail,
-    ``p`` pictures, ``i`` its cards by number. ``o`` is what either is called in the other languages.
+    ``p`` pictures, ``i`` its cards by number. ``o`` is what else either is called, in other
+    languages or by a synonym.
     """
     others = [book for book in handbooks if book.language != handbook.language]
     number = {card.id: place for place, card in enumerate(handbook.cards)}
-    elsewhere = [_names_by_place(book) for book in others]
+    elsewhere = [(book.words, _names_by_place(book)) for book in others]
     index = {
         "cards": [_card(handbook, card, others) for card in handbook.cards],
         "things": [
             {
                 "n": thing.name,
-                "o": sorted({names[place] for names in elsewhere for place in thing.places if place in names}),
+                "o": _otherwise(
+                    (handbook.words, [thing.name]),
+                    [(words, [names[place] for place in thing.places if place in names]) for words, names in elsewhere],
+                ),
                 "d": thing.detail,
                 "p": [picture_file(picture) for picture in thing.pictures],
                 "i": [number[card.id] for card in thing.cards],
@@ -86,8 +85,12 @@ def _card(handbook: Handbook, card: Card, others: Sequence[Handbook]) -> dict[st
     told: dict[str, object] = {
         "u": card_page(handbook, card.id),
         "t": card.title,
-        "o": sorted(
-            {name for book in others for other in book.cards if other.id == card.id for name in _called(other)}
+        "o": _otherwise(
+            (handbook.words, [card.title]),
+            [
+                (book.words, [name for other in book.cards if other.id == card.id for name in _called(other)])
+                for book in others
+            ],
         ),
         "s": card.subtitle,
         "k": card.section,
@@ -101,6 +104,12 @@ def _card(handbook: Handbook, card: Card, others: Sequence[Handbook]) -> dict[st
         if band.mark:
             told["m"] = picture_file(band.mark)
     return told
+
+
+def _otherwise(own: tuple[MessageCatalog, list[str]], others: Sequence[tuple[MessageCatalog, list[str]]]) -> list[str]:
+    """Return the names in other languages, and the synonyms of the names in each language."""
+    named = {name for _, names in others for name in names}
+    return sorted(named.union(*(other_names(words, names) for words, names in (own, *others))))
 
 
 def _known_by(card: Card) -> tuple[Picture, ...]:
