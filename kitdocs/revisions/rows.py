@@ -1,295 +1,193 @@
-"""What is different in a list, a table or a text: rows added and taken out, counts, places, words."""
+"""Differences in the rows of a block: rows added, left out, renamed, in another order, and what changed in each."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar, get_args
 
-from kitdocs.document.content import as_read
-from kitdocs.revisions.plain import (
-    Pair,
-    aligned,
-    fragments,
-    joined,
-    number,
-    paired,
-    parts,
-    picture_alts,
-    picture_names,
-    shortened,
-    words_of,
-)
-from kitdocs.revisions.sentences import Difference, listed
+from kitdocs.document.blocks import Cell, Item, Picture, Step, kind_of
+from kitdocs.document.content import as_read, words_in
+from kitdocs.document.purpose import Field, Purpose, fields_of
+from kitdocs.revisions.alignment import Pair, aligned, excerpts, joined, key_of, name_of, paired, shortened
+from kitdocs.revisions.sentences import Difference, changed, listed
 
-#: So many changed rows of one table are told one by one; of more, only the names.
+#: A table with more changed rows is reported by the names of these rows only.
 MOST_ROWS = 8
-#: Two texts that have more letters together are not told whole.
+#: Two texts of more letters in all are quoted in excerpts.
 LONG = 80
 
+T = TypeVar("T")
+Row = tuple[Cell, ...]
 
-def items(old: Any, new: Any) -> Iterator[Difference]:
-    """Rows are known by their id. The places of a template are told in one sentence: one more moves all behind it."""
-    pairs = paired(parts(old, "items"), parts(new, "items"), _item_key)
-    moved: dict[str, str] = {}
+
+def items(olds: Sequence[Item], news: Sequence[Item]) -> Iterator[Difference]:
+    """Compare things known by their id. New places on a template are reported together: one more moves all after it."""
+    pairs = paired(olds, news, _item_key)
+    places: dict[str, str] = {}
     for pair in pairs:
-        mark = (words_of(pair.new, "id"),)
-        name = words_of(pair.new or pair.old, "name")
-        if pair.new is None:
-            yield Difference("row-removed", {"name": name})
-        elif pair.old is None:
-            many = number(pair.new, "count") or 1
-            yield Difference("row-added-many" if many > 1 else "row-added", {"name": name, "count": str(many)}, mark)
-        elif as_read(pair.old) != as_read(pair.new):
-            told = [replace(each, marks=mark) for each in _item(pair.old, pair.new, name)]
-            yield from told
-            if not told and number(pair.old, "number") == number(pair.new, "number"):
-                yield Difference("row-other", {"name": name}, mark)
-            if number(pair.old, "number") != number(pair.new, "number"):
-                moved[mark[0]] = f"{name} {number(pair.old, 'number')} → {number(pair.new, 'number')}"
-    if moved:
-        yield Difference("places", {"rows": ", ".join(moved.values())}, tuple(moved))
-    if not moved:
-        yield from _another_order(pairs, [_item_key(row) for row in parts(old, "items")], _item_key, "name")
-
-
-def _item_key(item: Any) -> str:
-    """The id; on a template, where the number of the place is part of it, without that number."""
-    return re.sub(rf"^{number(item, 'number')}-", "", words_of(item, "id") or words_of(item, "name"))
-
-
-def _item(old: Any, new: Any, name: str) -> Iterator[Difference]:
-    """What is different in a row; a picture follows what the thing is called and what is said of it."""
-    told = [*_item_words(old, new, name)]
-    yield from told
-    worded = any(each.kind in ("renamed", "row") for each in told)
-    if not worded:
-        yield from _picture(name, old, new)
-
-
-def _item_words(old: Any, new: Any, name: str) -> Iterator[Difference]:
-    if words_of(old, "name") != name:
-        yield Difference("renamed", {"old": words_of(old, "name"), "new": name})
-    counts = number(old, "count"), number(new, "count")
-    if counts[0] != counts[1]:
-        yield Difference("count", {"name": name, "old": _told(counts[0]), "new": _told(counts[1])})
-    layers = number(old, "layer") or 1, number(new, "layer") or 1
-    if layers[0] != layers[1]:
-        yield Difference("layer", {"name": name, "old": str(layers[0]), "new": str(layers[1])})
-    for what in ("detail", "note"):
-        if words_of(old, what) != words_of(new, what):
-            yield _row_reworded(name, words_of(old, what), words_of(new, what))
-    where = _spans(old, "where"), _spans(new, "where")
-    if where[0] != where[1]:
-        yield _row_reworded(name, *where)
-
-
-def _spans(thing: Any, name: str) -> str:
-    return "".join(words_of(span, "text") for span in parts(thing, name))
-
-
-def facts(old: Any, new: Any) -> Iterator[Difference]:
-    """Facts are known by their label, and one with another label but the same value is renamed."""
-    pairs = paired(parts(old, "facts"), parts(new, "facts"), lambda fact: words_of(fact, "label"))
-    for pair in joined(pairs, lambda was, is_: _same_rest(was, is_, "label")):
-        label, mark = words_of(pair.new or pair.old, "label"), (str(pair.index),)
-        if pair.new is None:
-            yield Difference("fact-removed", {"name": label, "old": words_of(pair.old, "value")})
-        elif pair.old is None:
-            yield Difference("fact-added", {"name": label, "new": words_of(pair.new, "value")}, mark)
-        else:
-            if words_of(pair.old, "label") != label:
-                yield Difference("renamed", {"old": words_of(pair.old, "label"), "new": label}, mark)
-            if words_of(pair.old, "value") != words_of(pair.new, "value"):
-                was, is_ = _short(words_of(pair.old, "value"), words_of(pair.new, "value"))
-                yield Difference("fact", {"name": label, "old": was, "new": is_}, mark)
-            else:
-                yield from (replace(each, marks=mark) for each in _picture(label, pair.old, pair.new))
-    labels = [words_of(fact, "label") for fact in parts(old, "facts")]
-    stay = [pair for pair in pairs if words_of(pair.old, "label") == words_of(pair.new, "label")]
-    yield from _another_order(stay, labels, lambda fact: words_of(fact, "label"), "label")
-
-
-def _same_rest(old: Any, new: Any, name: str) -> bool:
-    was, is_ = as_read(old), as_read(new)
-    rest = [{k: v for k, v in of.items() if k != name} if isinstance(of, dict) else of for of in (was, is_)]
-    return bool(rest[0]) and rest[0] == rest[1]
-
-
-def steps(old: Any, new: Any) -> Iterator[Difference]:
-    """Steps are known by their words; one that takes the place of another is that one, reworded."""
-    was, is_ = parts(old, "steps"), parts(new, "steps")
-    yield from _lines([words_of(step, "text") for step in was], [words_of(step, "text") for step in is_], "step")
-    for pair in paired(was, is_, lambda step: words_of(step, "text")):
-        if pair.old is None or pair.new is None or as_read(pair.old) == as_read(pair.new):
-            continue
-        at, mark = {"n": str(pair.index + 1)}, (str(pair.index),)
-        choices = [" · ".join(filter(_is_text, parts(step, "choices"))) for step in (pair.old, pair.new)]
-        if choices[0] != choices[1]:
-            old_choices, new_choices = fragments(*choices)
-            yield Difference("step", {**at, "old": old_choices, "new": new_choices}, mark)
-        else:
-            yield Difference("step-picture", at, mark)
-
-
-def _is_text(thing: Any) -> bool:
-    return isinstance(thing, str)
-
-
-def prose(old: Any, new: Any) -> Iterator[Difference]:
-    """A page's paragraphs, headings, list items and table rows, line by line; they are marked as a whole."""
-    for each in _lines([*_prose_lines(old)], [*_prose_lines(new)], "text"):
-        yield Difference(each.kind, each.values)
-
-
-def _prose_lines(thing: Any) -> Iterator[str]:
-    kind = words_of(thing, "is")
-    if kind == "paragraph":
-        yield _spans(thing, "spans")
-    elif kind == "heading":
-        yield words_of(thing, "text")
-    elif kind == "matrix":
-        yield " | ".join(part for part in parts(thing, "head") if isinstance(part, str))
-        yield from (" | ".join(map(_cell_text, row)) for row in parts(thing, "rows") if isinstance(row, list))
-    elif kind == "listing":
-        for item in parts(thing, "items"):
-            for part in item if isinstance(item, list) else ():
-                yield from _prose_lines(part)
+        match pair.old, pair.new:
+            case Item() as gone, None:
+                yield Difference("row-removed", {"name": gone.name})
+            case None, Item() as new:
+                kind = "row-added-many" if (new.count or 1) > 1 else "row-added"
+                yield Difference(kind, {"name": new.name, "count": str(new.count)}, (new.id,))
+            case Item() as old, Item() as new:
+                for difference in part_differences(old, new):
+                    if difference.kind == "item-number":
+                        places[new.id] = "{name} {old} → {new}".format(**difference.values)
+                    else:
+                        yield replace(difference, marks=(new.id,))
+    if places:
+        yield Difference("places", {"rows": ", ".join(places.values())}, tuple(places))
     else:
-        for part in parts(thing, "parts"):
-            yield from _prose_lines(part)
+        yield from _another_order(pairs, olds, _item_key)
 
 
-def _lines(old: list[str], new: list[str], what: str) -> Iterator[Difference]:
-    for pair in aligned(old, new):
-        at = {"n": str(pair.index + 1)}
+def _item_key(item: Item) -> str:
+    """Return the id without the number of its place, which is part of it on a template."""
+    return key_of(item).removeprefix(f"{item.number}-")
+
+
+def rows(olds: Sequence[Any], news: Sequence[Any]) -> Iterator[Difference]:
+    """Compare parts known by their key. One with another key and the same words otherwise is renamed."""
+    pairs = joined(paired(olds, news), lambda old, new: _rest(old) == _rest(new) != "")
+    for pair in pairs:
+        if pair.old is None or pair.new is None:
+            yield _row_alone(pair)
+        else:
+            yield from (replace(each, marks=pair.mark) for each in part_differences(pair.old, pair.new))
+    yield from _another_order(pairs, olds, key_of)
+
+
+def steps(olds: Sequence[Step], news: Sequence[Step]) -> Iterator[Difference]:
+    """Compare steps known by their words; one that takes the place of another is that one, reworded."""
+    yield from lines([step.text for step in olds], [step.text for step in news], "step")
+    for pair in paired(olds, news):
+        if pair.old is None or pair.new is None:
+            continue
+        place = {"n": str(pair.index + 1)}
+        old, new = (" · ".join(step.choices) for step in (pair.old, pair.new))
+        if old != new:
+            yield replace(changed("step", *excerpts(old, new), **place), marks=pair.mark)
+        if as_read(pair.old.picture) != as_read(pair.new.picture):
+            yield Difference("step-picture", place, pair.mark)
+
+
+def lines(olds: Sequence[str], news: Sequence[str], kind: str) -> Iterator[Difference]:
+    """Compare lines of text in their order."""
+    for pair in aligned(olds, news):
+        place = {"n": str(pair.index + 1)}
         if pair.new is None:
-            yield Difference(f"{what}-removed", {"text": shortened(pair.old)})
+            yield Difference(f"{kind}-removed", {"text": shortened(pair.old or "") or "–"})
         elif pair.old is None:
-            yield Difference(f"{what}-added", {**at, "text": shortened(pair.new)}, (str(pair.index),))
+            yield Difference(f"{kind}-added", {**place, "text": shortened(pair.new) or "–"}, pair.mark)
         else:
-            was, is_ = fragments(pair.old, pair.new)
-            yield Difference(what, {**at, "old": was, "new": is_}, (str(pair.index),))
+            yield replace(changed(kind, *excerpts(pair.old, pair.new), **place), marks=pair.mark)
 
 
-def matrix(old: Any, new: Any, most: int = MOST_ROWS) -> Iterator[Difference]:
-    """Rows are known by the card that they lead to, or by their first cell. More than `most` are told by name only."""
-    head, was = parts(new, "head"), parts(old, "head")
-    for pair in aligned([str(part) for part in was], [str(part) for part in head]):
-        yield Difference("column", {"old": pair.old or "–", "new": pair.new or "–"})
-    pairs = paired(_rows(old), _rows(new), _row_key)
-    pairs = joined(pairs, lambda row, other: bool(row[1:]) and as_read(row[1:]) == as_read(other[1:]))
-    changed = [pair for pair in pairs if as_read(pair.old) != as_read(pair.new)]
-    if len(changed) > most:
-        names = listed(map(_row_names, changed))
-        new = tuple(str(pair.index) for pair in changed if pair.new)
-        yield Difference("many-rows", {"rows": names}, new)
-        return
-    for pair in changed:
-        yield from (replace(each, marks=(str(pair.index),) if pair.new else ()) for each in _row(pair, head))
-    if not changed:
-        yield from _another_order(pairs, [_row_key(row) for row in _rows(old)], _row_key, "")
+def columns(olds: Sequence[str], news: Sequence[str]) -> Iterator[Difference]:
+    """Compare the heads of columns, or the fields of a form."""
+    return (changed("column", pair.old or "", pair.new or "") for pair in aligned(olds, news))
 
 
-def _rows(table: Any) -> list[list[Any]]:
-    return [row for row in parts(table, "rows") if isinstance(row, list)]
+def table(head: Sequence[str], olds: Sequence[Row], news: Sequence[Row], most: int = MOST_ROWS) -> Iterator[Difference]:
+    """Compare rows known by the card that their first cell leads to, or by its words."""
+    pairs = joined(paired(olds, news), lambda old, new: bool(old[1:]) and as_read(old[1:]) == as_read(new[1:]))
+    edited = [pair for pair in pairs if as_read(pair.old) != as_read(pair.new)]
+    if len(edited) > most:
+        names = (dict.fromkeys(name_of(row) for row in (pair.old, pair.new) if row is not None) for pair in edited)
+        marks = tuple(mark for pair in edited for mark in pair.mark)
+        yield Difference("many-rows", {"rows": listed(map(" → ".join, names))}, marks)
+    elif edited:
+        for pair in edited:
+            yield from (replace(each, marks=pair.mark) for each in _table_row(pair, head))
+    else:
+        yield from _another_order(pairs, olds, key_of)
 
 
-def _row_names(pair: Pair) -> str:
-    """A row's name; of one that has another name now, both."""
-    both = dict.fromkeys(_row_name(row) for row in (pair.old, pair.new) if row is not None)
-    return " → ".join(both)
-
-
-def _row(pair: Pair, head: list[Any]) -> Iterator[Difference]:
+def _table_row(pair: Pair[Row], head: Sequence[str]) -> Iterator[Difference]:
     old, new = pair.old, pair.new
-    name = _row_name(new or old)
-    if new is None or old is None:
-        rest = " · ".join(filter(None, map(_cell_text, (new or old)[1:])))
-        kind = "table-row-removed" if new is None else "table-row-added"
-        yield Difference(kind if rest else f"{kind}-alone", {"name": name} | ({"text": rest} if rest else {}))
+    if old is None or new is None:
+        yield _row_alone(pair)
         return
-    if _row_name(old) != name:
-        yield _renamed(_row_name(old), name)
+    if name_of(old[:1]) != name_of(new[:1]):
+        yield renamed(name_of(old[:1]), name_of(new[:1]))
     for n in range(max(len(old), len(new))):
-        was, is_ = (row[n] if n < len(row) else "" for row in (old, new))
-        texts = (words_of(was, "detail"), words_of(is_, "detail")) if n == 0 else (_cell_text(was), _cell_text(is_))
-        column = str(head[n]) if n < len(head) and n else ""
-        if texts[0] != texts[1]:
-            told = _short(*texts)
-            values = {"name": name, "column": column, "old": told[0] or "–", "new": told[1] or "–"}
-            yield Difference("cell" if column else "row", values if column else _without(values, "column"))
-        else:
-            yield from _picture(name, was, is_)
+        column = head[n] if 0 < n < len(head) else ""
+        was, now = (row[n] if n < len(row) else Cell() for row in (old, new))
+        yield from _cell(name_of(new), column, *(replace(cell, text="") if n == 0 else cell for cell in (was, now)))
 
 
-def form(old: Any, new: Any) -> Iterator[Difference]:
-    """Columns, the fields above them, and the rows that are filled in."""
-    for what in ("columns", "fields"):
-        for pair in aligned([str(part) for part in parts(old, what)], [str(part) for part in parts(new, what)]):
-            yield Difference("column", {"old": pair.old or "–", "new": pair.new or "–"})
-    yield from matrix({"rows": parts(old, "given")}, {"rows": parts(new, "given")})
-    rows = number(old, "rows"), number(new, "rows")
-    if rows[0] != rows[1]:
-        yield Difference("form-rows", {"old": _told(rows[0]), "new": _told(rows[1])})
+def _cell(name: str, column: str, old: Cell, new: Cell) -> Iterator[Difference]:
+    texts = [" · ".join(words_in(cell)) for cell in (old, new)]
+    if texts[0] != texts[1]:
+        more = {"column": column} if column else {}
+        yield changed("cell" if column else "row", *_quoted(*texts), name=name, **more)
+    else:
+        yield from part_differences(replace(old, text=name, detail=""), replace(new, text=name, detail=""))
 
 
-def _another_order(pairs: list[Pair], was: list[str], key: Callable[[Any], str], name: str) -> Iterator[Difference]:
-    """Said when the rows that both have stand in another order."""
-    stay = [pair.new for pair in pairs if pair.old is not None and pair.new is not None]
+def part_differences(old: Any, new: Any) -> Iterator[Difference]:
+    """Compare two rows field by field. A picture follows the words, and is reported when they stay the same."""
+    read = [field for field in fields_of(type(new)) if Purpose.READ in field.purpose]
+    edited = [field for field in read if as_read(getattr(old, field.name)) != as_read(getattr(new, field.name))]
+    pictures = [field for field in edited if Picture in (field.type, *get_args(field.type))]
+    first = next((field for field in read if Purpose.WORDS in field.purpose), None)
+    found = [_field(field, old, new, field is first) for field in edited if field not in pictures]
+    yield from found
+    if not any(difference.kind in ("renamed", "text", "row") for difference in found):
+        yield from (_picture(name_of(new), getattr(old, f.name), getattr(new, f.name)) for f in pictures)
+
+
+def _field(field: Field, old: Any, new: Any, names_row: bool) -> Difference:
+    kind, name = f"{kind_of(new)}-{field.name}", name_of(new)
+    was, now = getattr(old, field.name), getattr(new, field.name)
+    if names_row:
+        return renamed(was, now)
+    if isinstance(now, bool):
+        return Difference(f"{kind}-{'on' if now else 'off'}", {"name": name})
+    if isinstance(now, str | tuple):
+        texts = [value if isinstance(value, str) else "".join(words_in(value)) for value in (was, now)]
+        same = texts[0] == texts[1]
+        return Difference("emphasis", {"name": name}) if same else changed("row", *_quoted(*texts), name=name)
+    return changed(kind, *("" if value is None else str(value) for value in (was, now)), name=name)
+
+
+def _picture(name: str, old: Any, new: Any) -> Difference:
+    """Report a picture by the few words for it, where both have some."""
+    was, now = (
+        ", ".join(picture.alt for picture in (value if isinstance(value, tuple) else (value,)) if picture)
+        for value in (old, new)
+    )
+    shown = was and now and was != now
+    return changed("row", was, now, name=name) if shown else Difference("row-picture", {"name": name})
+
+
+def renamed(old: str, new: str) -> Difference:
+    """Return a row's new name; a row that is a whole sentence is reworded."""
+    quoted = _quoted(old, new)
+    return changed("renamed" if quoted == (old, new) else "text", *quoted)
+
+
+def _quoted(old: str, new: str) -> tuple[str, str]:
+    return excerpts(old, new) if len(f"{old} {new}") > LONG else (old, new)
+
+
+def _rest(row: Any) -> str:
+    return " · ".join([*words_in(row)][1:])
+
+
+def _row_alone(pair: Pair[Any]) -> Difference:
+    """Return a row that is new or left out, with its other words."""
+    kind, row = ("table-row-removed", pair.old) if pair.new is None else ("table-row-added", pair.new)
+    values = {"name": name_of(row), "text": _rest(row)}
+    return Difference(kind if values["text"] else f"{kind}-alone", values, pair.mark)
+
+
+def _another_order(pairs: Iterable[Pair[T]], olds: Sequence[T], key: Callable[[T], str]) -> Iterator[Difference]:
+    kept = [(pair.old, pair.new) for pair in pairs if pair.old is not None and pair.new is not None]
+    stay = [new for old, new in kept if key(old) == key(new)]
     keys = [key(row) for row in stay]
-    if keys != [k for k in was if k in set(keys)]:
-        yield Difference("order", {"rows": listed(words_of(row, name) if name else _row_name(row) for row in stay)})
-
-
-def _row_key(row: Any) -> str:
-    first = row[0] if isinstance(row, list) and row else ""
-    return words_of(first, "link") or _cell_text(first)
-
-
-def _row_name(row: Any) -> str:
-    first = row[0] if isinstance(row, list) and row else ""
-    return words_of(first, "text") or words_of(first, "detail")
-
-
-def _cell_text(cell: Any) -> str:
-    return words_of(cell, "text", "detail")
-
-
-def _row_reworded(name: str, old: str, new: str) -> Difference:
-    if not old or not new:
-        return Difference("row", {"name": name, "old": old or "–", "new": new or "–"})
-    was, is_ = fragments(old, new)
-    return Difference("row", {"name": name, "old": was, "new": is_})
-
-
-def _picture(name: str, old: Any, new: Any) -> Iterator[Difference]:
-    """What the pictures of a row show, where that is said in few words."""
-    if picture_names(old) != picture_names(new):
-        was, is_ = picture_alts(old), picture_alts(new)
-        told = bool(was and is_) and was != is_
-        yield (
-            Difference("row", {"name": name, "old": was, "new": is_})
-            if told
-            else Difference("row-picture", {"name": name})
-        )
-
-
-def _renamed(old: str, new: str) -> Difference:
-    """A row that is called otherwise; one that is a whole sentence is reworded."""
-    was, is_ = _short(old, new)
-    return Difference("renamed" if (was, is_) == (old, new) else "text", {"old": was, "new": is_})
-
-
-def _short(old: str, new: str) -> tuple[str, str]:
-    """Two texts; of long ones only what differs."""
-    return fragments(old, new) if len(f"{old} {new}") > LONG else (old, new)
-
-
-def _told(count: int | None) -> str:
-    return "–" if count is None else str(count)
-
-
-def _without(values: dict[str, str], name: str) -> dict[str, str]:
-    return {key: value for key, value in values.items() if key != name}
+    if keys != [old_key for old_key in map(key, olds) if old_key in set(keys)]:
+        yield Difference("order", {"rows": listed(map(name_of, stay))})

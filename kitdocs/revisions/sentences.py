@@ -1,4 +1,4 @@
-"""A difference between two editions, and the sentence that says it in the words of one language."""
+"""Differences between two editions, and the sentences that report them in one language."""
 
 from __future__ import annotations
 
@@ -7,14 +7,15 @@ from dataclasses import dataclass, field, replace
 
 from kitdocs.document.catalog import MessageCatalog
 
-#: In a sentence that lists many things, so many are named.
+#: At most this many names are listed in one sentence.
 MOST_NAMED = 12
 
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """`kind` is the key of its sentence in changes.yaml, `values` what stands in it. `marks` are the parts that are
-    new, as in `Replacement.marked`; `where` is the title of the block that it is in, `block` the block's kind.
+    """A difference in a card. `kind` is the key of its sentence in changes.yaml, `values` fill it in.
+
+    `marks` are the new parts, as in `Replacement.marked`; `where` is the title of the block, `block` the block's kind.
     """
 
     kind: str
@@ -24,34 +25,32 @@ class Difference:
     block: str = ""
 
     def within(self, where: str, block: str, mark: str) -> Difference:
-        """The same in a block. Parts of it that are marked already are marked by their own name or place."""
+        """Return the same difference in a block. Its rows keep their own marks; without any, the block is marked."""
         inner = tuple(f"{mark}.{part}" for part in self.marks) or (mark,)
         return replace(self, where=where, block=block, marks=inner if mark else ())
 
     def sentence(self, words: MessageCatalog) -> str:
-        """``Bending pouch: 2 → 3``. What stands in a block is said with the block where it would be unclear else."""
-        where = self.where or (words(f"changes.block.{self.block}") if self.block in BLOCKS else "")
+        """Return the sentence: ``Bending pouch: 2 → 3``. A block without a title is called by its kind."""
+        where = self.where or (words(f"changes.block.{self.block}") if self.block else "")
         return words(f"changes.{self.kind}", where=where, **self.values)
 
 
-#: The kinds of block that have a name of their own where they have no title.
-BLOCKS = frozenset(
-    {"band", "caution", "chart", "code", "facts", "form-grid", "heading", "illustration", "items", "matrix", "prose"}
-    | {"steps"}
-)
+def changed(kind: str, old: str, new: str, **values: str) -> Difference:
+    """Return a difference between two texts; a dash stands for none."""
+    return Difference(kind, {**values, "old": old or "–", "new": new or "–"})
 
 
 def sentences(found: Iterable[Difference], words: MessageCatalog) -> tuple[str, ...]:
-    """Each difference as a sentence, each sentence once."""
-    return tuple(dict.fromkeys(each.sentence(words) for each in found))
+    """Return each difference as a sentence, each sentence once."""
+    return tuple(dict.fromkeys(difference.sentence(words) for difference in found))
 
 
 def marks(found: Iterable[Difference]) -> frozenset[str]:
-    """The parts that are new, as `Replacement.marked` names them."""
-    return frozenset(mark for each in found for mark in each.marks)
+    """Return the new parts, as `Replacement.marked` names them."""
+    return frozenset(mark for difference in found for mark in difference.marks)
 
 
 def listed(names: Iterable[str]) -> str:
-    """Many names in one sentence: the first of them, and ``…``."""
-    of = list(names)
-    return ", ".join(of[:MOST_NAMED]) + (", …" if len(of) > MOST_NAMED else "")
+    """Return the first of many names for one sentence, with ``…`` where there are more."""
+    first = list(names)
+    return ", ".join(first[:MOST_NAMED]) + (", …" if len(first) > MOST_NAMED else "")

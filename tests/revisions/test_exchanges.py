@@ -67,7 +67,7 @@ def test_after_many_exchanges_only_the_latest_are_told_one_by_one(book: Handbook
     told = with_history(replace(book, cards=(chair(book, "Chair 99"),)), PrintRecord(acts=acts)).earlier["r/chair-1"]
     assert len(told) == 10
     assert told[0].changes == ("Title: Chair 10 → Chair 99",)
-    assert told[-1].changes == ("This card has been exchanged 9 times since",)
+    assert told[-1].changes == ("This card has been replaced 9 times since",)
 
 
 def test_a_card_that_is_no_more_is_withdrawn_even_when_it_was_taken_down(book: Handbook) -> None:
@@ -91,7 +91,7 @@ def test_the_list_of_current_cards_does_not_repeat_what_is_told_of_each_card(boo
     record = PrintRecord(acts={"2026-01-10-CCCCC": PrintAct(date="2026-01-10", cards=tuple(hung))})
     now = with_edition(replace(book.card("current"), front=book.card("current").front[:2], edition="KKKKK"))
     (told,) = (each for each in exchanges(record, [replace(first, cards=(now,))])["en"])
-    assert told.changes == ("It lists the new editions",)
+    assert told.changes == ("The list shows the new editions",)
 
 
 def test_a_card_about_which_two_records_of_a_day_disagree_is_exchanged_and_recorded_anew(
@@ -104,7 +104,9 @@ def test_a_card_about_which_two_records_of_a_day_disagree_is_exchanged_and_recor
     record = PrintRecord(acts=acts)
     now = replace(book, cards=(theirs,))
     (told,) = exchanges(record, [now])["en"]
-    assert told.changes[0].startswith(f"Two records of one day disagree about what hangs here ({ours.edition}, ")
+    assert told.changes[0].startswith(
+        f"Two records from the same day disagree on the edition posted here ({ours.edition}, "
+    )
     act = new_act(replace(example, printed=record), example_plan, [now], day="2026-11-25")
     assert act and [each.edition for each in act.act.cards] == [theirs.edition]
     assert exchanges(PrintRecord(acts=acts | {act.name: act.act}), [now]) == {}
