@@ -31,7 +31,7 @@ from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, Problem, in_order
-from kitdocs.practice.recording import write_act
+from kitdocs.practice.recording import write_run
 from kitdocs.practice.schema import schemas
 from kitdocs.practice.sentences import in_latin_letters
 from kitdocs.publish.folder import refuse_foreign
@@ -41,7 +41,7 @@ from kitdocs.publish.print.binder import binder_sheets
 from kitdocs.publish.print.documents import sheets
 from kitdocs.report.build_report import make_full_report
 from kitdocs.report.tables import plan_tables
-from kitdocs.revisions.record import new_act
+from kitdocs.revisions.record import new_run
 from kitdocs.revisions.since import since_printed
 from kitdocs.starter import start as start_folder
 from kitdocs.starter.words_file import write_words
@@ -209,13 +209,13 @@ def printed(
         except ValueError as error:
             raise typer.BadParameter(str(error), param_hint="--cards") from None
         tell("numbering the binder sheets")
-        new = new_act(practice, plan, handbooks, day=day, by=by, chosen=chosen, labels=binder_sheets)
+        new = new_run(practice, plan, handbooks, day=day, by=by, chosen=chosen, labels=binder_sheets)
         if new:
             try:
                 refuse_hidden(new, practice.printed)
             except ValueError as error:
                 raise typer.BadParameter(str(error), param_hint="--date") from None
-            write_act(folder, new.name, new.act)
+            write_run(folder, new.name, new.run)
     if as_json:
         print(json.dumps(recorded_json(new), ensure_ascii=False, indent=1))
     else:

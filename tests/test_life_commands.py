@@ -44,7 +44,7 @@ def folder(tmp_path: Path) -> Path:
     return copy
 
 
-def acts(folder: Path) -> list[str]:
+def runs(folder: Path) -> list[str]:
     return sorted(file.name for file in (folder / "printed").iterdir())
 
 
@@ -67,12 +67,12 @@ def test_what_was_recorded_is_current_until_the_folder_changes(folder: Path, ask
     first = ask("printed", folder, "--by", "lead", "--date", "2026-11-25")
     assert first.status == 0
     assert "printed and posted: " in first.out and len(first.out.splitlines()) <= 4
-    (name,) = acts(folder)
+    (name,) = runs(folder)
     assert name.startswith("2026-11-25-") and name in first.out
     before = (folder / "printed" / name).read_bytes()
     again = ask("printed", folder, "--by", "somebody else")
     assert again.status == 0 and "nothing new to record" in again.out
-    assert acts(folder) == [name]
+    assert runs(folder) == [name]
     current = ask("changes", folder)
     assert current.status == 0
     assert "printed on 2026-11-25 by lead: everything posted is current" in current.out
@@ -161,14 +161,14 @@ def test_two_peoples_records_of_one_day_merge_without_a_conflict(folder: Path, t
         assert ask("printed", place, "--cards", where, "--by", by, "--date", "2026-11-25").status == 0
         commit(place, f"{where} printed")
     git(folder, "pull", "--quiet", "--no-rebase", "--no-edit", str(other), "main")
-    assert len(acts(folder)) == 2
+    assert len(runs(folder)) == 2
     record = read_practice(folder).printed
-    assert {act.by for act in record.acts.values()} == {"lead", "assistant"}
-    assert {hung.card.place for hung in record.hanging.values()} == {"wall", "drawer"}
+    assert {run.by for run in record.runs.values()} == {"lead", "assistant"}
+    assert {hung.card.place for hung in record.posted.values()} == {"wall", "drawer"}
     assert len(record.latest) == 2
     ask("printed", folder, "--by", "lead", "--date", "2026-11-25")
     joined = read_practice(folder).printed
-    assert len(joined.latest) == 1 and set(joined.acts[joined.latest[0]].follows) == set(record.acts)
+    assert len(joined.latest) == 1 and set(joined.runs[joined.latest[0]].follows) == set(record.runs)
     assert ask("changes", folder).status == 0
 
 

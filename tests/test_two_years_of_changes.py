@@ -21,9 +21,9 @@ from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
-from kitdocs.practice.recording import write_act
+from kitdocs.practice.recording import write_run
 from kitdocs.revisions.loose_leaf import SheetLabel, sheet_labels
-from kitdocs.revisions.record import new_act
+from kitdocs.revisions.record import new_run
 from kitdocs.revisions.since import Since, since_printed
 
 pytestmark = pytest.mark.whole
@@ -142,7 +142,7 @@ class Wall:
     """Card and edition by label of the sheet, by language."""
 
     def exchange(self, language: str, given: Replacement, labels: Iterable[str]) -> None:
-        """Do what one line of the list of exchanges says; `labels` stand on the new sheets of the binder."""
+        """Do what one line of the list of replacements says; `labels` stand on the new sheets of the binder."""
         if given.action != "add":
             place = given.old_hangs if given.action == "replace" else given.hangs
             assert self.hangs.pop((place, given.card, language)) == given.old_edition
@@ -175,13 +175,13 @@ class Now:
         handbooks = make_handbooks(practice, plan)
         return cls(practice, plan, handbooks, since_printed(practice, plan, handbooks))
 
-    def exchanges(self) -> list[tuple[str, Replacement]]:
-        return [(language, exchange) for language, of in self.since.exchanges.items() for exchange in of]
+    def replacements(self) -> list[tuple[str, Replacement]]:
+        return [(language, exchange) for language, of in self.since.replacements.items() for exchange in of]
 
     def record(self, folder: Path, day: str, *chosen: str) -> None:
-        new = new_act(self.practice, self.plan, self.handbooks, day=day, chosen=chosen, labels=labels_of)
+        new = new_run(self.practice, self.plan, self.handbooks, day=day, chosen=chosen, labels=labels_of)
         assert new
-        write_act(folder, new.name, new.act)
+        write_run(folder, new.name, new.run)
 
 
 def labels_of(handbook: Handbook) -> Mapping[str, tuple[str, ...]]:
@@ -205,9 +205,9 @@ def reprinted(handbooks: Iterable[Handbook]) -> Wall:
     return wall
 
 
-def hang(wall: Wall, now: Now, exchanges: Iterable[tuple[str, Replacement]]) -> None:
+def hang(wall: Wall, now: Now, replacements: Iterable[tuple[str, Replacement]]) -> None:
     labels = {handbook.language: labels_of(handbook) for handbook in now.handbooks}
-    for language, exchange in exchanges:
+    for language, exchange in replacements:
         wall.exchange(language, exchange, labels.get(language, {}).get(exchange.card, ()))
 
 
@@ -221,8 +221,8 @@ def test_two_years_of_changes_keep_wall_and_binder_as_a_full_reprint_would(tmp_p
     # The first year has one language, so that another can be added.
     edit("practice.yaml", "languages: [en, es]", "languages: [en]")(folder)
     wall, now = Wall(), Now.read(folder)
-    assert {exchange.action for _, exchange in now.exchanges()} == {"add"}
-    hang(wall, now, now.exchanges())
+    assert {exchange.action for _, exchange in now.replacements()} == {"add"}
+    hang(wall, now, now.replacements())
     assert wall == reprinted(now.handbooks)
     now.record(folder, "2025-01-06")
     taken: set[str] = set()
@@ -233,10 +233,10 @@ def test_two_years_of_changes_keep_wall_and_binder_as_a_full_reprint_would(tmp_p
             change(folder)
         before = Wall(dict(wall.hangs), {language: dict(binder) for language, binder in wall.binders.items()})
         now = Now.read(folder)
-        given = now.exchanges()
+        given = now.replacements()
         if what in IN_TWO_GOES:
             now = only_the_wall(folder, wall, now, day_of(month))
-        hang(wall, now, now.exchanges())
+        hang(wall, now, now.replacements())
         assert wall == reprinted(now.handbooks), what
         for _, exchange in given:
             if exchange.action == "replace":
@@ -256,19 +256,19 @@ def test_two_years_of_changes_keep_wall_and_binder_as_a_full_reprint_would(tmp_p
     assert any(not label.isdigit() for label in taken), "some sheets came in between"
     now = Now.read(folder)
     assert now.since.current
-    assert len(now.practice.printed.acts) == len(YEARS) + 1 - len(SILENT) + len(IN_TWO_GOES)
+    assert len(now.practice.printed.runs) == len(YEARS) + 1 - len(SILENT) + len(IN_TWO_GOES)
 
 
 def only_the_wall(folder: Path, wall: Wall, now: Now, day: str) -> Now:
     """First only what hangs on the wall is exchanged and recorded; just the rest is left to do."""
     the_wall = {card.hangs for handbook in now.handbooks for card in handbook.cards if card.place == "wall"}
-    first = [each for each in now.exchanges() if each[1].hangs in the_wall]
-    rest = [each for each in now.exchanges() if each[1].hangs not in the_wall]
+    first = [each for each in now.replacements() if each[1].hangs in the_wall]
+    rest = [each for each in now.replacements() if each[1].hangs not in the_wall]
     assert first and rest
     hang(wall, now, first)
     now.record(folder, day, "wall")
     after = Now.read(folder)
-    assert after.exchanges() == rest
+    assert after.replacements() == rest
     return after
 
 

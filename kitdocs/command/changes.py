@@ -17,7 +17,7 @@ from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import built_in_catalog
 from kitdocs.document.history import Replacement
 from kitdocs.planning.figure import Figure
-from kitdocs.publish.print.replacement import replacement
+from kitdocs.publish.print.replacement import render_replacements
 from kitdocs.report.amounts import number, unit_text
 from kitdocs.revisions.inputs import Moved
 from kitdocs.revisions.since import Since, for_print
@@ -39,41 +39,41 @@ def show_changes(console: Console, since: Since, figures: Sequence[Figure], fold
 
 
 def _show_since(console: Console, since: Since, figures: Sequence[Figure], folder: Path) -> None:
-    cards = _by_card(since.exchanges)
+    cards = _by_card(since.replacements)
     amounts = [(sum(each.action == action for each, _ in cards), do) for action, do in _DO.items()]
     said = ", ".join(f"{cards_counted(n)} to {do}" for n, do in amounts if n)
     by = f" by {since.by}" if since.by else ""
     head = f"since the print run of {since.date}{by}: {said}"
     say(console, head if said else f"printed on {since.date}{by}: everything posted is current")
-    for exchange, languages in cards:
+    for replacement, languages in cards:
         console.print()
-        _show_exchange(console, exchange, languages)
+        _show_replacement(console, replacement, languages)
     _show_moved(console, since, {figure.id: figure for figure in figures}, folder)
 
 
-def _by_card(exchanges: Mapping[str, Sequence[Replacement]]) -> list[tuple[Replacement, dict[str, Replacement]]]:
+def _by_card(replacements: Mapping[str, Sequence[Replacement]]) -> list[tuple[Replacement, dict[str, Replacement]]]:
     """Return each card once, in the first language that needs it replaced, with its replacement in each language."""
     found: dict[tuple[str, str], dict[str, Replacement]] = {}
-    for language, of in exchanges.items():
-        for exchange in of:
-            found.setdefault((exchange.card, exchange.action), {})[language] = exchange
+    for language, of in replacements.items():
+        for replacement in of:
+            found.setdefault((replacement.card, replacement.action), {})[language] = replacement
     return [(next(iter(of.values())), of) for of in found.values()]
 
 
-def _show_exchange(console: Console, exchange: Replacement, languages: Mapping[str, Replacement]) -> None:
-    named = exchange.title + (f" · {exchange.subtitle}" if exchange.subtitle else "")
+def _show_replacement(console: Console, replacement: Replacement, languages: Mapping[str, Replacement]) -> None:
+    named = replacement.title + (f" · {replacement.subtitle}" if replacement.subtitle else "")
     editions = [f"{_editions(each)} {language}" for language, each in languages.items()]
-    where = " · ".join(filter(None, (exchange.hangs, *editions)))
-    console.print(Text.assemble((f"{_DO[exchange.action]}: ", "cyan"), (named, "bold")), soft_wrap=True)
+    where = " · ".join(filter(None, (replacement.hangs, *editions)))
+    console.print(Text.assemble((f"{_DO[replacement.action]}: ", "cyan"), (named, "bold")), soft_wrap=True)
     console.print(Padding(Text(where, style="dim"), (0, 0, 0, 2)))
     for language, each in languages.items():
-        if each.changes and (each is exchange or each.marked - exchange.marked):
+        if each.changes and (each is replacement or each.marked - replacement.marked):
             said = "; ".join(each.changes)
-            console.print(Padding(Text(said if each is exchange else f"{language}: {said}"), (0, 0, 0, 2)))
+            console.print(Padding(Text(said if each is replacement else f"{language}: {said}"), (0, 0, 0, 2)))
 
 
-def _editions(exchange: Replacement) -> str:
-    return " → ".join(filter(None, (exchange.old_edition, exchange.new_edition)))
+def _editions(replacement: Replacement) -> str:
+    return " → ".join(filter(None, (replacement.old_edition, replacement.new_edition)))
 
 
 def _show_moved(console: Console, since: Since, figures: Mapping[str, Figure], folder: Path) -> None:
@@ -121,10 +121,10 @@ def write_replacements(since: Since, handbooks: Sequence[Handbook], to: Path) ->
 
     Raises `PublishError` when they cannot be made or written, before the first one if a file is not ours.
     """
-    wanted = [(_named(to, handbook), handbook, exchanges) for handbook, exchanges in for_print(since, handbooks)]
+    wanted = [(_named(to, handbook), handbook, replacements) for handbook, replacements in for_print(since, handbooks)]
     for file, _, _ in wanted:
         refuse_other(file)
-    pdfs = {file: replacement(handbook, exchanges) for file, handbook, exchanges in wanted}
+    pdfs = {file: render_replacements(handbook, replacements) for file, handbook, replacements in wanted}
     for file, pdf in pdfs.items():
         write_pdf(file, pdf)
     return list(pdfs)
@@ -151,23 +151,23 @@ def changes_json(since: Since, figures: Sequence[Figure], files: Sequence[Path] 
         "since": {"act": since.since, "date": since.date, "by": since.by} if since.since else None,
         "exchanges": [
             {
-                "card": exchange.card,
+                "card": replacement.card,
                 "language": language,
-                "action": exchange.action,
-                "title": exchange.title,
-                "subtitle": exchange.subtitle,
-                "hangs": exchange.hangs,
-                "old_title": exchange.old_title,
-                "old_subtitle": exchange.old_subtitle,
-                "old_hangs": exchange.old_hangs,
-                "old_edition": exchange.old_edition,
-                "new_edition": exchange.new_edition,
-                "changes": list(exchange.changes),
-                "marked": sorted(exchange.marked),
-                "sheets": list(exchange.sheets),
+                "action": replacement.action,
+                "title": replacement.title,
+                "subtitle": replacement.subtitle,
+                "hangs": replacement.hangs,
+                "old_title": replacement.old_title,
+                "old_subtitle": replacement.old_subtitle,
+                "old_hangs": replacement.old_hangs,
+                "old_edition": replacement.old_edition,
+                "new_edition": replacement.new_edition,
+                "changes": list(replacement.changes),
+                "marked": sorted(replacement.marked),
+                "sheets": list(replacement.sheets),
             }
-            for language, of in since.exchanges.items()
-            for exchange in of
+            for language, of in since.replacements.items()
+            for replacement in of
         ],
         "figures": [
             {"id": m.id, "name": names.get(m.id, ("", ""))[0], "unit": names.get(m.id, ("", ""))[1], **_values(m)}

@@ -15,7 +15,7 @@ from kitdocs.document.card import Handbook
 from kitdocs.practice.printed import LONGEST_NAME, PRINTED, PrintRecord, day
 from kitdocs.practice.problems import nearest
 from kitdocs.practice.reading.text_file import UNPRINTABLE
-from kitdocs.revisions.record import NewAct, known_names
+from kitdocs.revisions.record import NewRun, known_names
 
 #: At most this many cards are listed by name; beyond it, only the number.
 _NAMED = 12
@@ -57,49 +57,49 @@ def _places(handbooks: Sequence[Handbook]) -> str:
     return ", ".join(sorted({card.place for handbook in handbooks for card in handbook.kept if card.place}))
 
 
-def refuse_hidden(new: NewAct, record: PrintRecord) -> None:
+def refuse_hidden(new: NewRun, record: PrintRecord) -> None:
     """Raise ValueError if a card in `new` is already recorded for a later day, which would win.
 
     Causes: a slip in the year, or a day recorded late.
     """
-    keys = [card.key for card in new.act.cards] + [(gone.card, gone.language) for gone in new.act.taken_out]
-    later = [record.hanging[key] for key in keys if key in record.hanging and record.hanging[key].date > new.act.date]
+    keys = [card.key for card in new.run.cards] + [(gone.card, gone.language) for gone in new.run.taken_out]
+    later = [record.posted[key] for key in keys if key in record.posted and record.posted[key].date > new.run.date]
     if later:
-        last = max(later, key=lambda hanging: hanging.date)
+        last = max(later, key=lambda posted: posted.date)
         raise ValueError(
-            f"{PRINTED}/{last.act}.yaml says that '{last.card.title}' was posted on {last.date}, after "
-            f"{new.act.date}; give a later day, or delete that record if its date is wrong"
+            f"{PRINTED}/{last.run}.yaml says that '{last.card.title}' was posted on {last.date}, after "
+            f"{new.run.date}; give a later day, or delete that record if its date is wrong"
         )
 
 
-def show_recorded(console: Console, new: NewAct | None) -> None:
+def show_recorded(console: Console, new: NewRun | None) -> None:
     """Print a short summary of what was recorded."""
     if new is None:
         say(console, "nothing new to record: every posted card is already recorded")
         return
     with trimmed(console):
-        _show_act(console, new)
+        _show_run(console, new)
 
 
-def _show_act(console: Console, new: NewAct) -> None:
-    act = new.act
-    languages = dict.fromkeys(card.language for card in act.cards)
-    amounts = ", ".join(f"{sum(card.language == each for card in act.cards)} {each}" for each in languages)
-    if act.cards:
-        say(console, f"printed and posted: {cards_counted(len(act.cards))} ({amounts})")
-        _names(console, [f"{card.title} ({card.language})" for card in act.cards])
-    if act.taken_out:
-        say(console, f"taken out: {cards_counted(len(act.taken_out))}")
-        _names(console, [f"{gone.card} ({gone.language})" for gone in act.taken_out])
+def _show_run(console: Console, new: NewRun) -> None:
+    run = new.run
+    languages = dict.fromkeys(card.language for card in run.cards)
+    amounts = ", ".join(f"{sum(card.language == each for card in run.cards)} {each}" for each in languages)
+    if run.cards:
+        say(console, f"printed and posted: {cards_counted(len(run.cards))} ({amounts})")
+        _names(console, [f"{card.title} ({card.language})" for card in run.cards])
+    if run.taken_out:
+        say(console, f"taken out: {cards_counted(len(run.taken_out))}")
+        _names(console, [f"{gone.card} ({gone.language})" for gone in run.taken_out])
     say(console, f"recorded in {PRINTED}/{new.name}.yaml")
 
 
-def recorded_json(new: NewAct | None) -> dict[str, Any]:
+def recorded_json(new: NewRun | None) -> dict[str, Any]:
     """Return what was recorded as JSON data."""
     if new is None:
         return {"recorded": None, "cards": [], "taken_out": []}
-    cards = [{"card": c.card, "language": c.language, "edition": c.edition, "sheets": c.sheets} for c in new.act.cards]
-    gone = [{"card": gone.card, "language": gone.language} for gone in new.act.taken_out]
+    cards = [{"card": c.card, "language": c.language, "edition": c.edition, "sheets": c.sheets} for c in new.run.cards]
+    gone = [{"card": gone.card, "language": gone.language} for gone in new.run.taken_out]
     return {"recorded": f"{PRINTED}/{new.name}.yaml", "cards": cards, "taken_out": gone}
 
 

@@ -1,11 +1,11 @@
-"""What hung before, and what must be exchanged: printed editions, printed cards that are no more, exchanges."""
+"""Printed editions, withdrawn cards, and the replacement of what is posted."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-#: What to do at the place where a card hangs or lies.
+#: What to do where a card is posted.
 Action: TypeAlias = Literal["replace", "add", "take-out"]
 
 
@@ -20,7 +20,7 @@ class EarlierEdition:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WithdrawnCard:
-    """A card that was printed and that the handbook no longer has. `hangs` says where it is to be taken down.
+    """A printed card that the handbook no longer has. `hangs` says where to take it down.
 
     `editions` are the printed ones, the latest first.
     """
@@ -34,13 +34,12 @@ class WithdrawnCard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Replacement:
-    """A card that must be exchanged so that what hangs is what the handbook says.
+    """A card to add, replace or take out, so that what is posted is what the handbook says.
 
     `old_edition` is empty for a card that is added, `new_edition` for one that is taken out. `changes` are sentences.
-    `old_title`, `old_subtitle`, `old_section` and `old_hangs` are what the printed card is called, its part of the
-    binder and where it hangs, for a card that is replaced or taken out.
-    `marked` says what is new on a card that is replaced: ``front.1`` is its second block, ``front.1.bird-beak`` the row
-    (or the place of a table, ``front.2.4``) in it. `sheets` are the labels of the old card's sheets in the binder.
+    `old_title`, `old_subtitle`, `old_section` and `old_hangs` are the printed card's, where one is posted.
+    `marked` are the new parts of a card that is replaced: ``front.1`` is its second block, ``front.1.bird-beak`` a row
+    of that block by its id, ``front.2.4`` a row by its number. `sheets` label the old card's sheets in the binder.
     """
 
     card: str

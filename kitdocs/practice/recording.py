@@ -1,26 +1,26 @@
-"""An act of printing, written into the practice folder: readable, and the same bytes on every machine."""
+"""Print runs written into the practice folder, readable and with the same bytes on every machine."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-from kitdocs.practice.printed import PRINTED, PrintAct, PrintedCard
+from kitdocs.practice.printed import PRINTED, PrintedCard, PrintRun
 from kitdocs.practice.problems import PublishError
-from kitdocs.practice.reading.printed_folder import LARGEST_ACT
+from kitdocs.practice.reading.printed_folder import LARGEST_RUN
 from kitdocs.practice.writing import quoted, scalar, write_whole
 
-_HEAD = "# What was printed and hung on this day. kitdocs wrote this file and never changes it; leave it as it is.\n"
+_HEAD = "# Cards printed and posted on this day. kitdocs wrote this file and never changes it; leave it as it is.\n"
 
 
-def write_act(folder: Path, name: str, act: PrintAct) -> Path:
-    """Write the act as the file `name`.yaml of the folder's ``printed``; whole, or not at all.
+def write_run(folder: Path, name: str, run: PrintRun) -> Path:
+    """Write the run to ``printed/`` as `name`.yaml, whole or not at all.
 
-    Raises `PublishError` when it cannot be written, is too large to be read again, or when another act has that name.
+    Raises `PublishError` when it cannot be written, is too large to be read again, or when another run has that name.
     """
-    text = act_text(act).encode()
+    text = run_text(run).encode()
     target = folder / PRINTED / f"{name}.yaml"
-    if len(text) > LARGEST_ACT:
+    if len(text) > LARGEST_RUN:
         raise PublishError("this is too much for one record of printing; record it in parts, with --cards")
     try:
         target.parent.mkdir(exist_ok=True)
@@ -32,27 +32,27 @@ def write_act(folder: Path, name: str, act: PrintAct) -> Path:
     return target
 
 
-def act_text(act: PrintAct) -> str:
-    """The act as YAML."""
-    return _HEAD + "\n".join(_lines(act)) + "\n"
+def run_text(run: PrintRun) -> str:
+    """Return the run as YAML."""
+    return _HEAD + "\n".join(_lines(run)) + "\n"
 
 
-def _lines(act: PrintAct) -> Iterator[str]:
-    yield f"date: {act.date}"
-    if act.by:
-        yield f"by: {scalar(act.by)}"
-    if act.follows:
-        yield f"follows: [{', '.join(act.follows)}]"
-    if act.cards:
+def _lines(run: PrintRun) -> Iterator[str]:
+    yield f"date: {run.date}"
+    if run.by:
+        yield f"by: {scalar(run.by)}"
+    if run.follows:
+        yield f"follows: [{', '.join(run.follows)}]"
+    if run.cards:
         yield "cards:"
-    for card in act.cards:
+    for card in run.cards:
         yield from _card(card)
-    if act.taken_out:
+    if run.taken_out:
         yield "taken_out:"
-    for gone in act.taken_out:
+    for gone in run.taken_out:
         yield f"- {{card: {scalar(gone.card)}, language: {gone.language}}}"
-    yield from _table("figures", act.figures)
-    yield from _table("inputs", act.inputs)
+    yield from _table("figures", run.figures)
+    yield from _table("inputs", run.inputs)
 
 
 def _card(card: PrintedCard) -> Iterator[str]:

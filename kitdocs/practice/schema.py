@@ -21,7 +21,7 @@ from kitdocs.practice.model import (
     StockLine,
     Visit,
 )
-from kitdocs.practice.printed import PRINTED, PrintAct
+from kitdocs.practice.printed import PRINTED, PrintRun
 from kitdocs.practice.room import Room
 from kitdocs.practice.values import Table
 
@@ -39,7 +39,7 @@ SHAPES: Mapping[str, TypeAdapter[Any]] = {
     "room": TypeAdapter(Room),
     "stock": TypeAdapter(Annotated[Mapping[str, StockLine], AfterValidator(MappingProxyType)]),
     "schedule": TypeAdapter(tuple[Visit, ...]),
-    PRINTED: TypeAdapter(Annotated[Mapping[str, PrintAct], AfterValidator(MappingProxyType)]),
+    PRINTED: TypeAdapter(Annotated[Mapping[str, PrintRun], AfterValidator(MappingProxyType)]),
 }
 
 #: The files every practice folder has, in the order in which a person fills them.

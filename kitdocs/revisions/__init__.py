@@ -1,1 +1,1 @@
-"""The life of a card: what was printed, what is different now, and what has to be exchanged."""
+"""Life of a printed card: print record, differences from the present edition, and replacement."""

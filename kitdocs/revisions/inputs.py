@@ -1,4 +1,4 @@
-"""The figures behind the cards and what they were worked out from, as an act of printing keeps them; and what moved."""
+"""Figures behind the cards and their inputs, as a print run keeps them, and which of them changed."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from kitdocs.practice.printed import Amount
 from kitdocs.practice.room import HandStage, MachineStage, RestStage
 from kitdocs.practice.values import clock_text, share_text
 
-#: The figures that a person meets on a card or works by, by the first word of their id.
+#: Figures that a person reads on a card or works by, by the first word of their id.
 _KEPT = ("stock", "pouches", "par", "turnaround", "day")
 
 
 def figures_kept(plan: Plan) -> dict[str, Amount]:
-    """Stock, par and turnaround, by id; minutes are whole ones, for less than a minute is nothing that moved."""
+    """Return stock, par and turnaround by id, in whole minutes: less than a minute is no change."""
     kept = (figure for figure in plan.figures if figure.id.split(".")[0] in _KEPT)
     return {figure.id: _kept(figure.value) for figure in kept}
 
@@ -29,7 +29,7 @@ def _kept(value: Number) -> Amount:
 
 
 def inputs_kept(practice: Practice) -> dict[str, Amount]:
-    """What those figures are worked out from, by path and as the folder writes it: `kitdocs plan --set` takes it so."""
+    """Return the inputs of those figures by path, as the folder writes them: `kitdocs plan --set` accepts them."""
     return dict(_inputs(practice))
 
 
@@ -38,12 +38,12 @@ def _inputs(practice: Practice) -> Iterator[tuple[str, Amount]]:
     yield "practice.service", share_text(settings.service)
     yield "practice.day.opens", clock_text(settings.day.opens)
     yield "practice.day.closes", clock_text(settings.day.closes)
-    for id_, of in practice.procedures.items():
-        yield f"procedures.{id_}.per_day", of.per_day
-        yield f"procedures.{id_}.minutes", _minutes(of.minutes)
-        yield f"procedures.{id_}.set", of.set
-        yield from ((f"procedures.{id_}.add_ons.{p}", share_text(share)) for p, share in of.add_ons.items())
-        yield from ((f"procedures.{id_}.needs.{i}", share_text(s)) for i, s in of.needs.items() if s < 1)
+    for id_, procedure in practice.procedures.items():
+        yield f"procedures.{id_}.per_day", procedure.per_day
+        yield f"procedures.{id_}.minutes", _minutes(procedure.minutes)
+        yield f"procedures.{id_}.set", procedure.set
+        yield from ((f"procedures.{id_}.add_ons.{p}", share_text(share)) for p, share in procedure.add_ons.items())
+        yield from ((f"procedures.{id_}.needs.{i}", share_text(s)) for i, s in procedure.needs.items() if s < 1)
     for id_, chair in practice.chairs.items():
         yield from ((f"chairs.{id_}.drawer.{pouch}", count) for pouch, count in chair.drawer.items())
     yield "room.setup", _minutes(room.setup)
@@ -73,7 +73,7 @@ def _minutes(minutes: float) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Moved:
-    """A figure or an input by id or path, as it was recorded and as it is; None where it was or is not there."""
+    """A figure or an input by id or path, before and after; None where it did or does not exist."""
 
     id: str
     before: Amount | None
@@ -81,7 +81,7 @@ class Moved:
 
 
 def moved(before: Mapping[str, Amount], after: Mapping[str, Amount]) -> tuple[Moved, ...]:
-    """What is not as it was, in the order of now; what is no more comes last."""
+    """Return what changed, in the present order; what no longer exists comes last."""
     ids = dict.fromkeys((*after, *before))
     both = (Moved(id=id_, before=before.get(id_), after=after.get(id_)) for id_ in ids)
-    return tuple(each for each in both if each.before != each.after)
+    return tuple(moved for moved in both if moved.before != moved.after)

@@ -1,7 +1,7 @@
-"""The labels of the binder's sheets, so that one card can be exchanged and the rest stays in its place.
+"""Labels of the binder's leaves, so that one card can be replaced while the others stay.
 
-Loose-leaf practice (common practice, no source): a sheet that comes in between 4 and 5 is 4A, the next one 4B. A label
-that was given once is never given to another sheet.
+Loose-leaf practice (common practice, no source): a leaf between 4 and 5 is 4A, the next one 4B. A label that was given
+once is never given to another leaf.
 """
 
 from __future__ import annotations
@@ -22,9 +22,9 @@ _LAST = "Z"
 
 @total_ordering
 class SheetLabel:
-    """A label as it is ordered: 4, 4-A, 4A, 4AA, 4B, 5. `ValueError` when `text` is none.
+    """A label in its order: 4, 4-A, 4A, 4AA, 4B, 5. Raises `ValueError` when `text` is no label.
 
-    The hyphen is only there for a sheet that comes in between 4 and 4A, where no letter is left.
+    The hyphen is only for a leaf between 4 and 4A, where no letter is left.
     """
 
     __slots__ = ("_key", "text")
@@ -59,11 +59,11 @@ class SheetLabel:
 
 
 def sheet_labels(cards: Sequence[tuple[str, int]], recorded: SheetLabels) -> dict[str, tuple[str, ...]]:
-    """The labels of every card's sheets. `cards` are ids with their number of sheets, in the order of the handbook.
+    """Return the labels of every card's leaves. `cards` are ids with their number of leaves, in handbook order.
 
-    A card keeps the labels that were `recorded` for it; further sheets come in behind the card before them. Labels
-    recorded for cards that are no more stay taken. One that two cards were given, as when two people record what they
-    printed at the same time, stays with the first; what is no label counts as none.
+    A card keeps the labels that were `recorded` for it; further leaves follow the card before them. Labels recorded
+    for cards that no longer exist stay taken. A label that two cards were given, as when two people record at the same
+    time, stays with the first. A malformed label is ignored.
     """
     kept = _kept(cards, recorded)
     taken = sorted({label for labels in (*kept.values(), *map(_known, recorded.values())) for label in labels})
@@ -82,15 +82,15 @@ def sheet_labels(cards: Sequence[tuple[str, int]], recorded: SheetLabels) -> dic
 
 
 def binder_order(labels: SheetLabels) -> list[str]:
-    """The ids of the cards as their sheets follow one another in the binder."""
+    """Return the ids of the cards in the order of their leaves in the binder."""
     return sorted((card for card, own in labels.items() if own), key=lambda card: SheetLabel(labels[card][0]))
 
 
 def strays(labels: SheetLabels, sections: Mapping[str, str], before: Mapping[str, str]) -> frozenset[str]:
-    """The cards whose labels would leave them among the sheets of another section, so that a divider stood twice.
+    """Return the cards whose labels would leave them among the leaves of another section, which would split it.
 
-    `sections` and `before` are the section of each card now and when it was printed. Only a card that has another one
-    now can have strayed; where a whole section has another name, all its sheets still follow each other.
+    `sections` and `before` are the section of each card now and when it was printed. Only a card whose section has
+    changed can have strayed. Where a whole section is renamed, all its leaves still follow each other.
     """
     order = binder_order({card: own for card, own in labels.items() if card in sections and _known(own)})
     gone: set[str] = set()
@@ -114,12 +114,12 @@ def _largest(runs: Sequence[list[str]], names: Sequence[str], name: str) -> list
 
 
 def _splits(names: Sequence[str], n: int) -> bool:
-    """Whether the run stands in the midst of another section."""
+    """Whether the run is in the midst of another section."""
     return 0 < n < len(names) - 1 and names[n - 1] == names[n + 1]
 
 
 def _kept(cards: Sequence[tuple[str, int]], recorded: SheetLabels) -> dict[str, list[SheetLabel]]:
-    """What each card was given, in order, no label twice."""
+    """Return the labels that each card was given, in order, no label twice."""
     seen: set[SheetLabel] = set()
     kept: dict[str, list[SheetLabel]] = {}
     for card, _ in cards:
@@ -134,7 +134,7 @@ def _known(labels: Sequence[str]) -> list[SheetLabel]:
 
 
 def _after(label: SheetLabel, taken: Sequence[SheetLabel]) -> SheetLabel:
-    """The next free label behind `label` and before the next one that is taken."""
+    """Return the next free label after `label` and before the next one that is taken."""
     place = bisect(taken, label)
     if place == len(taken):
         return SheetLabel(str(label.number + 1))
@@ -144,7 +144,7 @@ def _after(label: SheetLabel, taken: Sequence[SheetLabel]) -> SheetLabel:
 
 
 def _suffix_after(low: str, high: str) -> str:
-    """The shortest letters behind `low` and, unless it is empty, before `high`: strings in their usual order."""
+    """Return the shortest letters after `low` and, unless it is empty, before `high`, in string order."""
     head = low
     while head and head[-1] == _LAST:
         head = head[:-1]

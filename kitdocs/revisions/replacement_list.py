@@ -1,4 +1,4 @@
-"""The list for whoever exchanges cards: place by place, what to take out and what to put in."""
+"""Replacement list: place by place, what to take out and what to put in."""
 
 from __future__ import annotations
 
@@ -12,19 +12,19 @@ from kitdocs.document.history import Replacement
 from kitdocs.document.purpose import Words
 from kitdocs.revisions.loose_leaf import SheetLabel, SheetLabels
 
-#: So many sentences on what changed; who wants them all asks for the changes.
+#: Most changes listed for one card; `kitdocs changes` lists all.
 MOST_CHANGES = 3
 
-#: Kinds of place of which there are several, or of which nothing more is known.
+#: Kinds of place of which there are several, or about which nothing more is known.
 SEVERAL = frozenset({"drawer", "machine", "elsewhere"})
 
-#: Where a card that is no more hangs, when no card hangs there now.
+#: The place of a withdrawn card where no card is posted now.
 ELSEWHERE = "elsewhere"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
-    """A printed card or sheet: its title, and what tells it from an earlier one."""
+    """A printed card or leaf: its title, and the edition and labels that identify it."""
 
     title: Words[str]
     more: Words[str] = ""
@@ -32,7 +32,7 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReplacementLine:
-    """One thing to do. `taken` is what comes out, `put` what goes in; one of the two may be missing."""
+    """One step: take out `taken`, put in `put`. One of the two may be missing."""
 
     taken: Piece | None = None
     put: Piece | None = None
@@ -41,28 +41,28 @@ class ReplacementLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReplacementGroup:
-    """What is to be done at one kind of place, in the words of the handbook's language."""
+    """The steps at one kind of place, in the handbook's language."""
 
     place: Words[str]
     lines: tuple[ReplacementLine, ...]
 
 
 def replacement_list(
-    handbook: Handbook, exchanges: Sequence[Replacement], labels: SheetLabels, front: Sequence[ReplacementLine] = ()
+    handbook: Handbook, replacements: Sequence[Replacement], labels: SheetLabels, front: Sequence[ReplacementLine] = ()
 ) -> tuple[ReplacementGroup, ...]:
-    """What to exchange, in the order in which one meets the places; the binder comes last.
+    """Return the replacement list in the order of a walk through the room; the binder comes last.
 
-    `labels` are those of the binder as it will be printed, `front` the lines for its sheets without a label.
+    `labels` are those of the binder as it will be printed, `front` the lines for its leaves without a label.
     """
     found: dict[str, list[ReplacementLine]] = {place: [] for place in (*get_args(PostingLocation)[:-1], ELSEWHERE)}
-    for exchange in exchanges:
-        for place, line in _posted(handbook, exchange):
+    for replacement in replacements:
+        for place, line in _posted(handbook, replacement):
             found[place].append(line)
     bound = [*front]
     cards = {card.id: card for card in handbook.cards}
-    inside = [each for each in exchanges if each.sheets or (each.card in cards and cards[each.card].in_binder)]
-    inside.sort(key=lambda each: _first_sheet(each, labels))
-    bound += [_binder_line(handbook.words, each, labels, cards) for each in inside]
+    inside = [due for due in replacements if due.sheets or (due.card in cards and cards[due.card].in_binder)]
+    inside.sort(key=lambda due: _first_sheet(due, labels))
+    bound += [_binder_line(handbook.words, due, labels, cards) for due in inside]
     groups = {**found, "binder": bound}
     return tuple(
         ReplacementGroup(place=handbook.words(f"swap.place.{place}"), lines=tuple(lines))
@@ -71,72 +71,76 @@ def replacement_list(
     )
 
 
-def _posted(handbook: Handbook, exchange: Replacement) -> Iterator[tuple[str, ReplacementLine]]:
-    """What is to be done outside the binder; where a card moves to another place, it comes out at the old one."""
+def _posted(handbook: Handbook, replacement: Replacement) -> Iterator[tuple[str, ReplacementLine]]:
+    """Yield the steps outside the binder; a card that moves comes out at its old place."""
     words = handbook.words
-    old_hangs = exchange.old_hangs or exchange.hangs
-    new = _place(handbook, exchange.hangs, ELSEWHERE)
-    # Where nothing else is said to hang, a card hangs at the same kind of place as now.
-    old = _place(handbook, old_hangs, ELSEWHERE if exchange.action == "take-out" else new)
-    changes = _shortly(exchange.changes)
-    taken = _old(words, exchange, old, old_hangs) if exchange.action != "add" and old != "binder" else None
-    put = _new(words, exchange, new) if exchange.action != "take-out" and new != "binder" else None
+    old_hangs = replacement.old_hangs or replacement.hangs
+    new = _place(handbook, replacement.hangs, ELSEWHERE)
+    # Where no card is posted now, the old one was at the same kind of place as the new one.
+    old = _place(handbook, old_hangs, ELSEWHERE if replacement.action == "take-out" else new)
+    changes = _shortly(replacement.changes)
+    taken = _old(words, replacement, old, old_hangs) if replacement.action != "add" and old != "binder" else None
+    put = _new(words, replacement, new) if replacement.action != "take-out" and new != "binder" else None
     if taken and put and old == new:
         yield new, ReplacementLine(taken=taken, put=put, changes=changes)
         return
     if taken:
-        yield old, ReplacementLine(taken=taken, changes=changes or _because(words, exchange))
+        yield old, ReplacementLine(taken=taken, changes=changes or _because(words, replacement))
     if put:
-        yield new, ReplacementLine(put=put, changes=changes or _because(words, exchange))
+        yield new, ReplacementLine(put=put, changes=changes or _because(words, replacement))
 
 
 def _place(handbook: Handbook, hangs: str, otherwise: str) -> str:
-    """The kind of place that those words mean: where a card hangs now that says the same."""
+    """Return the kind of place that these words mean: that of a card with the same words."""
     if not hangs:
         return "binder"
     return next((card.place for card in handbook.cards if card.hangs == hangs), otherwise)
 
 
-def _old(words: MessageCatalog, exchange: Replacement, place: str, hangs: str) -> Piece:
-    edition = words("print.edition", edition=exchange.old_edition) if exchange.old_edition else words("swap.no_edition")
-    title = exchange.old_title or exchange.title
-    subtitle = exchange.old_subtitle if exchange.old_title else exchange.subtitle
+def _old(words: MessageCatalog, replacement: Replacement, place: str, hangs: str) -> Piece:
+    edition = (
+        words("print.edition", edition=replacement.old_edition) if replacement.old_edition else words("swap.no_edition")
+    )
+    title = replacement.old_title or replacement.title
+    subtitle = replacement.old_subtitle if replacement.old_title else replacement.subtitle
     return Piece(title=title, more=_joined(*_where(subtitle, place, hangs), edition))
 
 
-def _new(words: MessageCatalog, exchange: Replacement, place: str) -> Piece:
-    edition = words("print.edition", edition=exchange.new_edition)
-    return Piece(title=exchange.title, more=_joined(*_where(exchange.subtitle, place, exchange.hangs), edition))
+def _new(words: MessageCatalog, replacement: Replacement, place: str) -> Piece:
+    edition = words("print.edition", edition=replacement.new_edition)
+    return Piece(
+        title=replacement.title, more=_joined(*_where(replacement.subtitle, place, replacement.hangs), edition)
+    )
 
 
 def _where(subtitle: str, place: str, hangs: str) -> tuple[str, ...]:
-    """A colour or a code by which a card is found, and the drawer or machine, where the place is one of several."""
+    """Return the colour or code by which a card is found, and its drawer or machine where there are several."""
     short = subtitle if is_name(subtitle) else ""
     return (short, hangs if place in SEVERAL else "")
 
 
 def _binder_line(
-    words: MessageCatalog, exchange: Replacement, labels: SheetLabels, cards: Mapping[str, Card]
+    words: MessageCatalog, replacement: Replacement, labels: SheetLabels, cards: Mapping[str, Card]
 ) -> ReplacementLine:
     taken = put = None
-    if exchange.action != "add":
-        edition = words("print.edition", edition=exchange.old_edition) if exchange.old_edition else ""
-        more = _joined(_sheets(words, exchange.sheets), edition)
-        taken = Piece(title=exchange.old_title or exchange.title, more=more)
-    if exchange.action != "take-out":
-        edition = words("print.edition", edition=exchange.new_edition)
-        put = Piece(title=exchange.title, more=_joined(_sheets(words, labels[exchange.card]), edition))
-    alone = exchange.card not in cards or cards[exchange.card].place == "binder"
-    changes = (_shortly(exchange.changes) or _because(words, exchange)) if alone else (words("swap.as_posted"),)
+    if replacement.action != "add":
+        edition = words("print.edition", edition=replacement.old_edition) if replacement.old_edition else ""
+        more = _joined(_sheets(words, replacement.sheets), edition)
+        taken = Piece(title=replacement.old_title or replacement.title, more=more)
+    if replacement.action != "take-out":
+        edition = words("print.edition", edition=replacement.new_edition)
+        put = Piece(title=replacement.title, more=_joined(_sheets(words, labels[replacement.card]), edition))
+    alone = replacement.card not in cards or cards[replacement.card].place == "binder"
+    changes = (_shortly(replacement.changes) or _because(words, replacement)) if alone else (words("swap.as_posted"),)
     return ReplacementLine(taken=taken, put=put, changes=changes)
 
 
 def front_lines(
     words: MessageCatalog, before: Sequence[str], now: Sequence[str], relisted: Sequence[str]
 ) -> tuple[ReplacementLine, ...]:
-    """The contents of the binder and the dividers whose list of cards is another one, and dividers that come or go.
+    """Return the lines for the binder's contents and for dividers that come, go or have a changed list of cards.
 
-    `before` and `now` are the names of the binder's sections, `relisted` those of now that have another list.
+    `before` and `now` are the names of the binder's sections; `relisted` are those whose list has changed.
     """
     gone = [name for name in before if name not in now]
     if not (relisted or gone):
@@ -160,9 +164,9 @@ def _sheets(words: MessageCatalog, labels: Sequence[str]) -> str:
     return words.count("swap.sheets", len(labels), labels=", ".join(labels)) if labels else ""
 
 
-def _because(words: MessageCatalog, exchange: Replacement) -> tuple[str, ...]:
+def _because(words: MessageCatalog, replacement: Replacement) -> tuple[str, ...]:
     said = {"add": "swap.added", "take-out": "swap.withdrawn"}
-    return (words(said[exchange.action]),) if exchange.action in said else ()
+    return (words(said[replacement.action]),) if replacement.action in said else ()
 
 
 def _shortly(changes: Sequence[str]) -> tuple[str, ...]:
@@ -173,5 +177,5 @@ def _joined(*parts: str) -> str:
     return " · ".join(part for part in parts if part)
 
 
-def _first_sheet(exchange: Replacement, labels: SheetLabels) -> SheetLabel:
-    return SheetLabel((exchange.sheets or labels.get(exchange.card, ()) or ("0",))[0])
+def _first_sheet(replacement: Replacement, labels: SheetLabels) -> SheetLabel:
+    return SheetLabel((replacement.sheets or labels.get(replacement.card, ()) or ("0",))[0])

@@ -1,4 +1,4 @@
-"""What has to be exchanged so that what hangs is what the handbook says, and what the site says of earlier editions."""
+"""Cards to replace so that what is posted is what the handbook says, and the earlier editions that the site reports."""
 
 from __future__ import annotations
 
@@ -8,54 +8,55 @@ from dataclasses import replace
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.document.history import EarlierEdition, Replacement, WithdrawnCard
-from kitdocs.practice.printed import Hanging, PrintRecord
+from kitdocs.practice.printed import PostedCard, PrintRecord
 from kitdocs.revisions.compare import differences
 from kitdocs.revisions.loose_leaf import strays
 from kitdocs.revisions.record import printed_card
 from kitdocs.revisions.sentences import Difference, marks, sentences
 
-#: What is different from older editions is not told one by one: almost everything may be.
-_TOLD = 6
+#: Differences from older editions are not listed: almost everything may differ.
+_COMPARED = 6
 
 
-def exchanges(record: PrintRecord, handbooks: Sequence[Handbook]) -> Mapping[str, tuple[Replacement, ...]]:
-    """What to exchange, by language: first what the handbook has, in its order, then what it no longer has.
+def due_replacements(record: PrintRecord, handbooks: Sequence[Handbook]) -> Mapping[str, tuple[Replacement, ...]]:
+    """Return the cards to replace, by language: first those of the handbook, in its order, then withdrawn ones.
 
-    A language in which nothing is to be done is left out; one that is printed no more is among them.
+    A language with nothing to do is left out. A language that is no longer printed is included.
     """
     by_language = {handbook.language: handbook for handbook in handbooks}
     found: dict[str, tuple[Replacement, ...]] = {}
-    for language in dict.fromkeys((*by_language, *(language for _, language in record.hanging))):
+    for language in dict.fromkeys((*by_language, *(language for _, language in record.posted))):
         handbook = by_language.get(language)
         cards = handbook.kept if handbook else ()
-        of = [*(_new_cards(record, handbook, cards) if handbook else ()), *_gone(record, cards, language)]
-        if of:
-            found[language] = tuple(of)
+        due = [*(_new_cards(record, handbook, cards) if handbook else ()), *_gone(record, cards, language)]
+        if due:
+            found[language] = tuple(due)
     return found
 
 
 def _new_cards(record: PrintRecord, handbook: Handbook, cards: Sequence[Card]) -> Iterator[Replacement]:
     for card in cards:
-        hung = record.hanging.get((card.id, handbook.language))
+        posted = record.posted.get((card.id, handbook.language))
+        old = posted.card if posted else None
         editions = record.disputed.get((card.id, handbook.language), ())
-        if hung and hung.card.edition == card.edition and not editions:
+        if old and old.edition == card.edition and not editions:
             continue
-        found = differences(hung.card, printed_card(card, handbook.language)) if hung else ()
+        found = differences(old, printed_card(card, handbook.language)) if old else ()
         yield Replacement(
             card=card.id,
-            action="replace" if hung else "add",
+            action="replace" if old else "add",
             title=card.title,
             subtitle=card.subtitle,
             hangs=card.hangs,
-            old_title=hung.card.title if hung else "",
-            old_subtitle=hung.card.subtitle if hung else "",
-            old_section=hung.card.section if hung else "",
-            old_hangs=hung.card.hangs if hung else "",
-            old_edition=hung.card.edition if hung else "",
+            old_title=old.title if old else "",
+            old_subtitle=old.subtitle if old else "",
+            old_section=old.section if old else "",
+            old_hangs=old.hangs if old else "",
+            old_edition=old.edition if old else "",
             new_edition=card.edition,
-            changes=(*_disputed(editions, handbook.words), *_told(card, found, handbook.words)),
+            changes=(*_disputed(editions, handbook.words), *_reported(card, found, handbook.words)),
             marked=marks(found),
-            sheets=hung.card.sheets if hung else (),
+            sheets=old.sheets if old else (),
         )
 
 
@@ -64,97 +65,98 @@ def _disputed(editions: Sequence[str], words: MessageCatalog) -> Iterator[str]:
         yield words("changes.disputed", editions=", ".join(editions))
 
 
-def _told(card: Card, found: Sequence[Difference], words: MessageCatalog) -> tuple[str, ...]:
-    """The differences as sentences. Of the list of current cards only that it lists other editions: those are told."""
+def _reported(card: Card, found: Sequence[Difference], words: MessageCatalog) -> tuple[str, ...]:
+    """Return the differences as sentences. The list of current cards follows the other cards: one sentence will do."""
     listed = card.kind == "current-cards" and found
     return (words("changes.listed"),) if listed else sentences(found, words)
 
 
 def _gone(record: PrintRecord, cards: Sequence[Card], language: str) -> Iterator[Replacement]:
     there = {card.id for card in cards}
-    for (card_id, of), hung in record.hanging.items():
-        if of == language and card_id not in there:
+    for (card_id, card_language), posted in record.posted.items():
+        if card_language == language and card_id not in there:
+            old = posted.card
             yield Replacement(
                 card=card_id,
                 action="take-out",
-                title=hung.card.title,
-                subtitle=hung.card.subtitle,
-                hangs=hung.card.hangs,
-                old_title=hung.card.title,
-                old_subtitle=hung.card.subtitle,
-                old_section=hung.card.section,
-                old_hangs=hung.card.hangs,
-                old_edition=hung.card.edition,
-                sheets=hung.card.sheets,
+                title=old.title,
+                subtitle=old.subtitle,
+                hangs=old.hangs,
+                old_title=old.title,
+                old_subtitle=old.subtitle,
+                old_section=old.section,
+                old_hangs=old.hangs,
+                old_edition=old.edition,
+                sheets=old.sheets,
             )
 
 
 def with_history(handbook: Handbook, record: PrintRecord) -> Handbook:
-    """The handbook with what was printed before: earlier editions, withdrawn cards, the labels of its sheets."""
-    if not record.acts:
+    """Return the handbook with its past: earlier editions, withdrawn cards, and the labels of its leaves."""
+    if not record.runs:
         return handbook
     cards = {card.id: card for card in handbook.cards}
-    printings = {card: of for (card, language), of in record.printings.items() if language == handbook.language}
+    printings = {card: past for (card, language), past in record.printings.items() if language == handbook.language}
     earlier = {
         id_: found
-        for id_, of in printings.items()
-        if id_ in cards and (found := _earlier(cards[id_], handbook.language, of, handbook.words))
+        for id_, past in printings.items()
+        if id_ in cards and (found := _earlier(cards[id_], handbook.language, past, handbook.words))
     }
     return replace(
         handbook,
         earlier=earlier,
-        withdrawn=tuple(_withdrawn(id_, of) for id_, of in printings.items() if id_ not in cards),
+        withdrawn=tuple(_withdrawn(id_, past) for id_, past in printings.items() if id_ not in cards),
         sheets=_sheets(printings, cards),
     )
 
 
 def _earlier(
-    card: Card, language: str, printings: Sequence[Hanging], words: MessageCatalog
+    card: Card, language: str, printings: Sequence[PostedCard], words: MessageCatalog
 ) -> tuple[EarlierEdition, ...]:
-    """Each other edition once, with the day on which it was printed last; the latest first."""
-    others = {hung.card.edition: hung for hung in printings if hung.card.edition != card.edition}
+    """Return each other edition once, with the day on which it was last printed, the latest first."""
+    others = {printed.card.edition: printed for printed in printings if printed.card.edition != card.edition}
     if not others:
         return ()
     now = printed_card(card, language)
     latest_first = sorted(others.values(), key=printings.index, reverse=True)
     return tuple(
         EarlierEdition(
-            edition=hung.card.edition,
-            printed=hung.date,
-            changes=_told(card, differences(hung.card, now), words)
-            if newer < _TOLD
+            edition=printed.card.edition,
+            printed=printed.date,
+            changes=_reported(card, differences(printed.card, now), words)
+            if newer < _COMPARED
             else (words("changes.older", n=newer),),
         )
-        for newer, hung in enumerate(latest_first)
+        for newer, printed in enumerate(latest_first)
     )
 
 
-def _sheets(printings: Mapping[str, Sequence[Hanging]], cards: Mapping[str, Card]) -> dict[str, tuple[str, ...]]:
-    """Every label that was ever given: none of them is given to another card.
+def _sheets(printings: Mapping[str, Sequence[PostedCard]], cards: Mapping[str, Card]) -> dict[str, tuple[str, ...]]:
+    """Return every label that was ever given: none of them is given to another card.
 
-    Those that a card had in another section stay taken under a name that is no card's.
+    The labels that a card had in another section stay taken, under a name that is no card's.
     """
     own: dict[str, tuple[str, ...]] = {}
     left: dict[str, tuple[str, ...]] = {}
-    for id_, of in printings.items():
-        here, elsewhere = _labels(of)
-        own |= {id_: here} if here else {}
-        left |= {f"{id_} (moved)": elsewhere} if elsewhere else {}
-    before = {id_: of[-1].card.section for id_, of in printings.items()}
+    for id_, past in printings.items():
+        present, former = _labels(past)
+        own |= {id_: present} if present else {}
+        left |= {f"{id_} (moved)": former} if former else {}
+    before = {id_: past[-1].card.section for id_, past in printings.items()}
     astray = strays(own, {id_: card.section for id_, card in cards.items()}, before)
     moved = {f"{id_} (moved)": (*left.get(f"{id_} (moved)", ()), *own[id_]) for id_ in astray}
     return {id_: labels for id_, labels in own.items() if id_ not in astray} | left | moved
 
 
-def _labels(printings: Sequence[Hanging]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """The labels of a card's sheets in the section in which it was printed last, and those in other sections."""
+def _labels(printings: Sequence[PostedCard]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the labels of a card's leaves in the section where it was last printed, and those in other sections."""
     section = printings[-1].card.section
-    ever = dict.fromkeys(label for hung in printings for label in hung.card.sheets)
-    here = dict.fromkeys(label for hung in printings if hung.card.section == section for label in hung.card.sheets)
-    return tuple(here), tuple(label for label in ever if label not in here)
+    ever = dict.fromkeys(label for printed in printings for label in printed.card.sheets)
+    own = dict.fromkeys(label for old in printings if old.card.section == section for label in old.card.sheets)
+    return tuple(own), tuple(label for label in ever if label not in own)
 
 
-def _withdrawn(id_: str, printings: Sequence[Hanging]) -> WithdrawnCard:
+def _withdrawn(id_: str, printings: Sequence[PostedCard]) -> WithdrawnCard:
     last = printings[-1].card
-    editions = dict.fromkeys(hung.card.edition for hung in reversed(printings))
+    editions = dict.fromkeys(printed.card.edition for printed in reversed(printings))
     return WithdrawnCard(id=id_, title=last.title, subtitle=last.subtitle, hangs=last.hangs, editions=tuple(editions))

@@ -25,7 +25,7 @@ def parsed(*plain: object) -> tuple[tuple[Block, ...], list[str]]:
 
 
 def old_cards() -> tuple[PrintedCard, ...]:
-    return PrintRun.model_validate(yaml.safe_load(OLD_RECORD.read_text("utf-8"))).cards
+    return PrintRun.model_validate(yaml.load(OLD_RECORD.read_text("utf-8"), Loader=yaml.BaseLoader)).cards
 
 
 @pytest.mark.parametrize("old", old_cards(), ids=lambda card: card.card)

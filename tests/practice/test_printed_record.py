@@ -19,11 +19,11 @@ from hypothesis import strategies as st
 
 from kitdocs.document.edition import ALPHABET
 from kitdocs.practice import read_practice
-from kitdocs.practice.printed import PrintAct, PrintedCard, PrintRecord, TakenOut
+from kitdocs.practice.printed import PrintedCard, PrintRecord, PrintRun, TakenOut
 from kitdocs.practice.problems import PublishError
 from kitdocs.practice.reading.text_file import UNPRINTABLE, text_file
 from kitdocs.practice.reading.yaml_file import read_yaml
-from kitdocs.practice.recording import act_text, write_act
+from kitdocs.practice.recording import run_text, write_run
 from kitdocs.practice.writing import write_whole
 
 FRONT = ({"is": "items", "items": [{"id": "ties", "name": "Sillón · “ties”", "count": 2}]},)
@@ -37,14 +37,14 @@ def a_practice(tmp_path: Path) -> Path:
     return Path(shutil.copytree(VALID, tmp_path / "practice"))
 
 
-def read_back(act: PrintAct) -> PrintAct:
-    read = read_yaml(text_file("printed/act.yaml", ("printed", "act"), act_text(act)))
+def read_back(run: PrintRun) -> PrintRun:
+    read = read_yaml(text_file("printed/act.yaml", ("printed", "act"), run_text(run)))
     assert not read.problems
-    return PrintAct.model_validate(read.data)
+    return PrintRun.model_validate(read.data)
 
 
 def test_an_act_is_read_as_it_was_written() -> None:
-    act = PrintAct(
+    run = PrintRun(
         date="2026-11-25",
         by="the lead: “R.”",
         follows=("2026-11-20-22345",),
@@ -53,7 +53,7 @@ def test_an_act_is_read_as_it_was_written() -> None:
         figures={"stock.core": 22, "day.ends": "19:26", "turnaround": 164.9},
         inputs={"procedures.wire-change.per_day": 34.0, "practice.service": "95%", "x.cycle": "1e5", "x.y": "yes"},
     )
-    assert read_back(act) == act
+    assert read_back(run) == run
 
 
 #: What a practice's own words may hold: kitdocs refuses signs without width when it reads them.
@@ -66,100 +66,100 @@ def test_any_words_come_back_as_they_were(by: str, title: str, hangs: str, block
     written = PrintedCard(
         card="r/a", language="en", edition="22345", title=title, hangs=hangs, front=({"is": "x", "text": block},)
     )
-    act = PrintAct(date="2026-01-01", by=by, cards=(written,), figures={"a": number if abs(number) < 1e9 else 1})
-    back = read_back(act)
+    run = PrintRun(date="2026-01-01", by=by, cards=(written,), figures={"a": number if abs(number) < 1e9 else 1})
+    back = read_back(run)
     assert back.by == by and back.cards[0] == written
-    assert float(back.figures["a"]) == float(act.figures["a"])
+    assert float(back.figures["a"]) == float(run.figures["a"])
 
 
 def test_the_record_is_read_with_the_practice_and_hung_cards_are_known(tmp_path: Path) -> None:
     folder = a_practice(tmp_path)
-    write_act(folder, "2026-11-20-22345", PrintAct(date="2026-11-20", cards=(card("22345"), card("33333", "r/blue"))))
-    second = PrintAct(date="2026-11-25", cards=(card("44444"),), taken_out=(TakenOut(card="r/blue", language="en"),))
-    write_act(folder, "2026-11-25-55555", second)
+    write_run(folder, "2026-11-20-22345", PrintRun(date="2026-11-20", cards=(card("22345"), card("33333", "r/blue"))))
+    second = PrintRun(date="2026-11-25", cards=(card("44444"),), taken_out=(TakenOut(card="r/blue", language="en"),))
+    write_run(folder, "2026-11-25-55555", second)
     record = read_practice(folder).printed
-    assert {key: hung.card.edition for key, hung in record.hanging.items()} == {("r/teal", "en"): "44444"}
+    assert {key: hung.card.edition for key, hung in record.posted.items()} == {("r/teal", "en"): "44444"}
     assert [hung.date for hung in record.printings["r/teal", "en"]] == ["2026-11-20", "2026-11-25"]
-    assert record.hanging["r/teal", "en"].card.front == FRONT
+    assert record.posted["r/teal", "en"].card.front == FRONT
     assert record.latest == ("2026-11-20-22345", "2026-11-25-55555"), "neither of the two knew of the other"
 
 
 def test_what_hangs_does_not_depend_on_the_order_in_which_the_acts_are_read() -> None:
-    """Three acts of one day: the second follows the first, the third both; the names say nothing of the order."""
-    acts = {
-        "2026-11-25-99999": PrintAct(date="2026-11-25", cards=(card("22222"),)),
-        "2026-11-25-33333": PrintAct(date="2026-11-25", cards=(card("33333"),), follows=("2026-11-25-99999",)),
-        "2026-11-25-22222": PrintAct(date="2026-11-25", cards=(card("44444"),), follows=("2026-11-25-33333",)),
-        "2026-11-24-XXXXX": PrintAct(date="2026-11-24", cards=(card("55555"),), follows=("2026-11-25-22222",)),
+    """Three runs of one day: the second follows the first, the third both; the names say nothing of the order."""
+    runs = {
+        "2026-11-25-99999": PrintRun(date="2026-11-25", cards=(card("22222"),)),
+        "2026-11-25-33333": PrintRun(date="2026-11-25", cards=(card("33333"),), follows=("2026-11-25-99999",)),
+        "2026-11-25-22222": PrintRun(date="2026-11-25", cards=(card("44444"),), follows=("2026-11-25-33333",)),
+        "2026-11-24-XXXXX": PrintRun(date="2026-11-24", cards=(card("55555"),), follows=("2026-11-25-22222",)),
     }
-    for names in itertools.permutations(acts):
-        record = PrintRecord(acts={name: acts[name] for name in names})
-        assert record.hanging["r/teal", "en"].card.edition == "44444"
+    for names in itertools.permutations(runs):
+        record = PrintRecord(runs={name: runs[name] for name in names})
+        assert record.posted["r/teal", "en"].card.edition == "44444"
         assert record.in_order[0] == "2026-11-24-XXXXX", "the day goes before everything"
 
 
 def test_acts_that_follow_each_other_in_a_ring_are_still_read() -> None:
-    acts = {
-        name: PrintAct(date="2026-11-25", cards=(card(edition),), follows=(other, "2026-01-01-GONE2"))
+    runs = {
+        name: PrintRun(date="2026-11-25", cards=(card(edition),), follows=(other, "2026-01-01-GONE2"))
         for name, edition, other in (("a", "22222", "b"), ("b", "33333", "a"))
     }
-    assert PrintRecord(acts=acts).hanging["r/teal", "en"].card.edition == "33333"
+    assert PrintRecord(runs=runs).posted["r/teal", "en"].card.edition == "33333"
 
 
 def test_two_acts_of_a_day_that_disagree_about_a_card_are_told_until_somebody_looks() -> None:
-    first = PrintAct(date="2026-11-20", cards=(card("22222"), card("22222", "r/pink"), card("22222", "r/navy")))
-    ours = PrintAct(date="2026-11-25", cards=(card("33333"), card("33333", "r/pink")), follows=("a",))
-    theirs = PrintAct(date="2026-11-25", cards=(card("44444"), card("33333", "r/pink")), follows=("a",))
-    acts = {"a": first, "b": ours, "c": theirs}
-    assert PrintRecord(acts=acts).disputed == {("r/teal", "en"): ("33333", "44444")}
-    looked = PrintAct(date="2026-11-25", cards=(card("44444"),), follows=("b", "c"))
-    assert PrintRecord(acts=acts | {"d": looked}).disputed == {}
+    first = PrintRun(date="2026-11-20", cards=(card("22222"), card("22222", "r/pink"), card("22222", "r/navy")))
+    ours = PrintRun(date="2026-11-25", cards=(card("33333"), card("33333", "r/pink")), follows=("a",))
+    theirs = PrintRun(date="2026-11-25", cards=(card("44444"), card("33333", "r/pink")), follows=("a",))
+    runs = {"a": first, "b": ours, "c": theirs}
+    assert PrintRecord(runs=runs).disputed == {("r/teal", "en"): ("33333", "44444")}
+    looked = PrintRun(date="2026-11-25", cards=(card("44444"),), follows=("b", "c"))
+    assert PrintRecord(runs=runs | {"d": looked}).disputed == {}
     later = theirs.model_copy(update={"date": "2026-11-26"})
-    assert PrintRecord(acts=acts | {"c": later}).disputed == {}, "what was hung a day later hangs"
+    assert PrintRecord(runs=runs | {"c": later}).disputed == {}, "what was hung a day later hangs"
 
 
 def test_what_somebody_else_printed_on_the_day_on_which_it_was_taken_out_may_hang() -> None:
     gone = (TakenOut(card="r/teal", language="en"),)
-    acts = {
-        "a": PrintAct(date="2026-11-20", cards=(card("22222"),)),
-        "b": PrintAct(date="2026-11-25", cards=(card("33333"),), follows=("a",)),
-        "c": PrintAct(date="2026-11-25", taken_out=gone, follows=("a",)),
+    runs = {
+        "a": PrintRun(date="2026-11-20", cards=(card("22222"),)),
+        "b": PrintRun(date="2026-11-25", cards=(card("33333"),), follows=("a",)),
+        "c": PrintRun(date="2026-11-25", taken_out=gone, follows=("a",)),
     }
-    assert PrintRecord(acts=acts).hanging["r/teal", "en"].card.edition == "33333"
-    acts["d"] = PrintAct(date="2026-11-25", taken_out=gone, follows=("b", "c"))
-    assert PrintRecord(acts=acts).hanging == {}
+    assert PrintRecord(runs=runs).posted["r/teal", "en"].card.edition == "33333"
+    runs["d"] = PrintRun(date="2026-11-25", taken_out=gone, follows=("b", "c"))
+    assert PrintRecord(runs=runs).posted == {}
 
 
 def test_an_edition_that_comes_back_has_the_words_that_were_kept_the_first_time() -> None:
     again = PrintedCard(card="r/teal", language="en", edition="22222", title="Teal")
-    acts = {
-        "a": PrintAct(date="2026-11-01", cards=(card("22222"),)),
-        "b": PrintAct(date="2026-11-02", cards=(card("33333"),)),
-        "c": PrintAct(date="2026-11-03", cards=(again,)),
+    runs = {
+        "a": PrintRun(date="2026-11-01", cards=(card("22222"),)),
+        "b": PrintRun(date="2026-11-02", cards=(card("33333"),)),
+        "c": PrintRun(date="2026-11-03", cards=(again,)),
     }
-    assert PrintRecord(acts=acts).hanging["r/teal", "en"].card.front == FRONT
+    assert PrintRecord(runs=runs).posted["r/teal", "en"].card.front == FRONT
 
 
 def test_an_act_is_never_overwritten(tmp_path: Path) -> None:
-    write_act(tmp_path, "2026-11-25-22222", PrintAct(date="2026-11-25", by="one"))
+    write_run(tmp_path, "2026-11-25-22222", PrintRun(date="2026-11-25", by="one"))
     before = (tmp_path / "printed" / "2026-11-25-22222.yaml").read_bytes()
     with pytest.raises(PublishError, match="says something else"):
-        write_act(tmp_path, "2026-11-25-22222", PrintAct(date="2026-11-25", by="another"))
+        write_run(tmp_path, "2026-11-25-22222", PrintRun(date="2026-11-25", by="another"))
     assert [file.read_bytes() for file in (tmp_path / "printed").iterdir()] == [before]
 
 
 def test_a_folder_that_cannot_be_written_to_is_told(tmp_path: Path) -> None:
     (tmp_path / "printed").write_text("a file where the folder should be", "utf-8")
     with pytest.raises(PublishError, match="nothing was recorded"):
-        write_act(tmp_path, "2026-11-25-22222", PrintAct(date="2026-11-25"))
+        write_run(tmp_path, "2026-11-25-22222", PrintRun(date="2026-11-25"))
 
 
 def test_the_next_run_removes_what_a_killed_one_left_beside_the_acts(tmp_path: Path) -> None:
-    write_act(tmp_path, "2026-11-25-22222", PrintAct(date="2026-11-25"))
+    write_run(tmp_path, "2026-11-25-22222", PrintRun(date="2026-11-25"))
     left, named = (tmp_path / "printed" / name for name in (".kitdocs-file-a1b2c3d4", ".kitdocs-file-x"))
     for file in (left, named):
         file.write_text("date: 2026-", "utf-8")
-    write_act(tmp_path, "2026-11-26-33333", PrintAct(date="2026-11-26"))
+    write_run(tmp_path, "2026-11-26-33333", PrintRun(date="2026-11-26"))
     assert not left.exists(), "it belongs to no run any more"
     assert named.exists(), "kitdocs names nothing so"
     assert sorted(path.name for path in (tmp_path / "printed").iterdir()) == [
@@ -198,7 +198,7 @@ def test_a_new_file_follows_the_umask_and_an_old_one_keeps_who_may_read_it(tmp_p
 
 
 def test_fifty_acts_are_read_in_the_time_of_a_blink(tmp_path: Path) -> None:
-    """A first act of a hundred cards and forty-nine of ten, each card with a dozen rows in ten lists."""
+    """A first run of a hundred cards and forty-nine of ten, each card with a dozen rows in ten lists."""
     folder = a_practice(tmp_path)
     rows = [{"id": f"row-{n}", "name": f"An instrument of some name, number {n}", "count": n} for n in range(12)]
     front = tuple({"is": "items", "items": rows} for _ in range(3))
@@ -215,17 +215,17 @@ def test_fifty_acts_are_read_in_the_time_of_a_blink(tmp_path: Path) -> None:
             for c in range(10 if n else 100)
         )
         figures = {f"stock.{name}": name for name in range(80)}
-        write_act(
+        write_run(
             folder,
             f"2026-{1 + n // 28:02}-{1 + n % 28:02}-22222",
-            PrintAct(date=f"2026-{1 + n // 28:02}-{1 + n % 28:02}", cards=cards, figures=figures),
+            PrintRun(date=f"2026-{1 + n // 28:02}-{1 + n % 28:02}", cards=cards, figures=figures),
         )
     began = time.perf_counter()
     read_practice(VALID)
     without = time.perf_counter() - began
     began = time.perf_counter()
     record = read_practice(folder).printed
-    record.hanging  # noqa: B018
+    record.posted  # noqa: B018
     with_acts = time.perf_counter() - began
     began = time.perf_counter()
     for file in (folder / "printed").iterdir():
@@ -233,6 +233,6 @@ def test_fifty_acts_are_read_in_the_time_of_a_blink(tmp_path: Path) -> None:
             if line.startswith("    {"):
                 json.loads(line)
     as_json_alone = time.perf_counter() - began
-    assert len(record.acts) == 50
+    assert len(record.runs) == 50
     # A ratio, not a time, because machines differ: as YAML in YAML the same words take some hundred times as long.
     assert with_acts - without < 60 * as_json_alone

@@ -19,7 +19,7 @@ from kitdocs.drawings import drawing
 from kitdocs.publish.print.binder import binder, binder_sheets
 from kitdocs.publish.print.documents import refill_cards
 from kitdocs.publish.print.readback import read_codes
-from kitdocs.publish.print.replacement import replacement
+from kitdocs.publish.print.replacement import render_replacements
 
 pytestmark = pytest.mark.whole
 
@@ -61,7 +61,7 @@ def now() -> Handbook:
     return replace(was, cards=(*cards[:1], new, *cards[2:]))
 
 
-def exchanges() -> list[Replacement]:
+def replacements() -> list[Replacement]:
     was, is_ = before(), now()
     changed = [
         Replacement(
@@ -100,7 +100,7 @@ def exchanges() -> list[Replacement]:
 
 @cache
 def printed() -> bytes:
-    return replacement(now(), exchanges())
+    return render_replacements(now(), replacements())
 
 
 @cache
@@ -111,7 +111,7 @@ def labels() -> list[str]:
 
 def test_only_what_must_be_exchanged_is_printed_and_the_list_comes_first():
     assert labels()[::2] == [
-        "What to exchange",
+        "Replacement list",
         "Wall cards 1",
         "Drawer of Chair 1",
         "Contents",
@@ -135,8 +135,8 @@ def test_the_list_says_what_to_take_out_and_what_to_put_in():
 
 def test_the_few_lines_of_a_place_stay_on_one_page_of_the_list():
     """The wall's lines leave room for some of the binder's six, and not for all."""
-    first, *others = exchanges()
-    texts = page_texts(replacement(now(), [replace(first, changes=("Trimming pouch: 1 → 7, " * 40,)), *others]))
+    first, *others = replacements()
+    texts = page_texts(render_replacements(now(), [replace(first, changes=("Trimming pouch: 1 → 7, " * 40,)), *others]))
     (place,) = (text for text in texts if "In the binder" in text and "Put in" in text)
     assert "On the wall of the reprocessing room" not in place
     assert all(words in place for words in ("Contents of the binder", "sheet 1 ·", "sheet 1A", "sheet 3 ·"))
@@ -156,7 +156,7 @@ def test_backs_of_wall_cards_register_as_those_of_all_refill_cards_do():
     """The same fronts and backs as in refill-cards.pdf, so the test of that document holds here too."""
     handbook = now()
     alone = refill_cards(replace(handbook, cards=(handbook.card("s/new"), handbook.card("s/new"))))
-    pdf = replacement(handbook, [replace(exchanges()[1], card="s/new")])
+    pdf = render_replacements(handbook, [replace(replacements()[1], card="s/new")])
     with pikepdf.open(io.BytesIO(pdf)) as document:
         at = [page.label for page in document.pages].index("Wall cards 1")
     for side in (0, 1):
@@ -217,9 +217,9 @@ def test_every_code_of_the_sheets_is_read_back():
 
 
 def test_contents_and_dividers_stay_when_only_a_count_changes():
-    pdf = replacement(now(), exchanges()[:1])
+    pdf = render_replacements(now(), replacements()[:1])
     with pikepdf.open(io.BytesIO(pdf)) as document:
-        assert [page.label for page in document.pages][::2] == ["What to exchange", "Wall cards 1", "1"]
+        assert [page.label for page in document.pages][::2] == ["Replacement list", "Wall cards 1", "1"]
 
 
 def test_a_poster_is_a_sheet_of_its_own():
@@ -230,16 +230,16 @@ def test_a_poster_is_a_sheet_of_its_own():
     poster = replace(poster, front=(replace(poster.front[0], mark=square), *poster.front[2:]))
     handbook = the_handbook(every_block(), poster)
     added = Replacement(card="poster", action="add", title=poster.title, hangs=poster.hangs, new_edition=NEW)
-    pdf = replacement(handbook, [added])
+    pdf = render_replacements(handbook, [added])
     with pikepdf.open(io.BytesIO(pdf)) as document:
-        assert [page.label for page in document.pages] == ["What to exchange", "What to exchange back", "Poster"]
+        assert [page.label for page in document.pages] == ["Replacement list", "What to exchange back", "Poster"]
     assert "Whose colour is this?" in page_texts(pdf)[2]
 
 
 def test_a_spanish_handbook_is_exchanged_in_spanish():
     handbook = replace(now(), language="es", words=sample_handbook(language="es").words)
-    texts = page_texts(replacement(handbook, exchanges()[3:]))
-    assert "Qué se cambia" in texts[0]
+    texts = page_texts(render_replacements(handbook, replacements()[3:]))
+    assert "Lista de reemplazos" in texts[0]
     assert "Ya no se usa." in texts[0]
 
 

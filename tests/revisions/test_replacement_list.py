@@ -1,4 +1,4 @@
-"""The list for whoever exchanges cards: place by place, old against new."""
+"""The list for replacing cards: place by place, old against new."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ def test_a_card_that_hangs_and_is_in_the_binder_is_exchanged_in_both_places(hand
     assert line.changes == ("Bending pouch 1 → 2",)
     (line,) = binder.lines
     assert (line.taken.more, line.put.more) == ("sheet 3 · edition OLD22", "sheet 3 · edition NEW33")
-    assert line.changes == ("The same as the posted one.",)
+    assert line.changes == ("Same as the posted card.",)
 
 
 def test_the_drawer_is_named_where_there_are_several(handbook):
@@ -88,7 +88,7 @@ def test_a_withdrawn_card_comes_out_where_others_hang_and_from_the_binder(handbo
 def test_a_withdrawn_card_whose_place_nobody_knows_is_still_on_the_list(handbook):
     gone = Replacement(card="r/pink", action="take-out", title="Refill", hangs="Behind the door", old_edition="OLD22")
     (elsewhere,) = replacement_list(handbook, [gone], LABELS)
-    assert elsewhere.place == "In other places"
+    assert elsewhere.place == "Elsewhere"
     assert elsewhere.lines[0].taken.more == "Behind the door · edition OLD22"
 
 

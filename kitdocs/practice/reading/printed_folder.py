@@ -1,4 +1,4 @@
-"""The acts of printing in ``printed/``: each a YAML file, all of them read as one table by the name of the act."""
+"""Print runs in ``printed/``, each a YAML file, read as one table by the name of the run."""
 
 from __future__ import annotations
 
@@ -11,15 +11,15 @@ from kitdocs.practice.problems import Problem
 from kitdocs.practice.reading.text_file import TextFile, read_text, whole_file_problem
 from kitdocs.practice.reading.yaml_file import YamlFile, read_yaml
 
-#: A whole handbook in several languages, which one act may record, has more words than a file that a person writes.
-LARGEST_ACT = 8 * 1024 * 1024
+#: Largest file (bytes): one run may record a whole handbook in several languages.
+LARGEST_RUN = 8 * 1024 * 1024
 _NAME = re.compile(r"(\d{4}-\d\d-\d\d)-[2-9A-Z]+\.yaml")
 _NAMED = "kitdocs names it, as in 2026-11-25-4X8JM.yaml; give it its name back"
 _AS_IT_WAS = "kitdocs wrote this file and never changes it; fetch it as it was"
 
 
 def read_printed(folder: Path, names: Iterable[str]) -> YamlFile:
-    """The acts in the files of these names, by act. The ``printed`` folder is known to lie within `folder`."""
+    """Return the runs in the files of these names, by run. The ``printed`` folder is known to be within `folder`."""
     whole = YamlFile(data={})
     for name in names:
         if name.endswith((".yaml", ".yml")):
@@ -28,23 +28,23 @@ def read_printed(folder: Path, names: Iterable[str]) -> YamlFile:
 
 
 def _read(folder: Path, name: str, whole: YamlFile) -> None:
-    """Read one act into the table of all."""
-    act = name.rpartition(".")[0]
-    at, path = (PRINTED, act), f"{PRINTED}/{name}"
+    """Read one run into the table of all."""
+    run = name.rpartition(".")[0]
+    at, path = (PRINTED, run), f"{PRINTED}/{name}"
     named = _NAME.fullmatch(name)
     if not named:
         whole.problems.append(
             whole_file_problem("printed-name", path, at, "the file is not named as a record of printing is", _NAMED)
         )
         return
-    source = read_text(folder, path, at, largest=LARGEST_ACT)
+    source = read_text(folder, path, at, largest=LARGEST_RUN)
     if isinstance(source, Problem):
         whole.problems.append(source)
         return
     read = read_yaml(source)
     whole.problems += read.problems or _odd(source, read, named[1])
     if read.data is not None:
-        whole.data[act] = read.data
+        whole.data[run] = read.data
     for table, more in ((whole.keys, read.keys), (whole.values, read.values)):
         table.update(more)
     whole.silent |= read.silent

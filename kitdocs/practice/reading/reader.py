@@ -76,7 +76,7 @@ def _practice(found: Folder) -> Practice:
     return Practice(
         folder=found.path,
         settings=records.pop("practice"),
-        printed=PrintRecord(acts=records.pop(PRINTED)),
+        printed=PrintRecord(runs=records.pop(PRINTED)),
         **records,
         pages=found.pages,
         words=MappingProxyType(found.words),

@@ -1,4 +1,4 @@
-"""Replacement sheets: the list of what to exchange, and only the sheets that must be exchanged."""
+"""Replacement sheets: the replacement list, and only the cards and leaves that must be replaced."""
 
 from __future__ import annotations
 
@@ -18,26 +18,26 @@ from kitdocs.publish.print.render_pdf import query, render_pdf
 from kitdocs.revisions.replacement_list import ReplacementLine, front_lines, replacement_list
 
 
-def replacement(handbook: Handbook, exchanges: Sequence[Replacement]) -> bytes:
-    """One PDF for `exchanges`, to be printed on both sides: the list, wall cards, what is posted, the binder's sheets.
+def render_replacements(handbook: Handbook, replacements: Sequence[Replacement]) -> bytes:
+    """Return one PDF, to be printed on both sides: the list, wall cards, other posted cards, the binder's leaves.
 
-    What hangs and is in the binder too is printed twice. On a card that is replaced, what is new has a bar beside it.
+    A card that is posted and in the binder is printed twice. What is new on a card that is replaced has a change bar.
     Raises `PublishError` when it cannot be printed, or when a code in it cannot be read back.
     """
     leaves = binder_leaves(handbook)
-    cards = [handbook.card(each.card) for each in exchanges if each.action != "take-out"]
+    cards = [handbook.card(each.card) for each in replacements if each.action != "take-out"]
     order = {card.id: number for number, card in enumerate(leaves.cards)}
     bound = sorted((card for card in cards if card.in_binder), key=lambda card: order[card.id])
     posted = [card for card in cards if card.in_binder and card.form != "wall" and card.place != "binder"]
-    relisted = _relisted(handbook, leaves, exchanges)
-    front = _front(handbook, exchanges, leaves, relisted)
-    data = PrintData(handbook, marked={each.card: each.marked for each in exchanges if each.action == "replace"})
+    relisted = _relisted(handbook, leaves, replacements)
+    front = _front(handbook, replacements, leaves, relisted)
+    data = PrintData(handbook, marked={each.card: each.marked for each in replacements if each.action == "replace"})
     data.add(
         cards,
         handbook.words("swap.document"),
         bound=True,
         distance_mm=handbook.poster_from_mm,
-        swap=_list(handbook, exchanges, leaves, front, data),
+        swap=_list(handbook, replacements, leaves, front, data),
         wall=[card.id for card in cards if card.form == "wall"],
         posters=[card.id for card in cards if card.form == "poster"],
         posted=[card.id for card in posted],
@@ -54,13 +54,13 @@ def replacement(handbook: Handbook, exchanges: Sequence[Replacement]) -> bytes:
 
 def _list(
     handbook: Handbook,
-    exchanges: Sequence[Replacement],
+    replacements: Sequence[Replacement],
     leaves: Leaves,
     front: Sequence[ReplacementLine],
     data: PrintData,
 ) -> object:
     words = handbook.words
-    groups = replacement_list(handbook, exchanges, leaves.labels, front)
+    groups = replacement_list(handbook, replacements, leaves.labels, front)
     things = sum(len(group.lines) for group in groups)
     return {
         "title": words("swap.list"),
@@ -70,13 +70,13 @@ def _list(
 
 
 def _front(
-    handbook: Handbook, exchanges: Sequence[Replacement], leaves: Leaves, relisted: Sequence[int]
+    handbook: Handbook, replacements: Sequence[Replacement], leaves: Leaves, relisted: Sequence[int]
 ) -> tuple[ReplacementLine, ...]:
     """What to do with the sheets that have no label. A card that stays as it is stays in its section, too."""
     names = [name for name, _ in leaves.sections]
-    new = {each.card for each in exchanges if each.action != "take-out"}
+    new = {each.card for each in replacements if each.action != "take-out"}
     stay = [card.section for card in leaves.cards if card.id not in new]
-    before = dict.fromkeys((*stay, *(each.old_section for each in exchanges if _left(handbook, each))))
+    before = dict.fromkeys((*stay, *(each.old_section for each in replacements if _left(handbook, each))))
     return front_lines(handbook.words, tuple(before), names, [names[section] for section in relisted])
 
 
@@ -86,10 +86,10 @@ def _left(handbook: Handbook, each: Replacement) -> bool:
     return bool(each.sheets) and not other_language
 
 
-def _relisted(handbook: Handbook, leaves: Leaves, exchanges: Sequence[Replacement]) -> list[int]:
+def _relisted(handbook: Handbook, leaves: Leaves, replacements: Sequence[Replacement]) -> list[int]:
     """The sections whose list of cards is another one: a card came, went, has another name, place or label."""
     changed: set[str] = set()
-    for each in exchanges:
+    for each in replacements:
         old = {each.old_section} if _left(handbook, each) else set()
         new = {handbook.card(each.card).section} if each.action != "take-out" and each.card in leaves.labels else set()
         listed = each.old_title, each.old_hangs, each.sheets[:1]

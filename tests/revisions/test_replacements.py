@@ -14,13 +14,13 @@ from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import Plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
-from kitdocs.practice.printed import PrintAct, PrintRecord, TakenOut
+from kitdocs.practice.printed import PrintRecord, PrintRun, TakenOut
 from kitdocs.practice.reading.changes import FILE
-from kitdocs.practice.recording import act_text
+from kitdocs.practice.recording import run_text
 from kitdocs.revisions.inputs import Moved, inputs_kept, moved
 from kitdocs.revisions.loose_leaf import sheet_labels
-from kitdocs.revisions.record import new_act, printed_card
-from kitdocs.revisions.replacements import exchanges, with_history
+from kitdocs.revisions.record import new_run, printed_card
+from kitdocs.revisions.replacements import due_replacements, with_history
 from kitdocs.revisions.since import for_print, since_printed
 
 
@@ -38,15 +38,15 @@ def chair(book: Handbook, title: str) -> Card:
     return with_edition(replace(book.card("r/chair-1"), title=title))
 
 
-def printed(day: str, *cards: Card, follows: tuple[str, ...] = (), **more: object) -> PrintAct:
+def printed(day: str, *cards: Card, follows: tuple[str, ...] = (), **more: object) -> PrintRun:
     kept = tuple(printed_card(each, "en", sheets=("4",)) for each in cards)
-    return PrintAct(date=day, cards=kept, follows=follows, **more)  # type: ignore[arg-type]
+    return PrintRun(date=day, cards=kept, follows=follows, **more)  # type: ignore[arg-type]
 
 
 def test_every_edition_that_ever_hung_is_told_the_latest_first(book: Handbook) -> None:
     first, second, now = (chair(book, title) for title in ("Chair A", "Chair B", "Chair C"))
     record = PrintRecord(
-        acts={"a": printed("2026-01-05", first), "b": printed("2026-02-02", second), "c": printed("2026-03-02", first)}
+        runs={"a": printed("2026-01-05", first), "b": printed("2026-02-02", second), "c": printed("2026-03-02", first)}
     )
     told = with_history(replace(book, cards=(now,)), record)
     assert told.earlier["r/chair-1"] == (
@@ -57,14 +57,14 @@ def test_every_edition_that_ever_hung_is_told_the_latest_first(book: Handbook) -
     assert (
         "r/chair-1"
         not in with_history(
-            replace(book, cards=(first,)), PrintRecord(acts={"a": printed("2026-01-05", first)})
+            replace(book, cards=(first,)), PrintRecord(runs={"a": printed("2026-01-05", first)})
         ).earlier
     )
 
 
 def test_after_many_exchanges_only_the_latest_are_told_one_by_one(book: Handbook) -> None:
-    acts = {f"2026-01-{n:02}": printed(f"2026-01-{n:02}", chair(book, f"Chair {n}")) for n in range(1, 11)}
-    told = with_history(replace(book, cards=(chair(book, "Chair 99"),)), PrintRecord(acts=acts)).earlier["r/chair-1"]
+    runs = {f"2026-01-{n:02}": printed(f"2026-01-{n:02}", chair(book, f"Chair {n}")) for n in range(1, 11)}
+    told = with_history(replace(book, cards=(chair(book, "Chair 99"),)), PrintRecord(runs=runs)).earlier["r/chair-1"]
     assert len(told) == 10
     assert told[0].changes == ("Title: Chair 10 → Chair 99",)
     assert told[-1].changes == ("This card has been replaced 9 times since",)
@@ -72,14 +72,14 @@ def test_after_many_exchanges_only_the_latest_are_told_one_by_one(book: Handbook
 
 def test_a_card_that_is_no_more_is_withdrawn_even_when_it_was_taken_down(book: Handbook) -> None:
     closed = chair(book, "Chair 1")
-    down = PrintAct(date="2026-02-02", taken_out=(TakenOut(card="r/chair-1", language="en"),))
-    record = PrintRecord(acts={"a": printed("2026-01-05", closed), "b": down})
+    down = PrintRun(date="2026-02-02", taken_out=(TakenOut(card="r/chair-1", language="en"),))
+    record = PrintRecord(runs={"a": printed("2026-01-05", closed), "b": down})
     told = with_history(replace(book, cards=()), record)
     assert told.withdrawn == (
         WithdrawnCard(id="r/chair-1", title="Chair 1", subtitle="Teal", hangs=closed.hangs, editions=(closed.edition,)),
     )
-    assert exchanges(record, [replace(book, cards=())]) == {}
-    still_up = exchanges(PrintRecord(acts={"a": printed("2026-01-05", closed)}), [replace(book, cards=())])["en"]
+    assert due_replacements(record, [replace(book, cards=())]) == {}
+    still_up = due_replacements(PrintRecord(runs={"a": printed("2026-01-05", closed)}), [replace(book, cards=())])["en"]
     assert [(each.action, each.card, each.old_edition, each.sheets) for each in still_up] == [
         ("take-out", "r/chair-1", closed.edition, ("4",))
     ]
@@ -88,9 +88,9 @@ def test_a_card_that_is_no_more_is_withdrawn_even_when_it_was_taken_down(book: H
 def test_the_list_of_current_cards_does_not_repeat_what_is_told_of_each_card(book: Handbook) -> None:
     first = replace(book, cards=(card("Refill: Chair 1"),))
     hung = [printed_card(replace(book.card("current"), edition="PPPPP"), "en")]
-    record = PrintRecord(acts={"2026-01-10-CCCCC": PrintAct(date="2026-01-10", cards=tuple(hung))})
+    record = PrintRecord(runs={"2026-01-10-CCCCC": PrintRun(date="2026-01-10", cards=tuple(hung))})
     now = with_edition(replace(book.card("current"), front=book.card("current").front[:2], edition="KKKKK"))
-    (told,) = (each for each in exchanges(record, [replace(first, cards=(now,))])["en"])
+    (told,) = (each for each in due_replacements(record, [replace(first, cards=(now,))])["en"])
     assert told.changes == ("The list shows the new editions",)
 
 
@@ -98,18 +98,18 @@ def test_a_card_about_which_two_records_of_a_day_disagree_is_exchanged_and_recor
     example: Practice, example_plan: Plan, book: Handbook
 ) -> None:
     ours, theirs = card("Refill: Chair 1"), card("Refill: Chair A")
-    acts = {
-        name: PrintAct(date="2026-11-25", cards=(printed_card(of, "en"),)) for name, of in (("a", ours), ("b", theirs))
+    runs = {
+        name: PrintRun(date="2026-11-25", cards=(printed_card(of, "en"),)) for name, of in (("a", ours), ("b", theirs))
     }
-    record = PrintRecord(acts=acts)
+    record = PrintRecord(runs=runs)
     now = replace(book, cards=(theirs,))
-    (told,) = exchanges(record, [now])["en"]
+    (told,) = due_replacements(record, [now])["en"]
     assert told.changes[0].startswith(
         f"Two records from the same day disagree on the edition posted here ({ours.edition}, "
     )
-    act = new_act(replace(example, printed=record), example_plan, [now], day="2026-11-25")
-    assert act and [each.edition for each in act.act.cards] == [theirs.edition]
-    assert exchanges(PrintRecord(acts=acts | {act.name: act.act}), [now]) == {}
+    run = new_run(replace(example, printed=record), example_plan, [now], day="2026-11-25")
+    assert run and [each.edition for each in run.run.cards] == [theirs.edition]
+    assert due_replacements(PrintRecord(runs=runs | {run.name: run.run}), [now]) == {}
 
 
 def test_a_card_that_moved_to_another_section_gets_a_label_there_and_its_old_one_stays_taken(book: Handbook) -> None:
@@ -117,7 +117,7 @@ def test_a_card_that_moved_to_another_section_gets_a_label_there_and_its_old_one
     first = replace(book, cards=tuple(with_edition(each) for each in cards))
     labels = sheet_labels([(each.id, 1) for each in cards], {})
     hung = [printed_card(each, "en", labels[each.id]) for each in first.cards]
-    record = PrintRecord(acts={"2026-01-10-CCCCC": PrintAct(date="2026-01-10", cards=tuple(hung))})
+    record = PrintRecord(runs={"2026-01-10-CCCCC": PrintRun(date="2026-01-10", cards=tuple(hung))})
     moved = [*cards[:1], *cards[2:3], replace(cards[1], section="B"), *cards[3:]]
     told = with_history(replace(first, cards=tuple(moved)), record)
     now = sheet_labels([(each.id, 1) for each in moved], told.sheets)
@@ -128,37 +128,37 @@ def test_a_card_that_moved_to_another_section_gets_a_label_there_and_its_old_one
 
 def test_a_page_that_is_only_on_the_site_is_never_printed(book: Handbook) -> None:
     page = replace(chair(book, "Chair 1"), form="page")
-    assert exchanges(PrintRecord(), [replace(book, cards=(page,))]) == {}
+    assert due_replacements(PrintRecord(), [replace(book, cards=(page,))]) == {}
 
 
 def test_what_is_recorded_already_is_not_recorded_again(
     example: Practice, example_plan: Plan, example_handbooks: tuple[Handbook, ...]
 ) -> None:
-    new = new_act(example, example_plan, example_handbooks, day="2026-11-25", by="lead", chosen=("wall",))
-    assert new and {card.place for card in new.act.cards} == {"wall"}
-    assert new == new_act(example, example_plan, example_handbooks, day="2026-11-25", by="lead", chosen=("wall",))
-    recorded = replace(example, printed=PrintRecord(acts={new.name: new.act}))
-    assert new_act(recorded, example_plan, example_handbooks, day="2026-11-26", chosen=("wall",)) is None
-    rest = new_act(recorded, example_plan, example_handbooks, day="2026-11-26")
-    assert rest and rest.act.follows == (new.name,)
-    assert not {card.key for card in rest.act.cards} & {card.key for card in new.act.cards}
+    new = new_run(example, example_plan, example_handbooks, day="2026-11-25", by="lead", chosen=("wall",))
+    assert new and {card.place for card in new.run.cards} == {"wall"}
+    assert new == new_run(example, example_plan, example_handbooks, day="2026-11-25", by="lead", chosen=("wall",))
+    recorded = replace(example, printed=PrintRecord(runs={new.name: new.run}))
+    assert new_run(recorded, example_plan, example_handbooks, day="2026-11-26", chosen=("wall",)) is None
+    rest = new_run(recorded, example_plan, example_handbooks, day="2026-11-26")
+    assert rest and rest.run.follows == (new.name,)
+    assert not {card.key for card in rest.run.cards} & {card.key for card in new.run.cards}
     printed_ones = {(c.id, book.language) for book in example_handbooks for c in book.kept}
-    assert {card.key for act in (new.act, rest.act) for card in act.cards} == printed_ones
+    assert {card.key for run in (new.run, rest.run) for card in run.cards} == printed_ones
 
 
 def test_figures_and_inputs_that_moved_are_told_beside_each_other(
     example: Practice, example_plan: Plan, example_handbooks: tuple[Handbook, ...]
 ) -> None:
-    act = new_act(example, example_plan, example_handbooks, day="2026-11-25")
-    assert act
-    before = {**act.act.figures, "stock.core": 20}
-    older = act.act.model_copy(
-        update={"figures": before, "inputs": {**act.act.inputs, "procedures.chain.per_day": 7.0}}
+    run = new_run(example, example_plan, example_handbooks, day="2026-11-25")
+    assert run
+    before = {**run.run.figures, "stock.core": 20}
+    older = run.run.model_copy(
+        update={"figures": before, "inputs": {**run.run.inputs, "procedures.chain.per_day": 7.0}}
     )
-    record = PrintRecord(acts={act.name: older})
+    record = PrintRecord(runs={run.name: older})
     since = since_printed(replace(example, printed=record), example_plan, example_handbooks)
-    assert since.current and since.since == act.name
-    assert since.figures == (Moved(id="stock.core", before=20, after=act.act.figures["stock.core"]),)
+    assert since.current and since.since == run.name
+    assert since.figures == (Moved(id="stock.core", before=20, after=run.run.figures["stock.core"]),)
     assert since.inputs == (Moved(id="procedures.chain.per_day", before=7.0, after=9.0),)
 
 
@@ -179,11 +179,11 @@ def test_what_is_no_more_comes_last() -> None:
 def test_cards_of_a_language_that_is_given_up_are_taken_out_with_the_first_language(
     example: Practice, example_plan: Plan, example_handbooks: tuple[Handbook, ...]
 ) -> None:
-    act = new_act(example, example_plan, example_handbooks, day="2026-11-25")
-    assert act
+    run = new_run(example, example_plan, example_handbooks, day="2026-11-25")
+    assert run
     recorded = replace(
         example,
-        printed=PrintRecord(acts={act.name: act.act}),
+        printed=PrintRecord(runs={run.name: run.run}),
         settings=example.settings.model_copy(update={"languages": ("en",)}),
     )
     books = make_handbooks(recorded, example_plan)
@@ -198,5 +198,5 @@ def test_cards_of_a_language_that_is_given_up_are_taken_out_with_the_first_langu
 def test_the_record_holds_no_path_of_the_machine(
     example: Practice, example_plan: Plan, example_handbooks: tuple[Handbook, ...]
 ) -> None:
-    act = new_act(example, example_plan, example_handbooks, day="2026-11-25")
-    assert act and str(Path(example.folder).parent) not in act_text(act.act)
+    run = new_run(example, example_plan, example_handbooks, day="2026-11-25")
+    assert run and str(Path(example.folder).parent) not in run_text(run.run)
