@@ -118,5 +118,5 @@ def nearest(word: str, known: Iterable[str]) -> str:
     if close:
         return f"did you mean '{close[0]}'?"
     if choices and len(choices) <= 12:
-        return "it can be " + ", ".join(choices)
+        return "choose from " + ", ".join(choices)
     return ""

@@ -26,7 +26,7 @@ def cannot_print(lacking: list[str]) -> tuple[str, str]:
     """Message and remedy for letters that the typeface lacks; each with its number, for some look like others."""
     listed = ", ".join(f"'{letter}' (U+{ord(letter):04X})" for letter in lacking[:5])
     more = f" and {len(lacking) - 5} more" if len(lacking) > 5 else ""
-    return f"the typeface cannot print {listed}{more}", "write it with Latin letters and common signs"
+    return f"the typeface cannot print {listed}{more}", "write it with Latin letters and common symbols"
 
 
 @cache

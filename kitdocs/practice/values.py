@@ -41,7 +41,7 @@ def _amount(value: Any, units: Mapping[str, float], example: str) -> float:
         raise ValueError(f"'{value}' is below zero")
     pairs = re.findall(pattern, value) if isinstance(value, str) else []
     if not pairs or re.sub(pattern, "", value).strip():
-        raise ValueError(f"'{value}' is not written as in {example}")
+        raise ValueError(f"'{value}' must be written as in {example}")
     total = sum(float(number) * units[unit] for number, unit in pairs)
     if not math.isfinite(total) or total > 1e7:
         raise ValueError(f"'{value}' is too large")
@@ -58,7 +58,7 @@ def shift(value: Any) -> float:
     back = isinstance(value, str) and value.strip().startswith("-")
     moved = length(value.strip()[1:] if back else value)
     if moved > _LARGEST_SHIFT:
-        raise ValueError(f"'{value}' is more than a printer is off ({_LARGEST_SHIFT:g} mm); look at the other measures")
+        raise ValueError(f"'{value}' is more than a printer can be off ({_LARGEST_SHIFT:g} mm); check the measures")
     return -moved if back and moved else moved
 
 
@@ -89,7 +89,7 @@ def period(value: Any) -> Period:
         return value
     match = re.fullmatch(_PERIOD, value.strip()) if isinstance(value, str) else None
     if not match:
-        raise ValueError(f"'{value}' is not written as in '1 day', '2 weeks', '6 months' or '3 years'")
+        raise ValueError(f"'{value}' must be written as in '1 day', '2 weeks', '6 months' or '3 years'")
     unit: Any = match[2]
     return Period(int(match[1]), unit)
 
@@ -100,10 +100,10 @@ def share(value: Any) -> float:
         return 1.0
     match = re.fullmatch(rf"(-?{_NUMBER})\s*%", value) if isinstance(value, str) else None
     if not match:
-        raise ValueError(f"'{value}' is not written as in '12%' or 'always'")
+        raise ValueError(f"'{value}' must be written as in '12%' or 'always'")
     percent = float(match[1])
     if not 0 < percent <= 100:
-        raise ValueError(f"'{value}' is outside what a share can be (above 0%, up to 100%)")
+        raise ValueError(f"'{value}' is not a possible share (above 0%, up to 100%)")
     return percent / 100
 
 
@@ -111,7 +111,7 @@ def clock(value: Any) -> int:
     """A time of day in minutes after midnight, from ``08:30``."""
     match = re.fullmatch(r"(\d{1,2}):(\d{2})", value) if isinstance(value, str) else None
     if not match or int(match[1]) > 23 or int(match[2]) > 59:
-        raise ValueError(f"'{value}' is not a time of day as in '08:30' or '17:30'")
+        raise ValueError(f"'{value}' is not a time of day, such as '08:30' or '17:30'")
     return int(match[1]) * 60 + int(match[2])
 
 
@@ -119,7 +119,7 @@ def temperature(value: Any) -> float:
     """A temperature in degrees Celsius, from ``132 C`` or ``270 F``."""
     match = re.fullmatch(rf"({_NUMBER})\s*°?\s*([CF])", value) if isinstance(value, str) else None
     if not match:
-        raise ValueError(f"'{value}' is not written as in '132 C' or '270 F'")
+        raise ValueError(f"'{value}' must be written as in '132 C' or '270 F'")
     degrees = float(match[1])
     return degrees if match[2] == "C" else round((degrees - 32) * 5 / 9, 1)
 
@@ -127,7 +127,7 @@ def temperature(value: Any) -> float:
 def money(value: Any) -> Decimal:
     """An amount of money in the practice's currency, from a plain number."""
     if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
-        raise ValueError(f"'{value}' is not a plain number; the currency stands in practice.yaml")
+        raise ValueError(f"'{value}' is not a plain number; the currency is given in practice.yaml")
     try:
         amount = Decimal(str(value))
     except InvalidOperation:

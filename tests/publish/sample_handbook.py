@@ -181,7 +181,7 @@ def set_card(page: str, rows: int) -> Card:
 
 
 def true_size_drawing(width: float, height: float) -> Picture:
-    """A box whose outer edges are exactly the picture's, so that it can be measured in pixels."""
+    """A box whose outer edges are exactly the picture's, so that choose from measured in pixels."""
     drawing = document(
         [rect(0, 0, width, height, fill="#000000"), rect(2, 2, width - 4, height - 4, fill="#ffffff")],
         width_mm=width,

@@ -79,7 +79,7 @@ class _Table:
                 "quotes",
                 number,
                 line.index('"') + 1 if '"' in line else 1,
-                "the quotes of this line do not come in pairs",
+                "a quote on this line has no partner",
                 'quotes are not needed here; a quote inside a quoted cell is written twice ("")',
             )
             return None
@@ -100,7 +100,7 @@ class _Table:
         lacking = [c for c in self.columns.names if c not in names]
         for i, (name, column) in enumerate(cells):
             if names[i] in names[:i]:
-                self._note("same-column", 1, column, f"the column '{name}' stands here a second time",
+                self._note("same-column", 1, column, f"the column '{name}' appears a second time",
                            "keep one of the two")  # fmt: skip
             elif names[i] not in self.columns.names:
                 what = f"'{name}' is not a column of {self.source.name}" if name else "a column has no name"
@@ -164,7 +164,7 @@ class _Table:
         if text in self.rows:
             at = (*self.source.at, text)
             first = self.out.keys[at]
-            self._note("same-key", number, column, f"'{text}' already stands in line {first.line}",
+            self._note("same-key", number, column, f"'{text}' is already in line {first.line}",
                        "keep one of the two lines", at)  # fmt: skip
         return text
 

@@ -104,7 +104,7 @@ def _yaml(folder: Path, stem: str, names: list[str]) -> YamlFile:
         remedy = (
             f"rename '{other}' to '{name}'"
             if other
-            else "'kitdocs start FOLDER' writes a small practice in which this file can be seen"
+            else "'kitdocs start FOLDER' writes a small practice with an example of this file"
         )
         return YamlFile(problems=[whole_file_problem("no-file", name, (stem,), "the file is missing", remedy)])
     source = read_text(folder, name, (stem,))
@@ -117,8 +117,8 @@ def _yaml(folder: Path, stem: str, names: list[str]) -> YamlFile:
                 "empty-file",
                 name,
                 (stem,),
-                "the file holds nothing",
-                "'kitdocs start FOLDER' writes a small practice in which this file can be seen",
+                "the file is empty",
+                "'kitdocs start FOLDER' writes a small practice with an example of this file",
             )
         )
     return file
@@ -133,7 +133,7 @@ def _csv(folder: Path, stem: str, names: list[str], columns: Columns) -> YamlFil
         return YamlFile(problems=[source])
     if not source.text.strip():
         remedy = f"delete it, or let it begin with: {','.join(columns.names)}"
-        return YamlFile(problems=[source.problem("empty-file", source.place(1), "the file holds nothing", remedy)])
+        return YamlFile(problems=[source.problem("empty-file", source.place(1), "the file is empty", remedy)])
     return read_csv(source, columns)
 
 
@@ -168,7 +168,7 @@ def _inside(folder: Folder, name: str) -> list[str]:
     path = folder.path / name
     if not path.is_dir():
         if path.is_symlink() or path.exists():
-            message, remedy = "a folder is meant to be here, and this is none", "move it away, or give it another name"
+            message, remedy = "this must be a folder", "move it away, or give it another name"
             folder.problems.append(whole_file_problem("not-a-folder", name, (name,), message, remedy))
         return []
     if leaves(folder.path, path):
@@ -198,7 +198,7 @@ def _read_pages(folder: Folder) -> None:
                     "page-name",
                     f"pages/{name}",
                     at,
-                    "the file is not named as a page is",
+                    "this is not the file name of a page",
                     "name it in lower-case words joined by hyphens: house-rules.md, or house-rules.es.md in Spanish",
                 )
             )

@@ -51,7 +51,7 @@ def page_problems(source: TextFile) -> Iterator[Problem]:
             "error",
             source.place_of(source.text.index("[")),
             f"the page holds more than {MOST_BRACKETS:,} of the bracket '['",
-            "write round brackets, or put the page in two",
+            "use round brackets, or split the page",
         )
     for number, line in _prose(source):
         if (deep := _INDENTED.match(line)) and len(deep[0].expandtabs(4)) > MOST_INDENT + 2:
@@ -60,8 +60,8 @@ def page_problems(source: TextFile) -> Iterator[Problem]:
                 "too-deep",
                 "error",
                 source.place(number, deep.end(1) + 1),
-                "this list or quote lies within too many others",
-                "a list within a list within a list is as deep as anybody reads",
+                "this list or quote is nested too deep",
+                "nest lists at most three deep",
             )
         if tag := _TAG.search(line):
             yield _problem(
@@ -69,7 +69,7 @@ def page_problems(source: TextFile) -> Iterator[Problem]:
                 "html",
                 "warning",
                 source.place(number, tag.start() + 1),
-                f"'{tag[0][:40]}' is HTML and will be printed as it stands here",
+                f"'{tag[0][:40]}' is HTML and will be printed as it is written here",
                 "write **bold**, *slanted*, '- ' for a list, [words](address) for a link",
             )
         for link in _LINK.finditer(line):
@@ -94,7 +94,7 @@ def _link_problem(source: TextFile, place: SourceLocation, link: re.Match[str]) 
             "dead-link",
             "warning",
             place,
-            f"'{address[:40]}' leads nowhere from the finished page, so only its words will be shown",
+            f"'{address[:40]}' leads nowhere on the finished page, so only its text will be shown",
             "a link begins with https://, mailto: or tel:, or names another page as in house-rules.md",
         )
 

@@ -15,7 +15,7 @@ from kitdocs.practice.reading.yaml_file import YamlFile, read_yaml
 LARGEST_RUN = 8 * 1024 * 1024
 _NAME = re.compile(r"(\d{4}-\d\d-\d\d)-[2-9A-Z]+\.yaml")
 _NAMED = "kitdocs names it, as in 2026-11-25-4X8JM.yaml; give it its name back"
-_AS_IT_WAS = "kitdocs wrote this file and never changes it; fetch it as it was"
+_AS_IT_WAS = "kitdocs wrote this file and never changes it; restore it from a copy"
 
 
 def read_printed(folder: Path, names: Iterable[str]) -> YamlFile:
@@ -34,7 +34,7 @@ def _read(folder: Path, name: str, whole: YamlFile) -> None:
     named = _NAME.fullmatch(name)
     if not named:
         whole.problems.append(
-            whole_file_problem("printed-name", path, at, "the file is not named as a record of printing is", _NAMED)
+            whole_file_problem("printed-name", path, at, "this is not the file name of a print record", _NAMED)
         )
         return
     source = read_text(folder, path, at, largest=LARGEST_RUN)
@@ -53,7 +53,7 @@ def _read(folder: Path, name: str, whole: YamlFile) -> None:
 def _odd(source: TextFile, read: YamlFile, day: str) -> list[Problem]:
     """What is wrong with a file as a whole, though it is YAML."""
     if read.data is None:
-        return [source.problem("empty-file", source.place(1), "the file holds nothing", _AS_IT_WAS)]
+        return [source.problem("empty-file", source.place(1), "the file is empty", _AS_IT_WAS)]
     dated = read.data.get("date", day) if isinstance(read.data, dict) else day
     if isinstance(dated, str) and re.fullmatch(r"\d{4}-\d\d-\d\d", dated) and dated != day:
         at = (*source.at, "date")

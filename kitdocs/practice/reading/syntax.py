@@ -30,12 +30,12 @@ _UNEVEN = _Slip(
 _SLIPS = (
     _Slip(
         r"mapping values are not allowed here",
-        "a colon cannot stand here",
+        "a colon is not allowed here",
         "a text with a colon in it needs quotes, as in name: 'Chair: left'; or is the line above not finished?",
     ),
     _Slip(
         r"character '\\t'",
-        "a tab stands here",
+        "there is a tab here",
         "indent with spaces, two for each step; tabs are not allowed",
     ),
     _Slip(
@@ -75,7 +75,7 @@ _SLIPS = (
     ),
     _Slip(
         r"cannot start any token|expected alphabetic or numeric",
-        "a text cannot begin with this sign",
+        "text cannot begin with this character",
         "put the text in quotes",
     ),
 )

@@ -18,7 +18,7 @@ _Spot = tuple[Path, bool]
 #: Rule, message, remedy.
 _Said = tuple[str, str, str]
 
-_WHOLE_FILE = "'kitdocs start FOLDER' writes a small practice in which each file can be seen at work"
+_WHOLE_FILE = "'kitdocs start FOLDER' writes a small practice with an example of every file"
 
 #: How a file calls one of its records.
 _ONE = {
@@ -37,7 +37,7 @@ _PATTERNS = {
     ID_PATTERN: ("is not an id", "an id is lower-case words joined by hyphens, as in {id}"),
     LANGUAGE_PATTERN: ("is not a language code", "write two small letters, as in en or es"),
     "^[A-Z0-9]{1,6}$": ("is not a code", "a code is 1 to 6 capital letters and digits, as in {code}"),
-    "^[2-9A-Z]{4,12}$": ("is not an edition", "it stands at the foot of the card, as in 4X8JM"),
+    "^[2-9A-Z]{4,12}$": ("is not an edition", "you find it at the foot of the card, as in 4X8JM"),
     "^[A-Z]{3}$": ("is not a currency", "write its three capital letters, as in USD or EUR"),
     r"^https?://[^\s#?]+$": ("is not an address of a site", "write it as in https://sets.example.org/"),
 }
@@ -121,7 +121,7 @@ def _said(stem: str, data: Any, path: Path, is_key: bool, errors: Sequence[Mappi
     if not path:
         return "value", "the file must hold ids with a colon at the start of a line", _WHOLE_FILE
     if error["input"] is None:
-        return "no-value", "nothing is written here", _add(path[-1], shape)
+        return "no-value", "the value is empty", _add(path[-1], shape)
     return _wrong_alternative(error["input"], errors) if len(errors) > 1 else _wrong_value(error, shape)
 
 
@@ -158,7 +158,7 @@ def _flow(example: Any) -> str:
 def _tag_missing(context: Mapping[str, Any]) -> _Said:
     key = str(context["discriminator"]).strip("'")
     words = {"kind": "machine, hand or rest", "shape": "round or square"}
-    return "missing", f"'{key}' is missing", f"it says what this is: {words.get(key, '')}"
+    return "missing", f"'{key}' is missing", f"write what this is: {words.get(key, '')}"
 
 
 def _wrong_key(stem: str, data: Any, path: Path, error: Mapping[str, Any]) -> _Said:
@@ -234,8 +234,8 @@ def _wrong_word(error: Mapping[str, Any], shape: Mapping[str, Any]) -> _Said:
         choices = re.findall(r"'([^']*)'", str(error["ctx"]["expected_tags"]))
         return "value", f"'{_short(word)}' is not a known {key}", nearest(word, choices)
     choices = shape.get("enum") or [shape.get("const", "")]
-    remedy = nearest(str(error["input"]), choices) or "it can be " + ", ".join(choices)
-    return "value", f"{_show(error['input'])} is not one of the words that can stand here", remedy
+    remedy = nearest(str(error["input"]), choices) or "choose from " + ", ".join(choices)
+    return "value", f"{_show(error['input'])} is not allowed here", remedy
 
 
 def _wrong_unit(value: Any, said: str, as_in: str) -> _Said:
@@ -250,14 +250,14 @@ def _wrong_unit(value: Any, said: str, as_in: str) -> _Said:
 
 _KINDS = {
     "string_type": "is not text; if it is meant as text, put it in quotes",
-    "int_type": "is not a whole number; it is written in digits only, as in 12",
+    "int_type": "is not a whole number; write digits only, as in 12",
     "int_from_float": "is not a whole number",
-    "float_type": "is not a plain number; it is written in digits only, as in 12 or 0.5",
+    "float_type": "is not a plain number; write digits only, as in 12 or 0.5",
     "tuple_type": "is not a list; a list is written [one, two] or as lines that begin with '- '",
-    "dict_type": "cannot stand here, where keys with a colon are expected",
-    "mapping_type": "cannot stand here, where keys with a colon are expected",
-    "model_type": "cannot stand here, where keys with a colon are expected",
-    "model_attributes_type": "cannot stand here, where keys with a colon are expected",
+    "dict_type": "is not allowed here, where keys with a colon are expected",
+    "mapping_type": "is not allowed here, where keys with a colon are expected",
+    "model_type": "is not allowed here, where keys with a colon are expected",
+    "model_attributes_type": "is not allowed here, where keys with a colon are expected",
 }
 
 

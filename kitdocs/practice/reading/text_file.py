@@ -119,8 +119,8 @@ def read_text(folder: Path, name: str, at: ValuePath, *, largest: int = LARGEST)
         return file.problem(
             "not-text",
             file.place_of(strange.start()),
-            f"an invisible character (U+{ord(strange[0]):04X}) stands here; it does not belong in a text",
-            "delete it and type what stood there again",
+            f"an invisible character (U+{ord(strange[0]):04X}) is here; it does not belong in text",
+            "delete it and type the text again",
         )
     return file
 

@@ -78,7 +78,7 @@ class _Reading:
             yield self._problem(path, "value", message, "compare it with a file that 'kitdocs words' writes")
         elif not allowed(self.language, key):
             remedy = nearest(key, wanted(self.language))
-            yield self._problem(path, "unknown-key", "kitdocs has no sentence of this name", remedy, at_key=True)
+            yield self._problem(path, "unknown-key", "kitdocs has no sentence with this name", remedy, at_key=True)
         elif not isinstance(data, str):
             yield self._problem(path, "value", "a sentence is expected here", "put it in quotes")
         elif wrong := _placeholders_wrong(self.language, key, data):
@@ -123,13 +123,13 @@ def _placeholders_wrong(language: str, key: str, sentence: str) -> tuple[str, st
     found = _placeholders(sentence)
     remedy = f"the English sentence is: {english}"
     if found is None:
-        return "a brace { or } stands alone; in braces stands what kitdocs fills in, as in {n}", remedy
+        return "a brace { or } has no partner; braces mark what kitdocs fills in, as in {n}", remedy
     if strange := sorted(found - needed):
         return f"kitdocs fills in nothing for {{{strange[0]}}} here", remedy
     # "one pouch" needs no number.
     spoken = {"n"} if counted(key) and key.rpartition(".")[2] in ("zero", "one", "two") else set()
     if lacking := sorted(needed - found - spoken):
-        return f"{{{lacking[0]}}} is missing, for which kitdocs fills something in", remedy
+        return f"{{{lacking[0]}}} is missing; kitdocs fills something in there", remedy
     return None
 
 

@@ -123,7 +123,7 @@ class _Reader:
             self._stop(
                 event.start_mark,
                 "too-deep",
-                f"lists and keys lie more than {DEEPEST} deep in each other here",
+                f"lists and keys are nested more than {DEEPEST} deep here",
                 "is a bracket '[' or '{' missing its partner?",
             )
         if self.size > MOST_VALUES:
@@ -137,7 +137,7 @@ class _Reader:
         if isinstance(event, yaml.AliasEvent):
             return self._alias(event, path)
         if event.tag and not (isinstance(event, yaml.ScalarEvent) and event.tag == "!"):
-            self._note(event.start_mark, "tag", "a text that begins with '!' is a tag to YAML, and tags are not read",
+            self._note(event.start_mark, "tag", "text that begins with '!' is a YAML tag, and tags are not read",
                        "put the text in quotes", path)  # fmt: skip
             self.out.silent.add(path)
         if event.anchor:
@@ -194,7 +194,7 @@ class _Reader:
                 event.start_mark,
                 "key",
                 "a word followed by a colon is expected here",
-                "a text that begins with one of [ ] { } * & ! needs quotes",
+                "text that begins with one of [ ] { } * & ! needs quotes",
             )
         if event.value == "<<" and event.implicit[0]:
             self._stop(event.start_mark, "merge", "'<<' (merging keys) is not read", "write the keys out here")
@@ -217,7 +217,7 @@ class _Reader:
                 event.start_mark,
                 "alias",
                 f"'*{event.anchor}' repeats something that is not finished or not written above",
-                f"a text that begins with * needs quotes; what is repeated is marked &{event.anchor}",
+                f"text that begins with * needs quotes; what is repeated is marked &{event.anchor}",
             )
         self.size += anchor.size
         self.repeated += anchor.size

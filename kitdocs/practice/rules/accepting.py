@@ -38,12 +38,12 @@ def _idle(problems: tuple[Problem, ...], settings: Settings, places: SourceLocat
         if key in warnings:
             continue
         if key in errors:
-            message, remedy = "is an error, and errors cannot be accepted", "mend it, or delete this entry"
+            message, remedy = "is an error, and errors cannot be accepted", "correct it, or delete this entry"
         else:
             here = [rule for rule, path in warnings if path == entry.at]
             there = [path for rule, path in warnings if rule == entry.warning]
             message = f"accepts '{entry.warning}' at '{entry.at}', but there is no such warning"
-            remedy = nearest(entry.warning, here) or nearest(entry.at, there) or "delete this entry if it is mended"
+            remedy = nearest(entry.warning, here) or nearest(entry.at, there) or "delete this entry if nothing needs it"
         yield Problem(
             rule="accepts-nothing",
             severity="warning",

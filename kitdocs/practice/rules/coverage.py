@@ -143,7 +143,7 @@ def add_ons_come_as_often_as_needed(practice: Practice) -> Iterator[Problem]:
                 "taken-too-seldom",
                 ("procedures", id_, "needs", instrument),
                 f"'{instrument}' is needed in {share_text(share)} of these visits, but the add-on '{pouch}' that "
-                f"brings it is taken along in only {share_text(bringing[pouch])}",
+                f"brings it is taken in only {share_text(bringing[pouch])}",
                 f"write '{pouch}: {'always' if share == 1 else share_text(share)}' under 'add_ons:'",
             )
 
@@ -172,7 +172,7 @@ def _riders(
                 practice,
                 "rides-along",
                 (*path, "contents", index),
-                f"'{instrument}' rides along for nothing: no procedure that uses '{path[1]}' needs it",
+                f"no procedure that uses '{path[1]}' needs '{instrument}'",
                 "take it out, or add it to the 'needs:' of the procedure that uses it",
             )
 

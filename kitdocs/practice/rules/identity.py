@@ -43,7 +43,7 @@ def ids_are_used_once(practice: Practice) -> Iterator[Problem]:
                         practice,
                         "same-id",
                         (*path, id_),
-                        f"'{id_}' is also an id in {where(practice, *first[id_])}; one id means one thing",
+                        f"'{id_}' is also an id in {where(practice, *first[id_])}; every id must be unique",
                         f"rename this one, as in '{id_}-{_ONE[path]}', here and wherever it is named",
                         at_key=True,
                     )
@@ -62,13 +62,13 @@ def codes_differ(practice: Practice) -> Iterator[Problem]:
     for (path, code), (later, other) in combinations(coded, 2):
         if code == other:
             message = f"'{other}' is already the code of '{path[1]}' ({where(practice, *path)})"
-            yield error(practice, "same-code", later, message, "give one of the two another code")
+            yield error(practice, "same-code", later, message, "change one of the two codes")
         elif looks_like(code, other):
             yield error(
                 practice,
                 "look-alike-code",
                 later,
-                f"'{other}' is easily taken for '{code}', the code of '{path[1]}' ({where(practice, *path)})",
+                f"'{other}' is easily confused with '{code}', the code of '{path[1]}' ({where(practice, *path)})",
                 "O and 0, I, 1 and L, S and 5, B and 8, Z and 2 look alike, and letters get swapped; choose another",
             )
 
@@ -92,14 +92,14 @@ def chairs_differ(practice: Practice) -> Iterator[Problem]:
         if other.colour.hex == chair.colour.hex or _same_words(chair.colour.name, other.colour.name):
             yield error(practice, "same-colour", ("chairs", later, "colour"),
                         f"this is also the colour {taken}; colours tell the chairs apart",
-                        "give one of the two another colour")  # fmt: skip
+                        "change one of the two colours")  # fmt: skip
         if other.mark == chair.mark:
             yield error(practice, "same-mark", ("chairs", later, "mark"),
-                        f"'{other.mark}' is also the mark {taken}; whoever cannot see the colours goes by the mark",
-                        "give one of the two another mark")  # fmt: skip
+                        f"'{other.mark}' is also the mark {taken}; people who cannot see colours rely on the mark",
+                        "change one of the two marks")  # fmt: skip
         if _same_words(chair.name, other.name):
             yield error(practice, "same-name", ("chairs", later, "name"),
-                        f"this is also the name {taken}", "give one of the two another name")  # fmt: skip
+                        f"this is also the name {taken}", "change one of the two names")  # fmt: skip
 
 
 def sets_in_one_cassette_have_their_own_marks(practice: Practice) -> Iterator[Problem]:
@@ -114,9 +114,9 @@ def sets_in_one_cassette_have_their_own_marks(practice: Practice) -> Iterator[Pr
                 practice,
                 "same-cassette-mark",
                 ("sets", id_, "mark"),
-                f"set '{first[key]}' ({where(practice, 'sets', first[key])}) lies in a cassette of the same size "
-                f"'{set_.cassette}' with the same mark; closed, nobody can tell them apart",
-                "give one of the two another mark",
+                f"set '{first[key]}' ({where(practice, 'sets', first[key])}) uses the same size of cassette, "
+                f"'{set_.cassette}', with the same mark; once closed, nobody can tell them apart",
+                "change one of the two marks",
             )
         else:
             first[key] = id_

@@ -48,7 +48,8 @@ def _overlaps(practice: Practice, labels: Labels) -> Iterator[Problem]:
         ("down", labels.down, labels.height, "height"),
     ):
         if pitch is not None and pitch < size - _SLACK_MM:
-            message = f"from one label to the next are {pitch:g} mm, but a label's {side} is {size:g} mm: they overlap"
+            step = f"the step from one label to the next is {pitch:g} mm"
+            message = f"{step}, but a label's {side} is {size:g} mm: they overlap"
             remedy = f"measure from the edge of a label to the same edge of the next, or leave {key} out: they touch"
             yield error(practice, "labels-overlap", ("practice", "labels", key), message, remedy)
 
@@ -57,7 +58,7 @@ def _room_for_words(practice: Practice, labels: Labels) -> Iterator[Problem]:
     """A label is large enough to be written on."""
     for key, size, least in (("width", labels.width, SMALLEST_MM[0]), ("height", labels.height, SMALLEST_MM[1])):
         if size < least:
-            message = f"a label of {size:g} mm has no room for code, name and the lines to be written on"
+            message = f"a label of {size:g} mm has no room for the code, the name and the lines to write on"
             remedy = f"use labels at least {SMALLEST_MM[0]:g} mm wide and {SMALLEST_MM[1]:g} mm high"
             yield error(practice, "labels-small", ("practice", "labels", key), message, remedy)
 

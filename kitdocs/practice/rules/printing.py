@@ -41,7 +41,7 @@ def words_files_are_whole_and_used(practice: Practice) -> Iterator[Problem]:
         if not is_language(language):
             continue
         if language not in listed:
-            message = f"these words are never used: practice.yaml lists only {', '.join(listed)}"
+            message = f"this file is never used: practice.yaml lists only {', '.join(listed)}"
             remedy = f"add {language} to 'languages:' in practice.yaml, or delete the file"
             yield warning(practice, "unused-words", ("words", language), message, remedy)
         elif language not in shipped_languages():
@@ -74,7 +74,7 @@ def names_can_be_printed(practice: Practice) -> Iterator[Problem]:
                 practice,
                 "long-name",
                 path,
-                f"these words have {len(words)} letters, and no card has room for more than {LONGEST_NAME}",
+                f"this text has {len(words)} characters, and a card has room for {LONGEST_NAME}",
                 "write them shorter",
             )
 

@@ -29,7 +29,7 @@ def stages_run_from_dirty_to_clean(practice: Practice) -> Iterator[Problem]:
                 ("room", "stages", id_, "area"),
                 f"this stage goes back to '{stage.area}' after a stage in '{furthest}'; instruments "
                 "travel from dirty to clean and never back",
-                f"the stages stand in the order {', '.join(AREAS)}",
+                f"the order of the stages is {', '.join(AREAS)}",
             )
         else:
             furthest = stage.area
@@ -44,7 +44,7 @@ def every_area_has_a_stage(practice: Practice) -> Iterator[Problem]:
                 practice,
                 "no-area",
                 ("room", "stages"),
-                f"no stage lies in the area '{area}'",
+                f"no stage is in the area '{area}'",
                 f"a reprocessing room has four areas: {', '.join(AREAS)}",
                 at_key=True,
             )
@@ -70,7 +70,7 @@ def everything_passes_every_machine(practice: Practice) -> Iterator[Problem]:
                     practice,
                     "no-capacity",
                     path,
-                    f"this does not say how many of '{size}' fit in one load, and {user} comes in that size",
+                    f"the number of '{size}' in one load is missing, and {user} has that size",
                     f"add '{size}: 4' with the number that fits",
                     at_key=True,
                 )
@@ -137,7 +137,7 @@ def the_day_is_one(practice: Practice) -> Iterator[Problem]:
     elif day.opens < day.closes and (day.pause.start < day.opens or day.pause.end > day.closes):
         yield error(
             practice, "day", ("practice", "day", "pause"),
-            f"the pause is not inside the day, which goes from {clock_text(day.opens)} to {clock_text(day.closes)}",
+            f"the pause is not within the day, {clock_text(day.opens)} to {clock_text(day.closes)}",
             "times run from 00:00 to 23:59; one in the afternoon is 13:00",
         )  # fmt: skip
 
@@ -177,5 +177,5 @@ def visits_fit_the_day(practice: Practice) -> Iterator[Problem]:
                 ("procedures", id_, "minutes"),
                 f"no chair can do this: it takes {procedure.minutes:g} min, and the longest stretch of the day "
                 f"is {longest} min",
-                "mend the minutes here, or the day in practice.yaml",
+                "correct the minutes here, or the day in practice.yaml",
             )

@@ -42,7 +42,7 @@ def one_visit_at_a_time_at_a_chair(practice: Practice) -> Iterator[Problem]:
                 "chair-taken",
                 ("schedule", index, "start"),
                 f"'{visit.chair}' is still taken by the visit of line {line}, until {clock_text(end)}",
-                "mend the start, the minutes or the chair of one of the two",
+                "correct the start, the minutes or the chair of one of them",
             )
 
 
@@ -57,7 +57,7 @@ def scheduled_visits_are_at_their_chairs(practice: Practice) -> Iterator[Problem
                 "another-chair",
                 ("schedule", index, "chair"),
                 f"'{visit.procedure}' is done at {', '.join(chairs)}, not at '{visit.chair}' (procedures.yaml)",
-                "mend one of the two",
+                "correct one of the two",
             )
 
 

@@ -28,7 +28,7 @@ def everything_is_used(practice: Practice) -> Iterator[Problem]:
     }
     by = {
         "instruments": "no set, pouch or procedure names this instrument",
-        "cassettes": "no set lies in this cassette",
+        "cassettes": "no set uses this cassette",
         "sets": "no procedure uses this set",
         "pouches": "no procedure takes this pouch, and no chair has it in its drawer",
     }
@@ -54,7 +54,7 @@ def names_are_in_every_language(practice: Practice) -> Iterator[Problem]:
                     practice,
                     "missing-language",
                     path,
-                    f"these words are not given in {', '.join(repr(language) for language in lacking)}, "
+                    f"this text is missing in {', '.join(repr(language) for language in lacking)}, "
                     f"and practice.yaml lists {', '.join(languages)}",
                     f"write them as in {{{languages[0]}: ..., {lacking[0]}: ...}}",
                 )
