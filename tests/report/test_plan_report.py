@@ -210,7 +210,7 @@ def test_an_accepted_warning_stands_with_its_reason_and_an_open_one_with_its_rem
     (accepted,) = matrices(card)
     (where, what, why), *_ = accepted.rows
     assert where.text == "sets.yaml" and where.detail == f"line {known.place.line}"
-    assert what.text == "no procedure that uses “Banding set” needs “Hollow-chop plier”"
+    assert what.text == "No procedure that uses “Banding set” needs “Hollow-chop plier”"
     assert why.text == known.accepted
     still_open: Problem = replace(known, accepted="")
     reopened = make_report(example, replace(example_plan, problems=(still_open,)))
