@@ -133,7 +133,7 @@ def _resolved(root: Mapping[str, Any], part: Mapping[str, Any], data: Any) -> Ma
             part = {**root["$defs"][part["$ref"].rpartition("/")[2]], **beside}
         elif "discriminator" in part:
             kinds = part["discriminator"]
-            chosen = kinds["mapping"].get(_step(data, kinds["propertyName"]))
+            chosen = kinds["mapping"].get(str(_step(data, kinds["propertyName"])))
             if not chosen:
                 return {}
             part = {"$ref": chosen}

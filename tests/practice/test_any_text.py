@@ -15,7 +15,6 @@ from hypothesis import strategies as st
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError
-from kitdocs.practice.reading.unread import UNREAD
 
 NAMES = sorted(str(path.relative_to(VALID)) for path in VALID.rglob("*") if path.is_file())
 SIGNS = "|: |:|- |\t|  |\n|{|}|[|]|'|\"|&a |*a|!t |#|>|%|null|true|-1|0|99999999999999999999|always|core|mirror"
@@ -65,4 +64,3 @@ def test_a_spoilt_file_gives_a_practice_or_a_practice_error(
         else:
             assert isinstance(practice, Practice)
             assert all(problem.severity == "warning" for problem in practice.problems)
-            assert repr(UNREAD) not in repr(practice)

@@ -1,42 +1,54 @@
-"""A practice folder becomes a `Practice`, or everything that is wrong with it."""
+"""A practice folder, read as a `Practice`, or as everything that is wrong with it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, TypeVar
 
+from kitdocs.practice.draft import Draft, RoomDraft, SettingsDraft
 from kitdocs.practice.locations import SourceLocations
 from kitdocs.practice.model import Practice
 from kitdocs.practice.printed import PRINTED, PrintRecord
-from kitdocs.practice.problems import PracticeError, at_most, in_order
+from kitdocs.practice.problems import PracticeError, Problem, at_most, in_order
 from kitdocs.practice.reading.changes import apply
 from kitdocs.practice.reading.folder import Folder, read_folder
-from kitdocs.practice.reading.shapes import shaped, unshaped
+from kitdocs.practice.reading.named import names_in
+from kitdocs.practice.reading.shapes import SINGLE, Shaped, shaped, unshaped
 from kitdocs.practice.rules import RULES
 from kitdocs.practice.rules.accepting import accept
+from kitdocs.practice.schema import SHAPES
 
 _V = TypeVar("_V")
 
+_TABLES = tuple(stem for stem in SHAPES if stem not in (*SINGLE, PRINTED))
+_SETTINGS = tuple(field.name for field in fields(SettingsDraft) if field.name != "read")
+_ROOM = tuple(field.name for field in fields(RoomDraft) if field.name != "read")
+
 
 def read_practice(folder: Path | str, changes: Mapping[str, str] = MappingProxyType({})) -> Practice:
-    """The practice that `folder` describes; its `problems` are the warnings, in order of place.
+    """Return the practice that `folder` describes; its `problems` are the warnings, in order of place.
 
     `changes` are what-ifs: values by path (``{"procedures.wire-change.per_day": "45"}``), written as
     they would be in the file, that hold instead of what is written there.
 
-    Raises `PracticeError` with every problem when there is any error.
+    Raise `PracticeError` with every problem when there is any error.
     """
     found = read_folder(Path(folder))
     if not found.files:
         raise PracticeError(found.problems)
     found.problems += apply(changes, found.files)
-    practice = _checked(_practice(found))
-    if any(problem.severity == "error" for problem in practice.problems):
-        raise PracticeError(practice.problems)
-    return _in_one_order(practice)
+    places = _places(found)
+    shapes = {
+        stem: shaped(stem, file, places) if file.data is not None else unshaped(stem)
+        for stem, file in found.files.items()
+    }
+    problems = _checked(_draft(found, shapes, places))
+    if any(problem.severity == "error" for problem in problems):
+        raise PracticeError(problems)
+    return _in_one_order(_practice(found, shapes, places, problems))
 
 
 def _in_one_order(practice: Practice) -> Practice:
@@ -62,27 +74,39 @@ def _in_order_of(file: Mapping[str, Any], named: Mapping[str, _V]) -> Mapping[st
     return MappingProxyType({id_: named[id_] for id_ in file if id_ in named})
 
 
-def _practice(found: Folder) -> Practice:
-    """Every file's records, with `UNREAD` for what is broken, and the problems of each value by itself."""
-    places = _places(found)
-    problems = list(found.problems)
-    records: dict[str, Any] = {}
-    for stem, file in found.files.items():
-        if file.data is None:
-            records[stem] = unshaped(stem, None)
-        else:
-            records[stem], more = shaped(stem, file, places)
-            problems += more
-    return Practice(
-        folder=found.path,
-        settings=records.pop("practice"),
-        printed=PrintRecord(runs=records.pop(PRINTED)),
-        **records,
+def _draft(found: Folder, shapes: Mapping[str, Shaped], places: SourceLocations) -> Draft:
+    """Gather the whole records of every file, and the problems of each value by itself."""
+    settings, room = shapes["practice"].parts, shapes["room"].parts
+    tables = {stem: MappingProxyType(shapes[stem].parts) for stem in _TABLES}
+    return Draft(
+        settings=SettingsDraft(read=settings, **{name: settings[name] for name in _SETTINGS if name in settings}),
+        room=RoomDraft(read=room, **{name: room[name] for name in _ROOM if name in room}),
+        **tables,
+        names=names_in(found.files),
         pages=found.pages,
         words=MappingProxyType(found.words),
         photos=MappingProxyType(found.photos),
         places=places,
-        problems=tuple(problems),
+        broken=frozenset(path for shape in shapes.values() for path in shape.broken),
+        problems=(*found.problems, *(problem for shape in shapes.values() for problem in shape.problems)),
+    )
+
+
+def _practice(
+    found: Folder, shapes: Mapping[str, Shaped], places: SourceLocations, problems: tuple[Problem, ...]
+) -> Practice:
+    """Build the practice of a folder in which every file is whole."""
+    return Practice(
+        folder=found.path,
+        settings=shapes["practice"].whole,
+        room=shapes["room"].whole,
+        **{stem: shapes[stem].whole for stem in _TABLES},
+        printed=PrintRecord(runs=shapes[PRINTED].whole),
+        pages=found.pages,
+        words=MappingProxyType(found.words),
+        photos=MappingProxyType(found.photos),
+        places=places,
+        problems=problems,
     )
 
 
@@ -94,8 +118,8 @@ def _places(found: Folder) -> SourceLocations:
     return SourceLocations(keys=MappingProxyType(keys), values=MappingProxyType(values))
 
 
-def _checked(practice: Practice) -> Practice:
-    """The practice after every rule; each rule sees what was found before it."""
+def _checked(draft: Draft) -> tuple[Problem, ...]:
+    """Return every problem after every rule; each rule sees what was found before it."""
     for rule in RULES:
-        practice = replace(practice, problems=(*practice.problems, *at_most(rule(practice))))
-    return replace(practice, problems=in_order(accept(practice.problems, practice.settings, practice.places)))
+        draft = replace(draft, problems=(*draft.problems, *at_most(rule(draft))))
+    return in_order(accept(draft.problems, draft.settings, draft.places))

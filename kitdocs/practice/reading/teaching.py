@@ -230,9 +230,9 @@ def _wrong_word(error: Mapping[str, Any], shape: Mapping[str, Any]) -> _Said:
     """A word that is not one of those that can stand here."""
     if error["type"] == "union_tag_invalid":
         key = str(error["ctx"]["discriminator"]).strip("'")
-        word = str(error["ctx"]["tag"])
+        word = error["input"][key]
         choices = re.findall(r"'([^']*)'", str(error["ctx"]["expected_tags"]))
-        return "value", f"'{_short(word)}' is not a known {key}", nearest(word, choices)
+        return "value", f"{_show(word)} is not a known {key}", nearest(word if isinstance(word, str) else "", choices)
     choices = shape.get("enum") or [shape.get("const", "")]
     remedy = nearest(str(error["input"]), choices) or "choose from " + ", ".join(choices)
     return "value", f"{_show(error['input'])} is not allowed here", remedy

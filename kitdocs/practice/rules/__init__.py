@@ -1,19 +1,18 @@
 """Rules between the records of a practice, one function each.
 
-A rule is given the practice as far as it could be read (a broken value is `UNREAD`, which matches
-nothing) with the problems found before it, and yields what it finds itself. Rules about something
-*missing* ask `looking.whole` first, so that one mistake is reported once.
+A rule is given the whole records of the practice (`Draft`) with the problems found before it, and yields what it finds
+itself. Rules about something *missing* ask `looking.whole` first, so that one mistake is reported once.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from kitdocs.practice.model import Practice
+from kitdocs.practice.draft import Draft
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules import coverage, identity, labels, printing, references, room, schedule, use
 
-Rule = Callable[[Practice], Iterable[Problem]]
+Rule = Callable[[Draft], Iterable[Problem]]
 
 #: In the order in which they run: unknown names come first, because the others see what was found before.
 RULES: tuple[Rule, ...] = (

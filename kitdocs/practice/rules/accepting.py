@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
+from kitdocs.practice.draft import SettingsDraft
 from kitdocs.practice.locations import SourceLocations
 from kitdocs.practice.model import Settings
 from kitdocs.practice.problems import Problem, nearest
 
 
 def accept(
-    problems: Iterable[Problem], settings: Settings, places: SourceLocations, *, all_known: bool = False
+    problems: Iterable[Problem], settings: Settings | SettingsDraft, places: SourceLocations, *, all_known: bool = False
 ) -> tuple[Problem, ...]:
     """The problems, with `accepted` set on each warning that practice.yaml accepts.
 
@@ -29,7 +30,9 @@ def accept(
     return (*result, *_idle(known, settings, places)) if all_known else result
 
 
-def _idle(problems: tuple[Problem, ...], settings: Settings, places: SourceLocations) -> Iterator[Problem]:
+def _idle(
+    problems: tuple[Problem, ...], settings: Settings | SettingsDraft, places: SourceLocations
+) -> Iterator[Problem]:
     """A warning for each entry that accepts nothing."""
     warnings = {(p.rule, p.path) for p in problems if p.severity == "warning"}
     errors = {(p.rule, p.path) for p in problems if p.severity == "error"}

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import fsum
 
-from kitdocs.practice.model import Practice, Procedure
+from kitdocs.practice.draft import Draft
+from kitdocs.practice.model import Procedure
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import ANY, error, ids, warning, whole
 from kitdocs.practice.values import share_text
 
 
-def needs_are_covered(practice: Practice) -> Iterator[Problem]:
+def needs_are_covered(practice: Draft) -> Iterator[Problem]:
     """What a procedure needs is in its set, in one of its add-ons, or in a drawer pouch at every chair."""
     for id_, procedure in practice.procedures.items():
         carried = _carried(practice, procedure)
@@ -48,7 +49,7 @@ def needs_are_covered(practice: Practice) -> Iterator[Problem]:
                 )
 
 
-def _carried(practice: Practice, procedure: Procedure) -> set[str]:
+def _carried(practice: Draft, procedure: Procedure) -> set[str]:
     """What the set and the add-ons of a procedure hold."""
     carried = set(practice.sets[procedure.set].contents) if procedure.set in practice.sets else set()
     for pouch in procedure.add_ons:
@@ -57,13 +58,13 @@ def _carried(practice: Practice, procedure: Procedure) -> set[str]:
     return carried
 
 
-def _in_drawer(practice: Practice, chair: str) -> set[str]:
+def _in_drawer(practice: Draft, chair: str) -> set[str]:
     """The instruments in the drawer pouches of a chair. A pouch of which there are 0 is not there."""
     pouches = (id_ for id_, count in practice.chairs[chair].drawer.items() if count != 0)
     return {i for pouch in pouches if pouch in practice.pouches for i in practice.pouches[pouch].contents}
 
 
-def _can_judge(practice: Practice, id_: str, instrument: str) -> bool:
+def _can_judge(practice: Draft, id_: str, instrument: str) -> bool:
     """Whether everything that could carry the instrument was read without an error."""
     procedure = practice.procedures[id_]
     return (
@@ -77,7 +78,12 @@ def _can_judge(practice: Practice, id_: str, instrument: str) -> bool:
     )
 
 
-def _smallest(practice: Practice, instrument: str, among: tuple[str, ...]) -> str:
+def _carriers_are_whole(practice: Draft) -> bool:
+    """Whether every set, pouch and chair was read: one that was not could carry what seems to be missing."""
+    return not any(path[0] in ("sets", "pouches", "chairs") for path in practice.broken)
+
+
+def _smallest(practice: Draft, instrument: str, among: tuple[str, ...]) -> str:
     """The pouch with the fewest instruments that holds `instrument`; the first by id of several; or ''."""
     holding = [
         (len(practice.pouches[p].contents), p)
@@ -87,7 +93,7 @@ def _smallest(practice: Practice, instrument: str, among: tuple[str, ...]) -> st
     return min(holding)[1] if holding else ""
 
 
-def _closing(practice: Practice, instrument: str, set_: str) -> str:
+def _closing(practice: Draft, instrument: str, set_: str) -> str:
     """How the smallest existing pouch would close the gap."""
     pouch = _smallest(practice, instrument, tuple(practice.pouches))
     if not pouch:
@@ -104,8 +110,10 @@ def _chairs(ids_: tuple[str, ...]) -> str:
     )
 
 
-def one_chair_has_it_all(practice: Practice) -> Iterator[Problem]:
+def one_chair_has_it_all(practice: Draft) -> Iterator[Problem]:
     """A procedure whose needs lie in the drawers of different chairs can be done at none of them."""
+    if not _carriers_are_whole(practice):
+        return
     for id_, procedure in practice.procedures.items():
         chairs = practice.chairs_for(id_)
         loose = [i for i in procedure.needs if i not in _carried(practice, procedure)]
@@ -122,8 +130,10 @@ def one_chair_has_it_all(practice: Practice) -> Iterator[Problem]:
             )
 
 
-def add_ons_come_as_often_as_needed(practice: Practice) -> Iterator[Problem]:
+def add_ons_come_as_often_as_needed(practice: Draft) -> Iterator[Problem]:
     """What only an add-on brings is not needed more often than the add-on is taken."""
+    if not _carriers_are_whole(practice):
+        return
     for id_, procedure in practice.procedures.items():
         set_ = practice.sets[procedure.set].contents if procedure.set in practice.sets else ()
         for instrument, share in procedure.needs.items():
@@ -148,7 +158,7 @@ def add_ons_come_as_often_as_needed(practice: Practice) -> Iterator[Problem]:
             )
 
 
-def nothing_rides_along(practice: Practice) -> Iterator[Problem]:
+def nothing_rides_along(practice: Draft) -> Iterator[Problem]:
     """A set, and an add-on, carries only what some procedure that uses it needs."""
     if not (whole(practice, "procedures", ANY, "needs") and whole(practice, "procedures", ANY, "add_ons")):
         return
@@ -163,7 +173,7 @@ def nothing_rides_along(practice: Practice) -> Iterator[Problem]:
 
 
 def _riders(
-    practice: Practice, path: tuple[str, str], contents: tuple[str, ...], users: list[Procedure]
+    practice: Draft, path: tuple[str, str], contents: tuple[str, ...], users: list[Procedure]
 ) -> Iterator[Problem]:
     needed = {i for procedure in users for i in procedure.needs}
     for index, instrument in enumerate(contents):
@@ -177,7 +187,7 @@ def _riders(
             )
 
 
-def nothing_is_carried_twice(practice: Practice) -> Iterator[Problem]:
+def nothing_is_carried_twice(practice: Draft) -> Iterator[Problem]:
     """An add-on does not hold what the set below it already holds."""
     seen: set[tuple[str, str]] = set()
     for procedure in practice.procedures.values():
@@ -187,7 +197,7 @@ def nothing_is_carried_twice(practice: Practice) -> Iterator[Problem]:
                 continue
             seen.add((pouch, procedure.set))
             for index, instrument in enumerate(practice.pouches[pouch].contents):
-                if isinstance(instrument, str) and instrument in set_.contents:
+                if instrument in set_.contents:
                     yield warning(
                         practice,
                         "carried-twice",

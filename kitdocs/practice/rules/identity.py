@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from itertools import combinations
-from typing import Any
 
+from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
-from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import error, table, where
 from kitdocs.practice.values import Text
@@ -32,7 +31,7 @@ _ONE = {
 }
 
 
-def ids_are_used_once(practice: Practice) -> Iterator[Problem]:
+def ids_are_used_once(practice: Draft) -> Iterator[Problem]:
     """A cassette and a pouch size never share an id; nor do instruments, sets and pouches."""
     for family in _ONE_FAMILY:
         first: dict[str, Path] = {}
@@ -51,13 +50,12 @@ def ids_are_used_once(practice: Practice) -> Iterator[Problem]:
                     first[id_] = (*path, id_)
 
 
-def codes_differ(practice: Practice) -> Iterator[Problem]:
+def codes_differ(practice: Draft) -> Iterator[Problem]:
     """No two codes of sets and pouches are equal or easily taken for each other."""
-    coded: list[tuple[Path, Any]] = [
+    coded: list[tuple[Path, str]] = [
         ((stem, id_, "code"), record.code)
         for stem, records in (("sets", practice.sets), ("pouches", practice.pouches))
         for id_, record in records.items()
-        if isinstance(record.code, str)
     ]
     for (path, code), (later, other) in combinations(coded, 2):
         if code == other:
@@ -85,7 +83,7 @@ def looks_like(code: str, other: str) -> bool:
     return (code[i], code[j]) == (other[j], other[i]) and (code[i] + code[j]).isalpha()
 
 
-def chairs_differ(practice: Practice) -> Iterator[Problem]:
+def chairs_differ(practice: Draft) -> Iterator[Problem]:
     """No two chairs have one colour, one mark or one name."""
     for (id_, chair), (later, other) in combinations(practice.chairs.items(), 2):
         taken = f"of chair '{id_}' ({where(practice, 'chairs', id_)})"
@@ -102,13 +100,11 @@ def chairs_differ(practice: Practice) -> Iterator[Problem]:
                         f"this is also the name {taken}", "change one of the two names")  # fmt: skip
 
 
-def sets_in_one_cassette_have_their_own_marks(practice: Practice) -> Iterator[Problem]:
+def sets_in_one_cassette_have_their_own_marks(practice: Draft) -> Iterator[Problem]:
     """Closed, two cassettes of one size look the same: only the mark tells which set is inside."""
     first: dict[tuple[str, str], str] = {}
     for id_, set_ in practice.sets.items():
         key = (set_.cassette, set_.mark)
-        if not all(isinstance(part, str) for part in key):
-            continue
         if key in first:
             yield error(
                 practice,
@@ -122,10 +118,8 @@ def sets_in_one_cassette_have_their_own_marks(practice: Practice) -> Iterator[Pr
             first[key] = id_
 
 
-def _same_words(one: Any, two: Any) -> bool:
+def _same_words(one: Text, two: Text) -> bool:
     """Whether two names read the same in any language."""
-    if not (isinstance(one, Text) and isinstance(two, Text)):
-        return False
     languages = {language for text in (one, two) for language, _ in text.by_language} or {""}
     return any(_words(one, language) == _words(two, language) != "" for language in languages)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.practice.model import Practice
+from kitdocs.practice.draft import Draft
 from kitdocs.practice.paper import PAPER_MM, Labels
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import error, whole
@@ -16,32 +16,32 @@ SMALLEST_MM = (60.0, 25.0)
 _SLACK_MM = 0.1
 
 
-def labels_can_be_printed(practice: Practice) -> Iterator[Problem]:
+def labels_can_be_printed(practice: Draft) -> Iterator[Problem]:
     """The sheet of labels is one that exists and that can be written on."""
-    labels = practice.settings.labels
-    if isinstance(labels, Labels) and whole(practice, "practice", "labels"):
+    labels, paper = practice.settings.labels, practice.settings.paper
+    if labels and whole(practice, "practice", "labels"):
         yield from _room_for_words(practice, labels)
         yield from _overlaps(practice, labels)
-        if whole(practice, "practice", "paper"):
-            yield from _off_the_paper(practice, labels)
+        if paper:
+            yield from _off_the_paper(practice, labels, paper)
 
 
-def _off_the_paper(practice: Practice, labels: Labels) -> Iterator[Problem]:
+def _off_the_paper(practice: Draft, labels: Labels, paper: str) -> Iterator[Problem]:
     """The grid, moved by its offset, ends within the sheet on every side."""
-    for key, extent, paper, look in (
-        ("columns", _extent(labels, 0), PAPER_MM[practice.settings.paper][0], "left, width, across"),
-        ("rows", _extent(labels, 1), PAPER_MM[practice.settings.paper][1], "top, height, down"),
+    for key, extent, end, look in (
+        ("columns", _extent(labels, 0), PAPER_MM[paper][0], "left, width, across"),
+        ("rows", _extent(labels, 1), PAPER_MM[paper][1], "top, height, down"),
     ):
-        if extent[0] < -_SLACK_MM or extent[1] > paper + _SLACK_MM:
+        if extent[0] < -_SLACK_MM or extent[1] > end + _SLACK_MM:
             message = (
                 f"the {key} reach from {extent[0]:.1f} to {extent[1]:.1f} mm, and "
-                f"{practice.settings.paper} paper has only 0 to {paper:g} mm"
+                f"{paper} paper has only 0 to {end:g} mm"
             )
             remedy = f"compare {look} and offset with what the box of labels states"
             yield error(practice, "labels-off-paper", ("practice", "labels", key), message, remedy)
 
 
-def _overlaps(practice: Practice, labels: Labels) -> Iterator[Problem]:
+def _overlaps(practice: Draft, labels: Labels) -> Iterator[Problem]:
     """From one label to the next is no less than a label."""
     for key, pitch, size, side in (
         ("across", labels.across, labels.width, "width"),
@@ -54,7 +54,7 @@ def _overlaps(practice: Practice, labels: Labels) -> Iterator[Problem]:
             yield error(practice, "labels-overlap", ("practice", "labels", key), message, remedy)
 
 
-def _room_for_words(practice: Practice, labels: Labels) -> Iterator[Problem]:
+def _room_for_words(practice: Draft, labels: Labels) -> Iterator[Problem]:
     """A label is large enough to be written on."""
     for key, size, least in (("width", labels.width, SMALLEST_MM[0]), ("height", labels.height, SMALLEST_MM[1])):
         if size < least:

@@ -3,50 +3,58 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any, TypeAlias
+from typing import Any, Protocol, TypeAlias
 
 from kitdocs.practice.colours import Colour
-from kitdocs.practice.locations import Path
+from kitdocs.practice.draft import Draft, RoomDraft, SettingsDraft
+from kitdocs.practice.locations import Path, SourceLocations
 from kitdocs.practice.message import Message
-from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem, Severity, path_of, written
 from kitdocs.practice.record import Record
 from kitdocs.practice.values import Text, as_id
 
 Said: TypeAlias = "Message | str"
 
+
+class Located(Protocol):
+    """A practice, or a draft of one: whatever knows where its values are written."""
+
+    @property
+    def places(self) -> SourceLocations: ...
+
+
 ANY = None
 """In a path given to `whole`: whatever stands there."""
 
 
 def error(
-    practice: Practice, rule: str, path: Path, message: Said, remedy: Said = "", *, at_key: bool = False
+    practice: Located, rule: str, path: Path, message: Said, remedy: Said = "", *, at_key: bool = False
 ) -> Problem:
     """An error at the value (or the key) of `path`."""
     return _problem(practice, rule, "error", path, message, remedy, at_key)
 
 
 def warning(
-    practice: Practice, rule: str, path: Path, message: Said, remedy: Said = "", *, at_key: bool = False
+    practice: Located, rule: str, path: Path, message: Said, remedy: Said = "", *, at_key: bool = False
 ) -> Problem:
     """A warning at the value (or the key) of `path`."""
     return _problem(practice, rule, "warning", path, message, remedy, at_key)
 
 
 def _problem(
-    practice: Practice, rule: str, severity: Severity, path: Path, message: Said, remedy: Said, at_key: bool
+    practice: Located, rule: str, severity: Severity, path: Path, message: Said, remedy: Said, at_key: bool
 ) -> Problem:
     find = practice.places.key if at_key else practice.places.value
     return Problem(rule=rule, severity=severity, place=find(*path), path=written(path), message=message, remedy=remedy)
 
 
-def where(practice: Practice, *path: str | int) -> str:
+def where(practice: Draft, *path: str | int) -> str:
     """``chairs.yaml, line 12``: where the other of two things is written."""
     place = practice.places.key(*path)
     return f"{place.file}, line {place.line}"
 
 
-def table(practice: Practice, path: Path) -> Mapping[str, Any]:
+def table(practice: Draft, path: Path) -> Mapping[str, Any]:
     """The records at a path such as ``("sets",)`` or ``("room", "pouch_sizes")``."""
     found: Any = practice
     for part in path:
@@ -54,23 +62,25 @@ def table(practice: Practice, path: Path) -> Mapping[str, Any]:
     return found if isinstance(found, Mapping) else {}
 
 
-def ids(practice: Practice, *path: str) -> frozenset[str]:
+def ids(practice: Draft, *path: str) -> frozenset[str]:
     """Every id of a table, also of records that could not be read; a wrong id as it should have been."""
     depth = len(path) + 1
     named = (key[-1] for key in practice.places.keys if len(key) == depth and key[:-1] == path)
     return frozenset(table(practice, path)) | frozenset(as_id(str(name)) for name in named)
 
 
-def whole(practice: Practice, *path: str | int | None) -> bool:
-    """Whether no error has been found at, in or around `path`.
+def whole(practice: Draft, *path: str | int | None) -> bool:
+    """Whether everything at, in or around `path` was read, and no error has been found there.
 
     What is not whole has been reported; a rule that would speak of something *missing* there stays silent.
     """
-    return not any(
-        all(wanted in (ANY, part) for wanted, part in zip(path, path_of(problem.path), strict=False))
-        for problem in practice.problems
-        if problem.severity == "error"
-    )
+    found = (path_of(problem.path) for problem in practice.problems if problem.severity == "error")
+    return not any(_meet(path, other) for other in (*practice.broken, *found))
+
+
+def _meet(path: tuple[str | int | None, ...], other: Path) -> bool:
+    """Whether one of two paths lies at or within the other."""
+    return all(wanted in (ANY, part) for wanted, part in zip(path, other, strict=False))
 
 
 def texts(path: Path, value: Any) -> Iterator[tuple[Path, Text]]:
@@ -80,6 +90,8 @@ def texts(path: Path, value: Any) -> Iterator[tuple[Path, Text]]:
     elif isinstance(value, Record):
         for name in type(value).model_fields:
             yield from texts((*path, name), getattr(value, name))
+    elif isinstance(value, SettingsDraft | RoomDraft):
+        yield from texts(path, value.read)
     elif isinstance(value, Colour):
         yield from texts((*path, "name"), value.name)
     elif isinstance(value, tuple):

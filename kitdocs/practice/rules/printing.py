@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
-from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.rules.looking import error, texts, warning, whole
 from kitdocs.practice.sentences import is_language, known_languages, wanted
@@ -19,24 +19,24 @@ LONGEST_NAME = 80
 _RECORDS = ("settings", "chairs", "instruments", "cassettes", "sets", "pouches", "procedures", "room")
 
 
-def languages_have_words(practice: Practice) -> Iterator[Problem]:
+def languages_have_words(practice: Draft) -> Iterator[Problem]:
     """Every listed language is one that kitdocs or the practice has words for, and listed once."""
-    languages, known = practice.settings.languages, known_languages(practice.words)
+    languages, known = practice.settings.languages or (), known_languages(practice.words)
     for index, language in enumerate(languages):
         path: Path = ("practice", "languages", index)
-        if language in tuple(languages)[:index]:
+        if language in languages[:index]:
             yield error(practice, "same-language", path, f"'{language}' is listed twice", "keep one of the two")
-        elif isinstance(language, str) and language not in known:
+        elif language not in known:
             message = f"kitdocs has no words for the language '{language}'"
             own = f"'kitdocs words FOLDER {language}' writes a file to translate them in"
             yield error(practice, "no-words", path, message, f"{nearest(language, known)}; or {own}")
 
 
-def words_files_are_whole_and_used(practice: Practice) -> Iterator[Problem]:
+def words_files_are_whole_and_used(practice: Draft) -> Iterator[Problem]:
     """The practice's words files are of listed languages; where kitdocs has no words, not one sentence is missing."""
-    if not whole(practice, "practice", "languages"):
-        return
     listed = practice.settings.languages
+    if not (listed and whole(practice, "practice", "languages")):
+        return
     for language, sentences in practice.words.items():
         if not is_language(language):
             continue
@@ -48,7 +48,7 @@ def words_files_are_whole_and_used(practice: Practice) -> Iterator[Problem]:
             yield from _untranslated(practice, language, sentences)
 
 
-def _untranslated(practice: Practice, language: str, sentences: Mapping[str, str]) -> Iterator[Problem]:
+def _untranslated(practice: Draft, language: str, sentences: Mapping[str, str]) -> Iterator[Problem]:
     """One problem for all that is missing. What is there but wrong has been reported by itself."""
     reported = {problem.path for problem in practice.problems}
     keys = wanted(language)
@@ -64,7 +64,7 @@ def _untranslated(practice: Practice, language: str, sentences: Mapping[str, str
         )
 
 
-def names_can_be_printed(practice: Practice) -> Iterator[Problem]:
+def names_can_be_printed(practice: Draft) -> Iterator[Problem]:
     """The typeface has every letter of a name, and a card has room for it."""
     for path, words in _names(practice):
         if lacking := unprintable(words):
@@ -79,15 +79,14 @@ def names_can_be_printed(practice: Practice) -> Iterator[Problem]:
             )
 
 
-def _names(practice: Practice) -> Iterator[tuple[Path, str]]:
+def _names(practice: Draft) -> Iterator[tuple[Path, str]]:
     """All words that a person wrote in the YAML files, language by language, with their path."""
     for stem in _RECORDS:
         for path, text in texts(("practice",) if stem == "settings" else (stem,), getattr(practice, stem)):
             if path in practice.places.values:  # the built-in names of colours stand in no file
                 yield from _by_language(path, text)
-    for index, visit in enumerate(practice.schedule):
-        if isinstance(visit.day, str):
-            yield ("schedule", index, "day"), visit.day
+    for index, visit in practice.schedule.items():
+        yield ("schedule", index, "day"), visit.day
 
 
 def _by_language(path: Path, text: Text) -> Iterator[tuple[Path, str]]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from kitdocs.practice.draft import Draft
 from kitdocs.practice.kinds import AREAS
 from kitdocs.practice.locations import Path
-from kitdocs.practice.model import Practice
+from kitdocs.practice.model import WorkingDay
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import MachineStage
 from kitdocs.practice.rules.looking import ANY, error, ids, warning, whole
@@ -16,7 +17,7 @@ from kitdocs.practice.values import clock_text
 _AROUND_THE_DAY = 120
 
 
-def stages_run_from_dirty_to_clean(practice: Practice) -> Iterator[Problem]:
+def stages_run_from_dirty_to_clean(practice: Draft) -> Iterator[Problem]:
     """No stage goes back to an area that the instruments have left."""
     furthest = ""
     for id_, stage in practice.room.stages.items():
@@ -35,7 +36,7 @@ def stages_run_from_dirty_to_clean(practice: Practice) -> Iterator[Problem]:
             furthest = stage.area
 
 
-def every_area_has_a_stage(practice: Practice) -> Iterator[Problem]:
+def every_area_has_a_stage(practice: Draft) -> Iterator[Problem]:
     """The room has all four areas."""
     present = {stage.area for stage in practice.room.stages.values()}
     for area in AREAS:
@@ -50,11 +51,11 @@ def every_area_has_a_stage(practice: Practice) -> Iterator[Problem]:
             )
 
 
-def _machines(practice: Practice) -> Mapping[str, MachineStage]:
+def _machines(practice: Draft) -> Mapping[str, MachineStage]:
     return {id_: stage for id_, stage in practice.room.stages.items() if isinstance(stage, MachineStage)}
 
 
-def everything_passes_every_machine(practice: Practice) -> Iterator[Problem]:
+def everything_passes_every_machine(practice: Draft) -> Iterator[Problem]:
     """Each cassette and pouch size in use has a stated capacity in each machine."""
     used: dict[str, str] = {}
     for id_, set_ in practice.sets.items():
@@ -63,7 +64,7 @@ def everything_passes_every_machine(practice: Practice) -> Iterator[Problem]:
         used.setdefault(pouch.size, f"the pouch '{id_}'")
     known = ids(practice, "cassettes") | ids(practice, "room", "pouch_sizes")
     for machine, stage in _machines(practice).items():
-        for size, user in sorted((s, u) for s, u in used.items() if isinstance(s, str)):
+        for size, user in sorted(used.items()):
             path: Path = ("room", "stages", machine, "capacity")
             if size in known and size not in stage.capacity and whole(practice, *path):
                 yield error(
@@ -76,7 +77,7 @@ def everything_passes_every_machine(practice: Practice) -> Iterator[Problem]:
                 )
 
 
-def aluminium_is_cleaned_apart(practice: Practice) -> Iterator[Problem]:
+def aluminium_is_cleaned_apart(practice: Draft) -> Iterator[Problem]:
     """No aluminium shares a cleaning bath with steel, carbide tips or titanium.
 
     Aluminium is the less noble metal of each such pair and is eaten away. Source: the galvanic series
@@ -102,7 +103,7 @@ def aluminium_is_cleaned_apart(practice: Practice) -> Iterator[Problem]:
                 )
 
 
-def _metals(practice: Practice, stage: MachineStage) -> dict[tuple[str, str], str]:
+def _metals(practice: Draft, stage: MachineStage) -> dict[tuple[str, str], str]:
     """The material of each instrument and cassette that passes a stage."""
     passing: list[tuple[str, str]] = []
     for set_ in practice.sets.values():
@@ -117,9 +118,11 @@ def _metals(practice: Practice, stage: MachineStage) -> dict[tuple[str, str], st
     return {path: materials[path] for path in passing if path in materials}
 
 
-def the_day_is_one(practice: Practice) -> Iterator[Problem]:
+def the_day_is_one(practice: Draft) -> Iterator[Problem]:
     """Opening before closing, the pause inside."""
     day = practice.settings.day
+    if not day:
+        return
     if day.closes <= day.opens:
         yield error(
             practice, "day", ("practice", "day", "closes"),
@@ -142,9 +145,13 @@ def the_day_is_one(practice: Practice) -> Iterator[Problem]:
         )  # fmt: skip
 
 
-def restocking_times_are_plausible(practice: Practice) -> Iterator[Problem]:
+def _is_near(time: int, day: WorkingDay) -> bool:
+    return day.opens - _AROUND_THE_DAY <= time <= day.closes + _AROUND_THE_DAY
+
+
+def restocking_times_are_plausible(practice: Draft) -> Iterator[Problem]:
     """Restocking times run forward, and lie near the working day."""
-    day, times = practice.settings.day, practice.room.restock
+    day, times = practice.settings.day, practice.room.restock or ()
     for index, time in enumerate(times):
         path: Path = ("room", "restock", index)
         if index and time <= times[index - 1]:
@@ -153,7 +160,9 @@ def restocking_times_are_plausible(practice: Practice) -> Iterator[Problem]:
                 f"{clock_text(time)} does not come after {clock_text(times[index - 1])}",
                 "write the times in the order of the day, each once",
             )  # fmt: skip
-        elif day.opens < day.closes and not (day.opens - _AROUND_THE_DAY <= time <= day.closes + _AROUND_THE_DAY):
+        elif (
+            day and day.opens < day.closes and not (day.opens - _AROUND_THE_DAY <= time <= day.closes + _AROUND_THE_DAY)
+        ):
             yield warning(
                 practice, "restock", path,
                 f"{clock_text(time)} is more than two hours outside the working day "
@@ -162,10 +171,10 @@ def restocking_times_are_plausible(practice: Practice) -> Iterator[Problem]:
             )  # fmt: skip
 
 
-def visits_fit_the_day(practice: Practice) -> Iterator[Problem]:
+def visits_fit_the_day(practice: Draft) -> Iterator[Problem]:
     """A procedure is no longer than the longest stretch of the day without a pause."""
     day = practice.settings.day
-    if not (whole(practice, "practice", "day", ANY) and day):
+    if not (day and whole(practice, "practice", "day", ANY)):
         return
     cuts = [day.opens, *((day.pause.start, day.pause.end) if day.pause else ()), day.closes]
     longest = max(end - start for start, end in zip(cuts[::2], cuts[1::2], strict=True))

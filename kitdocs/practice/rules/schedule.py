@@ -5,19 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from kitdocs.practice.model import Practice, Visit
+from kitdocs.practice.draft import Draft
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.reading.unread import UNREAD
 from kitdocs.practice.rules.looking import ANY, ids, warning, whole
 from kitdocs.practice.values import clock_text
 
 
-def scheduled_visits_lie_in_the_day(practice: Practice) -> Iterator[Problem]:
+def scheduled_visits_lie_in_the_day(practice: Draft) -> Iterator[Problem]:
     """No visit starts before opening or ends after closing: most often the wrong half of the day."""
     day = practice.settings.day
-    if not (whole(practice, "practice", "day", ANY) and day):
+    if not (day and whole(practice, "practice", "day", ANY)):
         return
-    for index, visit in _whole_visits(practice):
+    for index, visit in practice.schedule.items():
         end = visit.start + visit.minutes
         if visit.start < day.opens or end > day.closes:
             yield warning(
@@ -30,9 +29,9 @@ def scheduled_visits_lie_in_the_day(practice: Practice) -> Iterator[Problem]:
             )
 
 
-def one_visit_at_a_time_at_a_chair(practice: Practice) -> Iterator[Problem]:
+def one_visit_at_a_time_at_a_chair(practice: Draft) -> Iterator[Problem]:
     """A visit begins when the one before at its chair has ended; else the day needs more sets than it could use."""
-    in_turn = sorted(_whole_visits(practice), key=lambda item: (item[1].day, item[1].chair, item[1].start, item[0]))
+    in_turn = sorted(practice.schedule.items(), key=lambda item: (item[1].day, item[1].chair, item[1].start, item[0]))
     for (before, one), (index, visit) in pairwise(in_turn):
         end = one.start + one.minutes
         if (one.day, one.chair) == (visit.day, visit.chair) and visit.start < end:
@@ -46,10 +45,10 @@ def one_visit_at_a_time_at_a_chair(practice: Practice) -> Iterator[Problem]:
             )
 
 
-def scheduled_visits_are_at_their_chairs(practice: Practice) -> Iterator[Problem]:
+def scheduled_visits_are_at_their_chairs(practice: Draft) -> Iterator[Problem]:
     """A procedure that names its chairs is scheduled at one of them."""
     known = ids(practice, "chairs")
-    for index, visit in _whole_visits(practice):
+    for index, visit in practice.schedule.items():
         chairs = practice.procedures[visit.procedure].chairs if visit.procedure in practice.procedures else ()
         if chairs and visit.chair in known and visit.chair not in chairs:
             yield warning(
@@ -59,10 +58,3 @@ def scheduled_visits_are_at_their_chairs(practice: Practice) -> Iterator[Problem
                 f"'{visit.procedure}' is done at {', '.join(chairs)}, not at '{visit.chair}' (procedures.yaml)",
                 "correct one of the two",
             )
-
-
-def _whole_visits(practice: Practice) -> Iterator[tuple[int, Visit]]:
-    """The lines that could be read, with their index."""
-    for index, visit in enumerate(practice.schedule):
-        if not any(value is UNREAD for value in (visit.day, visit.start, visit.chair, visit.procedure, visit.minutes)):
-            yield index, visit

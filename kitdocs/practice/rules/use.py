@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
-from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import ANY, texts, warning, whole
 
 
-def everything_is_used(practice: Practice) -> Iterator[Problem]:
+def everything_is_used(practice: Draft) -> Iterator[Problem]:
     """Instruments, cassettes, sets and pouches that nothing uses are most often a slip."""
     used = {
         "instruments": (
@@ -39,11 +39,11 @@ def everything_is_used(practice: Practice) -> Iterator[Problem]:
                     yield warning(practice, "unused", (stem, id_), by[stem], "use it, or delete it here", at_key=True)
 
 
-def names_are_in_every_language(practice: Practice) -> Iterator[Problem]:
+def names_are_in_every_language(practice: Draft) -> Iterator[Problem]:
     """A name that is written per language has every language that practice.yaml lists."""
-    if not whole(practice, "practice", "languages"):
-        return
     languages = practice.settings.languages
+    if not (languages and whole(practice, "practice", "languages")):
+        return
     for stem in ("settings", "chairs", "instruments", "cassettes", "sets", "pouches", "procedures", "room"):
         at: Path = ("practice",) if stem == "settings" else (stem,)
         for path, text in texts(at, getattr(practice, stem)):
@@ -60,11 +60,11 @@ def names_are_in_every_language(practice: Practice) -> Iterator[Problem]:
                 )
 
 
-def pages_are_in_listed_languages(practice: Practice) -> Iterator[Problem]:
+def pages_are_in_listed_languages(practice: Draft) -> Iterator[Problem]:
     """A page in a language that is not listed is never shown; a page lacks no listed language."""
-    if not whole(practice, "practice", "languages"):
-        return
     listed = practice.settings.languages
+    if not (listed and whole(practice, "practice", "languages")):
+        return
     for page in practice.pages:
         for language in page.text:
             if language and language not in listed:

@@ -1,0 +1,97 @@
+"""A practice as far as its folder could be read: what the rules between records are given.
+
+It holds whole records and whole values only. A record with a mistake in it is not there. A value of practice.yaml or
+room.yaml that could not be read is None, so that the type checker finds a rule that forgets it. `broken` tells what
+could not be read, so that a rule about something *missing* stays silent there (`rules.looking.whole`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, Literal
+
+from kitdocs.practice.locations import Path as ValuePath
+from kitdocs.practice.locations import SourceLocations
+from kitdocs.practice.model import (
+    Accepted,
+    Cassette,
+    Chair,
+    Instrument,
+    InstrumentSet,
+    Page,
+    Pouch,
+    Procedure,
+    StockLine,
+    Visit,
+    WorkingDay,
+)
+from kitdocs.practice.paper import Labels
+from kitdocs.practice.problems import Problem
+from kitdocs.practice.room import AnyStage, Drawer, PouchSize, Sheet, Shelf
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Name:
+    """A record named by another: where it is named, and the table (`("room", "pouch_sizes")`) in which it must be."""
+
+    path: ValuePath
+    id: str
+    table: ValuePath
+    at_key: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SettingsDraft:
+    """practice.yaml as far as it could be read; `read` holds every whole value by its key."""
+
+    read: Mapping[str, Any] = field(default_factory=dict)
+    day: WorkingDay | None = None
+    languages: tuple[str, ...] | None = None
+    paper: Literal["letter", "a4"] | None = None
+    labels: Labels | None = None
+    accepted: tuple[Accepted, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoomDraft:
+    """room.yaml as far as it could be read; `read` holds every whole value by its key."""
+
+    read: Mapping[str, Any] = field(default_factory=dict)
+    restock: tuple[int, ...] | None = None
+    stages: Mapping[str, AnyStage] = field(default_factory=dict)
+    sheets: Mapping[str, Sheet] = field(default_factory=dict)
+    pouch_sizes: Mapping[str, PouchSize] = field(default_factory=dict)
+    drawers: Mapping[str, Drawer] = field(default_factory=dict)
+    shelves: Mapping[str, Shelf] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """The whole records of a folder, by id; visits by their line, counted from 0. `problems` are those found so far."""
+
+    settings: SettingsDraft
+    chairs: Mapping[str, Chair]
+    instruments: Mapping[str, Instrument]
+    cassettes: Mapping[str, Cassette]
+    sets: Mapping[str, InstrumentSet]
+    pouches: Mapping[str, Pouch]
+    procedures: Mapping[str, Procedure]
+    room: RoomDraft
+    stock: Mapping[str, StockLine]
+    schedule: Mapping[int, Visit]
+    names: tuple[Name, ...] = ()
+    """The names by which records refer to each other, also those in records that could not be read."""
+    pages: tuple[Page, ...] = ()
+    words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    photos: Mapping[str, Path] = field(default_factory=dict)
+    places: SourceLocations = field(default_factory=SourceLocations)
+    broken: frozenset[ValuePath] = frozenset()
+    """Records and values that could not be read, by path; a path of one part means the whole file."""
+    problems: tuple[Problem, ...] = ()
+
+    def chairs_for(self, procedure: str) -> tuple[str, ...]:
+        """The chairs at which a procedure is done, in the order of chairs.yaml."""
+        named = self.procedures[procedure].chairs
+        return tuple(chair for chair in self.chairs if not named or chair in named)
