@@ -8,7 +8,7 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.packing import pack_caution, pouch_packing
 from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.pictures import chair_mark_of, in_pouch
-from kitdocs.handbook.rules.quote import rule_steps, trigger_line, trigger_steps
+from kitdocs.handbook.rules.quote import DRAWER_ACCESS, rule_steps, trigger_line, trigger_steps
 from kitdocs.planning.colours.ink import ink_on, needs_outline
 
 
@@ -63,7 +63,7 @@ def taking_out(brief: Brief) -> Steps:
     steps = rule_steps(
         brief,
         brief.words("card.taking-out.title"),
-        ("drawer-first", "drawer-never", ("look-pack", "look-date"), "read-internal"),
+        ("drawer-first", DRAWER_ACCESS, "drawer-never", ("look-pack", "look-date"), "read-internal"),
     )
     stop = Step(text=trigger_line(brief, "internal-unchanged", 1))
     return Steps(title=steps.title, steps=(*steps.steps, stop))

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from kitdocs.handbook.cards.chairs import colour_name
-from kitdocs.handbook.move.asked_rules import told
+from kitdocs.handbook.move.asked_rules import asked_rule
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.question import Choice, Question, after, number, numbers_near, once, question
 from kitdocs.handbook.pictures import chair_mark_of
+from kitdocs.handbook.rules.quote import DRAWER_ACCESS
 from kitdocs.practice.model import Procedure
 
 
@@ -17,6 +18,8 @@ def about_visits(move: Move) -> Iterator[Question | None]:
     yield _set_for(move)
     yield from _add_ons_for(move)
     yield _drawer_pouch_for(move)
+    yield _used_gloves(move)
+    yield asked_rule(move, "internal", ("internal-stop",), ("external", "after", "new"), "mishaps", rank=1)
     yield _opened(move)
 
 
@@ -119,6 +122,13 @@ def _holds(move: Move, pouch: str, instrument: str) -> bool:
     return instrument in move.brief.practice.pouches[pouch].contents
 
 
+def _used_gloves(move: Move) -> Question | None:
+    """Ask how something is taken from a drawer in the middle of a visit, where a chair has a drawer."""
+    chair = next((chair for chair, record in move.brief.practice.chairs.items() if record.drawer), "")
+    wrong = ("fingers", "wipe", "quick")
+    return asked_rule(move, "gloves", DRAWER_ACCESS, wrong, f"drawer/{chair}", rank=1) if chair else None
+
+
 def _opened(move: Move) -> Question | None:
     """Of a drawer pouch with two different instruments: one of them was used."""
     for pouch, of in move.brief.practice.pouches.items():
@@ -126,10 +136,11 @@ def _opened(move: Move) -> Question | None:
             first, second = tuple(dict.fromkeys(of.contents))[:2]
             names = {"used": move.brief.instrument(first), "other": move.brief.instrument(second)}
             chair = next((c for c, at in move.brief.practice.chairs.items() if pouch in at.drawer), "")
-            return told(
+            return asked_rule(
                 move,
                 "opened",
-                ("all-used", "back", "shelf", "wipe"),
+                ("opened-used",),
+                ("back", "shelf", "wipe"),
                 f"drawer/{chair}",
                 rank=1,
                 pouch=move.brief.pouch(pouch),

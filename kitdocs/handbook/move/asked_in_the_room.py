@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
 
-from kitdocs.handbook.move.asked_rules import told
+from kitdocs.handbook.move.asked_rules import asked_rule
 from kitdocs.handbook.move.go_live import busiest
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.question import Choice, Question, after, number, numbers_near, once, question
@@ -17,7 +17,7 @@ from kitdocs.practice.room import MachineStage
 
 def about_the_room(move: Move) -> Iterator[Question | None]:
     """In the order of the work: coming in, packing, sterilizing, putting away."""
-    yield told(move, "indicator", ("out", "stays", "after", "reuse"), "first-day", rank=3)
+    yield asked_rule(move, "indicator", ("paper-out",), ("stays", "after", "reuse"), "first-day", rank=3)
     yield _dull(move)
     yield from _tips(move)
     yield _mark(move)
@@ -25,9 +25,9 @@ def about_the_room(move: Move) -> Iterator[Question | None]:
     yield _strips(move)
     yield _pouch_size(move)
     yield _load(move)
-    yield told(move, "wet", ("again", "dry", "wipe", "drying"), "storage-map", rank=1)
-    yield told(move, "unchanged", ("aside", "shelf", "twice", "next"), "storage-map", rank=3)
-    yield told(move, "hurt", ("stop", "finish", "glove", "evening"), "first-day", rank=3)
+    yield asked_rule(move, "wet", ("reject",), ("dry", "wipe", "drying"), "mishaps", rank=1)
+    yield asked_rule(move, "unchanged", ("reject", "hold-load"), ("shelf", "twice", "next"), "mishaps", rank=2)
+    yield asked_rule(move, "hurt", ("hurt-stop",), ("finish", "glove", "evening"), "mishaps", rank=2)
 
 
 def _dull(move: Move) -> Question | None:
@@ -36,7 +36,7 @@ def _dull(move: Move) -> Question | None:
     contents = practice.sets[set_id].contents
     instrument = next((i for i in contents if practice.instruments[i].repair), contents[-1])
     names = {"instrument": move.brief.instrument(instrument), "set": move.brief.set(set_id)}
-    return told(move, "dull", ("spare", "once", "without", "note"), "repair", rank=1, **names)
+    return asked_rule(move, "dull", ("damaged-order",), ("once", "without", "note"), "repair", rank=1, **names)
 
 
 def _tips(move: Move) -> Iterator[Question | None]:
@@ -103,7 +103,9 @@ def _wrapped(move: Move) -> Question | None:
     sets = move.brief.practice.sets
     names = {"set": move.brief.set(twins[0]), "other": move.brief.set(twins[1])}
     codes = {"code": sets[twins[0]].code, "other_code": sets[twins[1]].code}
-    return told(move, "wrapped", ("label", "mark", "size", "weight"), "key", rank=3, **names, **codes)
+    answers = ("label", "mark", "size", "weight")
+    right, *wrong = (Choice(id=a, text=move.words(f"move.ask.wrapped-answer.{a}", **codes)) for a in answers)
+    return question("wrapped", move.words("move.ask.wrapped", **names), right, wrong, card="key", rank=3)
 
 
 def _twins(move: Move) -> tuple[str, str] | None:
@@ -139,7 +141,7 @@ def _pouch_size(move: Move) -> Question | None:
         Choice(id=right, text=brief.say(sizes[right].name)),
         (Choice(id=size, text=brief.say(sizes[size].name)) for size in after(sizes, right)),
         card="pouch-guide",
-        rank=3,
+        rank=2,
     )
 
 

@@ -25,7 +25,10 @@ def first_week_card(move: Move) -> Card:
         fields=(words("move.week.begun"), words("move.week.by")),
         given=tuple((Cell(text=row.what, detail=row.why), Cell(text=row.limit)) for row in rows),
     )
-    intro, then = said(words("move.week.intro")), said(words("move.week.tell"), words("move.week.then"))
+    intro, then = (
+        said(words("move.week.intro")),
+        said(words("move.week.tell", card=words("card.mishaps.title")), words("move.week.then")),
+    )
     return move.card("move/first-week", (intro, grid, _passed(move, rows), then))
 
 

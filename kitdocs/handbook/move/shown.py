@@ -1,4 +1,4 @@
-"""What each role has to show, and by which card, in the order of its work."""
+"""Skills and rules that each role has to show, and the card for each, in the order of its work."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from kitdocs.handbook.cards.chairs import colour_name
 from kitdocs.handbook.move.go_live import busiest
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import chair_mark_of, set_mark_of, tip_of
+from kitdocs.handbook.rules.quote import DRAWER_ACCESS, rule_text, trigger_line
 from kitdocs.practice.message import Value
 from kitdocs.practice.model import InstrumentSet, Pouch
 from kitdocs.practice.room import MachineStage
@@ -19,11 +20,11 @@ Trained: TypeAlias = Literal["assistant", "technician", "temporary", "office"]
 TRAINED: tuple[Trained, ...] = ("assistant", "technician", "temporary", "office")
 
 Row: TypeAlias = tuple[Cell, ...]
-"""What is shown, and the card that shows how; or, alone, the name of the rows below it."""
+"""A skill or rule and the card that shows how; or, alone, the name of the rows below it."""
 
 
 def shown_by(move: Move, role: Trained) -> Iterator[Row]:
-    """The rows of a role."""
+    """Yield the rows of a role."""
     rows = {"assistant": _assistant, "technician": _technician, "temporary": _temporary, "office": _office}
     return rows[role](move)
 
@@ -36,19 +37,25 @@ def _assistant(move: Move) -> Iterator[Row]:
     yield group("before")
     yield show("find", "map", procedure=move.brief.procedure(next(iter(practice.procedures))))
     yield show("mark", "key", codes=_codes(practice.sets))
-    yield show("look", "storage-map")
+    yield _ruled(move, "storage-map", "look-pack", "look-date")
+    yield _stopped(move, "bad-pack", 1)
+    yield _ruled(move, "mishaps", "read-internal")
+    yield _stopped(move, "internal-unchanged", 1)
     if add_ons or drawer:
         yield group("during")
     if add_ons:
         yield show("add-on", "map")
     if drawer:
         yield show("drawer", drawer)
-        yield show("opened", drawer)
+        yield _ruled(move, drawer, "drawer-first", *DRAWER_ACCESS, "drawer-never")
+        yield _stopped(move, "opened", 2, drawer)
     yield group("after")
-    yield show("wipe")
-    yield show("places", f"t/{busiest(move)}")
-    yield show("dull", "repair")
-    yield show("carry", "first-day")
+    yield _ruled(move, "", "wipe-cement")
+    yield _ruled(move, "", "sharps-out")
+    yield _ruled(move, f"t/{busiest(move)}", "back-in-place")
+    yield _stopped(move, "damaged", 2, "repair")
+    yield _ruled(move, "", "keep-moist")
+    yield _ruled(move, "first-day", "carry-covered")
     yield show("lacking", "move/first-week")
 
 
@@ -57,24 +64,33 @@ def _technician(move: Move) -> Iterator[Row]:
     group, show = partial(_group, move, "technician"), partial(_row, move, "technician")
     yield group("receive")
     yield show("way", "first-day")
-    yield show("indicator")
+    yield _ruled(move, "first-day", "protect", "no-feel")
+    yield _ruled(move, "", "paper-out")
     yield _tag(move)
     for stage, machine in _machines(move, "receiving"):
         yield show("load", f"load/{stage}", machine=machine)
     yield group("pack")
     for set_id, of in practice.sets.items():
         name = f"{brief.set(set_id)} ({of.code})"
-        yield _pictured(move, "technician.lay", f"t/{set_id}", name, set_mark_of(brief, set_id))
-    yield show("wrap", "wrap-guide", strips=move.words.count("card.fact.strips", practice.room.wrap.strips))
+        lay = move.words("move.training.technician.lay")
+        yield _pictured(move, lay, f"t/{set_id}", name, set_mark_of(brief, set_id))
+    yield show("wrap", "wrap-guide")
     if practice.pouches:
         yield show("pouch", "pouch-guide", codes=_codes(practice.pouches))
+    yield _ruled(move, "wrap-guide", "label-pack", "label-load", "label-expiry")
     yield group("sterilize")
     for stage, machine in _machines(move, "sterilization"):
         yield show("load", f"load/{stage}", machine=machine)
-    yield show("log", "forms/load-log")
-    yield show("spore", "spore-test")
+    yield _ruled(move, "forms/load-log", "write-load", "write-before", "write-after")
+    yield _ruled(move, "", "cool-first", "read-external")
+    yield _stopped(move, "external-unchanged", 2)
+    if air_test := rule_text(brief, "air-test"):
+        yield Cell(text=air_test), move.see("spore-test")
+    yield _ruled(move, "spore-test", "spore-weekly")
+    yield _stopped(move, "spore-positive", 1, "spore-test")
     yield group("store")
-    yield show("away", "storage-map")
+    yield _ruled(move, "storage-map", "store-only")
+    yield _stopped(move, "bad-pack", 2)
     chairs = [chair for chair, of in practice.chairs.items() if of.drawer]
     if chairs:
         yield show("refill", f"r/{chairs[0]}", colours=_colours(move, chairs))
@@ -91,16 +107,19 @@ def _temporary(move: Move) -> Iterator[Row]:
     yield show("colours", "key", colours=_colours(move, list(practice.chairs)))
     yield group("do")
     set_id = busiest(move)
-    yield _pictured(move, "temporary.lay", f"t/{set_id}", brief.set(set_id), set_mark_of(brief, set_id))
+    lay = move.words("move.training.temporary.lay")
+    yield _pictured(move, lay, f"t/{set_id}", brief.set(set_id), set_mark_of(brief, set_id))
     if practice.pouches:
         yield show("pouch", "pouch-guide")
     yield show("wrap", "wrap-guide")
     for chair in [chair for chair, of in practice.chairs.items() if of.drawer][:2]:
-        yield _pictured(move, "temporary.refill", f"r/{chair}", brief.chair(chair), chair_mark_of(brief, chair))
+        bring = move.words("move.training.temporary.refill")
+        yield _pictured(move, bring, f"r/{chair}", brief.chair(chair), chair_mark_of(brief, chair))
     yield group("stop")
-    yield show("damaged", "repair")
-    yield show("wet", "storage-map")
-    yield show("alone", "first-day")
+    yield _stopped(move, "damaged", 1, "repair")
+    yield _stopped(move, "bad-pack", 1)
+    yield _ruled(move, "first-day", "never-guess", "start-nothing")
+    yield _stopped(move, "hurt", 1)
 
 
 def _office(move: Move) -> Iterator[Row]:
@@ -116,7 +135,7 @@ def _office(move: Move) -> Iterator[Row]:
     yield show("repair", "forms/repair-log")
     yield group("records")
     yield show("logs", "forms/load-log")
-    yield show("spore", "spore-test")
+    yield _ruled(move, "spore-test", "lead-decides")
     yield show("sign", "forms/training")
     yield show("privacy")
 
@@ -129,19 +148,29 @@ def _row(move: Move, role: str, key: str, card: str = "", **values: Value) -> Ro
     return Cell(text=move.words(f"move.training.{role}.{key}", **values)), move.see(card)
 
 
-def _pictured(move: Move, key: str, card: str, name: str, picture: Picture) -> Row:
-    """A thing by its picture and name, and what is done with it."""
-    return Cell(text=name, detail=move.words(f"move.training.{key}"), picture=picture), move.see(card)
+def _ruled(move: Move, card: str, *rules: str) -> Row:
+    """Return a row that quotes rules."""
+    return Cell(text=rule_text(move.brief, *rules)), move.see(card)
+
+
+def _stopped(move: Move, trigger: str, most: int, card: str = "mishaps") -> Row:
+    """Return a row with a trigger and its first steps."""
+    return Cell(text=trigger_line(move.brief, trigger, most)), move.see(card)
+
+
+def _pictured(move: Move, text: str, card: str, name: str, picture: Picture) -> Row:
+    """Return a row for a thing by its picture and name, and what is done with it."""
+    return Cell(text=name, detail=text, picture=picture), move.see(card)
 
 
 def _tag(move: Move) -> Row:
-    """By what is most often away for repair: that is what will be tagged first."""
+    """Return the row on damaged instruments, with the one that is most often away for repair as its example."""
     away = {line.id: line.spares for line in move.brief.plan.orders.lines if line.spares}
     if not away:
-        return _row(move, "technician", "tag", "repair")
+        return _stopped(move, "damaged", 1, "repair")
     dullest = max(away, key=lambda instrument: away[instrument])
     name = move.brief.instrument(dullest)
-    return _pictured(move, "technician.tag-one", "repair", name, tip_of(move.brief, dullest))
+    return _pictured(move, trigger_line(move.brief, "damaged", 1), "repair", name, tip_of(move.brief, dullest))
 
 
 def _machines(move: Move, area: str) -> Iterator[tuple[str, str]]:

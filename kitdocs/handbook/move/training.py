@@ -1,6 +1,6 @@
-"""Training by role: what each must be able to show, in the order of the work, by the practice's own cards.
+"""Training sheets by role, in the order of the work, each line with the practice's own card for it.
 
-The sign-off sheet among the forms is one for every person and every topic; these say what a role has to show.
+The sign-off sheet among the forms is one for every person and every topic; these list what a role has to show.
 """
 
 from __future__ import annotations
@@ -12,12 +12,13 @@ from kitdocs.document.card import Card
 from kitdocs.handbook.cards.packing import hurt_caution
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.shown import TRAINED, shown_by
+from kitdocs.handbook.rules.quote import rule_text
 
 _WIDTHS = (98.0, 46, 19, 19, 18)
 
 
 def training_cards(move: Move) -> Iterator[Card]:
-    """One card a role."""
+    """Yield one card per role."""
     for role in TRAINED:
         words = move.words
         grid = FormGrid(
@@ -27,6 +28,9 @@ def training_cards(move: Move) -> Iterator[Card]:
             fields=tuple(words(f"move.training.{name}") for name in ("initials", "begun")),
             given=tuple(shown_by(move, role)),
         )
-        blocks: tuple[Block, ...] = (said(words(f"move.training.{role}.intro"), words("move.training.how")), grid)
+        blocks: tuple[Block, ...] = (
+            said(words(f"move.training.{role}.intro"), rule_text(move.brief, "sign-alone", "sign-again")),
+            grid,
+        )
         hurt = (hurt_caution(move.brief),) if role != "office" else ()
         yield move.card(f"move/training/{role}", (*blocks, *hurt), kind="training")

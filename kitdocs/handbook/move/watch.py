@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from kitdocs.handbook.move.go_live import clock
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import tip_of
+from kitdocs.handbook.rules.quote import rule_text
 from kitdocs.planning.buying.placement import walks_per_day
 from kitdocs.practice.message import Value
 from kitdocs.practice.numbers import percent, plain
@@ -40,7 +41,7 @@ def watched(move: Move) -> Iterator[Watched]:
     yield from _machine(move)
     yield _watched(move, "incomplete", _none(move))
     yield from _twins(move)
-    yield _watched(move, "wet", _none(move))
+    yield _watched(move, "wet", _none(move), rule=rule_text(move.brief, "reject"))
     yield from _restocking(move)
     yield from _end(move)
 

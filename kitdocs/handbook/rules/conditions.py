@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
+from kitdocs.practice.kinds import DrawerAccess
 from kitdocs.practice.model import Practice
 from kitdocs.practice.room import MachineStage
 
@@ -12,6 +15,11 @@ def labels_have_a_date(practice: Practice) -> bool:
 
 def packs_pouches(practice: Practice) -> bool:
     return bool(practice.pouches)
+
+
+def reached_by(access: DrawerAccess) -> Callable[[Practice], bool]:
+    """Return whether a practice reaches into its drawers that way during a visit."""
+    return lambda practice: practice.settings.drawer_access == access
 
 
 def removes_air(practice: Practice) -> bool:
@@ -25,7 +33,7 @@ def has_air_test(stage: MachineStage) -> bool:
 
 def labels_outside(practice: Practice) -> bool:
     """Whether a wrapped cassette gets an external indicator of its own."""
-    return practice.room.supplies.external_indicator is not None
+    return practice.room.supplies.labels_outside
 
 
 def tape_is_outside(practice: Practice) -> bool:

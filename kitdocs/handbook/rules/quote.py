@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
+from typing import get_args
 
 from kitdocs.document.blocks import Caution, Picture, Step, Steps
 from kitdocs.handbook.brief import Brief
@@ -14,6 +15,10 @@ from kitdocs.handbook.cards.spares import spares_place
 from kitdocs.handbook.rules.mishaps import TRIGGERS, rules_for_mishaps
 from kitdocs.handbook.rules.records import rules_of_the_work
 from kitdocs.handbook.rules.rule import Rule
+from kitdocs.practice.kinds import DrawerAccess
+
+#: How a pouch is taken from the drawer during a visit; the practice has chosen one of them.
+DRAWER_ACCESS = tuple(f"drawer-{access}" for access in get_args(DrawerAccess))
 
 RULES: Mapping[str, Rule] = MappingProxyType({rule.id: rule for rule in (*rules_of_the_work(), *rules_for_mishaps())})
 

@@ -8,6 +8,7 @@ from kitdocs.handbook.rules.conditions import (
     labels_have_a_date,
     labels_outside,
     packs_pouches,
+    reached_by,
     removes_air,
     tape_is_outside,
 )
@@ -35,10 +36,9 @@ def _rule(topic: Topic, id_: str, *sources: Source, applies: Callable[[Practice]
 def _chair() -> Iterator[Rule]:
     yield _rule("chair", "drawer-first")
     hands = recalled("CDC 2003", "III.A"), recalled("29 CFR 1910.1030", "(d)(2)(v)")
-    yield _rule("chair", "drawer-clean-hands", *hands)
-    yield _rule("chair", "drawer-overglove")
-    yield _rule("chair", "drawer-second-person")
-    yield _rule("chair", "drawer-cotton-plier")
+    yield _rule("chair", "drawer-clean-hands", *hands, applies=reached_by("clean-hands"))
+    for access in ("overglove", "second-person", "cotton-plier"):
+        yield _rule("chair", f"drawer-{access}", applies=reached_by(access))
     yield _rule("chair", "drawer-never")
     yield _rule("chair", "look-pack", read("CDC 2003", "VI.G"), read("CDC packaging", "storage"))
     yield _rule("chair", "look-date", read("CDC packaging", "label"), applies=labels_have_a_date)
