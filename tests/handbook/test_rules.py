@@ -9,6 +9,7 @@ import dataclasses
 import re
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from pathlib import Path
 from typing import get_args
 
 import pytest
@@ -152,4 +153,15 @@ def test_a_practice_replaces_a_rule_everywhere_at_once(example: Practice, exampl
     brief = Brief(practice=own, plan=example_plan, words=handbook.words)
     assert source_text(brief, RULES["reject"]) == "our own rule"
     assert source_text(brief, RULES["find-leak"]) == "common practice, no source"
-    assert source_text(brief, RULES["spore-weekly"]).startswith("CDC 2003, VI.F.6 (read)")
+    assert source_text(brief, RULES["spore-weekly"]).startswith("CDC 2003, VI.F.6 (quoted by others)")
+
+
+def test_the_list_of_sources_has_a_line_for_every_rule() -> None:
+    text = (Path(__file__).parent.parent / "SOURCES.md").read_text("utf-8")
+    table = text.split("### Rules of the work")[1].split("\n## ")[0]
+    listed = dict(re.findall(r"^\| `([\w-]+)` \| (.+) \|$", table, re.MULTILINE))
+    assert listed == {
+        rule.id: "; ".join(f"{source.document}, {source.passage} ({source.how})" for source in rule.sources)
+        or "common practice, no source"
+        for rule in RULES.values()
+    }

@@ -126,7 +126,7 @@ def _same(text: str, right: set[str]) -> bool:
 def test_every_question_of_the_example_has_one_right_answer(example: Practice, example_plan: Plan) -> None:
     asked = check(example, example_plan)
     kinds = [each.question.id.split("/")[0] for each in asked]
-    assert len(asked) == 14
+    assert len(asked) == 12
     assert {"set", "pouch", "drawer-pouch", "drawer", "mark", "tip-pouch", "strips", "wet"} <= set(kinds)
 
 

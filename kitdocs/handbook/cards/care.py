@@ -31,14 +31,10 @@ def source_text(brief: Brief, rule: Rule) -> str:
     if f"rules.{rule.id}" in brief.practice.words.get(brief.language, {}):
         return brief.words("rules.care.own")
     cited = (
-        f"{source.document}, {source.passage} ({brief.words(f'rules.care.{_status(source.was_read)}')})"
+        f"{source.document}, {source.passage} ({brief.words(f'rules.care.how.{source.how}')})"
         for source in rule.sources
     )
     return "; ".join(cited) or brief.words("rules.care.none")
-
-
-def _status(was_read: bool) -> str:
-    return "read" if was_read else "recalled"
 
 
 def _topics(brief: Brief) -> Iterator[Matrix]:

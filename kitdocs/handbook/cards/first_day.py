@@ -20,7 +20,7 @@ STATIONS: Mapping[Area, tuple[str, ...]] = MappingProxyType(
     {
         "receiving": ("protect", "no-feel", "paper-out"),
         "packaging": ("lay-by-template", "wrap-or-pouch"),
-        "sterilization": ("label-load", "write-load", "cool-first"),
+        "sterilization": ("label-load", "dry-closed", "cool-first"),
         "storage": ("store-only", "refill-by-card"),
     }
 )
@@ -66,7 +66,7 @@ def _nevers(brief: Brief) -> Iterator[Step]:
     yield Step(text=rule_text(brief, "never-backwards"))
     yield Step(text=rule_text(brief, "never-unpacked"))
     yield Step(text=trigger_line(brief, "bad-pack", 1))
-    yield Step(text=rule_text(brief, "never-leave", "damaged-order"))
+    yield Step(text=rule_text(brief, "never-leave"))
     yield Step(text=rule_text(brief, "never-guess"))
 
 

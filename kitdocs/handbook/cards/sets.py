@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import astuple, replace
 from itertools import chain
 
@@ -24,7 +24,7 @@ from kitdocs.practice.model import InstrumentSet, Pouch
 def refill_set(brief: Brief, set_id: str) -> Card:
     """The refill card of a set: what belongs in its cassette, and how the cassette is wrapped."""
     band = set_band(brief, set_id, brief.words("card.set.note"))
-    back = (fold_steps(brief, set_id), set_facts(brief, set_id, opened=True))
+    back = (fold_steps(brief, set_id), _facts_on_the_wall(brief, set_id))
     return _refill(brief, f"s/{set_id}", "refill-set", brief.practice.sets[set_id], band, back)
 
 
@@ -32,7 +32,8 @@ def refill_add_on(brief: Brief, pouch: str) -> Card:
     """The refill card of an add-on pouch: what belongs in it, and how it is packed."""
     of = brief.practice.pouches[pouch]
     band = Band(word=of.code, name=brief.pouch(pouch), note=_laid_on(brief, pouch))
-    back = (pouch_packing(brief, (pouch,)), pouch_sizes(brief, (pouch,)))
+    sizes = pouch_sizes(brief, (pouch,))
+    back = (pouch_packing(brief, (pouch,)), replace(sizes, facts=(*sizes.facts, *_implant(brief, pouch))))
     return _refill(brief, f"p/{pouch}", "refill-add-on", of, band, back)
 
 
@@ -96,7 +97,7 @@ def template(brief: Brief, set_id: str) -> Card:
         front=(
             *blocks,
             Items(title=words("card.template.order"), items=numbered),
-            set_facts(brief, set_id, with_pictures=True),
+            set_facts(brief, set_id),
             five_checks(brief, set_id),
             code_block(brief, f"t/{set_id}", _as_text(brief, brief.set(set_id), of.contents)),
         ),
@@ -199,42 +200,67 @@ def _lengths_of_twins(brief: Brief, contents: Iterable[str]) -> dict[str, str]:
     }
 
 
-def set_facts(brief: Brief, set_id: str, *, with_pictures: bool = False, opened: bool = False) -> Facts:
-    """Return cassette, wrap, mark and end label of a set.
-
-    `with_pictures` adds the tape, where no steps beside it show it; `opened` what is checked when the set is opened.
-    """
-    words, of = brief.words, brief.practice.sets[set_id]
-    cassette = brief.practice.cassettes[of.cassette]
-    mark = set_mark_of(brief, set_id)
-    marked = words("card.fact.mark-value", mark=mark.alt)
-    label = words("card.fact.end-label-value", code=of.code)
-    facts = [
+def set_facts(brief: Brief, set_id: str) -> Facts:
+    """Return cassette, wrap, tape, mark and end label of a set, with pictures of what is seen on the pack."""
+    words, record = brief.words, brief.practice.sets[set_id]
+    cassette = brief.practice.cassettes[record.cassette]
+    marked, label = _marked(brief, set_id), words("card.fact.end-label-value", code=record.code)
+    shows = (
+        record.mark,
+        record.code,
+        cassette.outside.length,
+        cassette.outside.height,
+        record.colour.hex if record.colour else "#1b1b1d",
+    )
+    labelled = (record.code, brief.set(set_id))
+    facts = (
         Fact(label=words("card.fact.cassette"), value=brief.say(cassette.name)),
         Fact(label=words("card.fact.sheet"), value=sheet_text(brief, set_id)),
-    ]
-    if with_pictures:
-        strips = words.count("card.fact.strips", brief.practice.room.wrap.strips)
-        facts.append(Fact(label=words("card.fact.tape"), value=strips))
-        ink = of.colour.hex if of.colour else "#1b1b1d"
-        shows = (of.mark, of.code, cassette.outside.length, cassette.outside.height, ink)
-        on_cassette = drawn_once("cassette-mark", cassette_mark(*shows), marked, shows)
-        on_label = drawn_once("end-label", end_label(of.code, brief.set(set_id)), label, (of.code, brief.set(set_id)))
-        facts += [
-            Fact(label=words("card.fact.mark"), value=marked, picture=on_cassette),
-            Fact(label=words("card.fact.end-label"), value=label, picture=on_label),
-        ]
-    else:
-        facts += [
-            Fact(label=words("card.fact.mark"), value=marked, picture=mark),
-            Fact(label=words("card.fact.end-label"), value=label),
-        ]
-    if names := spares_for(brief, of.contents):
-        spare = words("repair.fact-value", where=spares_place(brief), names=names)
-        facts.append(Fact(label=words("repair.fact"), value=spare))
-    if opened:
-        facts.append(Fact(label=words("card.fact.opening"), value=rule_text(brief, "read-internal")))
-    return Facts(title=words("card.fact.set-title"), facts=tuple(facts))
+        Fact(label=words("card.fact.tape"), value=words.count("card.fact.strips", brief.practice.room.wrap.strips)),
+        Fact(
+            label=words("card.fact.mark"),
+            value=marked,
+            picture=drawn_once("cassette-mark", cassette_mark(*shows), marked, shows),
+        ),
+        Fact(
+            label=words("card.fact.end-label"),
+            value=label,
+            picture=drawn_once("end-label", end_label(*labelled), label, labelled),
+        ),
+    )
+    return Facts(title=words("card.fact.set-title"), facts=(*facts, *_spares(brief, set_id), *_implant(brief, set_id)))
+
+
+def _facts_on_the_wall(brief: Brief, set_id: str) -> Facts:
+    """Return what a set's wall card has room for beside its fold, and what is read first when the set is opened."""
+    words, record = brief.words, brief.practice.sets[set_id]
+    cassette = brief.say(brief.practice.cassettes[record.cassette].name)
+    facts = (
+        Fact(label=words("card.fact.cassette"), value=f"{cassette} · {sheet_text(brief, set_id)}"),
+        Fact(label=words("card.fact.mark"), value=_marked(brief, set_id), picture=set_mark_of(brief, set_id)),
+        Fact(label=words("card.fact.end-label"), value=words("card.fact.end-label-value", code=record.code)),
+        *_spares(brief, set_id),
+        Fact(label=words("card.fact.opening"), value=rule_text(brief, "read-internal")),
+        *_implant(brief, set_id),
+    )
+    return Facts(title=words("card.fact.set-title"), facts=facts)
+
+
+def _marked(brief: Brief, set_id: str) -> str:
+    return brief.words("card.fact.mark-value", mark=set_mark_of(brief, set_id).alt)
+
+
+def _spares(brief: Brief, set_id: str) -> Iterator[Fact]:
+    """Yield of which instruments of a set there is a spare, and where, if there are any."""
+    if names := spares_for(brief, brief.practice.sets[set_id].contents):
+        value = brief.words("repair.fact-value", where=spares_place(brief), names=names)
+        yield Fact(label=brief.words("repair.fact"), value=value)
+
+
+def _implant(brief: Brief, pack: str) -> Iterator[Fact]:
+    """Yield what a load with this set or pouch needs when something in it is implantable."""
+    if brief.practice.is_implant_related(pack):
+        yield Fact(label=brief.words("card.fact.implant"), value=rule_text(brief, "implant-load"))
 
 
 def sheet_text(brief: Brief, set_id: str) -> str:

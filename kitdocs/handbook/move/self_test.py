@@ -12,7 +12,7 @@ from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.question import Asked, in_turn
 
 #: As many as stand on one sheet.
-MOST_QUESTIONS = 14
+MOST_QUESTIONS = 12
 
 
 def self_test_cards(move: Move) -> Iterator[Card]:

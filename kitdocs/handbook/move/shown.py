@@ -84,9 +84,7 @@ def _technician(move: Move) -> Iterator[Row]:
     yield _ruled(move, "forms/load-log", "write-load", "write-before", "write-after")
     yield _ruled(move, "", "cool-first", "read-external")
     yield _stopped(move, "external-unchanged", 2)
-    if air_test := rule_text(brief, "air-test"):
-        yield Cell(text=air_test), move.see("spore-test")
-    yield _ruled(move, "spore-test", "spore-weekly")
+    yield _ruled(move, "spore-test", "air-test", "spore-weekly")
     yield _stopped(move, "spore-positive", 1, "spore-test")
     yield group("store")
     yield _ruled(move, "storage-map", "store-only")

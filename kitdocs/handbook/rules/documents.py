@@ -14,7 +14,8 @@ DOCUMENTS: Mapping[str, str] = MappingProxyType(
         "Health-Care Settings 2003, MMWR 52(RR-17)",
         "CDC 2008": "Rutala, Weber and HICPAC, Guideline for Disinfection and Sterilization in Healthcare Facilities, "
         "2008 (updated 2019)",
-        "CDC packaging": "CDC, Packaging and Storage, questions and answers for dental settings (2016)",
+        "CDC 2016": "CDC, Summary of Infection Prevention Practices in Dental Settings, October 2016, and its page "
+        "Packaging and Storage",
         "CDC sterilization": "CDC, Best Practices for Sterilization in Dental Settings",
         "CDC monitoring": "CDC, Best Practices for Sterilization Monitoring in Dental Settings",
         "29 CFR 1910.1030": "United States, Occupational Safety and Health Administration, Bloodborne pathogens",
@@ -27,10 +28,15 @@ DOCUMENTS: Mapping[str, str] = MappingProxyType(
 
 
 def read(document: str, passage: str) -> Source:
-    """Cite a passage that we saw, in the document or quoted by others."""
-    return Source(document=document, passage=passage, was_read=True)
+    """Cite a passage that we read in a copy of the document."""
+    return Source(document=document, passage=passage, how="read")
+
+
+def quoted(document: str, passage: str) -> Source:
+    """Cite a passage that we read in another public document that quotes it."""
+    return Source(document=document, passage=passage, how="quoted")
 
 
 def recalled(document: str, passage: str) -> Source:
-    """Cite a passage from memory."""
-    return Source(document=document, passage=passage, was_read=False)
+    """Cite a passage from memory; look it up before you rely on it."""
+    return Source(document=document, passage=passage, how="memory")

@@ -6,14 +6,14 @@ from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 
 from kitdocs.handbook.rules.conditions import labels_have_a_date, packs_pouches, removes_air
-from kitdocs.handbook.rules.documents import read, recalled
+from kitdocs.handbook.rules.documents import quoted, read, recalled
 from kitdocs.handbook.rules.rule import Rule, Source, Trigger, always
 
-_NOT_USED = read("CDC 2003", "VI.F.5"), read("CDC 2003", "VI.G")
-_REDONE = read("CDC 2003", "VI.G")
-_MONITORING = read("CDC 2003", "p. 24")
-_EXPOSURE = read("CDC 2003", "p. 13")
-_AIR = read("CDC 2008", "Sterilizing Practices, monitoring")
+_NOT_USED = quoted("CDC 2003", "VI.F.5"), quoted("CDC 2003", "VI.G")
+_REDONE = quoted("CDC 2003", "VI.G")
+_MONITORING = quoted("CDC 2003", "p. 24")
+_EXPOSURE = quoted("CDC 2003", "p. 13")
+_AIR = quoted("CDC 2008", "Sterilizing Practices, monitoring")
 
 #: Sources by rule; a rule without any is common practice, no source.
 _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
@@ -24,30 +24,31 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
         "opened-refill": (),
         "reject": _NOT_USED,
         "redo": (_REDONE,),
+        "redo-new": (),
         "find-leak": (),
         "hold-if-several": (),
         "wet-causes": (),
-        "dropped-look": (recalled("CDC 2008", "recommendation 19, Storage"),),
+        "dropped-look": (recalled("CDC 2008", "Sterilizing Practices, storage"),),
         "dropped-doubt": (),
         "dropped-local": (),
         "hold-load": (),
         "read-record": (),
-        "internal-stop": (read("CDC 2003", "VI.F.5"), read("CDC 2008", "recommendation 17.3")),
+        "internal-stop": (quoted("CDC 2003", "VI.F.5"), quoted("CDC 2008", "recommendation 17.3")),
         "internal-used": (),
         "internal-tell": (),
-        "load-stop": (read("CDC 2003", "VI.F.5"), read("CDC monitoring", "mechanical")),
+        "load-stop": (quoted("CDC 2003", "VI.F.5"), read("CDC monitoring", "mechanical")),
         "load-open": (),
         "load-redo": (_REDONE,),
         "air-stop": (_AIR,),
         "air-again": (_AIR,),
-        "repair-tests": (read("CDC 2008", "Sterilizing Practices, cycle verification"),),
-        "spore-out": (read("CDC 2003", "VI.F.8"),),
+        "repair-tests": (quoted("CDC 2008", "Sterilizing Practices, cycle verification"),),
+        "spore-out": (quoted("CDC 2003", "VI.F.8"),),
         "spore-hold": (),
-        "spore-implants": (_MONITORING, read("CDC 2008", "recommendation 17.6")),
+        "spore-implants": (_MONITORING, quoted("CDC 2008", "recommendation 17.6")),
         "spore-review": (_MONITORING,),
-        "spore-retest": (_MONITORING, read("CDC 2003", "VI.F.8")),
-        "spore-back": (read("CDC 2003", "VI.F.8"),),
-        "spore-again": (_MONITORING, read("CDC 2003", "VI.F.9")),
+        "spore-retest": (_MONITORING, quoted("CDC 2003", "VI.F.8")),
+        "spore-back": (quoted("CDC 2003", "VI.F.8"),),
+        "spore-again": (_MONITORING, quoted("CDC 2003", "VI.F.9")),
         "control-repeat": (recalled("CDC 2003", "p. 24"),),
         "late-test": (),
         "damaged-order": (read("29 CFR 1910.1030", "(d)(2)(xiv)"),),
@@ -71,7 +72,7 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
         "down-never": (recalled("CDC 2003", "VI.E"),),
         "none-wait": (),
         "none-unwrapped": (recalled("CDC 2003", "VI.E"),),
-        "label-unknown": (read("CDC 2003", "VI.G"),),
+        "label-unknown": (quoted("CDC 2003", "VI.G"),),
         "hurt-stop": (),
         "hurt-wash": (_EXPOSURE,),
         "hurt-tell": (_EXPOSURE, recalled("29 CFR 1910.1030", "(f)(3)")),
@@ -99,12 +100,16 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
         trigger.id: trigger
         for trigger in (
             Trigger(id="hurt", steps=(("hurt-stop",), ("hurt-wash",), ("hurt-tell",), ("hurt-note",))),
-            Trigger(id="bad-pack", steps=(("reject",), ("redo",), ("find-leak",))),
-            Trigger(id="out-of-date", steps=(("reject",), ("redo",)), applies=labels_have_a_date),
-            Trigger(id="wet-load", steps=(("reject",), ("redo",), ("hold-if-several",), ("wet-causes",))),
-            Trigger(id="dropped", steps=(("dropped-look",), ("dropped-doubt", "redo"), ("dropped-local",))),
-            Trigger(id="label-lost", steps=(("reject",), ("label-unknown", "redo"))),
-            Trigger(id="external-unchanged", steps=(("reject",), ("hold-load",), ("read-record",), ("redo",))),
+            Trigger(id="bad-pack", steps=(("reject",), ("redo",), ("redo-new", "find-leak"))),
+            Trigger(id="out-of-date", steps=(("reject",), ("redo",), ("redo-new",)), applies=labels_have_a_date),
+            Trigger(
+                id="wet-load", steps=(("reject",), ("redo",), ("hold-if-several",), ("redo-new",), ("wet-causes",))
+            ),
+            Trigger(id="dropped", steps=(("dropped-look",), ("dropped-doubt", "redo", "redo-new"), ("dropped-local",))),
+            Trigger(id="label-lost", steps=(("reject",), ("label-unknown", "redo", "redo-new"))),
+            Trigger(
+                id="external-unchanged", steps=(("reject",), ("hold-load",), ("read-record",), ("redo", "redo-new"))
+            ),
             Trigger(
                 id="internal-unchanged",
                 steps=(("internal-stop",), ("internal-used",), ("internal-tell",), ("hold-load",)),

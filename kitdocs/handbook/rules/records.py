@@ -12,9 +12,12 @@ from kitdocs.handbook.rules.conditions import (
     removes_air,
     tape_is_outside,
 )
-from kitdocs.handbook.rules.documents import read, recalled
+from kitdocs.handbook.rules.documents import quoted, read, recalled
 from kitdocs.handbook.rules.rule import Rule, Source, Topic, always
 from kitdocs.practice.model import Practice
+
+_STORED = read("CDC 2016", "Packaging and Storage, storage")
+_LABELLED = read("CDC 2016", "Packaging and Storage, label")
 
 
 def rules_of_the_work() -> Iterator[Rule]:
@@ -40,12 +43,14 @@ def _chair() -> Iterator[Rule]:
     for access in ("overglove", "second-person", "cotton-plier"):
         yield _rule("chair", f"drawer-{access}", applies=reached_by(access))
     yield _rule("chair", "drawer-never")
-    yield _rule("chair", "look-pack", read("CDC 2003", "VI.G"), read("CDC packaging", "storage"))
-    yield _rule("chair", "look-date", read("CDC packaging", "label"), applies=labels_have_a_date)
-    yield _rule("chair", "read-internal", read("CDC 2003", "VI.F.3, VI.F.5"), read("CDC 2008", "recommendation 17.3"))
+    yield _rule("chair", "look-pack", quoted("CDC 2003", "VI.G"), _STORED)
+    yield _rule("chair", "look-date", _LABELLED, applies=labels_have_a_date)
+    yield _rule(
+        "chair", "read-internal", quoted("CDC 2003", "VI.F.3, VI.F.5"), quoted("CDC 2008", "recommendation 17.3")
+    )
     yield _rule("chair", "wipe-cement")
-    wires = read("29 CFR 1910.1030", "(b) contaminated sharps, (d)(4)(iii)(A)")
-    yield _rule("chair", "sharps-out", wires)
+    wires = quoted("29 CFR 1910.1030", "(b) contaminated sharps"), read("29 CFR 1910.1030", "(d)(4)(iii)(A)")
+    yield _rule("chair", "sharps-out", *wires)
     yield _rule("chair", "back-in-place")
     yield _rule("chair", "keep-moist", recalled("CDC 2003", "p. 21"))
     yield _rule(
@@ -58,13 +63,13 @@ def _receiving() -> Iterator[Rule]:
     yield _rule("receiving", "protect", *gloves)
     yield _rule("receiving", "no-feel", read("29 CFR 1910.1030", "(d)(4)(ii)(E)"))
     yield _rule("receiving", "paper-out")
-    hinged = read("CDC 2003", "p. 22"), recalled("CDC 2008", "Sterilizing Practices, packaging")
+    hinged = recalled("CDC 2003", "p. 22"), recalled("CDC 2008", "Sterilizing Practices, packaging")
     yield _rule("receiving", "hinged-open", *hinged)
     yield _rule("receiving", "ratchet-released", *hinged)
     yield _rule("receiving", "wash-rack")
     yield _rule("receiving", "wash-basket", applies=packs_pouches)
-    yield _rule("receiving", "no-aluminium", read("MIL-STD-889B", "galvanic series"))
-    yield _rule("receiving", "one-row", read("CDC 2003", "VI.F.4"))
+    yield _rule("receiving", "no-aluminium", quoted("MIL-STD-889B", "galvanic series"))
+    yield _rule("receiving", "one-row", quoted("CDC 2003", "VI.F.4"))
     yield _rule("receiving", "washer-burns", recalled("29 CFR 1910.1200", "(g)(8)"))
     yield _rule("receiving", "lubricate")
 
@@ -75,27 +80,27 @@ def _packing() -> Iterator[Rule]:
     inspected = recalled("CDC 2003", "VI.D")
     yield _rule("packing", "check-clean", inspected)
     yield _rule("packing", "check-sharp")
-    indicator = read("CDC 2003", "VI.F.3")
+    indicator = quoted("CDC 2003", "VI.F.3")
     yield _rule("packing", "check-indicator", indicator)
     yield _rule("packing", "lay-by-template")
     yield _rule("packing", "wrap-or-pouch", indicator, inspected)
     yield _rule("packing", "pouch-look", inspected, applies=packs_pouches)
     yield _rule("packing", "pouch-slide", applies=packs_pouches)
-    yield _rule("packing", "pouch-room", read("DIN 58953-7", "section 6"), applies=packs_pouches)
+    yield _rule("packing", "pouch-room", quoted("DIN 58953-7", "packing of pouches"), applies=packs_pouches)
     yield _rule("packing", "pouch-indicator", indicator, applies=packs_pouches)
     for step in ("pouch-close", "pouch-label", "pouch-edge"):
         yield _rule("packing", step, applies=packs_pouches)
-    yield _rule("packing", "no-metal", read("CDC packaging", "2008 edition, materials"))
+    yield _rule("packing", "no-metal", read("CDC 2016", "Packaging and Storage, 2008 edition, materials"))
     for fold in ("envelope", "parcel"):
         for number in range(1, 6):
             yield _rule("packing", f"{fold}-{number}")
     for step in ("tape-strips", "end-label", "tape-up"):
         yield _rule("packing", step)
-    label = read("CDC packaging", "label"), read("CDC 2003", "VI.G")
+    label = _LABELLED, quoted("CDC 2003", "VI.G")
     yield _rule("packing", "label-pack")
     yield _rule("packing", "label-load", *label)
     yield _rule("packing", "label-expiry", label[0], applies=labels_have_a_date)
-    outside = read("CDC 2003", "VI.F.3")
+    outside = quoted("CDC 2003", "VI.F.3")
     yield _rule("packing", "outside-tape", outside, applies=tape_is_outside)
     yield _rule("packing", "outside-label", outside, applies=labels_outside)
     yield _rule("packing", "outside-pouch", read("EN 868-5", "4.4"), applies=packs_pouches)
@@ -103,41 +108,44 @@ def _packing() -> Iterator[Rule]:
 
 def _sterilizing() -> Iterator[Rule]:
     yield _rule(
-        "sterilizing", "load-loosely", read("CDC 2003", "VI.F.4"), read("CDC 2008", "Sterilizing Practices, loading")
+        "sterilizing",
+        "load-loosely",
+        quoted("CDC 2003", "VI.F.4"),
+        quoted("CDC 2008", "Sterilizing Practices, loading"),
     )
     yield _rule("sterilizing", "dry-closed", recalled("CDC 2003", "VI.A"))
     yield _rule("sterilizing", "cool-first")
-    yield _rule("sterilizing", "read-external", read("CDC monitoring", "chemical"), read("CDC 2003", "VI.F.5"))
+    yield _rule("sterilizing", "read-external", read("CDC monitoring", "chemical"), quoted("CDC 2003", "VI.F.5"))
     yield _rule("sterilizing", "sterilizer-burns")
     for rule in ("write-load", "write-before", "write-after"):
-        yield _rule("sterilizing", rule, read("CDC 2003", "VI.F.2"), read("CDC monitoring", "mechanical"))
-    yield _rule("sterilizing", "implant-load", read("CDC 2003", "VI.F.7"), read("CDC 2008", "recommendation 17.7"))
+        yield _rule("sterilizing", rule, quoted("CDC 2003", "VI.F.2"), read("CDC monitoring", "mechanical"))
+    yield _rule("sterilizing", "implant-load", quoted("CDC 2003", "VI.F.7"), quoted("CDC 2008", "recommendation 17.7"))
     yield _rule("sterilizing", "keep-records")
     yield _rule("sterilizing", "start-nothing")
 
 
 def _testing() -> Iterator[Rule]:
-    air = read("CDC 2008", "Sterilizing Practices, monitoring")
+    air = quoted("CDC 2008", "Sterilizing Practices, monitoring")
     yield _rule("testing", "air-test", air, applies=removes_air)
     yield _rule("testing", "air-test-log", applies=removes_air)
-    yield _rule("testing", "spore-weekly", read("CDC 2003", "VI.F.6"), read("CDC 2008", "recommendation 17.4"))
-    yield _rule("testing", "spore-implant-load", read("CDC 2003", "VI.F.7"))
-    yield _rule("testing", "spore-place", read("CDC 2003", "VI.F.1"))
-    yield _rule("testing", "spore-control", read("CDC 2003", "VI.F.6"))
+    yield _rule("testing", "spore-weekly", quoted("CDC 2003", "VI.F.6"), quoted("CDC 2008", "recommendation 17.4"))
+    yield _rule("testing", "spore-implant-load", quoted("CDC 2003", "VI.F.7"))
+    yield _rule("testing", "spore-place", quoted("CDC 2003", "VI.F.1"))
+    yield _rule("testing", "spore-control", quoted("CDC 2003", "VI.F.6"))
     yield _rule("testing", "spore-write", recalled("CDC 2003", "VI.F"))
     yield _rule("testing", "spore-by-card")
 
 
 def _storing() -> Iterator[Rule]:
-    yield _rule("storing", "store-only", read("CDC 2003", "VI.G"))
+    yield _rule("storing", "store-only", quoted("CDC 2003", "VI.G"))
     yield _rule("storing", "store-row")
-    yield _rule("storing", "store-clear", read("CDC 2008", "Sterilizing Practices, storage"))
-    yield _rule("storing", "store-closed", read("CDC 2003", "VI.G"), read("CDC packaging", "storage"))
+    yield _rule("storing", "store-clear", quoted("CDC 2008", "Sterilizing Practices, storage"))
+    yield _rule("storing", "store-closed", quoted("CDC 2003", "VI.G"), _STORED)
     yield _rule("storing", "refill-by-card")
 
 
 def _always() -> Iterator[Rule]:
-    yield _rule("always", "never-backwards", read("CDC 2003", "VI, processing area"))
+    yield _rule("always", "never-backwards", quoted("CDC 2003", "VI, processing area"))
     yield _rule("always", "never-unpacked", recalled("CDC 2003", "VI.E"))
     for rule in ("never-leave", "never-guess", "makers-decide", "lead-decides"):
         yield _rule("always", rule)

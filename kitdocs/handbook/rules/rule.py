@@ -20,12 +20,12 @@ Topic: TypeAlias = Literal[
 class Source:
     """A passage that asks for a rule. `document` is a key of `DOCUMENTS`.
 
-    `was_read`: whether we saw the passage, in the document or quoted by others; otherwise it is from memory.
+    `how`: *read* in a copy of the document, *quoted* in another public document, or recalled from *memory*.
     """
 
     document: str
     passage: str
-    was_read: bool
+    how: Literal["read", "quoted", "memory"]
 
 
 def always(practice: Practice) -> bool:
