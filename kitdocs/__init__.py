@@ -4,7 +4,8 @@
 >>> plan = make_plan(practice)
 >>> {figure.id: figure.value for figure in plan.figures}["stock.core"]
 22
->>> publish_handbook(make_handbooks(practice, plan), to="out", tables=plan_tables(practice, plan))
+>>> reports, tables = make_reports(practice, plan), make_tables(practice, plan)
+>>> publish_handbook(make_handbooks(practice, plan), to="out", reports=reports, tables=tables)
 """
 
 from __future__ import annotations
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
     from kitdocs.practice.reading.reader import read_practice as read_practice
     from kitdocs.practice.schema import schemas as schemas
     from kitdocs.publish.handbook_folder import publish_handbook as publish_handbook
+    from kitdocs.report.build_report import make_reports as make_reports
+    from kitdocs.report.tables import make_tables as make_tables
     from kitdocs.report.tables import plan_tables as plan_tables
     from kitdocs.starter import start as start
     from kitdocs.version import __version__ as __version__
@@ -43,7 +46,8 @@ _DEFINED_IN = {
     "practice.problems": ("KitdocsError", "PracticeError", "Problem", "PublishError"),
     "practice.schema": ("schemas",),
     "publish.handbook_folder": ("publish_handbook",),
-    "report.tables": ("plan_tables",),
+    "report.build_report": ("make_reports",),
+    "report.tables": ("make_tables", "plan_tables"),
     "starter": ("start",),
     "version": ("__version__",),
 }

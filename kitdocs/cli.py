@@ -39,8 +39,8 @@ from kitdocs.publish.handbook_folder import publish_handbook
 from kitdocs.publish.preview.server import USUAL_PORT
 from kitdocs.publish.print.binder import binder_sheets
 from kitdocs.publish.print.documents import sheets
-from kitdocs.report.build_report import make_full_report
-from kitdocs.report.tables import plan_tables
+from kitdocs.report.build_report import make_reports
+from kitdocs.report.tables import make_tables
 from kitdocs.revisions.record import new_run
 from kitdocs.revisions.since import since_printed
 from kitdocs.starter import start as start_folder
@@ -117,13 +117,19 @@ def plan(
     ] = None,
     days: Annotated[int, typer.Option("--days", min=1, max=100_000, help="Number of busy days to simulate.")] = 1000,
     seed: Annotated[int, typer.Option("--seed", help="Random seed. The same seed always gives the same days.")] = 1,
+    language: Annotated[
+        str,
+        typer.Option("--language", metavar="en|es|…", help="Default: the folder's first; en with --json."),
+    ] = "",
     as_json: Json = False,
 ) -> None:
     """Show the figures (how many, how big, how long, how much) and why. With --set, show what a change would do."""
     changes = _changes(set_ or [])
     try:
         with Progress(err) as tell:
-            work = Work(days=days, seed=seed, study=asks_for_study(why, part or [], as_json))
+            study = asks_for_study(why, part or [], as_json)
+            language = language or ("en" if as_json else "")
+            work = Work(days=days, seed=seed, study=study, language=language)
             worked = work_out(folder, changes, work, tell)
         if as_json:
             print(json.dumps(answer_json(worked, why), ensure_ascii=False, indent=1))
@@ -166,9 +172,9 @@ def handbook(
     with Progress(err) as tell:
         practice, plan, handbooks = _made(folder, tell)
         tell("comparing other ways to place the instruments")
-        report = make_full_report(practice, plan)
-        tables = plan_tables(practice, plan)
-        changed = publish_handbook(handbooks, to, tell, report=report, tables=tables, warn=partial(say, err))
+        reports = make_reports(practice, plan)
+        tables = make_tables(practice, plan)
+        changed = publish_handbook(handbooks, to, tell, reports=reports, tables=tables, warn=partial(say, err))
     cards = sum(len(each.kept) for each in handbooks)
     if as_json:
         print(

@@ -1,4 +1,4 @@
-"""What `kitdocs plan` answers: the report, figures explained, or what a change moves; for people, or as JSON."""
+"""The answer of `kitdocs plan`: the report, figures explained, or what a change moves; for people, or as JSON."""
 
 from __future__ import annotations
 
@@ -43,15 +43,12 @@ class Worked:
 
     practice: Practice
     plan: Plan
+    words: MessageCatalog
+    """What the answer is said in."""
     studies: tuple[PlacementStudy, ...] = ()
-    """Where instruments had better lie; empty when nobody asked for it."""
+    """Other places for the instruments; empty when nobody asked for it."""
     changes: Mapping[str, str] = field(default_factory=dict)
     before: Worked | None = None
-
-    @property
-    def words(self) -> MessageCatalog:
-        """The words of the answer."""
-        return catalog_for("en", self.practice.words)
 
     @property
     def figures(self) -> tuple[Figure, ...]:
@@ -63,26 +60,32 @@ class Worked:
 
     @property
     def new_problems(self) -> tuple[Problem, ...]:
-        """The warnings that only the changed practice gets."""
+        """Warnings that only the changed practice gets."""
         known = {(p.rule, p.path, p.message) for p in self.before.plan.problems} if self.before else set()
         return tuple(p for p in self.plan.problems if not p.accepted and (p.rule, p.path, p.message) not in known)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
-    """What is to be worked out. `study`: where instruments had better lie too, which takes several times as long."""
+    """A request for a plan. With `study`, other places for the instruments too, which takes several times as long.
+
+    `language` is that of the answer; empty for the practice's first.
+    """
 
     days: int
     seed: int
     study: bool
+    language: str = ""
 
-    def of(self, practice: Practice, tell: Tell) -> Worked:
+    def done(self, practice: Practice, tell: Tell) -> Worked:
+        """Work it out. Raises `KitdocsError` when nobody speaks the language."""
+        words = catalog_for(self.language or practice.settings.languages[0], practice.words)
         tell(f"running {self.days:,} busy days")
         plan = make_plan(practice, days=self.days, seed=self.seed)
         if not self.study:
-            return Worked(practice=practice, plan=plan)
+            return Worked(practice=practice, plan=plan, words=words)
         tell("trying other places for the instruments")
-        return Worked(practice=practice, plan=plan, studies=study_of_plan(practice, plan.days))
+        return Worked(practice=practice, plan=plan, words=words, studies=study_of_plan(practice, plan.days))
 
 
 def work_out(folder: Path, changes: Mapping[str, str], work: Work, tell: Tell) -> Worked:
@@ -90,21 +93,21 @@ def work_out(folder: Path, changes: Mapping[str, str], work: Work, tell: Tell) -
     tell("reading the practice folder")
     practice = read_practice(folder)
     changed = changed_practice(folder, changes) if changes else None
-    worked = work.of(practice, tell)
+    worked = work.done(practice, tell)
     if changed is None:
         return worked
-    return replace(work.of(changed, tell), changes=changes, before=worked)
+    return replace(work.done(changed, tell), changes=changes, before=worked)
 
 
 def asks_for_study(why: str, parts: Sequence[str], as_json: bool) -> bool:
-    """Whether the answer tells where instruments had better lie: that part, all as JSON, or all about one thing."""
+    """Whether the answer needs the placement study: that part, all as JSON, or all about one thing."""
     if why:
         return "." not in why or why.startswith("placement.")
     return as_json or bool({"placement", "all"} & set(parts))
 
 
 def figures_for(figures: Sequence[Figure], wanted: str) -> tuple[Figure, ...]:
-    """The figures that a person asks about; raises `UnknownError` with the nearest ids."""
+    """Return the figures that a person asks about; raises `UnknownError` with the nearest ids."""
     found = figures_about(figures, wanted)
     if not found:
         near = ", ".join(nearest_ids(figures, wanted))
@@ -136,7 +139,7 @@ def show_answer(console: Console, worked: Worked, why: str, parts: Sequence[str]
 
 
 def _show_report(console: Console, worked: Worked, parts: Sequence[str]) -> None:
-    report = make_report(worked.practice, worked.plan, worked.studies)
+    report = make_report(worked.practice, worked.plan, worked.studies, language=worked.words.language)
     known = {_part(card.id): card.id for card in report.cards}
     wanted = [*known, "all"] if "all" in parts else [*(parts or SHORT)]
     for part in wanted:
@@ -151,7 +154,7 @@ def _show_rest(console: Console, report: Handbook, shown: Sequence[str]) -> None
     more = [part for part in parts if part not in shown and "all" not in shown]
     console.print()
     if more:
-        console.print(Text(f"More with --part: {', '.join(more)}, or all. One figure with --why, as in --why core."))
+        console.print(Text(report.words("terminal.more", parts=", ".join(more))))
 
 
 def _part(card_id: str) -> str:

@@ -34,7 +34,7 @@ def plan_json(words: MessageCatalog, practice: Practice, plan: Plan, studies: Se
     """Return every figure of a plan, section by section; with the placement study when there is one."""
     days = plan.days
     return {
-        "practice": str(practice.settings.name),
+        "practice": words.say(practice.settings.name),
         "currency": practice.settings.currency,
         "run": {
             "busy_days": days.days,
@@ -59,7 +59,7 @@ def plan_json(words: MessageCatalog, practice: Practice, plan: Plan, studies: Se
         ],
         "stages": {id_: _stage(stage) for id_, stage in days.stages.items()},
         "loads": {guide.stage: _loads(guide.points, guide.points_in_a_load) for guide in plan.load_guides},
-        "buying": _buying(plan),
+        "buying": _buying(words, plan),
         "cassettes_of_sets": {set_id: _cassette(plan, set_id) for set_id in plan.fits},
         "supplies": {_supply_key(use): _supply(use) for use in plan.supplies},
         "savings": {saving.id: _saving(saving) for saving in plan.savings},
@@ -187,14 +187,14 @@ def _loads(points: Mapping[str, int], whole: int) -> Plain:
     return {"points_in_a_load": whole, "points_each": dict(points)}
 
 
-def _buying(plan: Plan) -> Plain:
+def _buying(words: MessageCatalog, plan: Plan) -> Plain:
     return {
         "pieces_to_buy": sum(line.buy for line in plan.orders.lines),
         "total_in_currency": float(plan.orders.total),
         "lines": {
             line.id: {
                 "kind": line.kind,
-                "name": str(line.name),
+                "name": words.say(line.name),
                 "pieces_in_sets": line.in_sets,
                 "pieces_in_pouches": line.in_pouches,
                 "spare_pieces": line.spares,

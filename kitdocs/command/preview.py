@@ -21,7 +21,7 @@ from kitdocs.practice import read_practice
 from kitdocs.publish.preview.proofs import Proof, Proofs, Written
 from kitdocs.publish.preview.server import LOOPBACK, PreviewServer, lan_address
 from kitdocs.publish.preview.showing import Showing
-from kitdocs.report.build_report import make_report
+from kitdocs.report.build_report import make_reports
 
 #: Milliseconds of quiet after which a save counts as done: editors write a file in several steps.
 QUIET_MS = 60
@@ -57,7 +57,9 @@ def written(folder: Path) -> Written:
     """
     practice = read_practice(folder)
     plan = make_plan(practice)
-    return Written(handbooks=make_handbooks(practice, plan), report=make_report(practice, plan), problems=plan.problems)
+    return Written(
+        handbooks=make_handbooks(practice, plan), reports=make_reports(practice, plan, ()), problems=plan.problems
+    )
 
 
 def _saves(folder: Path, stop: threading.Event | None) -> Iterator[None]:

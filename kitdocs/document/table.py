@@ -15,14 +15,16 @@ Kind = Literal["text", "long-text", "count", "number", "money", "any"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
-    """A column. `formula` says how a spreadsheet works the cell out again, the other columns in braces."""
+    """A column. `formula` says how a spreadsheet works the cell out again, with the ids of other columns in braces."""
 
+    id: str = ""
+    """The same in every language: ``to-buy``."""
     name: str
     unit: str = ""
     kind: Kind = "text"
     digits: int = 1
     formula: str = ""
-    """As in ``{To buy} * {Price}``; the cell's value is the same number, worked out here."""
+    """As in ``{to-buy} * {price}``; the cell's value is the same number, worked out here."""
     total: bool = False
     """Whether the sum of the column means something."""
     fill_in: bool = False
@@ -48,13 +50,15 @@ class Table:
 
     name: str
     title: str
+    tab: str = ""
+    """What its worksheet is called."""
     columns: tuple[Column, ...]
     rows: tuple[tuple[Value, ...], ...]
     landscape: bool = False
 
-    def column(self, name: str) -> int:
-        """The place of a column, counted from 0."""
-        return [column.name for column in self.columns].index(name)
+    def column(self, id_: str) -> int:
+        """Return the position of a column, counted from 0."""
+        return [column.id for column in self.columns].index(id_)
 
     def rounded(self) -> Table:
         """The same table with every number rounded once, so that all drawings of it hold equal ones."""
@@ -69,9 +73,14 @@ class Table:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tables:
-    """All tables of a plan, and what their print-out needs to know."""
+    """All tables of a plan in one language, and what their print-out needs to know."""
 
     practice: str
+    title: str = ""
+    folder: str = ""
+    """Where a language that is not the first one lies: ``es/``."""
+    total: str = "Total"
+    """What a row of sums is called."""
     paper: Literal["letter", "a4"]
     currency: str
     tables: tuple[Table, ...]

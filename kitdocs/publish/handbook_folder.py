@@ -20,8 +20,10 @@ from kitdocs.publish.workbook import workbook
 
 Tell = Callable[[str], None]
 
-#: Where the planning report's PDF is.
-PLAN = "print/plan.pdf"
+
+def plan_file(report: Handbook) -> str:
+    """Return where a planning report's PDF is."""
+    return f"print/{report.folder}plan.pdf"
 
 
 def publish_handbook(
@@ -29,34 +31,35 @@ def publish_handbook(
     to: Path | str,
     tell: Tell = lambda step: None,
     *,
-    report: Handbook | None = None,
-    tables: Tables | None = None,
+    reports: Sequence[Handbook] = (),
+    tables: Sequence[Tables] = (),
     warn: Tell = lambda sentence: None,
 ) -> bool:
     """Write the site and the PDFs of a practice's handbooks (one a language) to the folder `to`.
 
-    The planning `report`, when there is one, has pages of its own and ``print/plan.pdf``; the plan's `tables` are
-    written as CSV files and as one workbook. Every code is read back from the finished PDFs first. `tell` is called
-    with each step before it is taken, and `warn` with a sentence when files that are not kitdocs' own had to be moved
-    out of `to`. Returns whether anything changed. Raises `PublishError`; then what was in `to`
-    is as it was. Raises `ValueError` when there is no handbook.
+    The planning `reports` (one a language) have pages of their own and a ``plan.pdf`` each; the plan's `tables` are
+    written as CSV files and as a workbook a language. Every code is read back from the finished PDFs first. `tell` is
+    called with each step before it is taken, and `warn` with a sentence when files that are not kitdocs' own had to be
+    moved out of `to`. Returns whether anything changed.
+
+    Raises `PublishError`; then what was in `to` is as it was. Raises `ValueError` when there is no handbook.
     """
     if not handbooks:
         raise ValueError("no handbook is given to publish")
     refuse_foreign(Path(to))  # before the work, and again when it is done
     tell("drawing the pages")
-    files = dict(site(handbooks, report, paper=paper_of))
+    files = dict(site(handbooks, reports, paper=paper_of))
     files["cards.json"] = cards_json(handbooks)
     for handbook in handbooks:
         for name, pdf in prints(handbook, tell).items():
             files[f"print/{handbook.folder}{name}"] = pdf
-    if report:
-        tell("setting plan.pdf")
-        files[PLAN] = plan_report(report)
-    if tables:
+    for report in reports:
+        tell(f"setting plan.pdf ({report.language})")
+        files[plan_file(report)] = plan_report(report)
+    for book in tables:
         tell("writing the tables")
-        files.update({f"tables/{name}": csv for name, csv in csv_tables(tables).items()})
-        files["plan.xlsx"] = workbook(tables)
+        files.update({f"tables/{book.folder}{name}": csv for name, csv in csv_tables(book).items()})
+        files[f"{book.folder}plan.xlsx"] = workbook(book)
     tell("writing the folder")
     return write_folder(Path(to), files, warn)
 
@@ -73,10 +76,11 @@ def prints(handbook: Handbook, tell: Tell = lambda step: None) -> dict[str, byte
     return pdfs
 
 
-def sheet(handbooks: Sequence[Handbook], path: str, report: Handbook | None = None) -> bytes | None:
+def sheet(handbooks: Sequence[Handbook], path: str, reports: Sequence[Handbook] = ()) -> bytes | None:
     """The PDF that a published handbook has at `path` (``print/es/binder.pdf``); None when it has none there."""
-    if report and path == PLAN:
-        return plan_report(report)
+    for report in reports:
+        if path == plan_file(report):
+            return plan_report(report)
     for handbook in handbooks:
         for document in DOCUMENTS:
             if path == f"print/{handbook.folder}{document.file}":

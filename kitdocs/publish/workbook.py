@@ -36,7 +36,7 @@ def workbook(tables: Tables) -> bytes:
         file,
         {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False},
     )
-    book.set_properties({"title": f"Plan, {tables.practice}", "author": "kitdocs", "created": _MADE})
+    book.set_properties({"title": tables.title, "author": "kitdocs", "created": _MADE})
     formats = _Formats(book)
     for table in tables.tables:
         _Sheet(book.add_worksheet(sheet_name(table)), table, tables, formats).write()
@@ -45,8 +45,8 @@ def workbook(tables: Tables) -> bytes:
 
 
 def sheet_name(table: Table) -> str:
-    """What the tab says: ``order-list`` is *Order list*."""
-    return table.name.replace("-", " ").capitalize()
+    """Return what the tab says; a spreadsheet takes no more than 31 letters."""
+    return (table.tab or table.name)[:31]
 
 
 class _Formats:
@@ -154,12 +154,12 @@ class _Sheet:
                 formula = f"=SUBTOTAL(9,{letter}2:{letter}{last + 1})"
                 self.sheet.write_formula(last + 1, place, formula, look, _plain(self.table.total(place)))
             else:
-                self.sheet.write_string(last + 1, place, "" if place else "Total", look)
+                self.sheet.write_string(last + 1, place, "" if place else self.tables.total, look)
 
     def _set_up(self) -> None:
         sheet, table = self.sheet, self.table
         last_row, last_column = max(1, len(table.rows)), len(table.columns) - 1
-        sheet.freeze_panes(1, 2 if table.columns[1].name == "Name" else 1)
+        sheet.freeze_panes(1, 2 if table.columns[1].id == "name" else 1)
         sheet.autofilter(0, 0, last_row, last_column)
         sheet.set_paper(_PAPER[self.tables.paper])
         if table.landscape:

@@ -1,7 +1,4 @@
-"""The planning report for adviser and owner: the plan's figures, reasons, pictures and warnings, as cards.
-
-In English only: it is for the two who plan and buy, not for the wall.
-"""
+"""The planning report for adviser and owner: the plan's figures, reasons, pictures and warnings, as cards."""
 
 from __future__ import annotations
 
@@ -31,34 +28,41 @@ from kitdocs.report.summary import summary_card
 from kitdocs.report.supplies import supplies_card
 from kitdocs.report.warnings import warnings_card
 
-LANGUAGE = "en"
-
 
 def make_report(
-    practice: Practice,
-    plan: Plan,
-    placement: Sequence[PlacementStudy] = (),
+    practice: Practice, plan: Plan, placement: Sequence[PlacementStudy] = (), *, language: str = ""
 ) -> Handbook:
-    """The report, the owner's page first. With a `placement` study it has a card more."""
+    """Return the report in one language, the practice's first by default. A `placement` study adds a card.
+
+    Raises `KitdocsError` when neither kitdocs nor the practice speaks the language.
+    """
     settings = practice.settings
-    brief = Brief(practice=practice, plan=plan, words=catalog_for(LANGUAGE, practice.words))
+    words = catalog_for(language or settings.languages[0], practice.words)
+    brief = Brief(practice=practice, plan=plan, words=words)
     return Handbook(
         practice=brief.say(settings.name),
-        language=LANGUAGE,
-        words=brief.words,
-        languages=(LANGUAGE,),
+        language=words.language,
+        words=words,
+        languages=settings.languages if words.language in settings.languages else (words.language,),
         paper=settings.paper,
         cards=tuple(with_edition(card) for card in _cards(brief, placement)),
     )
 
 
-def make_full_report(practice: Practice, plan: Plan) -> Handbook:
-    """The report with the placement study, which takes several times as long as the plan itself."""
-    return make_report(practice, plan, study_of_plan(practice, plan.days))
+def make_reports(
+    practice: Practice, plan: Plan, placement: Sequence[PlacementStudy] | None = None
+) -> tuple[Handbook, ...]:
+    """Return the report in each language of the practice; the placement study is worked out where none is given.
+
+    The study takes longer than the plan itself; an empty one leaves its card out.
+    """
+    study = study_of_plan(practice, plan.days) if placement is None else placement
+    return tuple(make_report(practice, plan, study, language=language) for language in practice.settings.languages)
 
 
 def _cards(brief: Brief, placement: Sequence[PlacementStudy]) -> Iterator[Card]:
-    first, day, buying, room, checks = "In one look", "The busy day", "Buying", "The room", "Checks"
+    sections = ("first", "day", "buying", "room", "checks")
+    first, day, buying, room, checks = (brief.words(f"report.section.{name}") for name in sections)
     yield summary_card(brief, first)
     yield start_card(brief, first)
     yield sets_card(brief, day)

@@ -11,118 +11,114 @@ from kitdocs.drawings.charts import Bar, bars
 from kitdocs.handbook.brief import Brief
 from kitdocs.planning.buying.orders import OrderLine, mean_away, uses_per_day
 from kitdocs.planning.buying.placement import taken_per_day
-from kitdocs.practice.numbers import money, percent, plain
+from kitdocs.practice.message import Joined, Share, Value, message
+from kitdocs.practice.numbers import money, plain
+from kitdocs.report.layout import NOTHING, report_card, table
 from kitdocs.report.pictured import NAMED_MM, chart
-from kitdocs.report.telling import and_list, counted, report_card, table
 
 _MOST_BARS = 8
 
 
 def buying_card(brief: Brief, section: str) -> Card:
-    """The order list with its total."""
-    return report_card("buying", "What to buy", section, _buying(brief))
+    """Return the order list with its total."""
+    return report_card("buying", brief.words("report.buying.title"), section, _buying(brief))
 
 
 def spares_card(brief: Brief, section: str) -> Card | None:
-    """Why there are spares, instrument by instrument; nothing where nothing goes away for repair."""
-    rows = list(_spares(brief))
+    """Return why there are spares, instrument by instrument; nothing where nothing goes away for repair."""
+    words, rows = brief.words, list(_spares(brief))
     if not rows:
         return None
-    level = percent(brief.plan.days.service, 1)
-    head = ("Instrument", "Uses a day", "Uses between repairs", "Days away", "Away, on average", "Spares")
-    week = brief.practice.settings.day.per_week
-    return report_card(
-        "spares",
-        "Spares that keep sets whole",
-        section,
-        (
-            said(
-                "An instrument goes away to be sharpened or mended after so many uses. How many are away at once is "
-                f"Poisson with the mean uses a day ÷ uses between repairs × days away × {week}/7 working days (Palm's "
-                f"theorem); spares are what is enough on {level} of days. It counts every day as busy: rather "
-                "one spare too many."
-            ),
-            table("Away for repair, and spares for it", head, rows, numbers=(1, 2, 3, 4, 5)),
-        ),
+    week, service = brief.practice.settings.day.per_week, Share(brief.plan.days.service)
+    heads = ("instrument", "uses", "between", "days", "away", "spares")
+    head = [words(f"report.spares.head.{name}") for name in heads]
+    blocks = (
+        said(words("report.spares.intro", week=week, service=service)),
+        table(words("report.spares.table"), head, rows, numbers=(1, 2, 3, 4, 5)),
     )
+    return report_card("spares", words("report.spares.title"), section, blocks)
 
 
-def total_words(brief: Brief) -> str:
-    """``USD 1,234.50``, and what has no price."""
+def total_words(brief: Brief) -> Value:
+    """Return ``USD 1,234.50``, and what has no price."""
     orders = brief.plan.orders
     total = money(orders.total, orders.currency)
     if not orders.without_price:
         return total
-    return f"{total}, and {and_list(_name(brief, line) for line in orders.without_price)}, which have no price stated"
+    names = Joined(tuple(line.name for line in orders.without_price))
+    return message("report.buying.without-price", total=total, names=names)
 
 
 def _buying(brief: Brief) -> Iterator[Block]:
-    orders = brief.plan.orders
+    words, orders = brief.words, brief.plan.orders
     if not orders.to_buy:
-        yield said("Nothing needs to be bought: the practice owns what the sets, pouches and spares need.")
+        yield said(words("report.buying.nothing"))
     else:
         yield _cost_chart(brief)
-        head = ("Item", "Needed", "Owned", "Buy", "Price", f"Total, {orders.currency}")
         rows: list[tuple[Cell, ...]] = [_line(brief, line) for line in orders.to_buy]
         pieces = sum(line.buy for line in orders.to_buy)
-        rows.append(tuple(Cell(text=t) for t in ("Together", "", "", f"{pieces:,}", "", money(orders.total))))
-        yield table("Order list", head, rows, numbers=(1, 2, 3, 4, 5))
+        together = (words("report.together"), "", "", f"{pieces:,}", "", money(orders.total))
+        rows.append(tuple(Cell(text=text) for text in together))
+        head = _head(brief, "item", "needed", "owned", "buy", "price", "total")
+        yield table(words("report.buying.table"), head, rows, numbers=(1, 2, 3, 4, 5))
     if orders.surplus:
         yield table(
-            "More than needed",
-            ("Item", "Needed", "Owned", "Over"),
-            [(_name(brief, line), str(line.need), _owned(line), str(line.surplus)) for line in orders.surplus],
+            words("report.buying.more"),
+            _head(brief, "item", "needed", "owned", "over"),
+            [(brief.say(line.name), str(line.need), _owned(brief, line), str(line.surplus)) for line in orders.surplus],
             numbers=(1, 2, 3),
         )
 
 
+def _head(brief: Brief, *names: str) -> list[str]:
+    return [brief.words(f"report.buying.head.{name}", currency=brief.plan.orders.currency) for name in names]
+
+
 def _line(brief: Brief, line: OrderLine) -> tuple[Cell, ...]:
     return (
-        Cell(text=_name(brief, line), detail=_reason(line)),
+        Cell(text=brief.say(line.name), detail=_reason(brief, line)),
         Cell(text=str(line.need)),
-        _owned(line),
+        _owned(brief, line),
         Cell(text=str(line.buy)),
-        Cell(text=money(line.price) if line.price is not None else "not stated"),
-        Cell(text=money(line.total) if line.total is not None else "–"),
+        Cell(text=money(line.price) if line.price is not None else brief.words("report.buying.no-price")),
+        Cell(text=money(line.total) if line.total is not None else NOTHING),
     )
 
 
-def _owned(line: OrderLine) -> Cell:
-    """What is away for repair is owned, and fills no place until it is back."""
-    return Cell(text=str(line.owned), detail=f"{line.in_repair} of them in repair" if line.in_repair else "")
+def _owned(brief: Brief, line: OrderLine) -> Cell:
+    """Return how many are owned; one that is away for repair is owned, and fills no place until it is back."""
+    in_repair = brief.words.count("report.buying.in-repair", line.in_repair) if line.in_repair else ""
+    return Cell(text=str(line.owned), detail=in_repair)
 
 
-def _reason(line: OrderLine) -> str:
+def _reason(brief: Brief, line: OrderLine) -> str:
     if line.kind == "cassette":
-        return f"one for each of {counted(line.in_sets, 'set')}"
-    parts = [(line.in_sets, "in sets"), (line.in_pouches, "in pouches"), (line.spares, "spare")]
-    return " + ".join(f"{number} {where}" for number, where in parts if number)
+        return brief.words.count("report.buying.one-for-each", line.in_sets)
+    parts = (("in-sets", line.in_sets), ("in-pouches", line.in_pouches), ("spare", line.spares))
+    return " + ".join(brief.words(f"report.buying.{where}", n=number) for where, number in parts if number)
 
 
 def _cost_chart(brief: Brief) -> Chart:
-    orders = brief.plan.orders
+    words, orders = brief.words, brief.plan.orders
     costs = {line: line.total for line in orders.to_buy if line.total}
-    dearest = sorted(costs, key=lambda line: costs[line] or Decimal(0), reverse=True)
+    dearest = sorted(costs, key=lambda line: costs[line], reverse=True)
     shown, rest = dearest[:_MOST_BARS], dearest[_MOST_BARS:]
-    rows = [(f"{_name(brief, line)} × {line.buy}", costs[line] or Decimal(0)) for line in shown]
+    rows = [(f"{brief.say(line.name)} × {line.buy}", costs[line]) for line in shown]
     if rest:
         rows.append(
-            (f"{counted(len(rest), 'other kind')}", sum((costs[line] or Decimal(0) for line in rest), Decimal(0)))
+            (words.count("report.buying.other-kinds", len(rest)), sum((costs[line] for line in rest), Decimal(0)))
         )
     drawing = bars(
         [Bar(label=name, value=float(cost), shown=f"{cost:,.0f}") for name, cost in rows],
         width_mm=NAMED_MM,
-        empty="no price stated",
+        empty=words("report.buying.no-prices"),
     )
-    share = sum((costs[line] or Decimal(0) for line in dearest[:3]), Decimal(0)) / orders.total if orders.total else 0
-    summary = (
-        f"{counted(len(orders.to_buy), 'kind')} of things to buy for {total_words(brief)} together; "
-        f"the three dearest lines are {percent(float(share))} of it."
+    share = sum((costs[line] for line in dearest[:3]), Decimal(0)) / orders.total if orders.total else 0
+    summary = words.count(
+        "report.buying.says", len(orders.to_buy), total=total_words(brief), share=Share(float(share), 0)
     )
-    numbers = table(
-        "", ("Item", f"Cost, {orders.currency}"), [(name, money(cost)) for name, cost in rows], numbers=(1,)
-    )
-    return chart(f"What it costs, {orders.currency}", drawing, summary, numbers)
+    numbers = table("", _head(brief, "item", "cost"), [(name, money(cost)) for name, cost in rows], numbers=(1,))
+    return chart(brief, words("report.buying.chart", currency=orders.currency), drawing, summary, numbers)
 
 
 def _spares(brief: Brief) -> Iterator[tuple[str | Cell, ...]]:
@@ -136,15 +132,13 @@ def _spares(brief: Brief) -> Iterator[tuple[str | Cell, ...]]:
                 plain(repair.uses_between),
                 plain(repair.days_away),
                 plain(mean_away(brief.practice, line.id, uses[line.id]), 2),
-                Cell(text=str(line.spares), detail=_away(line)),
+                Cell(text=str(line.spares), detail=_away(brief, line)),
             )
 
 
-def _away(line: OrderLine) -> str:
-    """How many are away by stock.csv, and that no spare is left for them."""
-    away = f"{line.in_repair} away today" if line.in_repair else ""
-    return f"{away}, more than the spares" if line.in_repair > line.spares else away
-
-
-def _name(brief: Brief, line: OrderLine) -> str:
-    return brief.say(line.name)
+def _away(brief: Brief, line: OrderLine) -> str:
+    """Return how many are away by stock.csv, and whether they are more than the spares."""
+    if not line.in_repair:
+        return ""
+    short = line.in_repair > line.spares
+    return brief.words.count("report.spares.away-today-short" if short else "report.spares.away-today", line.in_repair)

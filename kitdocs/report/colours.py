@@ -12,56 +12,68 @@ from kitdocs.planning.colours.check import eyes
 from kitdocs.planning.colours.distance import worst_distance
 from kitdocs.planning.colours.palette import APART
 from kitdocs.planning.legibility import code_modules, code_side_mm, letter_height_mm, type_size_pt
+from kitdocs.practice.message import Fixed
 from kitdocs.practice.numbers import plain
-from kitdocs.report.telling import report_card, table
+from kitdocs.report.layout import NOTHING, report_card, table
 
 _MODULES = code_modules(4)
 """A code of version 4 holds the address of a page."""
 
 
 def colours_card(brief: Brief, section: str) -> Card:
-    return report_card("colours", "Colours, letters and codes", section, _colours(brief))
+    """Return the part about colours, letters and codes."""
+    return report_card("colours", brief.words("report.colours.title"), section, _colours(brief))
 
 
 def _colours(brief: Brief) -> Iterator[Block]:
-    yield said(
-        f"Two colours are apart when their distance ΔE00 is at least {plain(APART)} for usual vision and for three "
-        "kinds of colour blindness (CIEDE2000 after Machado 2009, severity 1). Colour is never the only cue: every "
-        "chair has a name and a mark too."
-    )
-    chairs = brief.practice.chairs
-    rows = []
-    for id_, chair in chairs.items():
-        others = {
-            other: worst_distance(chair.colour.hex, of.colour.hex) for other, of in chairs.items() if other != id_
-        }
-        name = Cell(text=brief.chair(id_), detail=brief.colour(chair.colour), picture=chair_mark_of(brief, id_))
-        if not others:
-            rows.append((name, Cell(text="–"), Cell(text="–"), Cell(text="–")))
-            continue
-        closest = min(others, key=lambda other: others[other][0])
-        least, vision = others[closest]
-        other = f"{brief.colour(chairs[closest].colour)} ({brief.chair(closest)})"
-        rows.append((name, Cell(text=other), Cell(text=f"{least:.1f}"), Cell(text=brief.words.say(eyes(vision)))))
-    yield table(
-        "Each chair and the one it is closest to", ("Chair", "Closest colour", "ΔE00", "To whom"), rows, numbers=(2,)
-    )
+    words = brief.words
+    yield said(words("report.colours.intro", apart=APART))
+    rows = [(_chair(brief, id_), *_closest(brief, id_)) for id_ in brief.practice.chairs]
+    head = [words(f"report.colours.head.{name}") for name in ("chair", "closest", "distance", "eyes")]
+    yield table(words("report.colours.table"), head, rows, numbers=(2,))
     yield _posted(brief)
 
 
+def _chair(brief: Brief, id_: str) -> Cell:
+    chair = brief.practice.chairs[id_]
+    return Cell(text=brief.chair(id_), detail=brief.colour(chair.colour), picture=chair_mark_of(brief, id_))
+
+
+def _closest(brief: Brief, id_: str) -> tuple[str, str, str]:
+    """Return the colour closest to a chair's, how far it is, and to whom."""
+    words, chairs = brief.words, brief.practice.chairs
+    distances = {
+        other: worst_distance(chairs[id_].colour.hex, chair.colour.hex)
+        for other, chair in chairs.items()
+        if other != id_
+    }
+    if not distances:
+        return NOTHING, NOTHING, NOTHING
+    closest = min(distances, key=lambda other: distances[other][0])
+    least, vision = distances[closest]
+    named = words("report.colours.of-chair", colour=brief.colour(chairs[closest].colour), chair=brief.chair(closest))
+    return named, f"{least:.1f}", words.say(eyes(vision))
+
+
 def _posted(brief: Brief) -> Facts:
-    settings = brief.practice.settings
-    read, scanned = settings.reading_distance, settings.scanning_distance
-    letter = letter_height_mm(read)
-    size = f"{plain(letter, 2)} mm, which is type of {type_size_pt(letter):.1f} pt"
-    side = plain(code_side_mm(scanned, _MODULES))
+    words, settings = brief.words, brief.practice.settings
+    letter = letter_height_mm(settings.reading_distance)
+    height = words(
+        "report.colours.letter-value",
+        letter=plain(letter, 2),
+        size=Fixed(type_size_pt(letter)),
+        distance=plain(settings.reading_distance),
+    )
+    side = words(
+        "report.colours.code-value",
+        side=plain(code_side_mm(settings.scanning_distance, _MODULES)),
+        modules=_MODULES,
+        distance=plain(settings.scanning_distance),
+    )
     return Facts(
-        title="Posted cards",
+        title=words("report.colours.posted"),
         facts=(
-            Fact(label="Least letter height", value=f"{size}, read from {plain(read)} mm"),
-            Fact(
-                label="Least side of a code",
-                value=f"{side} mm for {_MODULES} modules, scanned from {plain(scanned)} mm",
-            ),
+            Fact(label=words("report.colours.letter"), value=height),
+            Fact(label=words("report.colours.code"), value=side),
         ),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from kitdocs.document.blocks import Block, Cell, Chart, Fact, Facts
 from kitdocs.document.card import Card
@@ -12,82 +12,90 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.timeline import LoadBar
 from kitdocs.planning.day.turnaround import StageDay
+from kitdocs.practice.message import Clock, Duration, Message, Share, counted, message
 from kitdocs.practice.numbers import hours_and_minutes, percent, plain
-from kitdocs.practice.values import clock_text
+from kitdocs.report.layout import NOTHING, report_card, table
 from kitdocs.report.pictured import FULL_MM, chart
-from kitdocs.report.telling import counted, report_card, table
 
 
 def day_card(brief: Brief, section: str) -> Card:
-    """When the day ends, and how busy people and machines are."""
-    return report_card("day", "The reprocessing day", section, (_ends(brief), _stages(brief), machines(brief)))
+    """Return when the day ends, and how busy people and machines are."""
+    blocks = (_ends(brief), _stages(brief), machines(brief))
+    return report_card("day", brief.words("report.day.title"), section, blocks)
 
 
 def turnaround_card(brief: Brief, section: str) -> Card:
-    """Where a set's time goes, from the store to the store."""
-    return report_card("turnaround", "From the store to the store", section, _turnaround(brief))
+    """Return where a set's time goes, from the store to the store."""
+    return report_card("turnaround", brief.words("report.turnaround.title"), section, _turnaround(brief))
 
 
 def bottleneck(brief: Brief) -> StageDay:
-    """The stage whose machines or people have the most to do, each."""
+    """Return the stage whose machines or people have the most to do, each."""
     return max(brief.plan.days.stages.values(), key=lambda stage: stage.work_per_unit)
 
 
 def stage_name(brief: Brief, stage: str) -> str:
+    """Return what a stage is called."""
     return brief.say(brief.practice.room.stages[stage].name)
 
 
-def units(stage: StageDay) -> str:
-    """``2 machines``, ``1 person``."""
-    return counted(stage.units, "machine" if stage.loads else "person")
-
-
-def ends_words(brief: Brief) -> str:
+def ends_words(brief: Brief) -> Message:
+    """Return when the last item is back in the store."""
     ends = brief.plan.days.ends
-    return f"by {clock_text(ends.high / 60)} on 95 % of busy days, by {clock_text(ends.median / 60)} on half of them"
+    return message("report.day.ends", high=Clock(ends.high / 60), median=Clock(ends.median / 60))
 
 
-def busiest_words(brief: Brief) -> str:
+def busiest_words(brief: Brief) -> Message:
+    """Return how much the busiest stage has to do."""
     stage = bottleneck(brief)
-    return (
-        f"{stage_name(brief, stage.id)}: {hours_and_minutes(stage.work_per_unit)} of work a day for each "
-        f"{'machine' if stage.loads else 'person'}, {percent(stage.utilisation)} of the time"
+    return message(
+        "report.day.busiest-machine" if stage.loads else "report.day.busiest-person",
+        stage=stage_name(brief, stage.id),
+        work=Duration(stage.work_per_unit),
+        share=Share(stage.utilisation, 0),
     )
 
 
 def _ends(brief: Brief) -> Facts:
-    closes = brief.practice.settings.day.closes
-    after = brief.plan.days.ends.high / 60 - closes
-    late = f", {hours_and_minutes(after * 60)} after the practice closes" if after > 0 else ""
+    words, ends = brief.words, brief.plan.days.ends
+    after = ends.high - brief.practice.settings.day.closes * 60
+    back = words.say(ends_words(brief))
+    if after > 0:
+        back = words("report.day.late", ends=back, after=Duration(after))
+    loads = words("report.day.loads-a-day", n=plain(brief.plan.days.loads_per_day))
     return Facts(
         facts=(
-            Fact(label="The last item is back in the store", value=ends_words(brief) + late),
-            Fact(label="Busiest", value=busiest_words(brief)),
-            Fact(label="Loads", value=f"{plain(brief.plan.days.loads_per_day)} a day in all machines together"),
+            Fact(label=words("report.day.back"), value=back),
+            Fact(label=words("report.day.busiest"), value=words.say(busiest_words(brief))),
+            Fact(label=words("report.day.loads"), value=loads),
         )
     )
 
 
 def _stages(brief: Brief) -> Block:
+    words = brief.words
     rows = [
         (
-            Cell(text=stage_name(brief, stage.id), detail=units(stage)),
+            Cell(
+                text=stage_name(brief, stage.id),
+                detail=words.say(counted("figures.machines" if stage.loads else "figures.people", stage.units)),
+            ),
             hours_and_minutes(stage.work_per_unit),
             percent(stage.utilisation),
             hours_and_minutes(stage.wait.mean),
             hours_and_minutes(stage.wait.high),
-            f"{plain(stage.loads.mean)} (up to {stage.loads.high})" if stage.loads else "–",
+            words("report.day.up-to", mean=plain(stage.loads.mean), most=stage.loads.high) if stage.loads else NOTHING,
         )
         for stage in brief.plan.days.stages.values()
         if stage.units
     ]
-    head = ("Stage", "Work, each", "At work", "Usual wait", "Wait, 95 %", "Loads a day")
-    return table("People and machines", head, rows, numbers=(1, 2, 3, 4, 5))
+    head = [words(f"report.day.head.{name}") for name in ("stage", "work", "at-work", "wait", "wait-most", "loads")]
+    return table(words("report.day.table"), head, rows, numbers=(1, 2, 3, 4, 5))
 
 
 def machines(brief: Brief) -> Chart:
-    """The machines' loads on a day that ends when half of the days have ended."""
-    day = brief.plan.days.median_day
+    """Return the machines' loads on a day that ends when half of the days have ended."""
+    words, day = brief.words, brief.plan.days.median_day
     by_machine: defaultdict[tuple[str, int], list[LoadBar]] = defaultdict(list)
     for load in sorted(day.loads, key=lambda load: load.start):
         by_machine[load.stage, load.machine].append(load)
@@ -100,82 +108,77 @@ def machines(brief: Brief) -> Chart:
     names = {(stage, machine): _machine(brief, stage, machine) for stage, machine in order}
     rows = [DayRow(label=names[at], spans=tuple(_span(load) for load in by_machine.get(at, ()))) for at in order]
     start = seconds(brief.practice.settings.day.opens) / 60
-    drawing = bars_day(rows, start, day.ends / 60, width_mm=FULL_MM, empty="no machine")
-    summary = (
-        f"A day of {counted(day.visits, 'visit')} that ends at {clock_text(day.ends / 60)}, as half of the busy days "
-        "do or earlier: each bar is a load, with how many sets and pouches are in it."
-    )
+    drawing = bars_day(rows, start, day.ends / 60, width_mm=FULL_MM, empty=words("report.day.no-machine"))
+    visits = counted("report.day.visits", day.visits)
+    summary = words("report.day.middle-says", visits=visits, time=Clock(day.ends / 60))
+    heads = ("machine", "loads", "first", "last", "sets", "pouches")
     numbers = table(
         "",
-        ("Machine", "Loads", "First starts", "Last ends", "Sets", "Pouches"),
-        [(names[at], *_loads(by_machine.get(at, []))) for at in order],
+        [words(f"report.day.machine-head.{name}") for name in heads],
+        [(names[at], *_loads(brief, by_machine.get(at, []))) for at in order],
         numbers=(1, 2, 3, 4, 5),
     )
-    return chart("The machines on a middle day", drawing, summary, numbers)
+    return chart(brief, words("report.day.middle"), drawing, summary, numbers)
 
 
 def _machine(brief: Brief, stage: str, machine: int) -> str:
-    alone = brief.plan.days.stages[stage].units == 1
-    return stage_name(brief, stage) + ("" if alone else f" {machine}")
+    name = stage_name(brief, stage)
+    if brief.plan.days.stages[stage].units == 1:
+        return name
+    return brief.words("report.day.machine-number", stage=name, number=machine)
 
 
 def _span(load: LoadBar) -> Span:
     return Span(start=load.start / 60, end=load.end / 60, label=f"{load.sets} + {load.pouches}")
 
 
-def _loads(loads: list[LoadBar]) -> tuple[str, ...]:
+def _loads(brief: Brief, loads: Sequence[LoadBar]) -> tuple[str, ...]:
     if not loads:
-        return ("0", "–", "–", "0", "0")
+        return ("0", NOTHING, NOTHING, "0", "0")
+    first, last = Clock(loads[0].start / 60), Clock(max(load.end for load in loads) / 60)
     return (
         str(len(loads)),
-        clock_text(loads[0].start / 60),
-        clock_text(max(load.end for load in loads) / 60),
+        brief.words.say(first),
+        brief.words.say(last),
         str(sum(load.sets for load in loads)),
         str(sum(load.pouches for load in loads)),
     )
 
 
 def _turnaround(brief: Brief) -> Iterator[Block]:
-    turnaround = brief.plan.days.turnaround
-    by_stage: dict[str, list[float]] = {}
-    at_the_chair, carried = 0.0, 0.0
-    for part in turnaround.parts:
+    words, total = brief.words, brief.plan.days.turnaround.total
+    takes, waits = _ways(brief)
+    waiting = sum(waits.values())
+    drawn = {**takes, words("report.turnaround.waiting"): waiting}
+    bar = StackRow(
+        label=words("report.turnaround.a-set"), values=tuple(drawn.values()), shown=hours_and_minutes(total.mean)
+    )
+    rows = [(way, _minutes(takes[way]), _minutes(waits[way]) if way in waits else NOTHING) for way in takes]
+    rows.append((words("report.together"), _minutes(sum(takes.values())), _minutes(waiting)))
+    head = [words(f"report.turnaround.head.{name}") for name in ("part", "takes", "waits")]
+    summary = words(
+        "report.turnaround.says",
+        total=Duration(total.mean),
+        high=Duration(total.high),
+        waiting=Duration(waiting),
+        share=Share(waiting / total.mean if total.mean else 0.0, 0),
+    )
+    drawing = stacked_bars([bar], tuple(drawn), width_mm=FULL_MM)
+    numbers = table("", head, rows, numbers=(1, 2))
+    yield chart(brief, words("report.turnaround.chart"), drawing, summary, numbers)
+
+
+def _ways(brief: Brief) -> tuple[dict[str, float], dict[str, float]]:
+    """Return the seconds that each part of a set's way takes, and those of waiting before each stage, by its name."""
+    in_use, carried = (brief.words(f"report.turnaround.{name}") for name in ("in-use", "carried"))
+    takes, waits = {in_use: 0.0, carried: 0.0}, dict[str, float]()
+    for part in brief.plan.days.turnaround.parts:
+        way = stage_name(brief, part.stage) if part.stage else carried if part.name == "carry" else in_use
         if part.stage:
-            worked, waited = by_stage.setdefault(part.stage, [0.0, 0.0])
-            by_stage[part.stage] = (
-                [worked, waited + part.seconds] if part.name == "waiting" else [worked + part.seconds, waited]
-            )
-        elif part.name == "carry":
-            carried += part.seconds
-        else:
-            at_the_chair += part.seconds
-    waiting = sum(waited for _, waited in by_stage.values())
-    parts = {
-        "Laid out and in use": at_the_chair,
-        "Carried": carried,
-        **{stage_name(brief, stage): worked for stage, (worked, _) in by_stage.items()},
-        "Waiting in front of people and machines": waiting,
-    }
-    total = hours_and_minutes(turnaround.total.mean)
-    drawing = stacked_bars(
-        [StackRow(label="A set", values=tuple(parts.values()), shown=total)], tuple(parts), width_mm=FULL_MM
-    )
-    rows: list[tuple[str, str, str]] = [
-        ("Laid out and in use", _minutes(at_the_chair), "–"),
-        ("Carried", _minutes(carried), "–"),
-    ]
-    rows += [
-        (stage_name(brief, stage), _minutes(worked), _minutes(waited)) for stage, (worked, waited) in by_stage.items()
-    ]
-    rows.append(("Together", _minutes(sum(parts.values()) - waiting), _minutes(waiting)))
-    numbers = table("", ("Part of the way", "Takes, min", "Waits before it, min"), rows, numbers=(1, 2))
-    share = waiting / turnaround.total.mean if turnaround.total.mean else 0.0
-    summary = (
-        f"A set is away for {total} on average, and 95 % of sets are back within "
-        f"{hours_and_minutes(turnaround.total.high)}. It waits for {hours_and_minutes(waiting)} of that, "
-        f"{percent(share)}."
-    )
-    yield chart("Where a set's time goes", drawing, summary, numbers)
+            waits.setdefault(way, 0.0)
+        ways = waits if part.name == "waiting" else takes
+        ways[way] = ways.get(way, 0.0) + part.seconds
+    return takes, waits
 
 
 def _minutes(duration: float) -> str:

@@ -7,38 +7,30 @@ from collections.abc import Iterator
 from kitdocs.document.blocks import Block, Cell, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
-from kitdocs.practice.numbers import percent, plain
-from kitdocs.practice.values import clock_text
-from kitdocs.report.telling import report_card, table
+from kitdocs.practice.message import Clock, Share
+from kitdocs.practice.numbers import plain
+from kitdocs.report.layout import NOTHING, report_card, table
 
 _MOST_COLUMNS = 6
 
 
 def drawers_card(brief: Brief, section: str) -> Card:
-    days = brief.plan.days
-    blocks: tuple[Block, ...] = (
-        said(
-            "In a drawer lie as many as are opened at that chair between two restockings on "
-            f"{percent(days.service, 1)} of busy days, and at least one. A number that the practice has written "
-            "stands as it is."
-        ),
-        *_pars(brief),
-        _pouches(brief),
-        _restocking(brief),
-    )
-    return report_card("drawers", "Pouches in the drawers at the chairs", section, blocks)
+    """Return the part about the drawers at the chairs."""
+    intro = said(brief.words("report.drawers.intro", service=Share(brief.plan.days.service)))
+    blocks: tuple[Block, ...] = (intro, *_pars(brief), _pouches(brief), _restocking(brief))
+    return report_card("drawers", brief.words("report.drawers.title"), section, blocks)
 
 
 def _pars(brief: Brief) -> Iterator[Block]:
-    """Chairs down, pouches across; a second table where there are many pouches."""
+    """Yield chairs down, pouches across; a second table where there are many pouches."""
     pouches = list(brief.plan.days.drawer_pouches)
-    chairs = [chair for chair, of in brief.practice.chairs.items() if of.drawer]
-    each = _MOST_COLUMNS - 1
-    for first in range(0, len(pouches), each):
-        shown = pouches[first : first + each]
+    chairs = [id_ for id_, chair in brief.practice.chairs.items() if chair.drawer]
+    columns = _MOST_COLUMNS - 1
+    for first in range(0, len(pouches), columns):
+        shown = pouches[first : first + columns]
         yield table(
-            "How many in each drawer" if not first else "",
-            ("Chair", *(brief.pouch(pouch) for pouch in shown)),
+            "" if first else brief.words("report.drawers.table"),
+            (brief.words("report.drawers.chair"), *(brief.pouch(pouch) for pouch in shown)),
             [(brief.chair(chair), *(_par(brief, chair, pouch) for pouch in shown)) for chair in chairs],
             numbers=range(1, len(shown) + 1),
         )
@@ -47,12 +39,15 @@ def _pars(brief: Brief) -> Iterator[Block]:
 def _par(brief: Brief, chair: str, pouch: str) -> Cell:
     par = brief.plan.days.pars.get((chair, pouch))
     if par is None:
-        return Cell(text="–")
-    written = f"as written; worked out: {par.computed}" if par.written not in (None, par.computed) else ""
-    return Cell(text=str(par.par), detail=written)
+        return Cell(text=NOTHING)
+    differs = par.written not in (None, par.computed)
+    return Cell(
+        text=str(par.par), detail=brief.words("report.drawers.as-written", computed=par.computed) if differs else ""
+    )
 
 
 def _pouches(brief: Brief) -> Block:
+    words = brief.words
     rows = [
         (
             brief.pouch(pouch.id),
@@ -64,14 +59,18 @@ def _pouches(brief: Brief) -> Block:
         )
         for pouch in brief.plan.days.drawer_pouches.values()
     ]
-    head = ("Pouch", "Opened a day", "In all drawers", "On their way back", "Spares", "Own")
-    return table("Drawer pouches to own", head, rows, numbers=(1, 2, 3, 4, 5))
+    head = [words(f"report.drawers.head.{name}") for name in ("pouch", "opened", "drawers", "back", "spares", "own")]
+    return table(words("report.drawers.own"), head, rows, numbers=(1, 2, 3, 4, 5))
 
 
 def _restocking(brief: Brief) -> Block:
+    words = brief.words
     rows = [
-        (clock_text(each.at / 60), clock_text(each.complete.median / 60), clock_text(each.complete.high / 60))
-        for each in brief.plan.days.restockings
+        tuple(
+            words.say(Clock(time / 60))
+            for time in (restocking.at, restocking.complete.median, restocking.complete.high)
+        )
+        for restocking in brief.plan.days.restockings
     ]
-    head = ("Restocking at", "All back, on half of the days by", "On 95 % of days by")
-    return table("When everything opened since the restocking before is back", head, rows, numbers=(1, 2))
+    head = [words(f"report.drawers.restock-head.{name}") for name in ("at", "median", "high")]
+    return table(words("report.drawers.restock"), head, rows, numbers=(1, 2))

@@ -2,101 +2,103 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from kitdocs.document.blocks import Block, Cell, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.planning.measures.pouch_fit import MOST_FILLED, TO_THE_SEAL_MM, fit_pouch
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
+from kitdocs.practice.message import Share
+from kitdocs.practice.model import Cassette
 from kitdocs.practice.numbers import percent, plain
-from kitdocs.report.telling import report_card, table
+from kitdocs.practice.room import PouchSize
+from kitdocs.report.layout import NOTHING, report_card, table
 
 
 def holding_card(brief: Brief, section: str) -> Card:
-    return report_card("wrap", "Cassettes, sheets and pouches", section, _holding(brief))
+    """Return the part about cassettes, sheets and pouches."""
+    return report_card("wrap", brief.words("report.wrap.title"), section, _holding(brief))
 
 
 def _holding(brief: Brief) -> Iterator[Block]:
     yield _cassettes(brief)
     yield _sheets(brief)
     yield _pouches(brief)
-    yield said(
-        "A set fits when its longest piece is no longer than the inside, and the widths of its pieces and the gaps "
-        f"between them fit the rails; thickness is not considered. A pouch keeps {plain(TO_THE_SEAL_MM)} mm from the "
-        f"item to the seal and is filled to {percent(MOST_FILLED)} at the most (DIN 58953-7). The overlap of the sheet "
-        "is the practice's to set: no published "
-        "number exists."
-    )
+    yield said(brief.words("report.wrap.rule", seal=TO_THE_SEAL_MM, filled=Share(MOST_FILLED)))
 
 
 def _cassettes(brief: Brief) -> Block:
-    practice = brief.practice
+    words, practice = brief.words, brief.practice
     rows = []
-    for id_, of in practice.sets.items():
+    for id_, kit in practice.sets.items():
         fit = brief.plan.fits[id_]
         left = " + ".join(plain(room, 0) for room in fit.room_left_mm)
+        width = plain(sum(practice.instruments[i].width for i in kit.contents), 0)
         rows.append(
             (
-                Cell(
-                    text=brief.set(id_),
-                    detail=f"{len(of.contents)} pieces, {plain(_widths(brief, id_), 0)} mm wide together",
-                ),
-                brief.say(practice.cassettes[of.cassette].name),
-                f"{left} mm" if left else "–",
-                "the same"
-                if fit.smallest == of.cassette
-                else brief.say(practice.cassettes[fit.smallest].name)
-                if fit.smallest
-                else "none",
+                Cell(text=brief.set(id_), detail=words.count("report.wrap.pieces", len(kit.contents), width=width)),
+                brief.say(practice.cassettes[kit.cassette].name),
+                f"{left} mm" if left else NOTHING,
+                _smallest(brief, practice.cassettes, fit.smallest, kit.cassette),
             )
         )
-    return table(
-        "Sets in their cassettes", ("Set", "Cassette", "Room left on each rail", "Smallest that holds it"), rows
-    )
+    head = [words(f"report.wrap.sets-head.{name}") for name in ("set", "cassette", "left", "smallest")]
+    return table(words("report.wrap.sets"), head, rows)
 
 
-def _widths(brief: Brief, set_id: str) -> float:
-    """The widths of a set's pieces, mm together."""
-    return sum(brief.practice.instruments[i].width for i in brief.practice.sets[set_id].contents)
+def _smallest(brief: Brief, kinds: Mapping[str, Cassette | PouchSize], smallest: str | None, taken: str) -> str:
+    """Return the smallest that would do, in words where it is the one taken."""
+    if smallest == taken:
+        return brief.words("report.wrap.same")
+    return brief.say(kinds[smallest].name) if smallest else brief.words("report.none")
 
 
 def _sheets(brief: Brief) -> Block:
-    practice = brief.practice
+    words, practice = brief.words, brief.practice
     rows = []
-    for cassette, choice in sheets_for_cassettes(practice).items():
-        of = practice.cassettes[cassette]
-        outside = " × ".join(plain(side) for side in (of.outside.length, of.outside.width, of.outside.height))
+    for id_, choice in sheets_for_cassettes(practice).items():
+        cassette = practice.cassettes[id_]
+        outside = cassette.outside
+        size = " × ".join(plain(side) for side in (outside.length, outside.width, outside.height))
+        sheet = practice.room.sheets[choice.sheet].name if choice.sheet else None
         rows.append(
             (
-                Cell(text=brief.say(of.name), detail=f"{outside} mm outside"),
+                Cell(text=brief.say(cassette.name), detail=words("report.wrap.outside", size=size)),
                 f"{plain(choice.side_needed_mm, 0)} mm",
-                brief.say(practice.room.sheets[choice.sheet].name) if choice.sheet else "none is large enough",
-                f"{plain(choice.side_mm, 0)} mm" if choice.side_mm else "–",
+                brief.say(sheet) if sheet else words("report.wrap.no-sheet"),
+                f"{plain(choice.side_mm, 0)} mm" if choice.side_mm else NOTHING,
             )
         )
-    wrap = practice.room.wrap
-    title = f"Sheets for the {wrap.fold} fold, {plain(wrap.overlap)} mm of overlap"
-    return table(title, ("Cassette", "Side needed", "Smallest stocked sheet", "Its side"), rows, numbers=(1, 3))
+    title = words(f"report.wrap.{practice.room.wrap.fold}", overlap=plain(practice.room.wrap.overlap))
+    head = [words(f"report.wrap.sheets-head.{name}") for name in ("cassette", "needed", "sheet", "side")]
+    return table(title, head, rows, numbers=(1, 3))
 
 
 def _pouches(brief: Brief) -> Block:
-    sizes = brief.practice.room.pouch_sizes
+    words, sizes = brief.words, brief.practice.room.pouch_sizes
+
+    def compared(needed: float, there: float) -> str:
+        return words("report.wrap.of", needed=plain(needed, 0), there=plain(there, 0))
+
     rows = []
     for id_ in brief.practice.pouches:
         fit = fit_pouch(brief.practice, id_)
-        smaller = (
-            "the same" if fit.smallest == fit.size else brief.say(sizes[fit.smallest].name) if fit.smallest else "none"
-        )
+        size = sizes[fit.size]
         rows.append(
             (
                 brief.pouch(id_),
-                brief.say(sizes[fit.size].name),
-                f"{plain(fit.length_needed_mm, 0)} of {plain(sizes[fit.size].length, 0)}",
-                f"{plain(fit.width_needed_mm, 0)} of {plain(sizes[fit.size].width, 0)}",
+                brief.say(size.name),
+                compared(fit.length_needed_mm, size.length),
+                compared(fit.width_needed_mm, size.width),
                 percent(fit.filled),
-                smaller,
+                _smallest(brief, sizes, fit.smallest, fit.size),
             )
         )
-    head = ("Pouch", "Size", "Length, mm", "Width, mm", "Filled", "Smallest that would do")
-    return table("Pouches", head, rows, numbers=(2, 3, 4))
+    heads = ("pouch", "size", "length", "width", "filled", "smallest")
+    return table(
+        words("report.wrap.pouches"),
+        [words(f"report.wrap.pouches-head.{name}") for name in heads],
+        rows,
+        numbers=(2, 3, 4),
+    )

@@ -5,34 +5,37 @@ from __future__ import annotations
 from kitdocs.document.blocks import Cell, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
+from kitdocs.planning.buying.savings import Saving
 from kitdocs.practice.numbers import plain
-from kitdocs.report.telling import report_card, table
+from kitdocs.report.amounts import amount
+from kitdocs.report.layout import report_card, sentence, table
 
 
 def savings_card(brief: Brief, section: str) -> Card:
-    rows = [
-        (
-            Cell(text=each.name, detail=f"{each.why[:1].upper()}{each.why[1:]}"),
-            f"{plain(each.before)} {each.unit}",
-            f"{plain(each.after)} {each.unit}",
-            _difference(each.saved),
-        )
-        for each in brief.plan.savings
-    ]
-    return report_card(
-        "savings",
-        "What the change saves",
-        section,
-        (
-            said(
-                "Before is what the practice counted; after is the plan's busy day. What nobody counted is not "
-                "compared."
-            ),
-            table("A busy day, before and after", ("What", "Before", "After", "Difference"), rows, numbers=(1, 2, 3)),
-        ),
+    """Return the part that compares the plan with what was counted before."""
+    words = brief.words
+    rows = [_row(brief, saving) for saving in brief.plan.savings]
+    head = [words(f"report.savings.head.{name}") for name in ("what", "before", "after", "difference")]
+    blocks = (
+        said(words("report.savings.intro")),
+        table(words("report.savings.table"), head, rows, numbers=(1, 2, 3)),
+    )
+    return report_card("savings", words("report.savings.title"), section, blocks)
+
+
+def _row(brief: Brief, saving: Saving) -> tuple[Cell, ...]:
+    words = brief.words
+    before, after = (amount(words, round(count, 1), saving.unit) for count in (saving.before, saving.after))
+    return (
+        Cell(text=words.say(saving.name), detail=sentence(words.say(saving.why))),
+        Cell(text=before),
+        Cell(text=after),
+        Cell(text=_difference(brief, saving.saved)),
     )
 
 
-def _difference(saved: float) -> str:
-    """In words, because a minus before a saving is easily read the wrong way."""
-    return f"{plain(abs(saved))} {'less' if saved > 0 else 'more'}" if saved else "the same"
+def _difference(brief: Brief, saved: float) -> str:
+    """Return the difference in words, because a minus before a saving is easily read the wrong way."""
+    if not saved:
+        return brief.words("report.savings.same")
+    return brief.words("report.savings.less" if saved > 0 else "report.savings.more", n=plain(abs(saved)))

@@ -8,41 +8,37 @@ from kitdocs.document.blocks import Cell, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.planning.buying.supplies import SupplyUse
-from kitdocs.practice.numbers import money, percent, plain
-from kitdocs.report.telling import counted, report_card, table
+from kitdocs.practice.message import Share
+from kitdocs.practice.numbers import money, plain
+from kitdocs.report.layout import report_card, table
 
 
 def supplies_card(brief: Brief, section: str) -> Card:
-    currency = brief.plan.orders.currency
+    """Return the part about what is used up."""
+    words, currency = brief.words, brief.plan.orders.currency
     rows = [_row(brief, use) for use in brief.plan.supplies]
-    cost = day_cost(brief)
-    rows.append(tuple(Cell(text=t) for t in ("Together", "", "", "", "", money(cost))))
-    head = ("Supply", "A busy day", "In a box", "Order at", "That is", f"A day, {currency}")
-    return report_card(
-        "supplies",
-        "What is used up",
-        section,
-        (
-            said(
-                "Order again when so many are left. They last until the order comes, with "
-                f"{percent(brief.plan.days.service, 1)} certainty, if every working day is a busy one."
-            ),
-            table("Use, and when to order", head, rows, numbers=(1, 2, 3, 4, 5)),
-        ),
+    rows.append(tuple(Cell(text=text) for text in (words("report.together"), "", "", "", "", money(day_cost(brief)))))
+    heads = ("supply", "per-day", "pack", "at", "boxes", "cost")
+    head = [words(f"report.supplies.head.{name}", currency=currency) for name in heads]
+    blocks = (
+        said(words("report.supplies.intro", service=Share(brief.plan.days.service))),
+        table(words("report.supplies.table"), head, rows, numbers=(1, 2, 3, 4, 5)),
     )
+    return report_card("supplies", words("report.supplies.title"), section, blocks)
 
 
 def day_cost(brief: Brief) -> Decimal:
-    """Of everything whose price is stated, a busy day."""
+    """Return what a busy day uses up of everything whose price is stated."""
     return sum((use.cost_per_day for use in brief.plan.supplies if use.cost_per_day is not None), Decimal(0))
 
 
 def _row(brief: Brief, use: SupplyUse) -> tuple[Cell, ...]:
+    words, cost = brief.words, use.cost_per_day
     return (
-        Cell(text=brief.supply(use), detail=brief.words.say(use.why_per_day)),
+        Cell(text=brief.supply(use), detail=words.say(use.why_per_day)),
         Cell(text=plain(use.per_day)),
         Cell(text=plain(use.pack)),
         Cell(text=plain(use.reorder_at)),
-        Cell(text=counted(use.boxes_at_reorder, "box")),
-        Cell(text=money(use.cost_per_day) if use.cost_per_day is not None else "not stated"),
+        Cell(text=words.count("report.boxes", use.boxes_at_reorder)),
+        Cell(text=money(cost) if cost is not None else words("report.supplies.no-price")),
     )

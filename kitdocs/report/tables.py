@@ -3,240 +3,248 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from decimal import Decimal
+from dataclasses import replace
 
-from kitdocs.document.catalog import MessageCatalog, built_in_catalog
-from kitdocs.document.table import Column, Table, Tables, Value
+from kitdocs.document.catalog import catalog_for
+from kitdocs.document.table import Column, Kind, Table, Tables, Value
+from kitdocs.handbook.brief import Brief
 from kitdocs.planning.buying.supplies import supply_name
 from kitdocs.planning.figure import Number
 from kitdocs.planning.measures.loads import LoadGuide, LoadRow
 from kitdocs.planning.plan import Plan
-from kitdocs.practice.message import Clock
+from kitdocs.practice.message import Clock, message
 from kitdocs.practice.model import Practice
+from kitdocs.practice.values import Text
 from kitdocs.report.amounts import unit_text
 
-ID = Column(name="Id")
-NAME = Column(name="Name")
-REASON = Column(name="Reason", kind="long-text")
 
+def plan_tables(practice: Practice, plan: Plan, *, language: str = "") -> Tables:
+    """Return every table in one language, the practice's first by default, with the numbers of the plan's figures.
 
-def plan_tables(practice: Practice, plan: Plan) -> Tables:
-    """Every table, with the numbers of the plan's figures."""
-    words = built_in_catalog("en")
+    Raises `KitdocsError` when neither kitdocs nor the practice speaks the language.
+    """
+    settings = practice.settings
+    words = catalog_for(language or settings.languages[0], practice.words)
+    brief = Brief(practice=practice, plan=plan, words=words)
+    makers = (_order_list, _stock, _drawers, _loads, _load_guide, _consumables, _count_sheet, _figures)
+    name = brief.say(settings.name)
     return Tables(
-        practice=str(practice.settings.name),
-        paper=practice.settings.paper,
-        currency=practice.settings.currency,
-        tables=tuple(
-            table.rounded()
-            for table in (
-                _order_list(words, practice, plan),
-                _stock(practice, plan),
-                _drawers(practice, plan),
-                _loads(practice, plan),
-                _load_guide(practice, plan),
-                _consumables(words, practice, plan),
-                _count_sheet(practice),
-                _figures(words, plan),
-            )
-        ),
+        practice=name,
+        title=words("tables.book", practice=name),
+        folder="" if words.language == settings.languages[0] else f"{words.language}/",
+        total=words("tables.total"),
+        paper=settings.paper,
+        currency=settings.currency,
+        tables=tuple(make(brief).rounded() for make in makers),
     )
 
 
-def _order_list(words: MessageCatalog, practice: Practice, plan: Plan) -> Table:
-    """Every instrument and cassette; what must be bought comes first."""
-    money = practice.settings.currency
-    lines = sorted(plan.orders.lines, key=lambda line: not line.buy)
-    return Table(
-        name="order-list",
-        title="Order list",
-        landscape=True,
-        columns=(
-            ID,
-            NAME,
-            Column(name="Kind"),
-            _count("In sets", "pieces"),
-            _count("In pouches", "pieces"),
-            _count("Spares", "pieces"),
-            _count("Needed", "pieces", formula="{In sets} + {In pouches} + {Spares}"),
-            _count("Owned", "pieces"),
-            _count("Of these in repair", "pieces"),
-            _count("To buy", "pieces", formula="MAX(0, {Needed} - {Owned})", total=True),
-            _count("Surplus", "pieces", formula="MAX(0, {Owned} - {Needed})"),
-            Column(name="Price", unit=money, kind="money"),
-            # A kind without a price costs something nobody knows: its total stays empty, as its price does.
-            Column(
-                name="Total",
-                unit=money,
-                kind="money",
-                formula='IF(AND({Price} = "", {To buy} > 0), "", {To buy} * {Price})',
-                total=True,
-            ),
-            REASON,
+def make_tables(practice: Practice, plan: Plan) -> tuple[Tables, ...]:
+    """Return every table in each language of the practice."""
+    return tuple(plan_tables(practice, plan, language=language) for language in practice.settings.languages)
+
+
+def _table(
+    brief: Brief, name: str, columns: tuple[Column, ...], rows: Iterator[tuple[Value, ...]], *, landscape: bool = False
+) -> Table:
+    title, tab = brief.words(f"tables.{name}.title"), brief.words(f"tables.{name}.tab")
+    return Table(name=name, title=title, tab=tab, columns=columns, rows=tuple(rows), landscape=landscape)
+
+
+def _column(
+    brief: Brief, id_: str, unit: str = "", kind: Kind = "text", *, formula: str = "", total: bool = False
+) -> Column:
+    """Return a column; `unit` is a sign, or names a word of tables.yaml."""
+    words = brief.words
+    named = words(f"tables.unit.{unit}") if f"tables.unit.{unit}" in words.sentences else unit
+    return Column(id=id_, name=words(f"tables.column.{id_}"), unit=named, kind=kind, formula=formula, total=total)
+
+
+def _count(brief: Brief, id_: str, unit: str = "pieces", *, formula: str = "", total: bool = False) -> Column:
+    return _column(brief, id_, unit, "count", formula=formula, total=total)
+
+
+def _kind(brief: Brief, kind: str) -> str:
+    return brief.words(f"tables.kind.{kind}")
+
+
+def _order_list(brief: Brief) -> Table:
+    """Return every instrument and cassette; what must be bought comes first."""
+    currency = brief.practice.settings.currency
+    columns = (
+        _column(brief, "id"),
+        _column(brief, "name"),
+        _column(brief, "kind"),
+        _count(brief, "in-sets"),
+        _count(brief, "in-pouches"),
+        _count(brief, "spares"),
+        _count(brief, "needed", formula="{in-sets} + {in-pouches} + {spares}"),
+        _count(brief, "owned"),
+        _count(brief, "in-repair"),
+        _count(brief, "to-buy", formula="MAX(0, {needed} - {owned})", total=True),
+        _count(brief, "surplus", formula="MAX(0, {owned} - {needed})"),
+        _column(brief, "price", currency, "money"),
+        # A kind without a price costs something nobody knows: its total stays empty, as its price does.
+        _column(
+            brief,
+            "cost",
+            currency,
+            "money",
+            formula='IF(AND({price} = "", {to-buy} > 0), "", {to-buy} * {price})',
+            total=True,
         ),
-        rows=tuple(
-            (
-                line.id,
-                str(line.name),
-                line.kind,
-                line.in_sets,
-                line.in_pouches,
-                line.spares,
-                line.need,
-                line.owned,
-                line.in_repair,
-                line.buy,
-                line.surplus,
-                line.price,
-                line.total,
-                words.say(line.why),
-            )
-            for line in lines
-        ),
+        _column(brief, "reason", kind="long-text"),
     )
-
-
-def _stock(practice: Practice, plan: Plan) -> Table:
-    return Table(
-        name="stock",
-        title="Sets and pouches to own",
-        landscape=True,
-        columns=(
-            ID,
-            NAME,
-            Column(name="Kind"),
-            Column(name="Code"),
-            _count("Out at once", "pieces"),
-            _count("In drawers", "pieces"),
-            _count("Beyond the drawers", "pieces"),
-            _count("Spares", "pieces"),
-            _count(
-                "To own",
-                "pieces",
-                formula="{Out at once} + {In drawers} + {Beyond the drawers} + {Spares}",
-            ),
-            Column(name="Taken a busy day", unit="pieces", kind="number"),
-            Column(name="Away on average", unit="min", kind="number"),
-        ),
-        rows=tuple(_stock_rows(practice, plan)),
+    rows: Iterator[tuple[Value, ...]] = (
+        (
+            line.id,
+            brief.say(line.name),
+            _kind(brief, line.kind),
+            line.in_sets,
+            line.in_pouches,
+            line.spares,
+            line.need,
+            line.owned,
+            line.in_repair,
+            line.buy,
+            line.surplus,
+            line.price,
+            line.total,
+            brief.words.say(line.why),
+        )
+        for line in sorted(brief.plan.orders.lines, key=lambda line: not line.buy)
     )
+    return _table(brief, "order-list", columns, rows, landscape=True)
 
 
-def _stock_rows(practice: Practice, plan: Plan) -> Iterator[tuple[Value, ...]]:
-    days = plan.days
+def _stock(brief: Brief) -> Table:
+    columns = (
+        _column(brief, "id"),
+        _column(brief, "name"),
+        _column(brief, "kind"),
+        _column(brief, "code"),
+        _count(brief, "out-at-once"),
+        _count(brief, "in-drawers"),
+        _count(brief, "beyond-drawers"),
+        _count(brief, "spares"),
+        _count(brief, "to-own", formula="{out-at-once} + {in-drawers} + {beyond-drawers} + {spares}"),
+        _column(brief, "taken", "pieces", "number"),
+        _column(brief, "away", "min", "number"),
+    )
+    return _table(brief, "stock", columns, _stock_rows(brief), landscape=True)
+
+
+def _stock_rows(brief: Brief) -> Iterator[tuple[Value, ...]]:
+    practice, days = brief.practice, brief.plan.days
     for id_, stock in (*days.sets.items(), *days.add_ons.items()):
-        record = practice.sets[id_] if id_ in practice.sets else practice.pouches[id_]
-        kind = "set" if id_ in practice.sets else "add-on pouch"
-        minutes = stock.away.mean / 60
+        is_set = id_ in practice.sets
+        record = practice.sets[id_] if is_set else practice.pouches[id_]
         yield (
-            id_, str(record.name), kind, record.code, stock.needed, None, None, stock.spares, stock.own,
-            stock.taken_per_day, minutes,
+            id_, brief.say(record.name), _kind(brief, "set" if is_set else "add-on"), record.code, stock.needed, None,
+            None, stock.spares, stock.own, stock.taken_per_day, stock.away.mean / 60,
         )  # fmt: skip
     for id_, pouch in days.drawer_pouches.items():
         record = practice.pouches[id_]
         yield (
-            id_, str(record.name), "drawer pouch", record.code, None, pouch.par, pouch.needed_beyond, pouch.spares,
-            pouch.own, pouch.opened_per_day, None,
+            id_, brief.say(record.name), _kind(brief, "drawer"), record.code, None, pouch.par, pouch.needed_beyond,
+            pouch.spares, pouch.own, pouch.opened_per_day, None,
         )  # fmt: skip
 
 
-def _drawers(practice: Practice, plan: Plan) -> Table:
-    return Table(
-        name="drawers",
-        title="Pouches in the drawers at the chairs",
-        columns=(
-            Column(name="Chair id"),
-            Column(name="Chair"),
-            Column(name="Colour"),
-            Column(name="Pouch id"),
-            Column(name="Pouch"),
-            _count("In the drawer", "pouches", total=True),
-            _count("Computed", "pouches"),
-            Column(name="Opened a busy day", unit="pouches", kind="number", digits=2),
-        ),
-        rows=tuple(
-            (
-                par.chair,
-                str(practice.chairs[par.chair].name),
-                str(practice.chairs[par.chair].colour.name),
-                par.pouch,
-                str(practice.pouches[par.pouch].name),
-                par.par,
-                par.computed,
-                par.opened_per_day,
-            )
-            for par in plan.days.pars.values()
-        ),
+def _drawers(brief: Brief) -> Table:
+    columns = (
+        _column(brief, "chair-id"),
+        _column(brief, "chair"),
+        _column(brief, "colour"),
+        _column(brief, "pouch-id"),
+        _column(brief, "pouch"),
+        _count(brief, "in-drawer", "pouches", total=True),
+        _count(brief, "computed", "pouches"),
+        replace(_column(brief, "opened", "pouches", "number"), digits=2),
     )
-
-
-def _loads(practice: Practice, plan: Plan) -> Table:
-    stages = plan.days.stages.values()
-    return Table(
-        name="loads",
-        title="The reprocessing room on a busy day",
-        columns=(
-            ID,
-            NAME,
-            Column(name="Kind"),
-            _count("Machines or people"),
-            Column(name="Loads a day, mean", unit="loads", kind="number"),
-            _count("Loads a day, 95 % of days", "loads"),
-            Column(name="At work", unit="%", kind="number"),
-            Column(name="Waiting in front, mean", unit="min", kind="number"),
-            Column(name="Waiting in front, 95 %", unit="min", kind="number"),
-        ),
-        landscape=True,
-        rows=tuple(
-            (
-                stage.id,
-                str(practice.room.stages[stage.id].name),
-                stage.kind,
-                stage.units or None,
-                stage.loads.mean if stage.loads else None,
-                stage.loads.high if stage.loads else None,
-                stage.utilisation * 100 if stage.units else None,
-                stage.wait.mean / 60 if stage.units else None,
-                stage.wait.high / 60 if stage.units else None,
-            )
-            for stage in stages
-        ),
+    rows: Iterator[tuple[Value, ...]] = (
+        (
+            par.chair,
+            brief.chair(par.chair),
+            brief.say(brief.practice.chairs[par.chair].colour.name),
+            par.pouch,
+            brief.pouch(par.pouch),
+            par.par,
+            par.computed,
+            par.opened_per_day,
+        )
+        for par in brief.plan.days.pars.values()
     )
+    return _table(brief, "drawers", columns, rows)
 
 
-def _load_guide(practice: Practice, plan: Plan) -> Table:
-    """One row a load: the cassettes, and then as many of one of the pouch sizes, whichever."""
-    kinds = [kind for guide in plan.load_guides for kind in guide.points]
+def _loads(brief: Brief) -> Table:
+    columns = (
+        _column(brief, "id"),
+        _column(brief, "name"),
+        _column(brief, "kind"),
+        _count(brief, "units", ""),
+        _column(brief, "loads-mean", "loads", "number"),
+        _count(brief, "loads-most", "loads"),
+        _column(brief, "at-work", "%", "number"),
+        _column(brief, "wait-mean", "min", "number"),
+        _column(brief, "wait-most", "min", "number"),
+    )
+    rows: Iterator[tuple[Value, ...]] = (
+        (
+            stage.id,
+            brief.say(brief.practice.room.stages[stage.id].name),
+            _kind(brief, stage.kind),
+            stage.units or None,
+            stage.loads.mean if stage.loads else None,
+            stage.loads.high if stage.loads else None,
+            stage.utilisation * 100 if stage.units else None,
+            stage.wait.mean / 60 if stage.units else None,
+            stage.wait.high / 60 if stage.units else None,
+        )
+        for stage in brief.plan.days.stages.values()
+    )
+    return _table(brief, "loads", columns, rows, landscape=True)
+
+
+def _load_guide(brief: Brief) -> Table:
+    """Return one row a load: the cassettes, and then as many of one of the pouch sizes, whichever."""
+    practice, guides = brief.practice, brief.plan.load_guides
+    kinds = {kind for guide in guides for kind in guide.points}
     cassettes = [kind for kind in practice.cassettes if kind in kinds]
     sizes = [size for size in practice.room.pouch_sizes if size in kinds]
-    names = {
-        **{c: str(practice.cassettes[c].name) for c in cassettes},
-        **{s: str(practice.room.pouch_sizes[s].name) for s in sizes},
-    }
-    return Table(
-        name="load-guide",
-        title="What fits in one load: the cassettes of a row, then the pouches of one of its columns",
-        columns=(
-            Column(name="Machine id"),
-            Column(name="Machine"),
-            *(_count(names[c], "cassettes") for c in cassettes),
-            *(_count(("or " if n else "then ") + names[s], "pouches") for n, s in enumerate(sizes)),
+    columns = (
+        _column(brief, "machine-id"),
+        _column(brief, "machine"),
+        *(_of_kind(brief, "cassette", c, "cassettes", practice.cassettes[c].name) for c in cassettes),
+        *(
+            _of_kind(brief, "or-pouch" if n else "then-pouch", size, "pouches", practice.room.pouch_sizes[size].name)
+            for n, size in enumerate(sizes)
         ),
-        rows=tuple(
-            (
-                guide.stage,
-                str(practice.room.stages[guide.stage].name),
-                *(row.cassettes.get(c, 0) if c in guide.points else None for c in cassettes),
-                *(row.pouches.get(s, 0) if s in guide.points else None for s in sizes),
-            )
-            for guide in plan.load_guides
-            for row in _load_rows(guide)
-        ),
+    )
+    rows: Iterator[tuple[Value, ...]] = (
+        (
+            guide.stage,
+            brief.say(practice.room.stages[guide.stage].name),
+            *(row.cassettes.get(c, 0) if c in guide.points else None for c in cassettes),
+            *(row.pouches.get(s, 0) if s in guide.points else None for s in sizes),
+        )
+        for guide in guides
+        for row in _load_rows(guide)
+    )
+    return _table(brief, "load-guide", columns, rows)
+
+
+def _of_kind(brief: Brief, key: str, id_: str, unit: str, name: Text) -> Column:
+    """Return a column for one of the practice's own cassettes or pouch sizes."""
+    words = brief.words
+    return Column(
+        id=id_, name=words(f"tables.load-guide.{key}", kind=name), unit=words(f"tables.unit.{unit}"), kind="count"
     )
 
 
 def _load_rows(guide: LoadGuide) -> Iterator[LoadRow]:
-    """Each load once, though it be full of cassettes and have room for pouches."""
+    """Yield each load once, though it be full of cassettes and have room for pouches."""
     seen: set[tuple[tuple[str, int], ...]] = set()
     for row in (*guide.full_of_cassettes, *guide.cassettes_and_pouches):
         mix = tuple(sorted((kind, count) for kind, count in row.cassettes.items() if count))
@@ -245,115 +253,91 @@ def _load_rows(guide: LoadGuide) -> Iterator[LoadRow]:
             yield row
 
 
-def _consumables(words: MessageCatalog, practice: Practice, plan: Plan) -> Table:
-    money = practice.settings.currency
-    return Table(
-        name="consumables",
-        title="What is used up, and when to order again",
-        landscape=True,
-        columns=(
-            ID,
-            NAME,
-            Column(name="Kind"),
-            Column(name="Unit"),
-            Column(name="Used a busy day", unit="units", kind="number", digits=2),
-            Column(name="Used until an order comes", unit="units", kind="number"),
-            _count("Order when left", "units"),
-            _count("In a box", "units"),
-            _count("Order when left, whole", "boxes", formula="ROUNDUP({Order when left} / {In a box}, 0)"),
-            Column(name="Price of a box", unit=money, kind="money"),
-            Column(name="Cost a busy day", unit=money, kind="money", total=True),
-            REASON,
-        ),
-        rows=tuple(
-            (
-                use.id,
-                words.say(supply_name(practice, use)),
-                use.kind.replace("-", " "),
-                use.unit,
-                use.per_day,
-                use.in_lead_time,
-                use.reorder_at,
-                use.pack,
-                use.boxes_at_reorder,
-                use.pack_price,
-                use.cost_per_day,
-                words.say(use.why),
-            )
-            for use in plan.supplies
-        ),
+def _consumables(brief: Brief) -> Table:
+    currency = brief.practice.settings.currency
+    columns = (
+        _column(brief, "id"),
+        _column(brief, "name"),
+        _column(brief, "kind"),
+        _column(brief, "unit"),
+        replace(_column(brief, "used", "units", "number"), digits=2),
+        _column(brief, "used-until", "units", "number"),
+        _count(brief, "order-at", "units"),
+        _count(brief, "pack", "units"),
+        _count(brief, "boxes", "boxes", formula="ROUNDUP({order-at} / {pack}, 0)"),
+        _column(brief, "box-price", currency, "money"),
+        _column(brief, "day-cost", currency, "money", total=True),
+        _column(brief, "reason", kind="long-text"),
     )
-
-
-def _count_sheet(practice: Practice) -> Table:
-    """For taking stock: what the folder says today, and room to write what is there."""
-    return Table(
-        name="count-sheet",
-        title="Count sheet: count everything, in sets, pouches, drawers and the repair bin too",
-        columns=(
-            ID,
-            NAME,
-            Column(name="Kind"),
-            _count("Written: on hand", "pieces"),
-            _count("Written: in repair", "pieces"),
-            Column(name="Counted: on hand", unit="pieces", kind="count", fill_in=True),
-            Column(name="Counted: in repair", unit="pieces", kind="count", fill_in=True),
-        ),
-        rows=(*_instruments_to_count(practice), *_packs_to_count(practice)),
+    rows: Iterator[tuple[Value, ...]] = (
+        (
+            use.id,
+            brief.words.say(supply_name(brief.practice, use)),
+            _kind(brief, use.kind),
+            unit_text(brief.words, message(f"figures.unit.{use.unit}")),
+            use.per_day,
+            use.in_lead_time,
+            use.reorder_at,
+            use.pack,
+            use.boxes_at_reorder,
+            use.pack_price,
+            use.cost_per_day,
+            brief.words.say(use.why),
+        )
+        for use in brief.plan.supplies
     )
+    return _table(brief, "consumables", columns, rows, landscape=True)
 
 
-def _instruments_to_count(practice: Practice) -> Iterator[tuple[Value, ...]]:
+def _count_sheet(brief: Brief) -> Table:
+    """Return what the folder says is there today, with room to write what is counted."""
+    columns = (
+        _column(brief, "id"),
+        _column(brief, "name"),
+        _column(brief, "kind"),
+        _count(brief, "written-on-hand"),
+        _count(brief, "written-in-repair"),
+        *(replace(_count(brief, f"counted-{where}"), fill_in=True) for where in ("on-hand", "in-repair")),
+    )
+    return _table(brief, "count-sheet", columns, _to_count(brief))
+
+
+def _to_count(brief: Brief) -> Iterator[tuple[Value, ...]]:
+    practice = brief.practice
     for id_, instrument in practice.instruments.items():
         stock = practice.stock.get(id_)
         on_hand, in_repair = (stock.on_hand, stock.in_repair) if stock else (None, None)
-        yield (id_, str(instrument.name), "instrument", on_hand, in_repair, None, None)
-
-
-def _packs_to_count(practice: Practice) -> Iterator[tuple[Value, ...]]:
+        yield (id_, brief.say(instrument.name), _kind(brief, "instrument"), on_hand, in_repair, None, None)
     for id_, cassette in practice.cassettes.items():
-        yield (id_, str(cassette.name), "cassette", cassette.on_hand, None, None, None)
+        yield (id_, brief.say(cassette.name), _kind(brief, "cassette"), cassette.on_hand, None, None, None)
     for id_, pouch in practice.pouches.items():
-        yield (id_, str(pouch.name), "packed pouch", pouch.on_hand, None, None, None)
+        yield (id_, brief.say(pouch.name), _kind(brief, "packed-pouch"), pouch.on_hand, None, None, None)
 
 
-def _figures(words: MessageCatalog, plan: Plan) -> Table:
-    """Every figure, whatever its unit; a value that is a number stays one."""
-    return Table(
-        name="figures",
-        title="Every figure and why",
-        landscape=True,
-        columns=(
-            ID,
-            Column(name="Section"),
-            Column(name="Figure", kind="long-text"),
-            Column(name="Value", unit="see Unit", kind="any"),
-            Column(name="Unit"),
-            REASON,
-        ),
-        rows=tuple(
-            (
-                figure.id,
-                figure.section,
-                words.say(figure.name),
-                _figure_value(figure.value),
-                unit_text(words, figure.unit),
-                words.say(figure.why),
-            )
-            for figure in plan.figures
-        ),
+def _figures(brief: Brief) -> Table:
+    """Return every figure, whatever its unit; a value that is a number stays one."""
+    words = brief.words
+    columns = (
+        _column(brief, "id"),
+        _column(brief, "section"),
+        _column(brief, "figure", kind="long-text"),
+        _column(brief, "value", "see-unit", "any"),
+        _column(brief, "unit"),
+        _column(brief, "reason", kind="long-text"),
     )
+    rows: Iterator[tuple[Value, ...]] = (
+        (
+            figure.id,
+            words(f"report.reasons.section.{figure.section}"),
+            words.say(figure.name),
+            _figure_value(brief, figure.value),
+            unit_text(words, figure.unit),
+            words.say(figure.why),
+        )
+        for figure in brief.plan.figures
+    )
+    return _table(brief, "figures", columns, rows, landscape=True)
 
 
-def _figure_value(value: Number) -> Value:
-    """A sum of money is kept as a text in a figure; in a table it is a number."""
-    if isinstance(value, str):
-        try:
-            return Decimal(value)
-        except ArithmeticError:
-            return value
-    return str(value) if isinstance(value, Clock) else value
-
-
-def _count(name: str, unit: str = "", *, formula: str = "", total: bool = False) -> Column:
-    return Column(name=name, unit=unit, kind="count", formula=formula, total=total)
+def _figure_value(brief: Brief, value: Number) -> Value:
+    return brief.words.say(value) if isinstance(value, Clock) else value

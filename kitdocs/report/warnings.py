@@ -9,9 +9,10 @@ from typing import Protocol
 from kitdocs.document.blocks import Block, Cell, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
+from kitdocs.practice.message import Message, message
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.values import Text
-from kitdocs.report.telling import counted, report_card, table
+from kitdocs.report.layout import report_card, sentence, table
 
 
 class _Named(Protocol):
@@ -20,53 +21,61 @@ class _Named(Protocol):
 
 
 def warnings_card(brief: Brief, section: str) -> Card:
-    return report_card("warnings", "Warnings", section, _warnings(brief))
+    """Return the part with the warnings, open and accepted."""
+    return report_card("warnings", brief.words("report.warnings.title"), section, _warnings(brief))
 
 
 def open_warnings(brief: Brief) -> tuple[Problem, ...]:
+    """Return the warnings that nobody has accepted."""
     return tuple(problem for problem in brief.plan.problems if not problem.accepted)
 
 
 def accepted_warnings(brief: Brief) -> tuple[Problem, ...]:
+    """Return the warnings that somebody has accepted with a reason."""
     return tuple(problem for problem in brief.plan.problems if problem.accepted)
 
 
-def warnings_words(brief: Brief) -> str:
-    """``1 open, 2 accepted with a reason``."""
+def warnings_words(brief: Brief) -> Message:
+    """Return how many there are: ``1 open, 2 accepted with a reason``."""
     is_open, accepted = len(open_warnings(brief)), len(accepted_warnings(brief))
     if not is_open and not accepted:
-        return "none"
-    return f"{is_open} open" if not accepted else f"{is_open} open, {accepted} accepted with a reason"
+        return message("report.none")
+    return message(
+        "report.warnings.count-accepted" if accepted else "report.warnings.count", open=is_open, accepted=accepted
+    )
 
 
 def _warnings(brief: Brief) -> Iterator[Block]:
-    is_open, accepted = open_warnings(brief), accepted_warnings(brief)
-    names = {problem: _names(brief, problem) for problem in brief.plan.problems}
+    words, is_open, accepted = brief.words, open_warnings(brief), accepted_warnings(brief)
+    where, what, remedy, reason = (
+        words(f"report.warnings.head.{name}") for name in ("where", "what", "remedy", "reason")
+    )
     if not is_open:
-        yield said("No warning is open: nothing that kitdocs checks is left to mend.")
+        yield said(words("report.warnings.none"))
     else:
         rows = [
-            (_place(p), _named(brief.words.say(p.message), names[p]), _named(brief.words.say(p.remedy), names[p]))
+            (warning_place(brief, p), warning_text(brief, p, p.message), warning_text(brief, p, p.remedy))
             for p in is_open
         ]
-        yield table(counted(len(is_open), "open warning"), ("Where", "What", "What would mend it"), rows)
+        yield table(words.count("report.warnings.open", len(is_open)), (where, what, remedy), rows)
     if accepted:
-        rows = [(_place(p), _named(brief.words.say(p.message), names[p]), p.accepted) for p in accepted]
-        yield table("Accepted", ("Where", "What", "Why it stays"), rows)
+        rows = [(warning_place(brief, p), warning_text(brief, p, p.message), p.accepted) for p in accepted]
+        yield table(words("report.warnings.accepted"), (where, what, reason), rows)
 
 
-def _place(problem: Problem) -> Cell:
-    return Cell(text=problem.place.file, detail=f"line {problem.place.line}")
+def warning_place(brief: Brief, problem: Problem) -> Cell:
+    """Return where a warning points to: the file, and ``line 12``."""
+    return Cell(text=problem.place.file, detail=brief.words("report.line", n=str(problem.place.line)))
 
 
-def _named(text: str, names: Mapping[str, str]) -> str:
-    """A message as it is read away from the folder: what it calls by its id, by its name."""
-    told = re.sub(r"'([a-z0-9-]+)'", lambda found: names.get(found[1], found[0]), text)
-    return told[:1].upper() + told[1:]
+def warning_text(brief: Brief, problem: Problem, text: Message | str) -> str:
+    """Return a warning's message or remedy as it is read away from the folder: a thing by its name, not by its id."""
+    names = _names(brief, problem)
+    return sentence(re.sub(r"'([a-z0-9-]+)'", lambda found: names.get(found[1], found[0]), brief.words.say(text)))
 
 
 def _names(brief: Brief, problem: Problem) -> Mapping[str, str]:
-    """The names of everything by id. Of two things with one id, the one that the problem is about is meant."""
+    """Return the names of everything by id; of two things with one id, the kind that the problem is about wins."""
     practice, room = brief.practice, brief.practice.room
     kinds: Mapping[str, Mapping[str, _Named]] = {
         "instruments": practice.instruments,
@@ -84,5 +93,5 @@ def _names(brief: Brief, problem: Problem) -> Mapping[str, str]:
     about = problem.path.split(".")
     names: dict[str, str] = {}
     for kind in sorted(kinds, key=lambda kind: kind in about):
-        names |= {id_: f"“{brief.say(of.name)}”" for id_, of in kinds[kind].items()}
+        names |= {id_: f"“{brief.say(record.name)}”" for id_, record in kinds[kind].items()}
     return names

@@ -25,8 +25,8 @@ from kitdocs.planning.plan import make_plan  # noqa: E402
 from kitdocs.practice import read_practice  # noqa: E402
 from kitdocs.publish.handbook_folder import publish_handbook  # noqa: E402
 from kitdocs.publish.preview.proofs import Proofs  # noqa: E402
-from kitdocs.report.build_report import make_full_report  # noqa: E402
-from kitdocs.report.tables import plan_tables  # noqa: E402
+from kitdocs.report.build_report import make_reports  # noqa: E402
+from kitdocs.report.tables import make_tables  # noqa: E402
 
 #: File, what stands there in the example, what is written instead.
 EDITS = (
@@ -44,9 +44,9 @@ def main() -> None:
         start = time.process_time()
         practice = read_practice(folder)
         plan = make_plan(practice)
-        report = make_full_report(practice, plan)
+        reports = make_reports(practice, plan)
         handbooks = make_handbooks(practice, plan)
-        publish_handbook(handbooks, Path(scratch, "out"), report=report, tables=plan_tables(practice, plan))
+        publish_handbook(handbooks, Path(scratch, "out"), reports=reports, tables=make_tables(practice, plan))
         full = time.process_time() - start
         proofs = Proofs(partial(written, folder))
         start = time.process_time()

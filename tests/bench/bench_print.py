@@ -36,7 +36,7 @@ from kitdocs.publish import handbook_folder  # noqa: E402
 from kitdocs.publish.print import press  # noqa: E402
 from kitdocs.publish.print.data import PrintData  # noqa: E402
 from kitdocs.publish.print.plan_pdf import plan_report  # noqa: E402
-from kitdocs.report.build_report import make_full_report  # noqa: E402
+from kitdocs.report.build_report import make_reports  # noqa: E402
 
 #: Templates that only answer a question.
 ASKED = ("fits.typ", "pages.typ")
@@ -76,11 +76,11 @@ def run_kitdocs(folder: str, sources: str) -> dict[str, float]:
     read_back = watched(handbook_folder, "check_codes")
     if sources:
         keep_sources(given)
-    report = make_full_report(practice, plan)
+    reports = make_reports(practice, plan)
     start = time.process_time()
     for handbook in handbooks:
         handbook_folder.prints(handbook)
-    plan_report(report)
+    plan_report(reports[0])
     seconds = time.process_time() - start
     if sources:
         Path(sources).write_bytes(pickle.dumps(given))

@@ -32,7 +32,7 @@ from kitdocs.practice.reading.reader import read_practice  # noqa: E402
 from kitdocs.publish.folder import write_folder  # noqa: E402
 from kitdocs.publish.site.build_site import site  # noqa: E402
 from kitdocs.publish.site.templates import environment, templates_in  # noqa: E402
-from kitdocs.report.build_report import make_report  # noqa: E402
+from kitdocs.report.build_report import make_reports  # noqa: E402
 
 Rendered = list[tuple[str, Mapping[str, Any]]]
 
@@ -41,9 +41,9 @@ def main() -> None:
     rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 9
     practice = read_practice(ROOT / "example_practice")
     plan = make_plan(practice, days=100)
-    handbooks, report = make_handbooks(practice, plan), make_report(practice, plan)
-    rendered = recorded(lambda: site(handbooks, report))
-    files = site(handbooks, report)
+    handbooks, reports = make_handbooks(practice, plan), make_reports(practice, plan, ())
+    rendered = recorded(lambda: site(handbooks, reports))
+    files = site(handbooks, reports)
     plain = plain_environment()
     drawn = {plain.get_template(name).render(context).encode() for name, context in rendered}
     assert drawn <= set(files.values()), "the bare pages are not the same pages"
@@ -57,7 +57,7 @@ def main() -> None:
             target.write_bytes(content)
 
     def kitdocs(folder: Path) -> None:
-        write_folder(folder, site(handbooks, report))
+        write_folder(folder, site(handbooks, reports))
 
     took: dict[str, list[float]] = {"bare": [], "kitdocs": []}
     for _ in range(rounds):

@@ -18,7 +18,7 @@ from kitdocs.document.card import Handbook
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.publish.site.build_site import site
-from kitdocs.report.build_report import make_report
+from kitdocs.report.build_report import make_reports
 
 INTERACTIVE = frozenset({"a", "button", "input", "label", "select", "summary", "details", "textarea", "iframe"})
 PHRASING_ONLY = frozenset(
@@ -124,7 +124,7 @@ def test_every_page_of_the_sample_is_html_as_the_standard_has_it() -> None:
 def test_every_page_of_the_example_is_html_as_the_standard_has_it(
     example_handbooks: tuple[Handbook, ...], example: Practice, example_plan: Plan
 ) -> None:
-    assert all_faults(site(example_handbooks, make_report(example, example_plan))) == {}
+    assert all_faults(site(example_handbooks, make_reports(example, example_plan, ()))) == {}
 
 
 _PAGE = '<!doctype html><html lang="en" dir="ltr"><head><title>x</title></head><body><main>{}</main></body></html>'

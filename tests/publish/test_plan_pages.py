@@ -17,20 +17,20 @@ from kitdocs.document.card import Handbook
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.publish.site.build_site import site
-from kitdocs.publish.site.plan_pages import PLAN_INDEX, PLAN_TEMPLATES
+from kitdocs.publish.site.plan_pages import PLAN_TEMPLATES, plan_index
 from kitdocs.publish.site.templates import environment
-from kitdocs.report.build_report import make_report
+from kitdocs.report.build_report import make_reports
 from kitdocs.shipped import shipped_folder
 
 
 @pytest.fixture(scope="module")
-def report(example: Practice, example_plan: Plan) -> Handbook:
-    return make_report(example, example_plan)
+def reports(example: Practice, example_plan: Plan) -> tuple[Handbook, ...]:
+    return make_reports(example, example_plan, ())
 
 
 @pytest.fixture(scope="module")
-def files(example_handbooks: tuple[Handbook, ...], report: Handbook) -> Mapping[str, bytes]:
-    return site(example_handbooks, report)
+def files(example_handbooks: tuple[Handbook, ...], reports: tuple[Handbook, ...]) -> Mapping[str, bytes]:
+    return site(example_handbooks, reports)
 
 
 @pytest.fixture(scope="module")
@@ -39,16 +39,32 @@ def alone(example_handbooks: tuple[Handbook, ...]) -> Mapping[str, bytes]:
 
 
 def plan_files(files: Mapping[str, bytes]) -> list[str]:
-    return [path for path in files if path.startswith("plan/")]
+    return [path for path in files if re.match(r"(es/)?plan/", path)]
 
 
-def test_every_part_has_a_page_and_the_first_page_links_to_it(files: Mapping[str, bytes], report: Handbook) -> None:
-    index = files[PLAN_INDEX].decode()
-    assert set(plan_files(files)) == {PLAN_INDEX, *(f"{card.id}.html" for card in report.cards)}
-    for card in report.cards:
-        assert f'href="../{card.id}.html"' in index and html.escape(card.title) in index
-        page = files[f"{card.id}.html"].decode()
-        assert card.edition in page and f"<h1>{html.escape(card.title)}</h1>" in page
+def test_every_part_has_a_page_in_every_language_and_the_first_page_links_to_it(
+    files: Mapping[str, bytes], reports: tuple[Handbook, ...]
+) -> None:
+    assert [report.folder for report in reports] == ["", "es/"]
+    assert set(plan_files(files)) == {
+        path for r in reports for path in (plan_index(r), *(f"{r.folder}{card.id}.html" for card in r.cards))
+    }
+    for report in reports:
+        index, up = files[plan_index(report)].decode(), "../" * plan_index(report).count("/")
+        for card in report.cards:
+            path = f"{report.folder}{card.id}.html"
+            assert f'href="{up}{path}"' in index and html.escape(card.title) in index
+            page = files[path].decode()
+            assert f'<html lang="{report.language}"' in page
+            assert card.edition in page and f"<h1>{html.escape(card.title)}</h1>" in page
+
+
+def test_each_page_leads_to_the_same_page_in_the_other_language(files: Mapping[str, bytes]) -> None:
+    pages = [path for path in plan_files(files) if not path.startswith("es/")]
+    assert len(pages) > 15
+    for path in pages:
+        assert f'href="../es/{path}"' in files[path].decode()
+        assert f'href="../../{path}"' in files[f"es/{path}"].decode()
 
 
 def test_every_link_of_the_reports_pages_leads_to_a_file_of_the_site(files: Mapping[str, bytes]) -> None:
@@ -60,18 +76,23 @@ def test_every_link_of_the_reports_pages_leads_to_a_file_of_the_site(files: Mapp
             target = posixpath.normpath(posixpath.join(posixpath.dirname(path), unquote(address)))
             assert target in files, (path, address)
             followed += 1
-    assert followed > 200
+    assert followed > 400
 
 
-def test_a_reader_can_go_through_the_parts_one_after_the_other(files: Mapping[str, bytes], report: Handbook) -> None:
+def test_a_reader_can_go_through_the_parts_one_after_the_other(
+    files: Mapping[str, bytes], reports: tuple[Handbook, ...]
+) -> None:
+    report = reports[0]
     for card, after in zip(report.cards, report.cards[1:], strict=False):
         assert f'<a class="button" href="../{after.id}.html">' in files[f"{card.id}.html"].decode()
 
 
-def test_each_charts_sentence_and_numbers_stand_on_its_page(files: Mapping[str, bytes], report: Handbook) -> None:
+def test_each_charts_sentence_and_numbers_stand_on_its_page(
+    files: Mapping[str, bytes], reports: tuple[Handbook, ...]
+) -> None:
     seen = 0
-    for card in report.cards:
-        page = html.unescape(files[f"{card.id}.html"].decode())
+    for report, card in ((book, card) for book in reports for card in book.cards):
+        page = html.unescape(files[f"{report.folder}{card.id}.html"].decode())
         for block in card.front:
             if isinstance(block, Chart) and block.table:
                 assert block.summary in page
@@ -79,13 +100,13 @@ def test_each_charts_sentence_and_numbers_stand_on_its_page(files: Mapping[str, 
                 for row in block.table.rows:
                     assert all(cell.text in page for cell in row)
                 seen += 1
-    assert seen == 10
+    assert seen == 20
 
 
-@pytest.mark.parametrize("index", ["index.html", "es/index.html"])
-def test_the_handbooks_index_links_to_the_report_once(files: Mapping[str, bytes], index: str) -> None:
-    up = "../" * index.count("/")
-    assert files[index].decode().count(f'href="{up}{PLAN_INDEX}"') == 1
+@pytest.mark.parametrize("folder", ["", "es/"])
+def test_the_handbooks_index_links_to_the_report_of_its_language_once(files: Mapping[str, bytes], folder: str) -> None:
+    up = "../" * folder.count("/")
+    assert files[f"{folder}index.html"].decode().count(f'href="{up}{folder}plan/index.html"') == 1
 
 
 def test_no_search_and_no_kept_copy_has_the_report(files: Mapping[str, bytes], alone: Mapping[str, bytes]) -> None:
@@ -93,25 +114,18 @@ def test_no_search_and_no_kept_copy_has_the_report(files: Mapping[str, bytes], a
         assert files[path] == alone[path], path
     kept = re.findall(r'"([^"]+)"', files["sw.js"].decode())
     assert "index.html" in kept
-    assert [path for path in kept if path.startswith("plan/") or "/chart-" in path] == []
+    assert [path for path in kept if "plan/" in path or "/chart-" in path] == []
 
 
 def test_without_a_report_nothing_speaks_of_one(alone: Mapping[str, bytes]) -> None:
     assert plan_files(alone) == []
-    assert PLAN_INDEX not in alone["index.html"].decode()
-
-
-def test_a_practice_without_english_cards_still_has_the_reports_script_words(
-    example_handbooks: tuple[Handbook, ...], report: Handbook
-) -> None:
-    spanish = dataclasses.replace(example_handbooks[1], languages=("es",))
-    assert "assets/words.en.js" in site((spanish,), report)
+    assert "plan/index.html" not in alone["index.html"].decode()
 
 
 def test_the_same_report_gives_the_same_bytes(
-    files: Mapping[str, bytes], example_handbooks: tuple[Handbook, ...], report: Handbook
+    files: Mapping[str, bytes], example_handbooks: tuple[Handbook, ...], reports: tuple[Handbook, ...]
 ) -> None:
-    assert site(example_handbooks, report) == files
+    assert site(example_handbooks, reports) == files
 
 
 @pytest.mark.parametrize(("page", "template"), PLAN_TEMPLATES.items())

@@ -131,13 +131,13 @@ def test_the_handbooks_folder_holds_the_tables_and_the_workbook(
     example_handbooks: tuple[Handbook, ...], tables: Tables, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The pages and sheets are left out here: only what the tables add is looked at."""
-    monkeypatch.setattr(handbook_folder, "site", lambda handbooks, report, paper: {"index.html": b"-"})
+    monkeypatch.setattr(handbook_folder, "site", lambda handbooks, reports, paper: {"index.html": b"-"})
     monkeypatch.setattr(handbook_folder, "prints", lambda handbook, tell: {})
-    assert handbook_folder.publish_handbook(example_handbooks, tmp_path / "out", tables=tables)
+    assert handbook_folder.publish_handbook(example_handbooks, tmp_path / "out", tables=[tables])
     for name, file in csv_tables(tables).items():
         assert (tmp_path / "out" / "tables" / name).read_bytes() == file
     assert (tmp_path / "out" / "plan.xlsx").read_bytes() == workbook(tables)
-    again = handbook_folder.publish_handbook(example_handbooks, tmp_path / "out", tables=tables)
+    again = handbook_folder.publish_handbook(example_handbooks, tmp_path / "out", tables=[tables])
     assert not again, "the same tables change nothing"
 
 

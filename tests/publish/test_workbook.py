@@ -61,8 +61,8 @@ def test_the_sum_of_the_order_list_is_the_plans_total(values: Workbook, tables: 
     table = tables.table("order-list")
     last = [cell.value for cell in list(values["Order list"].rows)[-1]]
     assert last[0] == "Total"
-    assert Decimal(str(last[table.column("Total")])) == example_plan.orders.total
-    assert last[table.column("To buy")] == sum(line.buy for line in example_plan.orders.lines)
+    assert Decimal(str(last[table.column("cost")])) == example_plan.orders.total
+    assert last[table.column("to-buy")] == sum(line.buy for line in example_plan.orders.lines)
 
 
 def test_every_formula_gives_the_number_stored_with_it(formulas: Workbook, values: Workbook) -> None:
@@ -132,8 +132,8 @@ def test_an_ampersand_in_the_practices_name_is_printed(formulas: Workbook) -> No
 
 def test_money_and_counts_are_shown_as_such(formulas: Workbook, tables: Tables) -> None:
     sheet, table = formulas["Order list"], tables.table("order-list")
-    assert sheet.cell(2, table.column("Price") + 1).number_format == "#,##0.00"
-    assert sheet.cell(2, table.column("Needed") + 1).number_format == "#,##0"
+    assert sheet.cell(2, table.column("price") + 1).number_format == "#,##0.00"
+    assert sheet.cell(2, table.column("needed") + 1).number_format == "#,##0"
 
 
 def test_the_same_tables_give_the_same_bytes(tables: Tables, file: bytes) -> None:
@@ -150,7 +150,7 @@ def test_no_name_becomes_a_formula() -> None:
     names = ("=1+1", "+1", "-1", "@A1", "{=1}", "https://handbook.example")
     table = Table(name="t", title="T", columns=(Column(name="A"), Column(name="B")), rows=tuple((n, n) for n in names))
     made = workbook(Tables(practice="P", paper="a4", currency="EUR", tables=(table,)))
-    sheet = openpyxl.load_workbook(io.BytesIO(made))["T"]
+    sheet = openpyxl.load_workbook(io.BytesIO(made))["t"]
     assert [cell.value for cell in sheet["A"]][1:] == list(names)
     assert {cell.data_type for cell in sheet["A"]} == {"s"}
     assert sheet.page_setup.paperSize == 9  # A4
@@ -159,7 +159,7 @@ def test_no_name_becomes_a_formula() -> None:
 def test_a_kind_without_a_price_has_no_total(example: Practice, example_plan: Plan) -> None:
     columns = plan_tables(example, example_plan).table("order-list").columns
     row = ("x", "X", "instrument", 3, 0, 0, 3, 1, 0, 2, 0, None, None, "")
-    table = Table(name="order-list", title="T", columns=columns, rows=(row,))
+    table = Table(name="Order list", title="T", columns=columns, rows=(row,))
     made = workbook(Tables(practice="P", paper="a4", currency="EUR", tables=(table,)))
     last = list(openpyxl.load_workbook(io.BytesIO(made), data_only=True)["Order list"].rows)
     assert [cell.value or None for cell in last[1]][9:13] == [2, None, None, None]

@@ -18,14 +18,14 @@ class Written:
     """What the folder says now: the handbook in each language, the planning report, the warnings."""
 
     handbooks: tuple[Handbook, ...]
-    report: Handbook
+    reports: tuple[Handbook, ...]
     problems: tuple[Problem, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proof:
     """What a save gave. `files` is the last good site by path, empty when there has been none; its PDFs are set from
-    `handbooks` and `report` when somebody asks for one.
+    `handbooks` and `reports` when somebody asks for one.
 
     `changed` are the paths that differ from the proof before. `problems` are those of the folder as it is now;
     `refused` says what keeps it from being published when that has no place in the folder.
@@ -34,7 +34,7 @@ class Proof:
     number: int
     files: Mapping[str, bytes] = field(repr=False)
     handbooks: tuple[Handbook, ...] = field(repr=False)
-    report: Handbook | None = field(default=None, repr=False)
+    reports: tuple[Handbook, ...] = field(default=(), repr=False)
     changed: frozenset[str] = frozenset()
     problems: tuple[Problem, ...] = ()
     refused: str = ""
@@ -71,13 +71,13 @@ class Proofs:
 
     def _good(self) -> Proof:
         now = self._written()
-        files = site(now.handbooks, now.report, self.drawn, paper_of)
+        files = site(now.handbooks, now.reports, self.drawn, paper_of)
         before = self._last.files
         return Proof(
             number=self._last.number + 1,
             files=files,
             handbooks=now.handbooks,
-            report=now.report,
+            reports=now.reports,
             changed=frozenset(path for path in {*before, *files} if before.get(path) != files.get(path)),
             problems=now.problems,
         )

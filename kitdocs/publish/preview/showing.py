@@ -49,7 +49,7 @@ class Showing:
         with self._press:
             key = f"{proof.number} {path}"
             if key not in self._sheets:
-                pdf = sheet(proof.handbooks, path, proof.report)
+                pdf = sheet(proof.handbooks, path, proof.reports)
                 if pdf is None:
                     return None
                 self._sheets = {key: pdf}  # a proof is read, not kept

@@ -15,7 +15,7 @@ from kitdocs.publish.site.assets import EVERY_PAGE, assets, pictures, script_wor
 from kitdocs.publish.site.drawn import Drawn
 from kitdocs.publish.site.frame import MISSING_PAGE
 from kitdocs.publish.site.pages import Paper, missing_page, pages
-from kitdocs.publish.site.plan_pages import PLAN_INDEX, plan_pages
+from kitdocs.publish.site.plan_pages import plan_index, plan_pages
 from kitdocs.publish.site.search import search_index
 from kitdocs.publish.site.worker import worker
 
@@ -25,13 +25,13 @@ WORKER = "sw.js"
 
 def site(
     handbooks: Sequence[Handbook],
-    report: Handbook | None = None,
+    reports: Sequence[Handbook] = (),
     drawn: Drawn | None = None,
     paper: Paper = lambda handbook, card: "",
 ) -> Mapping[str, bytes]:
     """The site of one practice: contents by relative path.
 
-    `handbooks` are the practice's languages, the first one first. The planning `report` has pages apart from them,
+    `handbooks` are the practice's languages, the first one first. The planning `reports` have pages apart from them,
     which no search finds and no device keeps. The same handbooks give the same bytes. Pages that were `drawn` already
     and have not changed are not drawn again. `paper` gives the PDF beside the site that holds a card, if there are any.
     Raises `PublishError` when two things want the same address, or a card points to one that is not there.
@@ -39,8 +39,9 @@ def site(
     files = _Files()
     files.add(assets())
     files.add(pictures(handbooks))
+    planned = {report.language: plan_index(report) for report in reports}
     for handbook in handbooks:
-        files.add(pages(handbook, handbooks, PLAN_INDEX if report else "", drawn, paper))
+        files.add(pages(handbook, handbooks, planned.get(handbook.language, ""), drawn, paper))
         files.add({f"assets/words.{handbook.language}.js": script_words(handbook.words, *EVERY_PAGE)})
         files.add({f"assets/audit.{handbook.language}.js": script_words(handbook.words, "audit.script")})
         found = script_words(handbook.words, "lookup.script") + search_index(handbook, handbooks)
@@ -49,10 +50,9 @@ def site(
     files.add({EDITIONS: editions(handbooks)})
     files.add({WORKER: worker(kept)})
     files.add({MISSING_PAGE: missing_page(handbooks[0], handbooks)})  # never kept: hosts do not give it away as found
-    if report:
-        files.add(plan_pages(report))
-        words = {f"assets/words.{report.language}.js": script_words(report.words, *EVERY_PAGE)}
-        files.add({path: data for path, data in {**pictures([report]), **words}.items() if path not in kept})
+    for report in reports:
+        files.add(plan_pages(report, reports))
+    files.add({path: data for path, data in pictures(reports).items() if path not in kept})
     return files.by_path
 
 

@@ -13,6 +13,8 @@ from kitdocs.practice.problems import PublishError
 
 CARD_INDEX = "index.html"
 SEARCH_PAGE = "search.html"
+#: The planning report's first page, in the folder of its language.
+PLAN_PAGE = "plan/index.html"
 #: What most hosts show where there is no page.
 MISSING_PAGE = "404.html"
 
@@ -165,4 +167,4 @@ def _has(other: Handbook, within: str) -> bool:
         return bool(other.earlier.get(within.removesuffix(EARLIER)))
     card_id = within.removesuffix(".html")
     gone = any(card.id == card_id for card in other.withdrawn)
-    return within in (CARD_INDEX, SEARCH_PAGE) or card_id in other.by_id or gone
+    return within in (CARD_INDEX, SEARCH_PAGE, PLAN_PAGE) or card_id in other.by_id or gone

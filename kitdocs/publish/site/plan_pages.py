@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kitdocs.document.card import Card, Handbook
-from kitdocs.publish.site.frame import Frame, Here, card_page, frame
+from kitdocs.publish.site.frame import PLAN_PAGE, Frame, Here, card_page, frame
 from kitdocs.publish.site.home import Section
 from kitdocs.publish.site.links import CardLink
 from kitdocs.publish.site.templates import rendered
-
-#: The report's first page, inside the site.
-PLAN_INDEX = "plan/index.html"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,19 +36,24 @@ class PlanPage:
 PLAN_TEMPLATES: Mapping[type, str] = {PlanIndexPage: "plan-index.html.j2", PlanPage: "plan.html.j2"}
 
 
-def plan_pages(report: Handbook) -> Mapping[str, bytes]:
-    """Every page of the report, by path."""
+def plan_index(report: Handbook) -> str:
+    """Return the path of a report's first page inside the site."""
+    return report.folder + PLAN_PAGE
+
+
+def plan_pages(report: Handbook, reports: Sequence[Handbook]) -> Mapping[str, bytes]:
+    """Return every page of a report, by path; `reports` are those of every language."""
     following = [*report.cards[1:], None]
-    pages: list[PlanIndexPage | PlanPage] = [_index(report)]
-    pages += [_page(report, card, after) for card, after in zip(report.cards, following, strict=True)]
+    pages: list[PlanIndexPage | PlanPage] = [_index(report, reports)]
+    pages += [_page(report, reports, card, after) for card, after in zip(report.cards, following, strict=True)]
     return {page.here.path: rendered(PLAN_TEMPLATES[type(page)], page) for page in pages}
 
 
-def _index(report: Handbook) -> PlanIndexPage:
-    here = Here(handbook=report, path=PLAN_INDEX)
+def _index(report: Handbook, reports: Sequence[Handbook]) -> PlanIndexPage:
+    here = Here(handbook=report, path=plan_index(report))
     return PlanIndexPage(
         here=here,
-        frame=frame(here, here.words("site.plan.title"), ()),
+        frame=frame(here, here.words("site.plan.title"), reports),
         sections=tuple(
             Section(name=name, rows=tuple(_link(here, card) for card in cards), folded=False)
             for name, cards in report.sections
@@ -59,13 +61,13 @@ def _index(report: Handbook) -> PlanIndexPage:
     )
 
 
-def _page(report: Handbook, card: Card, after: Card | None) -> PlanPage:
+def _page(report: Handbook, reports: Sequence[Handbook], card: Card, after: Card | None) -> PlanPage:
     here = Here(handbook=report, path=card_page(report, card.id))
     return PlanPage(
         here=here,
-        frame=frame(here, card.title, ()),
+        frame=frame(here, card.title, reports),
         card=card,
-        index=here.file(PLAN_INDEX),
+        index=here.file(plan_index(report)),
         next=_link(here, after) if after else None,
     )
 

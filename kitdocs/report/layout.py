@@ -1,4 +1,4 @@
-"""How the report writes numbers, and how it sets a table, so that every card does both in one way."""
+"""How a part of the report is laid out: its card, its tables, a number that has none."""
 
 from __future__ import annotations
 
@@ -7,30 +7,15 @@ from typing import TypeAlias
 
 from kitdocs.document.blocks import Block, Cell, Matrix
 from kitdocs.document.card import Card
-from kitdocs.practice.numbers import plain
 
 CellText: TypeAlias = "str | Cell"
 
-_PLURALS = {"box": "boxes", "pouch": "pouches", "person": "people"}
-
-
-def counted(number: float, noun: str) -> str:
-    """``1 pouch``, ``2 pouches``, ``0 pouches``."""
-    return f"{plain(number)} {noun if number == 1 else plural(noun)}"
-
-
-def plural(noun: str) -> str:
-    return _PLURALS.get(noun, f"{noun}s")
-
-
-def and_list(names: Iterable[str]) -> str:
-    """``a, b and c``."""
-    *most, last = list(names) or ["nothing"]
-    return f"{', '.join(most)} and {last}" if most else last
+#: What stands in a cell that has nothing to say.
+NOTHING = "–"
 
 
 def table(title: str, head: Sequence[str], rows: Iterable[Sequence[CellText]], numbers: Sequence[int] = ()) -> Matrix:
-    """A table of words and cells."""
+    """Return a table of words and cells; `numbers` are the columns set flush right."""
     return Matrix(
         title=title,
         head=tuple(head),
@@ -39,8 +24,13 @@ def table(title: str, head: Sequence[str], rows: Iterable[Sequence[CellText]], n
     )
 
 
+def sentence(text: str) -> str:
+    """Return a text with its first letter as a sentence has it."""
+    return text[:1].upper() + text[1:]
+
+
 def report_card(name: str, title: str, section: str, blocks: Iterable[Block], subtitle: str = "") -> Card:
-    """A card of the report, still without edition."""
+    """Return a card of the report, still without edition."""
     return Card(
         id=f"plan/{name}",
         kind="plan",
