@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import ast
+from collections import defaultdict
+from functools import cache
+from graphlib import TopologicalSorter
 from pathlib import Path
 
-import pytest
 from sources import PACKAGE, modules, tree
 
-#: What each part of kitdocs may import, itself always included.
-MAY_IMPORT = {
+#: The parts and modules that each part may import, itself always included.
+MAY_IMPORT: dict[str, set[str]] = {
     "practice": {"shipped", "locking"},
     "planning": {"practice"},
     "drawings": {"practice.kinds"},
@@ -36,32 +38,76 @@ MAY_IMPORT = {
 }
 
 
-def imports(path: Path) -> set[str]:
-    """The kitdocs modules that a file imports, without the leading ``kitdocs.``."""
+@cache
+def imports(path: Path, *, for_types: bool = True) -> frozenset[str]:
+    """The kitdocs modules that a file imports, without ``kitdocs.``; `for_types`: also those for mypy only."""
     found = set()
-    for node in ast.walk(tree(path)):
+    for node in _statements(tree(path), for_types):
         if isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path} imports relatively"
             found.add(node.module or "")
         elif isinstance(node, ast.Import):
             found.update(alias.name for alias in node.names)
-    return {name.removeprefix("kitdocs.") for name in found if name == "kitdocs" or name.startswith("kitdocs.")}
+    return frozenset(name.removeprefix("kitdocs.") for name in found if name.partition(".")[0] == "kitdocs")
 
 
-@pytest.mark.parametrize("part", MAY_IMPORT)
-def test_no_floor_looks_up(part: str) -> None:
-    allowed = MAY_IMPORT[part] | {part}
-    for path in modules(part):
-        for module in imports(path):
-            assert any(module == a or module.startswith(f"{a}.") for a in allowed), (
-                f"{path.relative_to(PACKAGE)} imports kitdocs.{module}"
-            )
+def _statements(node: ast.AST, for_types: bool) -> list[ast.AST]:
+    """Every statement, those inside others included. Expressions are not looked into: they import nothing."""
+    found: list[ast.AST] = []
+    for child in ast.iter_child_nodes(node):
+        is_guard = isinstance(child, ast.If) and ast.unparse(child.test) == "TYPE_CHECKING"
+        if isinstance(child, ast.stmt | ast.ExceptHandler) and (for_types or not is_guard):
+            found += [child, *_statements(child, for_types)]
+    return found
 
 
-def test_the_check_above_found_the_modules() -> None:
+def part_of(module: str) -> str:
+    return module.partition(".")[0]
+
+
+def name_of(path: Path) -> str:
+    """``planning.plan`` for planning/plan.py; ``planning`` for its package."""
+    return ".".join(path.relative_to(PACKAGE).with_suffix("").parts).removesuffix(".__init__")
+
+
+def test_no_floor_looks_up() -> None:
+    upward = [
+        f"{name_of(path)} imports {module}"
+        for part, allowed in MAY_IMPORT.items()
+        for path in modules(part)
+        for module in imports(path)
+        if not any(module == a or module.startswith(f"{a}.") for a in allowed | {part})
+    ]
+    assert upward == []
+
+
+def test_the_floors_that_may_be_looked_at_form_no_circle() -> None:
+    order = list(TopologicalSorter({p: {part_of(a) for a in may} for p, may in MAY_IMPORT.items()}).static_order())
+    road = ("practice", "planning", "handbook", "command")
+    assert sorted(order, key=order.index) == order
+    assert [part for part in order if part in road] == list(road)
+
+
+def test_no_two_parts_and_no_two_modules_import_each_other() -> None:
+    """Neither directly nor around a longer circle. `prepare` raises CycleError, which names the circle."""
+    between_parts: dict[str, set[str]] = defaultdict(set)
+    between_modules: dict[str, set[str]] = {}
+    known = {name_of(path) for path in modules()}
+    for path in modules():
+        here = name_of(path)
+        found = imports(path, for_types=False) & known - {here}
+        between_modules[here] = {name for name in found if not here.startswith(f"{name}.")}
+        between_parts[part_of(here)] |= {part_of(name) for name in imports(path)} - {part_of(here), ""}
+    TopologicalSorter(between_parts).prepare()
+    TopologicalSorter(between_modules).prepare()
+    assert sum(map(len, between_modules.values())) > 500
+
+
+def test_the_checks_above_found_the_modules() -> None:
     assert "practice.model" in imports(PACKAGE / "handbook" / "build_handbook.py")
     assert all(modules(part) and all(p.is_file() for p in modules(part)) for part in MAY_IMPORT)
-    assert sum(len(modules(part)) for part in MAY_IMPORT) > 60
+    top = {path.name.removesuffix(".py") for path in PACKAGE.iterdir() if path.suffix == ".py" or path.is_dir()}
+    assert top - set(MAY_IMPORT) == {"__init__", "__main__", "cli", *top & {"py.typed", "data", "__pycache__"}}
 
 
 def test_only_publish_knows_html_and_typst() -> None:
@@ -69,7 +115,7 @@ def test_only_publish_knows_html_and_typst() -> None:
     for path in modules():
         if "publish" in path.parts:
             continue
-        nodes = list(ast.walk(tree(path)))
+        nodes = _statements(tree(path), for_types=True)
         names = {a.name.split(".")[0] for n in nodes if isinstance(n, ast.Import) for a in n.names}
         names |= {(n.module or "").split(".")[0] for n in nodes if isinstance(n, ast.ImportFrom)}
         assert not names & renderers, path
@@ -78,3 +124,8 @@ def test_only_publish_knows_html_and_typst() -> None:
 def test_no_module_is_over_400_lines() -> None:
     long = {p.name: n for p in modules() if (n := len(p.read_text("utf-8").splitlines())) > 400}
     assert not long
+
+
+def test_a_module_is_named_after_what_it_makes_or_plans() -> None:
+    vague = {name_of(path) for path in modules() if path.name in ("make.py", "plan.py", "utils.py", "helpers.py")}
+    assert vague == {"planning.plan"}

@@ -61,12 +61,16 @@ def right_to_left(language: str) -> bool:
     return bool(Locale.parse(language).character_order == "right-to-left")
 
 
+#: The safe loader, in C where the wheel has it.
+_LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
 @cache
 def shipped_sentences(language: str) -> Mapping[str, str]:
     """The sentences of a built-in language by key: ``card.hangs`` is `hangs` in card.yaml."""
     sentences: dict[str, str] = {}
     for path in sorted((shipped_folder("site_templates") / "words" / language).glob("*.yaml")):
-        sentences.update(_flat(f"{path.stem}.", yaml.safe_load(path.read_text("utf-8"))))
+        sentences.update(_flat(f"{path.stem}.", yaml.load(path.read_text("utf-8"), Loader=_LOADER)))
     return MappingProxyType(sentences)
 
 

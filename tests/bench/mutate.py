@@ -197,7 +197,7 @@ def in_a_process(work: Callable[[], Reach]) -> Reach:
             os._exit(0)
         os.waitpid(child, 0)
         if not result.exists():
-            raise SystemExit("the tests fail without any mutant")
+            raise SystemExit("the tests could not be run without any mutant")
         found: Reach = pickle.loads(result.read_bytes())
         return found
 
@@ -208,12 +208,12 @@ def reached() -> Reach:
     measuring = coverage.Coverage(data_file=None, config_file=False, include=folders, messages=False)
     measuring.start()
     watcher = Watcher(measuring)
-    status = pytest.main([*FAST, "tests"], plugins=[watcher])
+    pytest.main([*FAST, "tests"], plugins=[watcher])
     measuring.stop()
-    if status != 0:
-        os._exit(1)
+    print(f"left out, because they fail without any mutant: {', '.join(sorted(watcher.failing)) or 'none'}")
     data = measuring.get_data()
-    reach = Reach(seconds=watcher.seconds, modules=sorted(name for name in sys.modules if not _is_ours(name)))
+    seconds = {test: seconds for test, seconds in watcher.seconds.items() if test not in watcher.failing}
+    reach = Reach(seconds=seconds, modules=sorted(name for name in sys.modules if not _is_ours(name)))
     for file in data.measured_files():
         lines = data.contexts_by_lineno(file)
         reach.tests_by_line[Path(file).relative_to(ROOT).as_posix()] = {
@@ -237,9 +237,14 @@ class Watcher:
         self._users: dict[str, set[str]] = defaultdict(set)
         self._context = [""]
         self.seconds: dict[str, float] = {}
+        self.failing: set[str] = set()
 
     def tests_of(self, contexts: Iterable[str]) -> set[str]:
-        return {test for context in contexts for test in self._users.get(context, ())}
+        return {test for context in contexts for test in self._users.get(context, ())} - self.failing
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if report.failed:
+            self.failing.add(report.nodeid)
 
     @pytest.hookimpl(wrapper=True)
     def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:

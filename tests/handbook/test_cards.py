@@ -119,6 +119,7 @@ def test_a_code_that_is_scanned_from_further_away_is_printed_larger(example: Pra
     assert {code.picture.width_mm for card in handbook.cards for code in the(Code, card)} == {45.0}
 
 
+@pytest.mark.whole
 def test_without_a_site_the_code_holds_the_card_itself_and_the_card_says_so(
     example: Practice, example_plan: Plan
 ) -> None:

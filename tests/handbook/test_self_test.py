@@ -9,6 +9,7 @@ from itertools import pairwise
 from random import Random
 from typing import Any
 
+import pytest
 from varied_practice import varied
 
 from kitdocs.document.blocks import Matrix, Steps
@@ -134,6 +135,7 @@ def test_a_small_practice_is_asked_ten_questions_at_least(small: Practice) -> No
     assert 10 <= len(check(small, make_plan(small, days=5))) <= 14
 
 
+@pytest.mark.whole
 def test_whatever_a_practice_is_like_no_question_has_two_right_answers(example: Practice, small: Practice) -> None:
     kinds: set[str] = set()
     planned = 0

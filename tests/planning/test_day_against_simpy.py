@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 import simpy_day
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from practice_builder import build, hand, procedure, rest, washer
 
@@ -76,7 +76,6 @@ def practices(draw: st.DrawFn) -> Any:
 
 
 @given(practices(), st.integers(0, 10**6))
-@settings(max_examples=80)
 def test_simpy_agrees_item_for_item(practice: Any, seed: int) -> None:
     bookings, day = simulate_day(practice, seed=seed)
     histories, loads = simpy_day.run(practice, bookings)
@@ -90,7 +89,6 @@ def test_simpy_agrees_item_for_item(practice: Any, seed: int) -> None:
 
 
 @given(practices(), st.integers(0, 10**6))
-@settings(max_examples=30)
 def test_no_load_takes_more_than_the_machine_holds(practice: Any, seed: int) -> None:
     _, day = simulate_day(practice, seed=seed)
     for stage, stay in zip(practice.room.stages.values(), day.stays, strict=True):
@@ -103,7 +101,6 @@ def test_no_load_takes_more_than_the_machine_holds(practice: Any, seed: int) -> 
 
 
 @given(practices(), st.integers(0, 10**6))
-@settings(max_examples=30)
 def test_littles_law_holds_on_every_run(practice: Any, seed: int) -> None:
     """Mean number out = rate × mean time away, an identity over a whole run.
 

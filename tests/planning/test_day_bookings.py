@@ -3,7 +3,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from practice_builder import at, build, procedure
 
@@ -141,7 +141,6 @@ def test_a_schedule_replaces_the_draw_and_its_days_take_turns():
 
 
 @given(st.integers(0, 2**40), st.integers(0, 10**6))
-@settings(max_examples=20)
 def test_a_day_depends_on_the_seed_and_its_number_only(seed, number):
     assert Diary(mixed()).day(seed, number) == Diary(mixed()).day(seed, number)
     assert Diary(mixed()).day(seed, number) != Diary(mixed()).day(seed + 1, number)

@@ -2,7 +2,7 @@ from fractions import Fraction
 from itertools import product
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from invented_practice import CASSETTES, ROOM, SETS, practice
 
@@ -75,7 +75,6 @@ def test_what_the_practice_does_not_use_is_not_in_the_guide():
     assert guide.cassettes_and_pouches == ()
 
 
-@settings(max_examples=40)
 @given(st.lists(st.integers(1, 40), min_size=3, max_size=5))
 def test_a_guide_can_be_read_at_the_bench_and_every_row_fits_and_is_full(capacities):
     capacity = {f"c{i}": n for i, n in enumerate(capacities)} | {"small-pouch": 50}

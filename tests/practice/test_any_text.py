@@ -37,7 +37,7 @@ def spoilt(name: str, data: bytes) -> Iterator[Path]:
         yield folder
 
 
-@settings(max_examples=80, suppress_health_check=list(HealthCheck), derandomize=True)
+@settings(suppress_health_check=list(HealthCheck), derandomize=True)
 @given(
     name=st.sampled_from(NAMES),
     start=st.floats(0, 1),

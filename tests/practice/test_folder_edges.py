@@ -130,17 +130,17 @@ def test_a_bomb_of_repeats_is_refused_at_once(practice: Path) -> None:
     lines = ["a: &a [x, x, x, x, x, x, x, x, x, x]"]
     lines += [f"b{i}: &b{i} [{', '.join(['*a' if i == 0 else f'*b{i - 1}'] * 10)}]" for i in range(40)]
     (practice / "sets.yaml").write_text("\n".join(lines), encoding="utf-8")
-    start = time.perf_counter()
+    start = time.process_time()
     assert "stand for more than 10,000 values" in outcome(practice)
-    assert time.perf_counter() - start < 2
+    assert time.process_time() - start < 2
 
 
 def test_brackets_without_end_are_refused_at_once(practice: Path) -> None:
     for opening in ("[", "{a: ", "- "):
         (practice / "sets.yaml").write_text(opening * 200_000, encoding="utf-8")
-        start = time.perf_counter()
+        start = time.process_time()
         assert "more than 20 deep" in outcome(practice)
-        assert time.perf_counter() - start < 2
+        assert time.process_time() - start < 2
 
 
 def test_a_picture_that_is_whole_is_kept(practice: Path) -> None:

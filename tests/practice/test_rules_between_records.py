@@ -41,6 +41,8 @@ def test_every_rule_speaks_in_some_bad_folder(tmp_path: Path, monkeypatch: pytes
 
     monkeypatch.setattr("kitdocs.practice.reading.reader.RULES", tuple(listening(rule) for rule in RULES))
     for number, case in enumerate(cases()):
+        if len(heard) == len(RULES):
+            break
         (tmp_path / str(number)).mkdir()
         try:
             read_practice(assembled(case, tmp_path / str(number)))

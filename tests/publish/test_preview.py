@@ -48,6 +48,7 @@ def test_a_page_is_drawn_again_when_what_it_was_drawn_from_has_changed() -> None
     assert drawn.fresh == ["a", "a"]
 
 
+@pytest.mark.whole
 def test_a_mistake_leaves_the_last_good_handbook_and_says_place_and_remedy(started: Path) -> None:
     proofs = Proofs(partial(written, started))
     good = proofs.pull()

@@ -44,7 +44,12 @@ def ciede2000(one: Lab, other: Lab) -> float:
     Source: Sharma, Wu and Dalal, Color Research & Application 30(1) 21-30 (2005). In coloraide the space `lab`
     is under D50 and would be adapted first; `lab-d65` is taken as it stands.
     """
-    return Color("lab-d65", list(one)).delta_e(Color("lab-d65", list(other)), method="2000")
+    return _colour(one).delta_e(_colour(other), method="2000")
+
+
+@lru_cache(maxsize=20_000)  # a proposal compares each colour with hundreds of others
+def _colour(lab_d65: Lab) -> Color:
+    return Color("lab-d65", list(lab_d65))
 
 
 def seen_as(hex_: str, vision: Vision) -> tuple[float, float, float]:
