@@ -52,6 +52,8 @@ class Brief:
         room = self.practice.room
         if use.kind == "sheet":
             return self.say(room.sheets[use.id].name)
+        if use.kind == "single-use":
+            return self.instrument(use.id)
         return self.say(room.pouch_sizes[use.id].name) if use.kind == "pouch" else self.words(f"card.supply.{use.kind}")
 
     def colour(self, colour: Colour) -> str:

@@ -9,8 +9,8 @@ from math import fsum
 
 from kitdocs.planning.buying.orders import OrderList, buying_figures, buying_problems, uses_per_day
 from kitdocs.planning.buying.placement import orders_for, taken_per_day, walks_per_day
-from kitdocs.planning.buying.savings import Saving, savings, savings_figures
-from kitdocs.planning.buying.supplies import SupplyUse, supply_figures, supply_uses
+from kitdocs.planning.buying.savings import BusyDay, Saving, savings, savings_figures
+from kitdocs.planning.buying.supplies import Consumption, SupplyUse, supply_figures, supply_uses
 from kitdocs.planning.colours.check import colour_figures, colour_problems
 from kitdocs.planning.day.figures import day_figures
 from kitdocs.planning.day.items import Takings
@@ -74,8 +74,13 @@ def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1) -> Plan:
     packs = {**ran.stock, **ran.pouch_stock}
     supplies = supply_uses(
         practice,
-        sets_per_day={id_: n for id_, n in taken.items() if id_ in practice.sets},
-        pouches_per_day={id_: n for id_, n in taken.items() if id_ in practice.pouches},
+        Consumption(
+            sets={id_: n for id_, n in taken.items() if id_ in practice.sets},
+            pouches={id_: n for id_, n in taken.items() if id_ in practice.pouches},
+            visits=_visits_per_day(practice),
+            implant_loads=ran.implant_loads.per_day,
+            implant_days=ran.implant_loads.days,
+        ),
     )
     problems += [*ran.problems, *buying_problems(practice, orders), *storage_problems(practice, packs)]
     told = in_order(accept(problems, practice.settings, practice.places, all_known=True))
@@ -130,9 +135,12 @@ def _savings(practice: Practice, ran: BusyDays, taken: Mapping[str, float]) -> t
     hands = (stage.work_per_day for stage in ran.stages.values() if stage.kind == "hand")
     return savings(
         practice,
-        walks_per_day=walks_per_day(practice, _visits_per_day(practice)),
-        hand_minutes_per_day=fsum(hands) / 60,
-        packed_per_day=fsum(uses_per_day(practice, taken).values()),
+        BusyDay(
+            walks=walks_per_day(practice, _visits_per_day(practice)),
+            drawer_openings=fsum(pouch.opened_per_day for pouch in ran.drawer_pouches.values()),
+            hand_minutes=fsum(hands) / 60,
+            packed=fsum(uses_per_day(practice, taken).values()),
+        ),
     )
 
 

@@ -107,8 +107,7 @@ FAMILIES: dict[Family, tuple[DrawingKind, ...]] = {
 FAMILY_OF: dict[DrawingKind, Family] = {kind: family for family, kinds in FAMILIES.items() for kind in kinds}
 
 #: How much wider a hinged instrument lies when it is open and unlocked, mm. Our estimate, common practice, no source.
-#: That hinged instruments are sterilized open: CDC, Guideline for Disinfection and Sterilization in Healthcare
-#: Facilities, 2008, Sterilizing Practices, Packaging (from memory). A ratchet must spread further to let go.
+#: A ratchet must spread further to let go. That hinged instruments are sterilized open: SOURCES: CDC 2008, packaging.
 OPENING_MM: dict[Family, float] = {"pliers": 10.0, "cutters": 10.0, "removers": 10.0, "locking": 15.0}
 
 #: How something is taken from the drawer at the chair during a visit.

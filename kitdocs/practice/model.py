@@ -6,7 +6,7 @@ money the practice's currency, temperatures degrees Celsius.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
@@ -30,7 +30,7 @@ from kitdocs.practice.paper import Labels
 from kitdocs.practice.printed import PrintRecord
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box, Count, Record, Size
-from kitdocs.practice.room import Room, Supply
+from kitdocs.practice.room import AnyStage, Room, Supply
 from kitdocs.practice.values import (
     LANGUAGE_PATTERN,
     Clock,
@@ -211,6 +211,17 @@ class Instrument(Record):
     """For what is used once and thrown away: how it is bought. It belongs in no set or pouch and passes no stage."""
 
 
+def passes(instruments: Mapping[str, Instrument], contents: Iterable[str], stage_id: str, stage: AnyStage) -> bool:
+    """Whether a set or pouch passes a stage: a listed one if anything in it names it, else unless all skip it.
+
+    Ids in `contents` without an instrument count for nothing.
+    """
+    known = [instruments[id_] for id_ in contents if id_ in instruments]
+    if stage.only_listed:
+        return any(stage_id in instrument.also for instrument in known)
+    return not (known and all(stage_id in instrument.skips for instrument in known))
+
+
 # cassettes.yaml --------------------------------------------------------------------------------
 
 
@@ -365,15 +376,16 @@ class Practice:
     def is_implant_related(self, pack: str) -> bool:
         """Whether every load with this set or pouch carries a spore test and is held back until it is read.
 
-        Source: CDC, Guidelines for Infection Control in Dental Health-Care Settings, 2003, part VI.F (IB); CDC,
-        Guideline for Disinfection and Sterilization in Healthcare Facilities, 2008, recommendation 16 (from memory).
+        SOURCES: CDC 2003, part VI.F; and SOURCES: CDC 2008, monitoring.
         """
         flagged = self.sets[pack].implant_related if pack in self.sets else self.pouches[pack].implant_related
-        return flagged or any(self.instruments[i].implant_related for i in self.contents(pack))
+        contents = self.contents(pack)
+        return flagged or any(self.instruments[i].implant_related for i in contents if i in self.instruments)
 
     def passes(self, pack: str, stage: str) -> bool:
         """Whether a set or pouch passes a stage of the room."""
-        contents = [self.instruments[i] for i in self.contents(pack)]
-        if self.room.stages[stage].only_listed:
-            return any(stage in instrument.also for instrument in contents)
-        return not all(stage in instrument.skips for instrument in contents)
+        return self.contents_pass(self.contents(pack), stage)
+
+    def contents_pass(self, contents: Iterable[str], stage: str) -> bool:
+        """Whether a set or pouch with these instruments passes a stage of the room."""
+        return passes(self.instruments, contents, stage, self.room.stages[stage])

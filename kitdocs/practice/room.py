@@ -243,3 +243,24 @@ class Room(Record):
     maintenance: Table[MaintenanceTask] = Field(default_factory=dict, validate_default=True)
     drawers: Table[Drawer] = Field(default_factory=dict, validate_default=True)
     shelves: Table[Shelf] = Field(default_factory=dict, validate_default=True)
+
+    @property
+    def sterilizers(self) -> Mapping[str, MachineStage]:
+        """The machine stages of the area sterilization, by id."""
+        return {
+            id_: stage
+            for id_, stage in self.stages.items()
+            if isinstance(stage, MachineStage) and stage.area == "sterilization"
+        }
+
+    @property
+    def vacuum_sterilizers(self) -> Mapping[str, MachineStage]:
+        """The sterilizers that remove the air with a pump: each gets an air-removal test every working day.
+
+        SOURCES: CDC 2008, monitoring.
+        """
+        return {
+            id_: stage
+            for id_, stage in self.sterilizers.items()
+            if stage.steam and stage.steam.type == "dynamic-air-removal"
+        }

@@ -34,7 +34,7 @@ def _cassettes(brief: Brief) -> Block:
     for id_, kit in practice.sets.items():
         fit = brief.plan.fits[id_]
         left = " + ".join(plain(room, 0) for room in fit.room_left_mm)
-        width = plain(sum(practice.instruments[i].width for i in kit.contents), 0)
+        width = plain(sum(practice.lying_width(i) for i in kit.contents), 0)
         rows.append(
             (
                 Cell(text=brief.set(id_), detail=words.count("report.wrap.pieces", len(kit.contents), width=width)),

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from kitdocs.practice.model import Chair, InstrumentSet, Pouch, Practice, Procedure, Settings, Visit
+from kitdocs.practice.model import Chair, Instrument, InstrumentSet, Pouch, Practice, Procedure, Settings, Visit
 from kitdocs.practice.room import Room
 
 MARKS = ("circle", "square", "triangle", "diamond")
@@ -58,6 +58,8 @@ def build(
     carry: str = "5 min",
     restock: Iterable[str] = ("07:30", "12:30"),
     schedule: Iterable[tuple[str, str, str, str, str]] = (),
+    instruments: Mapping[str, Mapping[str, Any]] | None = None,
+    supplies: Mapping[str, Any] | None = None,
 ) -> Practice:
     """A practice; a chair for each of `drawers`. Sets as (cassette, contents), pouches as (kind, contents),
     a schedule as (day, start, chair, procedure, minutes)."""
@@ -80,7 +82,12 @@ def build(
             )
             for n, drawer in enumerate(drawers)
         },
-        instruments={},
+        instruments={
+            id_: Instrument.model_validate(
+                {"name": id_, "drawing": "scaler", "length": "160 mm", "width": "9 mm", **instrument}
+            )
+            for id_, instrument in (instruments or {}).items()
+        },
         cassettes={},
         sets={
             id_: InstrumentSet.model_validate(
@@ -116,6 +123,7 @@ def build(
                 "restock": restock,
                 "stages": stages or {"wash": washer()},
                 "sheets": {"sheet": supply},
+                "supplies": supplies or {},
                 "pouch_sizes": {"small-pouch": {"name": "Small", "width": "3 in", "length": "9 in", "pack": 200}},
             }
         ),

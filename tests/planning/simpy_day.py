@@ -1,4 +1,4 @@
-"""A second model of the same day, event by event with simpy, written from the docstrings of items and stages.
+"""A second model of the same day, event by event with simpy, written from the docstrings of items, stages and flow.
 
 It shares no code with kitdocs.planning: shares and capacities are exact fractions, every item is a process,
 and what happens at one instant is put in order by simpy's event priorities.
@@ -60,6 +60,15 @@ def items_of(practice: Practice, bookings: Any) -> list[Item]:
             received = booking.end + round(practice.room.carry * 60)
             items.append(Item(len(items), id_, size, cassette, visit, out, received))
     return items
+
+
+def skips(practice: Practice, id_: str, stage_id: str) -> bool:
+    """Whether a set or pouch goes past a stage: a listed one that nothing in it names, another that all in it skip."""
+    pack = practice.sets.get(id_) or practice.pouches[id_]
+    inside = [practice.instruments[name] for name in pack.contents]
+    if practice.room.stages[stage_id].only_listed:
+        return not [one for one in inside if stage_id in one.also]
+    return not [one for one in inside if stage_id not in one.skips]
 
 
 class Station:
@@ -139,22 +148,27 @@ class Station:
 def run(practice: Practice, bookings: Any) -> tuple[list[tuple[Any, ...]], list[list[Any]]]:
     """Each item's (id, visit, out, received, [(joined, started, done)], back), and each stage's loads."""
     env = simpy.Environment(initial_time=-(10**6))
-    sizes = {
-        practice.sets[id_].cassette if id_ in practice.sets else practice.pouches[id_].size
+    used = {
+        id_: practice.sets[id_].cassette if id_ in practice.sets else practice.pouches[id_].size
         for procedure in practice.procedures
         for chair in practice.chairs
         for id_, _, _ in taken(practice, chair, procedure)
     }
-    stations = [Station(env, n, stage, sizes) for n, stage in enumerate(practice.room.stages.values())]
+    stations = []
+    for n, (stage_id, stage) in enumerate(practice.room.stages.items()):
+        coming = {size for id_, size in used.items() if not skips(practice, id_, stage_id)}
+        stations.append((stage_id, Station(env, n, stage, coming)))
     histories: dict[int, tuple[Any, ...]] = {}
 
     def travel(item: Item) -> Generator[simpy.Event, Any, None]:
         yield env.timeout(item.received - env.now)
         rank: Any = item.number
         stages = []
-        for station in stations:
+        for stage_id, station in stations:
             joined = env.now
             rank = (joined, rank)
+            if skips(practice, item.id, stage_id):
+                continue
             takes = yield station.join(item, rank)
             started = env.now
             yield env.timeout(takes)
@@ -164,4 +178,4 @@ def run(practice: Practice, bookings: Any) -> tuple[list[tuple[Any, ...]], list[
     for item in items_of(practice, bookings):
         env.process(travel(item))
     env.run()
-    return [histories[n] for n in sorted(histories)], [station.loads for station in stations]
+    return [histories[n] for n in sorted(histories)], [station.loads for _, station in stations]

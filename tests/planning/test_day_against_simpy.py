@@ -55,7 +55,9 @@ def practices(draw: st.DrawFn) -> Any:
         for n in range(draw(st.integers(1, 3)))
     }
     drawers = st.dictionaries(st.sampled_from(("drawer-a", "drawer-b")), st.just("auto"))
-    stages = draw(st.lists(machines() | hands() | st.builds(rest, MINUTES), min_size=1, max_size=3))
+    ways = draw(st.lists(machines() | hands() | st.builds(rest, MINUTES), min_size=1, max_size=4))
+    stages = {f"stage-{n}": way | {"only_listed": draw(st.booleans())} for n, way in enumerate(ways)}
+    some_stages = st.lists(st.sampled_from(sorted(stages)), max_size=2, unique=True)
     visits = st.tuples(
         st.just("Monday"),
         st.builds("{:02d}:{:02d}".format, st.integers(8, 10), st.sampled_from((0, 5, 10, 12, 30))),
@@ -68,7 +70,8 @@ def practices(draw: st.DrawFn) -> Any:
         sets={"core": ("slim", draw(some)), "other": ("large", draw(some))},
         pouches=pouches,
         drawers=(draw(drawers), draw(drawers)),
-        stages={f"stage-{n}": stage for n, stage in enumerate(stages)},
+        instruments={name: {"skips": draw(some_stages), "also": draw(some_stages)} for name in INSTRUMENTS},
+        stages=stages,
         setup=draw(MINUTES),
         carry=draw(MINUTES),
         schedule=draw(st.lists(visits, min_size=1, max_size=20)),

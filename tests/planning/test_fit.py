@@ -146,3 +146,25 @@ def test_fixed_places_are_shared_out_over_the_rails(positions):
     fit = fit_set(set_of(["explorer"] * 3, rails=2, positions=positions), "core")
     assert fit.fits
     assert max(len([p for p in fit.layout if p.rail == rail]) for rail in (1, 2)) <= 2
+
+
+def test_hinged_instruments_lie_open_and_a_set_that_only_fits_closed_does_not_fit():
+    # Closed 22 + 8 + 50 + 48 mm and 3 gaps of 3 mm = 137; open 10 mm more for the plier and for the cutter = 157.
+    closed, opened = practice(), practice(settings={"opening": {}})
+    assert fit_set(closed, "core").room_left_mm == (142 - 137,)
+    fit = fit_set(opened, "core")
+    assert not fit.fits
+    assert "together 148 mm wide with hinges open" in fit.why
+    (problem,) = fit_problems(opened)
+    assert "148 mm of pieces and 9 mm of gaps are 157 mm" in problem.message
+
+
+def test_a_place_on_a_template_is_as_wide_as_the_open_instrument():
+    wide = {"large": CASSETTES["large"] | {"inside": {"length": "190 mm", "width": "160 mm", "height": "28 mm"}}}
+    fit = fit_set(practice(settings={"opening": {}}, cassettes=wide), "core")
+    assert {laid.instrument: laid.width_mm for laid in fit.layout} == {
+        "mirror": 22,
+        "explorer": 8,
+        "weingart": 60,
+        "cutter": 58,
+    }

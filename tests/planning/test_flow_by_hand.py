@@ -129,3 +129,47 @@ def test_what_is_back_can_leave_again_at_that_instant():
     assert peak_out([1, 2, 3, 4], [3, 4, 5, 6]) == 2
     assert peak_out([1, 2, 3, 3], [4, 4, 5, 6]) == 4
     assert peak_out([], []) == 0
+
+
+def test_a_pouch_that_skips_the_washer_overtakes_the_set_that_is_washed():
+    """Visit 08:00-08:20 with a set and an add-on; both are received at 08:25. The set is washed 08:25-08:55 (the washer
+    waits for nobody) and packed 08:55-08:58. The handpiece in the add-on must not be washed: it is wiped 08:25-08:26,
+    where nothing else goes, and is packed 08:26-08:27.
+    """
+    room = build(
+        sets={"core": ("slim", ["mirror"])},
+        pouches={"drive": ("add-on", ["handpiece"])},
+        procedures={"visit": procedure(add_ons={"drive": "always"}, needs={"handpiece": "always"})},
+        instruments={"mirror": {}, "handpiece": {"skips": ["wash"], "also": ["wipe"]}},
+        stages={
+            "wash": washer(cycle="30 min", wait="0 min"),
+            "wipe": hand(pouch="1 min") | {"only_listed": True},
+            "pack": hand(cassette="3 min", pouch="1 min"),
+        },
+        schedule=[("Monday", "08:00", "chair-1", "visit", "20 min")],
+    )
+    _, day = simulate_day(room)
+    core, drive = day.histories()
+    assert core.stages == ((at("08:25"), at("08:25"), at("08:55")), (at("08:55"), at("08:55"), at("08:58")))
+    assert drive.stages == ((at("08:25"), at("08:25"), at("08:26")), (at("08:26"), at("08:26"), at("08:27")))
+    assert (core.back, drive.back) == (at("08:58"), at("08:27"))
+
+
+def test_two_that_come_to_a_stage_together_go_in_the_order_in_which_they_came_to_the_one_before():
+    """The set of the first visit is washed 08:25-08:30; that of the second skips the washer and is received at 08:30.
+    Both come to the packing bench at 08:30. The first came to the washer at 08:25, the second at 08:30: it is second.
+    """
+    room = build(
+        sets={"core": ("slim", ["mirror"]), "drive": ("slim", ["handpiece"])},
+        procedures={"visit": procedure(), "other": procedure(set="drive", needs={"handpiece": "always"})},
+        instruments={"mirror": {}, "handpiece": {"skips": ["wash"]}},
+        stages={"wash": washer(cycle="5 min", wait="0 min"), "pack": hand(cassette="3 min")},
+        schedule=[
+            ("Monday", "08:00", "chair-1", "visit", "20 min"),
+            ("Monday", "08:05", "chair-2", "other", "20 min"),
+        ],
+    )
+    _, day = simulate_day(room)
+    first, second = day.histories()
+    assert first.stages[-1] == (at("08:30"), at("08:30"), at("08:33"))
+    assert second.stages == ((at("08:30"), at("08:33"), at("08:36")),)

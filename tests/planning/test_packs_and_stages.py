@@ -12,7 +12,7 @@ from kitdocs.practice.values import Period, period
 
 
 def test_a_hinged_instrument_lies_wider_than_closed_and_a_straight_one_does_not() -> None:
-    usual = practice()
+    usual = practice(settings={"opening": {}})
     assert usual.lying_width("weingart") == 60  # 50 mm closed + 10 mm for a plier
     assert usual.lying_width("cutter") == 58
     assert usual.lying_width("mirror") == 22

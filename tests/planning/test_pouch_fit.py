@@ -55,3 +55,8 @@ def test_a_pouch_that_fits_is_no_problem_and_says_how_full_it_is():
     (figure,) = pouch_figures(practice())
     # 130 × 50 of 230 × 90 mm
     assert (figure.id, figure.value, figure.unit) == ("pouch.bends", 31, "%")
+
+
+def test_a_hinged_instrument_is_open_in_its_pouch():
+    # 50 mm closed and 10 mm to open + 8 mm thick = 68 mm
+    assert fit_pouch(practice(settings={"opening": {}}), "bends").width_needed_mm == 68

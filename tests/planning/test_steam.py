@@ -14,9 +14,11 @@ def steam(type_, temperature, exposure, drying):
     }
 
 
-def sterilizing(*cycle, takes=60):
-    stage = ROOM["stages"]["sterilize"] | {"steam": steam(*cycle), "cycle": f"{takes} min"}
-    return practice(room={"stages": {"sterilize": stage}})
+def sterilizing(*cycle, takes=60, margin=None, cooling=30):
+    stated = steam(*cycle) | ({"margin": f"{margin} min"} if margin is not None else {})
+    stage = ROOM["stages"]["sterilize"] | {"steam": stated, "cycle": f"{takes} min"}
+    rest = {"name": "Cool", "area": "sterilization", "kind": "rest", "takes": f"{cooling} min"}
+    return practice(room={"stages": {"sterilize": stage} | ({"cool": rest} if cooling else {})})
 
 
 # SOURCES: CDC 2008, table 7, rows 'wrapped instruments': exposure and the lower end of drying.
@@ -62,6 +64,23 @@ def test_a_cycle_that_table_7_does_not_know_is_said_not_to_be_in_it(type_, tempe
 def test_a_cycle_shorter_than_its_parts_is_a_warning():
     (problem,) = steam_problems(sterilizing("gravity", "132 C", 15, 15, takes=29))
     assert (problem.rule, problem.path) == ("cycle-shorter-than-its-parts", "room.stages.sterilize.cycle")
+
+
+def test_a_cycle_that_leaves_less_than_15_min_for_the_rest_of_it_is_a_warning():
+    # 15 min for heating, air removal, exhaust, loading and unloading: our estimate, common practice, no source.
+    (problem,) = steam_problems(sterilizing("dynamic-air-removal", "132 C", 4, 30, takes=42))
+    assert (problem.rule, problem.path) == ("cycle-leaves-too-little", "room.stages.sterilize.cycle")
+    assert "that leaves 8 min for heating" in problem.message and "at least 49 min" in problem.remedy
+    assert steam_problems(sterilizing("dynamic-air-removal", "132 C", 4, 30, takes=49)) == ()
+    assert steam_problems(sterilizing("dynamic-air-removal", "132 C", 4, 30, takes=42, margin=8)) == ()
+
+
+def test_packs_that_cool_for_less_than_30_min_are_a_warning():
+    # SOURCES: ANSI/AAMI ST79. At least 30 minutes.
+    (problem,) = steam_problems(sterilizing("dynamic-air-removal", "132 C", 4, 30, cooling=29))
+    assert (problem.rule, problem.path) == ("cooling-short", "room.stages.cool.takes")
+    (problem,) = steam_problems(sterilizing("dynamic-air-removal", "132 C", 4, 30, cooling=0))
+    assert (problem.rule, problem.path) == ("no-cooling", "room.stages.sterilize")
 
 
 def test_the_figure_adds_exposure_and_drying_beside_the_table():

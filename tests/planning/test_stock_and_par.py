@@ -222,3 +222,41 @@ def test_a_pouch_opened_at_eight_and_back_at_0923(restock, between, behind, comp
     par, pouch = run.pars["chair-1", "bends"], run.drawer_pouches["bends"]
     assert (par.between.high, pouch.behind.high, pouch.own) == (between, behind, 1 + behind)
     assert run.restockings[0].complete.high == at(complete)
+
+
+def _with_anchors(read_after):
+    """One visit a day, 08:00-08:30, with an implant-related set; washed for 30 min, it is back at 09:05."""
+    supplies = {"spore_test": {"pack": 10, **({"read_after": read_after} if read_after else {})}}
+    stages = {"steam": washer(wait="0 min") | {"area": "sterilization"}}
+    return build(
+        sets={"core": ("slim", ["screw"])},
+        instruments={"screw": {"implant_related": True}},
+        procedures={"visit": procedure(needs={"screw": "always"})},
+        stages=stages,
+        supplies=supplies,
+        schedule=[("Monday", "08:00", "chair-1", "visit", "30 min")],
+    )
+
+
+@pytest.mark.parametrize(
+    ("read_after", "own"),
+    # Back at 09:05 and held: read the same day; next morning at 09:05, when the next visit has begun; a week later.
+    [(None, 1), ("3 h", 1), ("24 h", 2), ("168 h", 8)],
+)
+def test_an_implant_related_set_is_away_until_the_spore_test_is_read(read_after, own):
+    stock = busy_days(_with_anchors(read_after), days=40).sets["core"]
+    assert stock.needed == own
+    hours = int(read_after.split()[0]) if read_after else 0
+    assert stock.away.mean == at("09:05") - at("07:55") + hours * 3600
+
+
+def test_loads_with_an_implant_related_pack_are_counted():
+    loads = busy_days(_with_anchors("24 h"), days=5).implant_loads
+    assert (loads.per_day, loads.days) == (1.0, 1.0)
+    assert busy_days(practice(), days=3).implant_loads.per_day == 0.0
+
+
+def test_the_parts_of_the_turnaround_add_up_where_some_sets_skip_a_stage():
+    skipping = practice(instruments={"mirror": {"skips": ["wash"]}, "cutter": {}})
+    turnaround = busy_days(skipping, days=5).turnaround
+    assert sum(part.seconds for part in turnaround.parts) == pytest.approx(turnaround.total.mean)

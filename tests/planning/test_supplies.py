@@ -1,9 +1,9 @@
 from decimal import Decimal
 
 import pytest
-from invented_practice import ROOM, practice
+from invented_practice import PROCEDURES, ROOM, practice
 
-from kitdocs.planning.buying.supplies import supply_figures, supply_uses
+from kitdocs.planning.buying.supplies import Consumption, supply_figures, supply_uses
 
 SUPPLIES = {
     "internal_indicator": {"pack": 250, "lead_time": "1 week"},
@@ -13,12 +13,9 @@ SUPPLIES = {
 }
 
 
-def uses(practice_=None, sets=20.0, pouches=2.0):
-    used = supply_uses(
-        practice_ or practice(room={"supplies": SUPPLIES}),
-        sets_per_day={"core": sets},
-        pouches_per_day={"bends": pouches},
-    )
+def uses(practice_=None, sets=20.0, pouches=2.0, **more):
+    day = Consumption(sets={"core": sets}, pouches={"bends": pouches}, **more)
+    used = supply_uses(practice_ or practice(room={"supplies": SUPPLIES}), day)
     return {use.id: use for use in used}
 
 
@@ -33,10 +30,47 @@ def test_each_cassette_takes_a_sheet_and_each_pouch_a_pouch():
 
 
 def test_an_indicator_lies_in_every_pack_and_on_every_pack_that_hides_it():
-    # SOURCES: CDC 2003, part VI.F
+    # SOURCES: CDC 2003, part VI.F; the tape's stripes are the outside one unless the practice says otherwise.
     used = uses()
     assert used["internal-indicator"].per_day == 22.0
-    assert used["external-indicator"].per_day == 20.0
+    assert used["external-indicator"].per_day == 0.0
+    assert str(used["external-indicator"].why_per_day) == "none: the indicator tape is the external indicator"
+    labelled = practice(room={"supplies": {**SUPPLIES, "outside_indicator": "label"}})
+    assert uses(labelled)["external-indicator"].per_day == 20.0
+    without_tape = {name: supply for name, supply in SUPPLIES.items() if name != "tape"}
+    assert uses(practice(room={"supplies": without_tape}))["external-indicator"].per_day == 20.0
+
+
+def test_two_sheets_a_cassette_take_twice_the_paper():
+    ours = practice(room={"supplies": SUPPLIES, "wrap": {"sheets": 2}})
+    (sheet,) = (use for use in uses(ours).values() if use.kind == "sheet" and use.per_day)
+    assert sheet.per_day == 40.0
+
+
+def test_every_vacuum_sterilizer_gets_an_air_removal_test_each_working_day():
+    # SOURCES: CDC 2008, monitoring. Daily, for dynamic-air-removal sterilizers only.
+    steam = {"type": "dynamic-air-removal", "temperature": "132 C", "exposure": "4 min", "drying": "30 min"}
+    stage = ROOM["stages"]["sterilize"] | {"machines": 2, "steam": steam}
+    supplies = {"air_removal_test": {"pack": 20, "lead_time": "1 week"}}
+    two = practice(room={"supplies": supplies, "stages": {"vacuum": stage, "sterilize": ROOM["stages"]["sterilize"]}})
+    assert uses(two)["air-removal-test"].per_day == 2.0
+    gravity = ROOM["stages"]["sterilize"] | {"steam": steam | {"type": "gravity"}}
+    assert uses(practice(room={"supplies": supplies, "stages": {"g": gravity}}))["air-removal-test"].per_day == 0.0
+
+
+def test_every_load_with_an_implant_carries_a_spore_test_and_each_such_day_a_control():
+    # SOURCES: CDC 2003, part VI.F. Weekly 1 sterilizer + 1 control over 5 days = 0.4; 1.5 loads on 80 % of days.
+    spore = uses(implant_loads=1.5, implant_days=0.8)["spore-test"]
+    assert spore.per_day == pytest.approx(0.4 + 1.5 + 0.8)
+    assert "1.50 loads a day with implant-related packs, with a control on 80 % of days" in str(spore.why_per_day)
+
+
+def test_a_single_use_instrument_is_used_up_by_the_visits_that_want_it():
+    bur = {"name": "Bur", "drawing": "scaler", "length": "20 mm", "width": "3 mm", "single_use": {"pack": 10}}
+    needing = {**PROCEDURES["wire-change"], "needs": {"weingart": "always", "bur": "25%"}}
+    ours = practice(instruments={"bur": bur}, procedures={"wire-change": needing})
+    used = uses(ours, visits={"wire-change": 20.0})["bur"]
+    assert (used.kind, used.per_day, used.pack) == ("single-use", 5.0, 10)
 
 
 def test_the_reorder_point_is_the_poisson_quantile_of_the_lead_time():

@@ -124,3 +124,14 @@ def test_a_cassette_that_no_set_uses_needs_no_sheet():
     unused = CASSETTES["slim"] | {"outside": {"length": "900 mm", "width": "83 mm", "height": "20 mm"}}
     assert wrap_problems(practice(cassettes=CASSETTES | {"slim": unused})) == ()
     assert [figure.id for figure in wrap_figures(practice())] == ["wrap.large"]
+
+
+def test_the_outer_of_two_sheets_goes_round_a_box_that_the_inner_one_made_thicker():
+    # (203 + 152 + 68) ÷ √2 = 299.1; with 2 mm more each way (our estimate): (203 + 152 + 68 + 4 × 2) ÷ √2 = 304.8.
+    one, two = (
+        sheet_for(box(203, 152, 34), Wrap.model_validate({"overlap": "0 mm", "sheets": n}), sheets(small="302 mm"))
+        for n in (1, 2)
+    )
+    assert (one.side_needed_mm, one.sheet, one.sheets) == (299.1, "small", 1)
+    assert (two.side_needed_mm, two.sheet, two.sheets) == (304.8, None, 2)
+    assert "2 mm more each way" in two.why

@@ -1,7 +1,7 @@
 """What must lie ready of each supply before the first day: the whole stock packed once, and the reorder point above it.
 
 After the first packing there is just so much left as calls for the next order, so that the day is not begun short.
-Spore tests are not packed with anything: of them the first week's lie ready.
+Tests and single-use instruments are not packed with anything: of them the first week's lie ready.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ class FirstSupply:
 
     use: SupplyUse
     first_packing: int
-    """What it takes to pack everything once; of spore tests, what the first week takes."""
+    """What it takes to pack everything once; of tests and single-use instruments, what the first week takes."""
 
     @property
     def needed(self) -> int:
@@ -52,7 +52,7 @@ def first_supplies(
 
     def packed(use: SupplyUse) -> int:
         if use.kind == "sheet":
-            return sum(number for set_id, number in sets.items() if sheets[set_id].sheet == use.id)
+            return sum(sheets[s].sheets * number for s, number in sets.items() if sheets[s].sheet == use.id)
         if use.kind == "pouch":
             return sum(number for pouch, number in pouches.items() if practice.pouches[pouch].size == use.id)
         if use.kind == "internal-indicator":
@@ -82,6 +82,9 @@ def _lead_time(practice: Practice, use: SupplyUse) -> float:
         return room.sheets[use.id].lead_time
     if use.kind == "pouch":
         return room.pouch_sizes[use.id].lead_time
+    if use.kind == "single-use":
+        bought = practice.instruments[use.id].single_use
+        return bought.lead_time if bought else 0.0
     stated: Supply | None = getattr(room.supplies, use.kind.replace("-", "_"))
     return stated.lead_time if stated else 0.0
 

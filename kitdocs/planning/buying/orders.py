@@ -65,7 +65,7 @@ class OrderLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderList:
-    """Every instrument and every cassette of the practice, bought or not."""
+    """Every instrument that is used again and every cassette of the practice, bought or not."""
 
     lines: tuple[OrderLine, ...]
     currency: str
@@ -118,7 +118,9 @@ def order_list(
     in_sets = _pieces(practice, sets_to_own)
     in_pouches = _pieces(practice, pouches_to_own)
     instruments = [
-        _instrument(practice, i, in_sets[i], in_pouches[i], uses_per_day.get(i, 0.0)) for i in practice.instruments
+        _instrument(practice, i, in_sets[i], in_pouches[i], uses_per_day.get(i, 0.0))
+        for i, instrument in practice.instruments.items()
+        if not instrument.single_use
     ]
     cassettes = [_cassette(practice, c, sets_to_own) for c in practice.cassettes]
     return OrderList(lines=(*instruments, *cassettes), currency=practice.settings.currency)

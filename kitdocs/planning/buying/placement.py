@@ -85,7 +85,8 @@ def placement_study(
 def studied_instruments(practice: Practice) -> tuple[str, ...]:
     """The instruments that some but not all visits with the sets concerned want."""
     visits = {p: procedure.per_day for p, procedure in practice.procedures.items()}
-    return tuple(i for i in practice.instruments if 0 < _wanted(practice, i, visits) < 1)
+    again = (i for i, instrument in practice.instruments.items() if not instrument.single_use)
+    return tuple(i for i in again if 0 < _wanted(practice, i, visits) < 1)
 
 
 def days_per_run(days: int, runs: int) -> int:

@@ -6,7 +6,7 @@ away. A new pouch holds the one instrument alone, in the smallest stocked size t
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 from typing import Literal
@@ -54,8 +54,9 @@ def _in_cassettes_that_hold_them(practice: Practice, instrument: str) -> Practic
     sets: dict[str, InstrumentSet] = dict(practice.sets)
     for id_ in sets_concerned(practice, instrument):
         if not fit_set(practice, id_).fits:
-            passing = {c: cassette for c, cassette in practice.cassettes.items() if _passes(practice, c)}
-            cassette = smallest_cassette(replace(practice, cassettes=passing), sets[id_].contents)
+            contents = sets[id_].contents
+            passing = {c: cassette for c, cassette in practice.cassettes.items() if _passes(practice, contents, c)}
+            cassette = smallest_cassette(replace(practice, cassettes=passing), contents)
             if cassette is None:
                 return None
             sets[id_] = sets[id_].model_copy(update={"cassette": cassette})
@@ -139,18 +140,22 @@ def _kept(by_pouch: Mapping[str, object], pouches: Mapping[str, Pouch]) -> Mappi
 def _pouch_for(practice: Practice, instrument: str, kind: Literal["add-on", "drawer"]) -> Pouch | None:
     sizes = practice.room.pouch_sizes
     by_area = sorted(sizes, key=lambda s: sizes[s].length * sizes[s].width)
-    contents = [practice.instruments[instrument]]
-    size = next((s for s in by_area if _passes(practice, s) and fits(contents, sizes[s])), None)
+    size = next(
+        (s for s in by_area if _passes(practice, [instrument], s) and fits(practice, [instrument], sizes[s])), None
+    )
     if size is None:
         return None
     name = Text(plain=f"{practice.instruments[instrument].name} alone")
     return Pouch(name=name, code="NEW", kind=kind, size=size, contents=(instrument,))
 
 
-def _passes(practice: Practice, size: str) -> bool:
-    """Whether every machine says how many of a cassette or pouch size it takes."""
-    machines = (stage for stage in practice.room.stages.values() if isinstance(stage, MachineStage))
-    return all(size in machine.capacity for machine in machines)
+def _passes(practice: Practice, contents: Sequence[str], size: str) -> bool:
+    """Whether every machine that these instruments pass says how many of a cassette or pouch size it takes."""
+    return all(
+        size in stage.capacity
+        for id_, stage in practice.room.stages.items()
+        if isinstance(stage, MachineStage) and practice.contents_pass(contents, id_)
+    )
 
 
 def _new_id(practice: Practice, instrument: str) -> str:

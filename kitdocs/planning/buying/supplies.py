@@ -1,9 +1,12 @@
 """What reprocessing uses up on a busy day, and when to order it again.
 
-One sheet and the stated strips of tape go round each cassette; one pouch holds each pouch's instruments. An
+One sheet, or two, and the stated strips of tape go round each cassette; one pouch holds each pouch's instruments. An
 internal indicator lies in every pack, an external one is on every pack whose inside cannot be seen, which are the
-wrapped ones (CDC, Guidelines for Infection Control in Dental Health-Care Settings, 2003, part VI). Every
-sterilizer is tested with spores once a week, with one control of the same lot for all (the same, part VI.F).
+wrapped ones (CDC, Guidelines for Infection Control in Dental Health-Care Settings, 2003, part VI). The indicator tape
+is an external indicator by itself; one more is used only where the practice says so. Every sterilizer is tested with
+spores once a week, with one control of the same lot for all (the same, part VI.F), and so is every load with an
+implant-related pack, with a control on each day that has one. Every sterilizer that removes the air with a pump gets an
+air-removal test each working day (CDC, Guideline for Disinfection and Sterilization in Healthcare Facilities, 2008).
 
 Order again when no more are left than the demand during the lead time reaches on `service` of all times: a Poisson
 quantile. Demand is that of busy days on every working day: rather a box too many.
@@ -14,7 +17,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import ROUND_HALF_UP, Decimal
 from math import fsum
 from typing import Literal
@@ -25,9 +28,34 @@ from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.practice.locations import Path
 from kitdocs.practice.message import Fixed, Message, Share, Value, counted, message
 from kitdocs.practice.model import Practice
-from kitdocs.practice.room import MachineStage, Supply
+from kitdocs.practice.room import Supply
 
-SupplyKind = Literal["sheet", "pouch", "internal-indicator", "external-indicator", "tape", "spore-test"]
+SupplyKind = Literal[
+    "sheet",
+    "pouch",
+    "internal-indicator",
+    "external-indicator",
+    "tape",
+    "spore-test",
+    "air-removal-test",
+    "single-use",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Consumption:
+    """What a busy day uses supplies for, on average."""
+
+    sets: Mapping[str, float]
+    """Packs made, by set."""
+    pouches: Mapping[str, float]
+    """Packs made, by pouch."""
+    visits: Mapping[str, float] = field(default_factory=dict)
+    """By procedure."""
+    implant_loads: float = 0.0
+    """Loads of a sterilizer with an implant-related pack."""
+    implant_days: float = 0.0
+    """The share of days that have such a load."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +64,7 @@ class SupplyUse:
 
     kind: SupplyKind
     id: str
-    """Of the sheet or pouch size; the kind itself for the rest."""
+    """Of the sheet, pouch size or single-use instrument; the kind itself for the rest."""
     per_day: float
     """On a busy day, in units."""
     in_lead_time: float
@@ -65,11 +93,9 @@ class SupplyUse:
         return exact.quantize(Decimal("0.01"), rounding=ROUND_HALF_UP)
 
 
-def supply_uses(
-    practice: Practice, *, sets_per_day: Mapping[str, float], pouches_per_day: Mapping[str, float]
-) -> tuple[SupplyUse, ...]:
-    """The use of every sheet, pouch size and supply that room.yaml states, from packs made on a busy day by id."""
-    return tuple(_uses(practice, sets_per_day, pouches_per_day))
+def supply_uses(practice: Practice, consumption: Consumption) -> tuple[SupplyUse, ...]:
+    """The use of every sheet, pouch size, supply and single-use instrument that the practice states."""
+    return tuple(_uses(practice, consumption))
 
 
 def supply_figures(practice: Practice, uses: tuple[SupplyUse, ...]) -> tuple[Figure, ...]:
@@ -77,14 +103,14 @@ def supply_figures(practice: Practice, uses: tuple[SupplyUse, ...]) -> tuple[Fig
     return tuple(figure for use in uses for figure in _figures(practice, use))
 
 
-def _uses(
-    practice: Practice, sets_per_day: Mapping[str, float], pouches_per_day: Mapping[str, float]
-) -> Iterator[SupplyUse]:
+def _uses(practice: Practice, day: Consumption) -> Iterator[SupplyUse]:
     room, supplies = practice.room, practice.room.supplies
-    wrapped, pouched = fsum(sets_per_day.values()), fsum(pouches_per_day.values())
-    sheets, pouches = _sheets(practice, sets_per_day), _pouches(practice, pouches_per_day)
+    wrapped, pouched = fsum(day.sets.values()), fsum(day.pouches.values())
+    cassettes, pouches = _cassettes_by_sheet(practice, day.sets), _pouches(practice, day.pouches)
     for id_, sheet in room.sheets.items():
-        yield _use(practice, "sheet", id_, sheet, sheets[id_], _why_used("sheet", sheets[id_]), ("room", "sheets", id_))
+        used, sheets_each = cassettes[id_], room.wrap.sheets
+        why = _why_used("sheet-in-two" if used and sheets_each == 2 else "sheet", used)
+        yield _use(practice, "sheet", id_, sheet, used * sheets_each, why, ("room", "sheets", id_))
     for id_, size in room.pouch_sizes.items():
         why = _why_used("pouch", pouches[id_])
         yield _use(practice, "pouch", id_, size, pouches[id_], why, ("room", "pouch_sizes", id_))
@@ -92,19 +118,34 @@ def _uses(
         why = message("figures.supply.internal-indicator", wrapped=Fixed(wrapped), pouched=Fixed(pouched))
         yield _own(practice, "internal-indicator", supplies.internal_indicator, wrapped + pouched, why)
     if supplies.external_indicator:
-        why = message("figures.supply.external-indicator", wrapped=Fixed(wrapped))
-        yield _own(practice, "external-indicator", supplies.external_indicator, wrapped, why)
+        labelled = wrapped if supplies.labels_outside else 0.0
+        why = (
+            message("figures.supply.external-indicator", wrapped=Fixed(wrapped))
+            if supplies.labels_outside
+            else message("figures.supply.no-external-indicator")
+        )
+        yield _own(practice, "external-indicator", supplies.external_indicator, labelled, why)
     if supplies.tape:
         yield _tape(practice, wrapped)
     if supplies.spore_test:
-        yield _spore_tests(practice, supplies.spore_test)
+        yield _spore_tests(practice, supplies.spore_test, day)
+    if supplies.air_removal_test:
+        machines = sum(stage.machines for stage in room.vacuum_sterilizers.values())
+        why = message("figures.supply.air-removal-test", sterilizers=counted("figures.sterilizers", machines))
+        yield _own(practice, "air-removal-test", supplies.air_removal_test, machines, why)
+    for id_, instrument in practice.instruments.items():
+        if instrument.single_use:
+            used = fsum(visits * practice.procedures[p].needs.get(id_, 0.0) for p, visits in day.visits.items())
+            why = message("figures.supply.single-use", used=Fixed(used))
+            path = ("instruments", id_, "single_use")
+            yield _use(practice, "single-use", id_, instrument.single_use, used, why, path)
 
 
-def _why_used(kind: SupplyKind, used: float) -> Message:
-    return message(f"figures.supply.{kind}", used=Fixed(used)) if used else message(f"figures.supply.no-{kind}")
+def _why_used(thing: str, used: float) -> Message:
+    return message(f"figures.supply.{thing}", used=Fixed(used)) if used else message(f"figures.supply.no-{thing}")
 
 
-def _sheets(practice: Practice, sets_per_day: Mapping[str, float]) -> Mapping[str, float]:
+def _cassettes_by_sheet(practice: Practice, sets_per_day: Mapping[str, float]) -> Mapping[str, float]:
     choices = sheets_for_cassettes(practice)
     used: defaultdict[str, float] = defaultdict(float)
     for id_, number in sets_per_day.items():
@@ -141,12 +182,8 @@ def _tape(practice: Practice, wrapped: float) -> SupplyUse:
     return _use(practice, "tape", "tape", tape, strips_a_day, why, ("room", "supplies", "tape"), in_one=strips_a_roll)
 
 
-def _spore_tests(practice: Practice, supply: Supply) -> SupplyUse:
-    sterilizers = sum(
-        stage.machines
-        for stage in practice.room.stages.values()
-        if isinstance(stage, MachineStage) and stage.area == "sterilization"
-    )
+def _spore_tests(practice: Practice, supply: Supply, day: Consumption) -> SupplyUse:
+    sterilizers = sum(stage.machines for stage in practice.room.sterilizers.values())
     week = practice.settings.day.per_week
     a_week = sterilizers + 1 if sterilizers else 0
     why = message(
@@ -155,7 +192,14 @@ def _spore_tests(practice: Practice, supply: Supply) -> SupplyUse:
         a_week=a_week,
         days=counted("figures.working-days", week),
     )
-    return _own(practice, "spore-test", supply, a_week / week, why)
+    if day.implant_loads:
+        why = message(
+            "figures.supply.spore-test-implants",
+            weekly=why,
+            loads=Fixed(day.implant_loads, 2),
+            days=Share(day.implant_days, 0),
+        )
+    return _own(practice, "spore-test", supply, a_week / week + day.implant_loads + day.implant_days, why)
 
 
 def _use(
@@ -206,6 +250,8 @@ _UNITS: Mapping[SupplyKind, str] = {
     "external-indicator": "pieces",
     "tape": "rolls",
     "spore-test": "tests",
+    "air-removal-test": "tests",
+    "single-use": "pieces",
 }
 
 
@@ -214,6 +260,8 @@ def supply_name(practice: Practice, use: SupplyUse) -> Value:
     room = practice.room
     if use.kind == "sheet":
         return room.sheets[use.id].name
+    if use.kind == "single-use":
+        return practice.instruments[use.id].name
     return room.pouch_sizes[use.id].name if use.kind == "pouch" else message(f"card.supply.{use.kind}")
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.planning.day.instants import seconds
+from kitdocs.planning.day.instants import DAY, seconds
 from kitdocs.planning.day.par import DrawerPouch, Par, Restocking
 from kitdocs.planning.day.run import BusyDays
 from kitdocs.planning.day.stock import Stock
@@ -64,13 +64,14 @@ class _Writer:
         """Return how many of a set or an add-on pouch to own."""
         is_set = stock.id in self._practice.sets
         record = self._practice.sets[stock.id] if is_set else self._practice.pouches[stock.id]
+        span = DAY if stock.held else self._span
         return self._figure(
             f"stock.{stock.id}" if is_set else f"pouches.{stock.id}",
             message("figures.stock.sets" if is_set else "figures.stock.pouches", name=record.name),
             stock.own,
             message("figures.unit.sets") if is_set else POUCHES,
             message(
-                "figures.stock.why",
+                "figures.stock.why-held" if stock.held else "figures.stock.why",
                 service=Share(self._days.service),
                 days=self._busy_days,
                 needed=stock.needed,
@@ -79,8 +80,8 @@ class _Writer:
                 own=stock.own,
                 taken=Fixed(stock.taken_per_day),
                 away=Duration(stock.away.mean),
-                span=Duration(self._span),
-                out=Fixed(stock.taken_per_day * stock.away.mean / self._span),
+                span=Duration(span),
+                out=Fixed(stock.taken_per_day * stock.away.mean / span),
             ),
             (*self._visits_that_take(stock.id), self._service, self._setup()),
         )

@@ -48,7 +48,7 @@ def cannot_pass(practice: Practice) -> list[Problem]:
         )
         for id_, stage in practice.room.stages.items()
         if isinstance(stage, MachineStage)
-        for size, first in {kind.size: kind for kind in reversed(kinds)}.items()
+        for size, first in {kind.size: kind for kind in reversed(kinds) if practice.passes(kind.id, id_)}.items()
         if size not in stage.capacity
     ]
 

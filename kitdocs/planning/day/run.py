@@ -14,6 +14,7 @@ from typing import TypeAlias
 
 from kitdocs.planning.day.bookings import Booking, Diary, OverbookedError
 from kitdocs.planning.day.flow import DayFlow, Flow
+from kitdocs.planning.day.implants import ImplantLoads, ImplantTally
 from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.par import DrawerPouch, Par, ParTally, Restocking
 from kitdocs.planning.day.problems import cannot_be_booked, cannot_pass, day_too_long, par_too_small
@@ -42,6 +43,7 @@ class BusyDays:
     restockings: tuple[Restocking, ...]
     stages: Mapping[str, StageDay]
     turnaround: Turnaround
+    implant_loads: ImplantLoads
     ends: Spread
     """When the last item is back in the store."""
     bands: Mapping[str, Band]
@@ -145,7 +147,8 @@ class _Run:
         self._visits = Tally()
         self._ends = Tally()
         self._ended: dict[int, int] = {}  # the first day that ended at a time
-        self._stock = StockTally(self._flow.kinds)
+        self._stock = StockTally(practice, self._flow.kinds)
+        self._implants = ImplantTally(practice, self._flow.kinds)
         self._stages = StageTally(practice, self._flow.kinds)
         self._bands = BandTally(practice, self._flow.kinds)
         self._par: ParTally
@@ -167,6 +170,7 @@ class _Run:
         self._stock.add(times)
         self._par.add(bookings, day)
         self._stages.add(day, ended)
+        self._implants.add(day)
         self._bands.add(times)
 
     def result(self, drawn: _Days, seed: int, spares: Mapping[str, int]) -> BusyDays:
@@ -190,6 +194,7 @@ class _Run:
             restockings=self._par.restockings(),
             stages=stages,
             turnaround=self._stages.turnaround(),
+            implant_loads=self._implants.result(),
             ends=self._ends.spread(),
             bands=self._bands.result(days),
             median_day=timeline(practice, number, self._flow.of_day(bookings), len(bookings)),

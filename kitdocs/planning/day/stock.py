@@ -2,6 +2,9 @@
 
 The day is run with as many as wanted; the largest number out at once is then exactly the stock with
 which nobody would have waited that day. Something that is back at an instant can leave again at that instant.
+
+An implant-related set or add-on is held back until the spore test of its load is read: it counts as out for that time
+more, and what is still held in the morning counts from there. Every day is taken for the working day before the next.
 """
 
 from __future__ import annotations
@@ -12,8 +15,10 @@ from operator import sub
 from typing import NamedTuple
 
 from kitdocs.planning.day.flow import DayFlow
+from kitdocs.planning.day.instants import DAY, seconds
 from kitdocs.planning.day.items import ItemKind
 from kitdocs.planning.day.tally import Spread, Tally
+from kitdocs.practice.model import Practice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +34,8 @@ class Stock:
     """The `service` quantile of the day's peak."""
     spares: int
     """For those that are away for repair as a whole."""
+    held: bool = False
+    """Whether it is held back until a spore test is read."""
 
     @property
     def own(self) -> int:
@@ -74,7 +81,11 @@ def times_by_kind(day: DayFlow) -> tuple[KindTimes, ...]:
 class StockTally:
     """Gathers, day by day, what sets and add-ons to own depends on."""
 
-    def __init__(self, kinds: Sequence[ItemKind]) -> None:
+    def __init__(self, practice: Practice, kinds: Sequence[ItemKind]) -> None:
+        test = practice.room.supplies.spore_test
+        held = seconds(test.read_after) if test and test.read_after else 0
+        self._held = {n: held for n, kind in enumerate(kinds) if held and practice.is_implant_related(kind.id)}
+        self._outstanding: dict[int, list[int]] = {n: [] for n in self._held}
         self._kinds = [(n, kind) for n, kind in enumerate(kinds) if kind.role != "drawer"]
         self._peaks = [Tally() for _ in kinds]
         self._away = [Tally() for _ in kinds]
@@ -84,9 +95,16 @@ class StockTally:
         """A day, kind by kind."""
         self._days += 1
         for n, _ in self._kinds:
-            outs, backs, away = times[n]
+            outs, backs, away = times[n] if n not in self._held else self._with_held(n, times[n])
             self._peaks[n].counts[peak_out(outs, backs)] += 1
             self._away[n].add(away)
+
+    def _with_held(self, n: int, times: KindTimes) -> KindTimes:
+        """The times with the wait for the spore test, and with what earlier days still hold."""
+        held, before = self._held[n], self._outstanding[n]
+        backs = sorted([*before, *(back + held for back in times.backs)])
+        self._outstanding[n] = [back - DAY for back in backs if back > DAY]
+        return KindTimes([*([0] * len(before)), *times.outs], backs, [away + held for away in times.away])
 
     def result(self, service: float, spares: Mapping[str, int]) -> dict[str, Stock]:
         return {
@@ -97,6 +115,7 @@ class StockTally:
                 peak=self._peaks[n].spread(),
                 needed=self._peaks[n].quantile(service),
                 spares=spares.get(kind.id, 0),
+                held=n in self._held,
             )
             for n, kind in self._kinds
         }

@@ -65,6 +65,7 @@ class StageTally:
         self._hand = [isinstance(s, HandStage) for s in stages.values()]
         self._waits = [Tally() for _ in stages]
         self._set_waits = [0 for _ in stages]
+        self._sets_through = [0 for _ in stages]
         self._loads = [Tally() for _ in stages]
         self._by_machine = [[Tally() for _ in range(m)] for m in self._machines]
         self._work = [0 for _ in stages]
@@ -82,10 +83,11 @@ class StageTally:
         is_set = [self._is_set[kind] for kind in day.items.kind]
         queue, in_queue = None, is_set
         for n, stay in enumerate(day.stays):
-            if not (self._hand[n] or self._machines[n]):
-                continue
             if stay.queue is not queue:  # most stages leave the queue as it is
                 queue, in_queue = stay.queue, [is_set[item] for item in stay.queue]
+            self._sets_through[n] += sum(in_queue)
+            if not (self._hand[n] or self._machines[n]):
+                continue
             waits = list(map(sub, stay.starts, stay.joined))
             self._waits[n].add(waits)
             self._set_waits[n] += sum(compress(waits, in_queue))
@@ -137,7 +139,7 @@ class StageTally:
         for n, (id_, stage) in enumerate(room.stages.items()):
             if not isinstance(stage, RestStage):
                 parts.append(Part(name="waiting", stage=id_, seconds=self._set_waits[n] / sets))
-            parts.append(Part(name=stage.kind, stage=id_, seconds=_takes_a_set(stage)))
+            parts.append(Part(name=stage.kind, stage=id_, seconds=_takes_a_set(stage) * self._sets_through[n] / sets))
         return Turnaround(total=self._away.spread(), parts=tuple(parts))
 
 

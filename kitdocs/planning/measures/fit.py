@@ -2,7 +2,8 @@
 
 Instruments lie along the cassette's length, side by side across its width, on one rail above the other.
 A set fits when its longest piece is no longer than the inside, and its pieces can be dealt out to the
-rails so that on each rail the widths and the gaps between neighbours are no wider than the inside.
+rails so that on each rail the widths and the gaps between neighbours are no wider than the inside. A hinged
+instrument lies open and unlocked, and its width is that of the open one.
 Thickness is not considered: the folder does not state it.
 """
 
@@ -33,6 +34,7 @@ class Laid:
     y_mm: float
     length_mm: float
     width_mm: float
+    """As it lies: a hinged instrument open."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +98,7 @@ def _rails(practice: Practice, contents: Sequence[str], cassette: Cassette) -> t
     if cassette.positions is not None and len(pieces) > cassette.positions:
         return None
     return on_rails(
-        [piece.width for piece in pieces],
+        [practice.lying_width(i) for i in contents],
         room=cassette.inside.width,
         gap=cassette.gap,
         rails=cassette.rails,
@@ -124,15 +126,15 @@ def _layout(practice: Practice, contents: Sequence[str], cassette: Cassette, rai
                     x_mm=round((cassette.inside.length - piece.length) / 2, 4),
                     y_mm=round(y, 4),
                     length_mm=piece.length,
-                    width_mm=piece.width,
+                    width_mm=practice.lying_width(contents[index]),
                 )
             )
-            y += piece.width + cassette.gap + share
+            y += laid[-1].width_mm + cassette.gap + share
     return tuple(laid)
 
 
 def _room_left(practice: Practice, contents: Sequence[str], cassette: Cassette, rail: Rail) -> float:
-    widths = fsum(practice.instruments[contents[index]].width for index in rail)
+    widths = fsum(practice.lying_width(contents[index]) for index in rail)
     return round(cassette.inside.width - widths - cassette.gap * max(0, len(rail) - 1), 4)
 
 
@@ -148,10 +150,11 @@ def _room_left_on_each(
 def _why(practice: Practice, contents: Sequence[str], cassette: Cassette, *, fits: bool) -> str:
     pieces = [practice.instruments[i] for i in contents]
     longest = max(piece.length for piece in pieces)
-    widths = fsum(piece.width for piece in pieces)
+    widths = fsum(practice.lying_width(i) for i in contents)
+    opened = " with hinges open" if widths > fsum(piece.width for piece in pieces) else ""
     text = (
         f"the longest piece is {longest:g} mm and the inside {cassette.inside.length:g} mm long; "
-        f"{len(pieces)} pieces are together {widths:g} mm wide and lie {cassette.gap:g} mm apart on "
+        f"{len(pieces)} pieces are together {widths:g} mm wide{opened} and lie {cassette.gap:g} mm apart on "
         f"{_count(cassette.rails, 'rail')} of {cassette.inside.width:g} mm"
     )
     if cassette.positions is not None:
@@ -191,7 +194,7 @@ def _why_not(practice: Practice, fit: Fit) -> str:
         return f"'{longest}' is {length:g} mm long and the inside {cassette.inside.length:g} mm"
     if cassette.positions is not None and len(contents) > cassette.positions:
         return f"it has {len(contents)} pieces and the cassette {cassette.positions} places"
-    widths = fsum(practice.instruments[i].width for i in contents)
+    widths = fsum(practice.lying_width(i) for i in contents)
     gaps = cassette.gap * max(0, len(contents) - cassette.rails)
     room = cassette.inside.width * cassette.rails
     rails = _count(cassette.rails, "rail")
@@ -220,8 +223,8 @@ def _figure(practice: Practice, fit: Fit) -> Figure:
         Input(name="gap between neighbours", value=cassette.gap, unit="mm"),
         *(
             Input(
-                name=f"{practice.instruments[i].name}, length × width",
-                value=f"{practice.instruments[i].length:g} × {practice.instruments[i].width:g}",
+                name=f"{practice.instruments[i].name}, length × width as it lies",
+                value=f"{practice.instruments[i].length:g} × {practice.lying_width(i):g}",
                 unit="mm",
                 source=str(practice.places.value("instruments", i)),
             )

@@ -78,11 +78,11 @@ def _counts(each: Sequence[int], left: int, least: int) -> Iterator[tuple[int, .
 
 
 def load_guide(practice: Practice, stage_id: str) -> LoadGuide:
-    """The guide for a machine stage, with the cassettes and pouch sizes that sets and pouches use."""
+    """The guide for a machine stage, with the cassettes and sizes of the sets and pouches that pass it."""
     stage = practice.room.stages[stage_id]
     if not isinstance(stage, MachineStage):
         raise ValueError(f"'{stage_id}' is not a machine")
-    cassettes, pouches = _kinds(practice, stage)
+    cassettes, pouches = _kinds(practice, stage_id, stage)
     each, whole = points({**cassettes, **pouches}) if cassettes or pouches else ({}, 0)
     return LoadGuide(
         stage=stage_id,
@@ -106,10 +106,10 @@ def load_figures(practice: Practice) -> tuple[Figure, ...]:
     )
 
 
-def _kinds(practice: Practice, stage: MachineStage) -> tuple[dict[str, int], dict[str, int]]:
-    """The capacities of the cassettes and the pouch sizes in use, each largest first."""
-    cassettes = {kit.cassette for kit in practice.sets.values()}
-    sizes = {pouch.size for pouch in practice.pouches.values()}
+def _kinds(practice: Practice, stage_id: str, stage: MachineStage) -> tuple[dict[str, int], dict[str, int]]:
+    """The capacities of the cassettes and the pouch sizes that pass, each largest first."""
+    cassettes = {kit.cassette for id_, kit in practice.sets.items() if practice.passes(id_, stage_id)}
+    sizes = {pouch.size for id_, pouch in practice.pouches.items() if practice.passes(id_, stage_id)}
     by_size = sorted(stage.capacity.items(), key=lambda item: item[1])
     return {k: n for k, n in by_size if k in cassettes}, {k: n for k, n in by_size if k in sizes}
 

@@ -3,7 +3,7 @@
 From DIN 58953-7, as quoted in the DGSV guideline for the validation of packaging processes (2011), annex
 A.6: at least 30 mm stay between the item and the closing seal, and at most 75 % of the pouch is filled. That
 a flat pouch loses length and width by the item's thickness, since it bulges round it, is our geometry.
-Instruments lie side by side. Pouch sizes are stated inside the seals.
+Instruments lie side by side, hinged ones open. Pouch sizes are stated inside the seals.
 """
 
 from __future__ import annotations
@@ -49,19 +49,19 @@ def fit_pouch(practice: Practice, pouch_id: str) -> PouchFit:
     pouch = practice.pouches[pouch_id]
     sizes = practice.room.pouch_sizes
     size = sizes[pouch.size]
-    contents = [practice.instruments[i] for i in pouch.contents]
-    length, width = length_needed(contents), width_needed(contents)
+    contents = pouch.contents
+    length, width = length_needed(practice, contents), width_needed(practice, contents)
     by_area = sorted(sizes, key=lambda s: sizes[s].length * sizes[s].width)
     return PouchFit(
         pouch=pouch_id,
         size=pouch.size,
         length_needed_mm=length,
         width_needed_mm=width,
-        filled=filled(contents, size),
+        filled=filled(practice, contents, size),
         goes_in=length - TO_THE_SEAL_MM <= size.length and width <= size.width,
-        fits=fits(contents, size),
-        smallest=next((s for s in by_area if fits(contents, sizes[s])), None),
-        why=_why(contents, size),
+        fits=fits(practice, contents, size),
+        smallest=next((s for s in by_area if fits(practice, contents, sizes[s])), None),
+        why=_why(practice, contents, size),
     )
 
 
@@ -70,27 +70,28 @@ def thickness(instrument: Instrument) -> float:
     return min(instrument.width, THICKNESS_MM)
 
 
-def length_needed(contents: Sequence[Instrument]) -> float:
+def length_needed(practice: Practice, contents: Sequence[str]) -> float:
     """The usable length in mm: longest item, thickest item, and the way to the seal."""
-    return max(i.length for i in contents) + _thickest(contents) + TO_THE_SEAL_MM
+    return _longest(practice, contents) + _thickest(practice, contents) + TO_THE_SEAL_MM
 
 
-def width_needed(contents: Sequence[Instrument]) -> float:
+def width_needed(practice: Practice, contents: Sequence[str]) -> float:
     """The usable width in mm of a pouch for instruments side by side."""
-    return fsum(i.width for i in contents) + _thickest(contents)
+    return _widths(practice, contents) + _thickest(practice, contents)
 
 
-def filled(contents: Sequence[Instrument], size: PouchSize) -> float:
+def filled(practice: Practice, contents: Sequence[str], size: PouchSize) -> float:
     """The share of the pouch's area under the instruments' outlines."""
-    return fsum(i.length * i.width for i in contents) / (size.length * size.width)
+    covered = fsum(practice.instruments[i].length * practice.lying_width(i) for i in contents)
+    return covered / (size.length * size.width)
 
 
-def fits(contents: Sequence[Instrument], size: PouchSize) -> bool:
+def fits(practice: Practice, contents: Sequence[str], size: PouchSize) -> bool:
     """Whether length, width and filling are all kept."""
     return (
-        length_needed(contents) <= size.length
-        and width_needed(contents) <= size.width
-        and filled(contents, size) <= MOST_FILLED
+        length_needed(practice, contents) <= size.length
+        and width_needed(practice, contents) <= size.width
+        and filled(practice, contents, size) <= MOST_FILLED
     )
 
 
@@ -104,17 +105,27 @@ def pouch_figures(practice: Practice) -> tuple[Figure, ...]:
     return tuple(_figure(practice, fit_pouch(practice, p)) for p in practice.pouches)
 
 
-def _thickest(contents: Sequence[Instrument]) -> float:
-    return max(thickness(i) for i in contents)
+def _longest(practice: Practice, contents: Sequence[str]) -> float:
+    return max(practice.instruments[i].length for i in contents)
 
 
-def _why(contents: Sequence[Instrument], size: PouchSize) -> str:
-    longest, thickest = max(i.length for i in contents), _thickest(contents)
-    widths = fsum(i.width for i in contents)
+def _thickest(practice: Practice, contents: Sequence[str]) -> float:
+    return max(thickness(practice.instruments[i]) for i in contents)
+
+
+def _widths(practice: Practice, contents: Sequence[str]) -> float:
+    return fsum(practice.lying_width(i) for i in contents)
+
+
+def _why(practice: Practice, contents: Sequence[str], size: PouchSize) -> str:
+    longest, thickest = _longest(practice, contents), _thickest(practice, contents)
+    widths = _widths(practice, contents)
+    opened = " with hinges open" if widths > fsum(practice.instruments[i].width for i in contents) else ""
     return (
         f"length {longest:g} + {thickest:g} thick + {TO_THE_SEAL_MM:g} to the seal = "
-        f"{length_needed(contents):g} of {size.length:g} mm; width {widths:g} + {thickest:g} thick = "
-        f"{width_needed(contents):g} of {size.width:g} mm; {100 * filled(contents, size):.3g} % of the area "
+        f"{length_needed(practice, contents):g} of {size.length:g} mm; width {widths:g}{opened} + {thickest:g} thick = "
+        f"{width_needed(practice, contents):g} of {size.width:g} mm; {100 * filled(practice, contents, size):.3g} % "
+        "of the area "
         f"is filled, at most {100 * MOST_FILLED:.0f} % (DIN 58953-7)"
     )
 
@@ -152,8 +163,8 @@ def _figure(practice: Practice, fit: PouchFit) -> Figure:
             ),
             *(
                 Input(
-                    name=f"{practice.instruments[i].name}, length × width",
-                    value=f"{practice.instruments[i].length:g} × {practice.instruments[i].width:g}",
+                    name=f"{practice.instruments[i].name}, length × width as it lies",
+                    value=f"{practice.instruments[i].length:g} × {practice.lying_width(i):g}",
                     unit="mm",
                     source=str(practice.places.value("instruments", i)),
                 )

@@ -4,18 +4,21 @@ Source: Rutala, Weber and HICPAC, Guideline for Disinfection and Sterilization i
 for Disease Control and Prevention, table 7, rows *wrapped instruments*. The table knows 121 °C and 132 °C;
 134 °C, 135 °C and others are not in it. It is a check for slips of the pen, not a validation: the sterilizer's
 and the instruments' own instructions decide.
+
+Packs cool for 30 minutes at least before they are handled (SOURCES: ANSI/AAMI ST79).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from math import fsum
 from typing import Literal
 
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.room import MachineStage, Steam
+from kitdocs.practice.room import MachineStage, RestStage, Steam
 from kitdocs.practice.rules.looking import warning
 
 _TABLE = "CDC 2008, table 7"
@@ -50,6 +53,10 @@ LEAST: Mapping[Cycle, tuple[LeastTimes, ...]] = {
     ),
 }
 
+#: Minutes. SOURCES: ANSI/AAMI ST79.
+COOLING = 30.0
+_COOLING_SOURCE = "ANSI/AAMI ST79"
+
 #: 250 °F are 121.1 °C and 270 °F 132.2 °C: the table rounds.
 _ROUNDING = 0.5
 
@@ -63,11 +70,15 @@ def least_times(steam: Steam) -> LeastTimes | None:
 
 
 def steam_problems(practice: Practice) -> tuple[Problem, ...]:
-    """Warnings: times below the table's, a cycle that the table does not know, parts longer than the whole."""
+    """Warnings: times below the table's, a cycle the table does not know or too short for its parts, warm packs."""
     return tuple(
         problem
         for id_, stage, steam in _stages(practice)
-        for problem in (*_against_table(practice, id_, steam), *_against_cycle(practice, id_, stage, steam))
+        for problem in (
+            *_against_table(practice, id_, steam),
+            *_against_cycle(practice, id_, stage, steam),
+            *_cooling(practice, id_),
+        )
     )
 
 
@@ -117,6 +128,43 @@ def _against_cycle(practice: Practice, id_: str, stage: MachineStage, steam: Ste
             ("room", "stages", id_, "cycle"),
             f"the cycle takes {stage.cycle:g} min, and its exposure and drying alone {parts:g} min",
             f"write the time from closing the door to taking out, more than {parts:g} min",
+        )
+    elif stage.cycle < parts + steam.margin:
+        yield warning(
+            practice,
+            "cycle-leaves-too-little",
+            ("room", "stages", id_, "cycle"),
+            f"the cycle takes {stage.cycle:g} min, exposure and drying {parts:g} min of it: that leaves "
+            f"{stage.cycle - parts:g} min for heating, air removal, exhaust, loading and unloading, which take "
+            f"{steam.margin:g} min or more",
+            f"time a whole load from door to door and write that, or at least {parts + steam.margin:g} min; if it "
+            "really is faster, write 'margin:' under 'steam:'",
+        )
+
+
+def _cooling(practice: Practice, sterilizer: str) -> Iterator[Problem]:
+    """Packs rest long enough between the sterilizer and whoever handles them next."""
+    stages = list(practice.room.stages)
+    after = stages[stages.index(sterilizer) + 1 :]
+    resting = {id_: s.takes for id_ in after if isinstance(s := practice.room.stages[id_], RestStage)}
+    if not resting:
+        yield warning(
+            practice,
+            "no-cooling",
+            ("room", "stages", sterilizer),
+            f"no stage lets packs cool after this sterilizer; {COOLING:g} min is the least ({_COOLING_SOURCE})",
+            f"add a stage after it: kind: rest, area: sterilization, takes: {COOLING:g} min",
+            at_key=True,
+        )
+    elif fsum(resting.values()) < COOLING:
+        last = next(reversed(resting))
+        yield warning(
+            practice,
+            "cooling-short",
+            ("room", "stages", last, "takes"),
+            f"packs cool for {fsum(resting.values()):g} min before anybody handles them; {COOLING:g} min is the least "
+            f"({_COOLING_SOURCE})",
+            f"write {COOLING:g} min, or accept this with a reason",
         )
 
 

@@ -17,7 +17,7 @@ def needs_are_covered(practice: Draft) -> Iterator[Problem]:
     for id_, procedure in practice.procedures.items():
         carried = _carried(practice, procedure)
         for instrument in procedure.needs:
-            if instrument in carried or not _can_judge(practice, id_, instrument):
+            if instrument in carried or _thrown_away(practice, instrument) or not _can_judge(practice, id_, instrument):
                 continue
             chairs = practice.chairs_for(id_)
             lacking = tuple(c for c in chairs if instrument not in _in_drawer(practice, c))
@@ -47,6 +47,11 @@ def needs_are_covered(practice: Draft) -> Iterator[Problem]:
                     _closing(practice, instrument, procedure.set),
                     at_key=True,
                 )
+
+
+def _thrown_away(practice: Draft, instrument: str) -> bool:
+    """Whether an instrument is used once: it lies clean at the chair, in no set or pouch."""
+    return instrument in practice.instruments and bool(practice.instruments[instrument].single_use)
 
 
 def _carried(practice: Draft, procedure: Procedure) -> set[str]:
@@ -116,7 +121,8 @@ def one_chair_has_it_all(practice: Draft) -> Iterator[Problem]:
         return
     for id_, procedure in practice.procedures.items():
         chairs = practice.chairs_for(id_)
-        loose = [i for i in procedure.needs if i not in _carried(practice, procedure)]
+        carried = _carried(practice, procedure)
+        loose = [i for i in procedure.needs if i not in carried and not _thrown_away(practice, i)]
         drawers = {chair: _in_drawer(practice, chair) for chair in chairs}
         somewhere = all(any(i in drawer for drawer in drawers.values()) for i in loose)
         if len(loose) > 1 and somewhere and not any(set(loose) <= drawer for drawer in drawers.values()):

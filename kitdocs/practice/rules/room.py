@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.kinds import AREAS
 from kitdocs.practice.locations import Path
-from kitdocs.practice.model import WorkingDay
+from kitdocs.practice.model import WorkingDay, passes
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import MachineStage
 from kitdocs.practice.rules.looking import ANY, error, ids, warning, whole
@@ -56,14 +56,16 @@ def _machines(practice: Draft) -> Mapping[str, MachineStage]:
 
 
 def everything_passes_every_machine(practice: Draft) -> Iterator[Problem]:
-    """Each cassette and pouch size in use has a stated capacity in each machine."""
-    used: dict[str, str] = {}
-    for id_, set_ in practice.sets.items():
-        used.setdefault(set_.cassette, f"the set '{id_}'")
-    for id_, pouch in practice.pouches.items():
-        used.setdefault(pouch.size, f"the pouch '{id_}'")
+    """Each cassette and pouch size that passes a machine has a stated capacity there."""
     known = ids(practice, "cassettes") | ids(practice, "room", "pouch_sizes")
     for machine, stage in _machines(practice).items():
+        used: dict[str, str] = {}
+        for id_, set_ in practice.sets.items():
+            if passes(practice.instruments, set_.contents, machine, stage):
+                used.setdefault(set_.cassette, f"the set '{id_}'")
+        for id_, pouch in practice.pouches.items():
+            if passes(practice.instruments, pouch.contents, machine, stage):
+                used.setdefault(pouch.size, f"the pouch '{id_}'")
         for size, user in sorted(used.items()):
             path: Path = ("room", "stages", machine, "capacity")
             if size in known and size not in stage.capacity and whole(practice, *path):
@@ -86,7 +88,7 @@ def aluminium_is_cleaned_apart(practice: Draft) -> Iterator[Problem]:
     for machine, stage in _machines(practice).items():
         if stage.area != "receiving":
             continue
-        metals = _metals(practice, stage)
+        metals = _metals(practice, machine, stage)
         nobler = next(
             (path for path, metal in metals.items() if metal in ("steel", "carbide-tipped", "titanium")), None
         )
@@ -99,18 +101,18 @@ def aluminium_is_cleaned_apart(practice: Draft) -> Iterator[Problem]:
                     (*path, "material"),
                     f"aluminium is cleaned in '{machine}' together with other metals such as {other}; "
                     "in the bath the aluminium corrodes",
-                    "use one of steel; what has to be cleaned apart cannot be part of a set or pouch here",
+                    "use one of steel, or let its pouch go another way: 'skips:' in instruments.yaml",
                 )
 
 
-def _metals(practice: Draft, stage: MachineStage) -> dict[tuple[str, str], str]:
+def _metals(practice: Draft, machine: str, stage: MachineStage) -> dict[tuple[str, str], str]:
     """The material of each instrument and cassette that passes a stage."""
     passing: list[tuple[str, str]] = []
     for set_ in practice.sets.values():
-        if set_.cassette in stage.capacity:
+        if set_.cassette in stage.capacity and passes(practice.instruments, set_.contents, machine, stage):
             passing += [("cassettes", set_.cassette), *(("instruments", i) for i in set_.contents)]
     for pouch in practice.pouches.values():
-        if pouch.size in stage.capacity:
+        if pouch.size in stage.capacity and passes(practice.instruments, pouch.contents, machine, stage):
             passing += [("instruments", i) for i in pouch.contents]
     materials = {("cassettes", id_): cassette.material for id_, cassette in practice.cassettes.items()} | {
         ("instruments", id_): instrument.material for id_, instrument in practice.instruments.items()
