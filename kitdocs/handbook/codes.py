@@ -1,4 +1,4 @@
-"""The code on a card: its page's address with the card's edition, or, without a site, the card's text itself."""
+"""QR code on a card: the address of its page with the edition, or, without a site, the text of the card."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ from kitdocs.planning.legibility import USUAL_CODE_MM, code_modules, code_side_m
 LARGEST_VERSION = 13
 LARGEST_PAYLOAD_BYTES = 241
 
-#: What remains for the card's text, once its edition stands on a line of its own.
+#: Bytes left for the text of the card beside a line for its edition.
 TEXT_BYTES = LARGEST_PAYLOAD_BYTES - len("\n") - EDITION_LENGTH
 
 
 def code_block(brief: Brief, page: str, text: str) -> Code:
-    """The code of the card whose page is `page`, still without edition and picture; see `finished`.
+    """Return the code of the card whose page is `page`, without edition and picture; see `finished`.
 
-    `text` is the card in a few words: what the code holds where there is no site.
+    `text` is the card in a few words: the content of the code if there is no site.
     """
     site = brief.practice.settings.site
     where = address(brief, page)
@@ -39,7 +39,7 @@ def code_block(brief: Brief, page: str, text: str) -> Code:
 
 
 def address(brief: Brief, page: str) -> str:
-    """Where a page will be found on the web; empty without a site."""
+    """Return the web address of a page, or nothing without a site."""
     settings = brief.practice.settings
     if not settings.site:
         return ""
@@ -60,13 +60,13 @@ def shortened(text: str) -> str:
 
 
 def finished(brief: Brief, card: Card) -> Card:
-    """The card with its edition, and the edition in its code."""
+    """Return the card with its edition, and the edition in its code."""
     card = with_edition(card)
 
-    def told(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
+    def encoded(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
         return tuple(_with_edition(brief, block, card) if isinstance(block, Code) else block for block in blocks)
 
-    return replace(card, front=told(card.front), back=told(card.back))
+    return replace(card, front=encoded(card.front), back=encoded(card.back))
 
 
 def _with_edition(brief: Brief, block: Code, card: Card) -> Code:

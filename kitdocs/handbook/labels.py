@@ -1,4 +1,4 @@
-"""The labels and tags of a practice: for chairs, cassettes, wrapped sets, pouches and what goes away for repair.
+"""Labels and tags for chairs, cassettes, wrapped sets, pouches and instruments sent for repair.
 
 A pack's label: CDC, Packaging and Storage (2016) - sterilizer used, cycle or load number, date, and the expiration date
 where there is one; Guidelines 2003, MMWR 52(RR-17), part VI.G. The initials are common practice, no source.
@@ -16,29 +16,29 @@ from kitdocs.handbook.pictures import set_mark_of
 from kitdocs.handbook.rules.quote import rule_text
 from kitdocs.practice.paper import PAPER_MM
 
-#: Labels cut from plain paper: columns, rows, width and height in mm. On A4 and Letter alike crop marks have room.
+#: Labels cut from plain paper: columns, rows, width and height in mm. They leave room for crop marks on A4 and Letter.
 _PLAIN = (3, 8, 62.0, 31.0)
 _PLAIN_TAG = (2, 4, 95.0, 62.0)
 
-#: They stand so much higher than the middle of the sheet: below the crop marks there is the ruler.
+#: How far above the middle of the sheet they are (mm), to make room for the ruler.
 _RAISED = 5.0
 
-#: What a repair tag needs to have room for its ticks.
+#: Smallest repair tag that has room for its tick boxes (mm).
 _TAG_MM = (90.0, 58.0)
 
-#: One at the drawer of the chair, one where its pouches are gathered for the round.
+#: One tag for the drawer of the chair, one for the place where its pouches are collected.
 TAGS_A_CHAIR = 2
 
 FAULTS = ("dull", "tips", "loose", "stiff", "bent", "corroded", "insert", "other")
 
 
 def label_sheets(brief: Brief) -> tuple[LabelSheet, ...]:
-    """Every kind of label that the practice needs, in the order in which they are put up."""
+    """Return every kind of label that the practice needs, in the order in which they are put up."""
     return tuple(_sheets(brief))
 
 
 def pack_lines(brief: Brief) -> tuple[str, ...]:
-    """What is written on the label of every pack."""
+    """Return the lines to fill in on the label of every pack."""
     names = ["sterilizer", "load", "date"]
     if brief.practice.settings.expiration == "date":
         names.append("expires")
@@ -63,7 +63,7 @@ def _sheets(brief: Brief) -> Iterator[LabelSheet]:
 
 
 def _sheet(brief: Brief, kind: LabelKind, grid: LabelGrid, wanted: Sequence[tuple[Label, int]]) -> LabelSheet:
-    """As many of each as are wanted; what is left of the last sheet goes to one after the other, one more each."""
+    """Return a sheet with each label as often as wanted. Extra places on the last page are shared out in turn."""
     counts = [count for _, count in wanted]
     for extra in range(-sum(counts) % grid.places):
         counts[extra % len(counts)] += 1
@@ -93,7 +93,7 @@ def _note(brief: Brief, kind: LabelKind, grid: LabelGrid) -> str:
 
 
 def _grid(brief: Brief) -> LabelGrid:
-    """The practice's own sheet of labels; without one, plain paper to be cut."""
+    """Return the practice's own label sheet, or plain paper to cut."""
     stated = brief.practice.settings.labels
     if stated is None:
         return _plain(brief, _PLAIN)

@@ -1,4 +1,4 @@
-"""The practice's photos, made fit for a card: upright, small, and with nothing but their pixels."""
+"""The practice's photos prepared for cards: upright, small, and without metadata."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ from pathlib import Path
 
 from PIL import Image, ImageCms, ImageOps
 
-#: The longest side on a page or card; a telephone shows no more.
+#: Longest side on a page or card; a phone shows no more.
 LONGEST_PX = 1200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Photo:
-    """`digest` is of the file as the practice has it, so that it is the same on every machine."""
+    """A prepared photo. `digest` is of the original file, so it is the same on every machine."""
 
     jpeg: bytes = field(repr=False)
     digest: str
@@ -25,10 +25,10 @@ class Photo:
 
 
 def upright_photo(path: Path) -> Photo:
-    """The photo turned as it was taken, at most `LONGEST_PX` long.
+    """Return the photo upright, at most `LONGEST_PX` long.
 
-    What cameras and programs write beside the pixels (where and when it was taken, by which device, a smaller copy,
-    comments) is left behind. Its colours are those of its profile, told in sRGB, which needs no profile.
+    Metadata (where, when and with what it was taken, a preview, comments) is dropped. Colours are converted from the
+    photo's profile to sRGB, which needs none.
     """
     about = path.stat()
     return _upright(path, about.st_mtime_ns, about.st_size)
@@ -36,7 +36,7 @@ def upright_photo(path: Path) -> Photo:
 
 @cache
 def _upright(path: Path, _changed: int, _size: int) -> Photo:
-    """Many rows show one photo, so it is made once; a file that was changed meanwhile is another."""
+    """Prepare a photo once, however many rows show it. A changed file is prepared again."""
     original = path.read_bytes()
     with Image.open(io.BytesIO(original)) as opened:
         opened.draft("RGB", (LONGEST_PX, LONGEST_PX))
@@ -53,21 +53,21 @@ def _upright(path: Path, _changed: int, _size: int) -> Photo:
 
 
 def _in_srgb(image: Image.Image) -> Image.Image:
-    """The same colours without the profile that says how its numbers are meant."""
+    """Convert the image to sRGB and drop its colour profile."""
     profile = image.info.get("icc_profile")
     mode = "RGBA" if "A" in image.getbands() else "RGB"
     if not profile or image.mode not in ("RGB", "RGBA", "CMYK"):
         return image.convert("RGBA" if image.has_transparency_data else "RGB")
     try:
-        meant = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-        told = ImageCms.profileToProfile(image, meant, ImageCms.createProfile("sRGB"), outputMode=mode)
-    except (ImageCms.PyCMSError, OSError):  # a broken profile: its numbers are most likely sRGB already
-        told = None
-    return told or image.convert(mode)
+        profile_read = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+        converted = ImageCms.profileToProfile(image, profile_read, ImageCms.createProfile("sRGB"), outputMode=mode)
+    except (ImageCms.PyCMSError, OSError):  # a broken profile: the colours are most likely sRGB already
+        converted = None
+    return converted or image.convert(mode)
 
 
 def _on_white(image: Image.Image) -> Image.Image:
-    """A new picture of these pixels alone; what can be seen through stands on white, like paper."""
+    """Return a new image of these pixels alone, transparent parts on white, like paper."""
     clean = Image.new("RGB", image.size, "white")
     clean.paste(image, mask=image.getchannel("A") if image.mode == "RGBA" else None)
     return clean

@@ -1,4 +1,4 @@
-"""The pictures on cards: drawings of ours, or the practice's photos where it has them."""
+"""Pictures on cards: our drawings, or the practice's photos where it has them."""
 
 from __future__ import annotations
 
@@ -17,25 +17,25 @@ from kitdocs.practice.kinds import DrawingKind
 
 
 def drawn(name: str, drawing: Drawing, alt: str = "") -> Picture:
-    """A drawing as a picture of that name."""
+    """Return a drawing as a picture with that name."""
     return Picture(
         name=name, alt=alt, data=drawing.svg.encode(), width_mm=drawing.width_mm, height_mm=drawing.height_mm
     )
 
 
 def drawn_once(stem: str, drawing: Drawing, alt: str, shows: Sequence[str | float] = ()) -> Picture:
-    """A drawing that is one of many alike: its name tells it from the others by what it shows.
+    """Return a drawing as a picture whose name carries a digest of what it shows.
 
-    `shows` are the words and numbers that it was drawn from: drawn better, it is still the same picture. Without them
-    every stroke counts, which is right where a card is not kept from one kitdocs to the next.
+    `shows` are the words and numbers that it was drawn from, so that a better drawing keeps its name. Without them the
+    digest is of the drawing itself, which is right for cards that no print record keeps.
     """
-    told = [f"{part:.2f}" if isinstance(part, int | float) else part for part in shows]
-    digest = hashlib.sha256(("\n".join(told) if told else drawing.svg).encode()).hexdigest()[:10]
+    parts = [f"{part:.2f}" if isinstance(part, int | float) else part for part in shows]
+    digest = hashlib.sha256(("\n".join(parts) if parts else drawing.svg).encode()).hexdigest()[:10]
     return drawn(f"{stem}-{digest}", drawing, alt)
 
 
 def photo_of(brief: Brief, thing: str, alt: str) -> Picture | None:
-    """The practice's photo of an instrument, set or pouch, turned upright and without what cameras add."""
+    """Return the practice's photo of an instrument, set or pouch, upright and without metadata, or None."""
     path = brief.practice.photos.get(thing)
     if path is None:
         return None
@@ -51,13 +51,13 @@ def photo_of(brief: Brief, thing: str, alt: str) -> Picture | None:
 
 
 def tip_of(brief: Brief, instrument: str) -> Picture:
-    """The one picture by which an instrument is told from the others: its working end enlarged, or its photo where the
-    practice wants photos instead."""
+    """Return the picture that identifies an instrument: its working end enlarged, or its photo if photos replace
+    drawings."""
     return pictures_of(brief, instrument)[0]
 
 
 def pictures_of(brief: Brief, instrument: str) -> tuple[Picture, ...]:
-    """The pictures of one instrument where there is room for two: its working end, and its photo beside or instead."""
+    """Return the pictures of an instrument where there is room for two: its working end and its photo."""
     drawing = tip_picture(brief.practice.instruments[instrument].drawing)
     photo = photo_of(brief, instrument, brief.words("instruments.photo", name=brief.instrument(instrument)))
     if photo is None:
@@ -68,28 +68,28 @@ def pictures_of(brief: Brief, instrument: str) -> tuple[Picture, ...]:
 
 
 def whole_of(brief: Brief, instrument: str, alt: str = "") -> Picture:
-    """The closed instrument of the practice, its natural size the true one."""
-    of = brief.practice.instruments[instrument]
-    return whole_picture(of.drawing, of.length, of.width, alt)
+    """Return the closed instrument at true size."""
+    record = brief.practice.instruments[instrument]
+    return whole_picture(record.drawing, record.length, record.width, alt)
 
 
 def tip_picture(kind: DrawingKind) -> Picture:
-    """The working end of a kind of instrument, enlarged."""
+    """Return the working end of a kind of instrument, enlarged."""
     return drawn(f"tip-{kind}", tip(kind))
 
 
 def whole_picture(kind: DrawingKind, length: float, width: float, alt: str = "") -> Picture:
-    """A closed instrument, its natural size the true one. The same for all of one kind, length and width (in mm)."""
+    """Return a closed instrument at true size (mm). One picture serves all of the same kind, length and width."""
     return drawn(f"whole-{kind}-{length:g}x{width:g}", whole(kind, length, width), alt)
 
 
 def pouch_photo(brief: Brief, pouch: str) -> Picture | None:
-    """The practice's photo of a pouch, to stand by its name in a table."""
+    """Return the practice's photo of a pouch, for a table, or None."""
     return photo_of(brief, pouch, brief.words("instruments.photo", name=brief.pouch(pouch)))
 
 
 def in_pouch(brief: Brief, pouch: str) -> tuple[Picture, ...]:
-    """What is in a pouch, one picture for each different instrument, or the pouch's photo instead of them."""
+    """Return the contents of a pouch, one picture per kind of instrument, or the pouch's photo if it replaces them."""
     photo = pouch_photo(brief, pouch)
     if photo and brief.practice.settings.photos.pouches == "instead":
         return (photo,)
@@ -97,28 +97,28 @@ def in_pouch(brief: Brief, pouch: str) -> tuple[Picture, ...]:
 
 
 def tips_of(brief: Brief, instruments: Iterable[str]) -> tuple[Picture, ...]:
-    """One picture for each different instrument, in order."""
+    """Return one picture per kind of instrument, in order."""
     return tuple(tip_of(brief, instrument) for instrument in Counter(instruments))
 
 
 def cassette_picture(brief: Brief, cassette: str) -> Picture:
-    """The practice's photo of a cassette, or an empty one seen from above."""
-    of = brief.practice.cassettes[cassette]
-    drawing = cassette_layout(of.inside.length, of.inside.width, 1, ())
-    return photo_of(brief, cassette, brief.say(of.name)) or drawn(f"cassette-{cassette}", drawing)
+    """Return the practice's photo of a cassette, or a drawing of it, empty, from above."""
+    record = brief.practice.cassettes[cassette]
+    drawing = cassette_layout(record.inside.length, record.inside.width, 1, ())
+    return photo_of(brief, cassette, brief.say(record.name)) or drawn(f"cassette-{cassette}", drawing)
 
 
 def chair_mark_of(brief: Brief, chair: str, *, colour: str | None = None) -> Picture:
-    """A chair's mark, in its own colour unless another is named."""
-    of = brief.practice.chairs[chair]
-    ink = colour or of.colour.hex
-    alt = brief.words(f"card.chair-mark.{of.mark}")
-    return drawn(f"chair-{of.mark}-{ink[1:]}", chair_mark(of.mark, ink), alt)
+    """Return a chair's mark, in the chair's colour by default."""
+    record = brief.practice.chairs[chair]
+    ink = colour or record.colour.hex
+    alt = brief.words(f"card.chair-mark.{record.mark}")
+    return drawn(f"chair-{record.mark}-{ink[1:]}", chair_mark(record.mark, ink), alt)
 
 
 def set_mark_of(brief: Brief, set_id: str) -> Picture:
-    """The mark on a set's cassette."""
-    of = brief.practice.sets[set_id]
-    ink = of.colour.hex if of.colour else "#1b1b1d"
-    alt = brief.words(f"card.set-mark.{of.mark}")
-    return drawn(f"set-{of.mark}-{ink[1:]}", set_mark(of.mark, ink), alt)
+    """Return the mark on a set's cassette."""
+    record = brief.practice.sets[set_id]
+    ink = record.colour.hex if record.colour else "#1b1b1d"
+    alt = brief.words(f"card.set-mark.{record.mark}")
+    return drawn(f"set-{record.mark}-{ink[1:]}", set_mark(record.mark, ink), alt)

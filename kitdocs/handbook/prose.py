@@ -1,4 +1,4 @@
-"""The practice's own pages: Markdown becomes blocks, so that no raw HTML from a file ever reaches a page."""
+"""The practice's own pages: Markdown turned into blocks, so that no raw HTML from a file reaches a page."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ from kitdocs.practice.problems import KitdocsError
 
 
 def page_card(brief: Brief, page: Page) -> Card:
-    """One of the practice's own pages as a card; its title is the page's first heading."""
+    """Return one of the practice's pages as a card. Its title is the first heading."""
     text = page.in_language(brief.language, brief.practice.settings.languages[0])
     try:
         title, parts = titled(prose(text))
     except RecursionError:
-        raise KitdocsError(f"pages/{page.id}.md: marks lie within marks deeper than anybody can read") from None
+        raise KitdocsError(f"pages/{page.id}.md: lists or emphasis are nested too deep") from None
     return Card(
         id=f"pages/{page.id}",
         kind="page",
@@ -34,7 +34,7 @@ def page_card(brief: Brief, page: Page) -> Card:
 
 
 def titled(parts: tuple[ProsePart, ...]) -> tuple[str, tuple[ProsePart, ...]]:
-    """The first heading as the title, and what is left."""
+    """Split off the first heading as the title."""
     for index, part in enumerate(parts):
         if isinstance(part, Heading):
             return part.text, parts[:index] + parts[index + 1 :]
@@ -42,7 +42,7 @@ def titled(parts: tuple[ProsePart, ...]) -> tuple[str, tuple[ProsePart, ...]]:
 
 
 def prose(text: str) -> tuple[ProsePart, ...]:
-    """Markdown as blocks: headings, paragraphs, lists, tables. What else it holds is shown as text."""
+    """Parse Markdown into headings, paragraphs, lists and tables. Anything else becomes text."""
     reader = markdown.Markdown(extensions=["tables", "sane_lists"])
     reader.preprocessors.deregister("html_block")
     reader.inlinePatterns.deregister("html")
@@ -75,7 +75,7 @@ def _parts(element: ET.Element) -> Iterator[ProsePart]:
 
 
 def _item(item: ET.Element) -> Iterator[ProsePart]:
-    """A list item: its own words, then what stands below it. A loose list wraps the words in a paragraph."""
+    """Yield the text of a list item, then what is nested in it. A loose list wraps the text in a paragraph."""
     blocks = {"p", "ul", "ol", "table", "blockquote", "pre"}
     own = ET.Element("p")
     own.text = item.text
@@ -113,13 +113,13 @@ def _spans(element: ET.Element, strong: bool = False, emphasis: bool = False, hr
 
 
 def _leads_to(address: str) -> str:
-    """A page is named by its file, as an editor's preview follows it: ``house-rules.md``."""
+    """Return the target of a link. Pages are named by their files, as editors expect: ``house-rules.md``."""
     page = re.fullmatch(r"([a-z0-9-]+)\.md", address)
     return f"#pages/{page[1]}" if page else address
 
 
 def _trimmed(spans: Iterator[Span]) -> tuple[Span, ...]:
-    """The spans with their line ends as spaces and none at either end."""
+    """Return the spans with line ends turned into spaces and both ends trimmed."""
     joined = [
         Span(text=" ".join(f"x{span.text}x".split())[1:-1], strong=span.strong, emphasis=span.emphasis, href=span.href)
         for span in spans

@@ -1,1 +1,1 @@
-"""Pages to look things up on a screen: by procedure, by picture. They are on the site only and have no printed copy."""
+"""Pages for looking things up on a screen, by procedure or by picture. They are on the site only, never printed."""

@@ -1,4 +1,4 @@
-"""For whoever holds an instrument and does not know it: all of them by their working ends, and a page for each."""
+"""Instrument finder: a page of all working ends, and a page for each instrument."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ from kitdocs.handbook.pictures import pictures_of, set_mark_of, tip_of, tips_of,
 
 
 def instrument_finder(brief: Brief) -> Iterator[Card]:
-    """The page of all pictures, then the page of each instrument."""
+    """Yield the page of all pictures, then the page of each instrument."""
     yield _by_picture(brief)
     for instrument in brief.practice.instruments:
         yield instrument_page(brief, instrument)
 
 
 def _by_picture(brief: Brief) -> Card:
-    """Every instrument by its tip, families of one build together, each with its length: some tips are alike."""
+    """Return the page of all tips, grouped by family, each with its length because some tips look alike."""
     words = brief.words
     blocks = tuple(
         Items(title=family, items=tuple(_tile(brief, instrument) for instrument in alike))
@@ -47,8 +47,8 @@ def _tile(brief: Brief, instrument: str) -> Item:
 
 
 def instrument_page(brief: Brief, instrument: str) -> Card:
-    """One instrument: how it looks, where it belongs, what it is made of."""
-    words, of = brief.words, brief.practice.instruments[instrument]
+    """Return the page of an instrument: its looks, where it belongs, its material."""
+    words, record = brief.words, brief.practice.instruments[instrument]
     alt = words("lookup.instrument.alt", instrument=brief.instrument(instrument))
     return Card(
         id=f"i/{instrument}",
@@ -63,7 +63,7 @@ def instrument_page(brief: Brief, instrument: str) -> Card:
             ),
             Illustration(
                 picture=whole_of(brief, instrument, alt),
-                caption=words("lookup.instrument.whole", length=brief.length(of.length)),
+                caption=words("lookup.instrument.whole", length=brief.length(record.length)),
             ),
             *_places(brief, instrument),
             _about(brief, instrument),
@@ -73,7 +73,7 @@ def instrument_page(brief: Brief, instrument: str) -> Card:
 
 
 def _places(brief: Brief, instrument: str) -> Iterator[Block]:
-    """Where it belongs: its places in sets, the pouches it is packed in."""
+    """Yield where an instrument belongs: its places in sets, the pouches that hold it."""
     words = brief.words
     sets = tuple(_in_sets(brief, instrument))
     pouches = tuple(_in_pouches(brief, instrument))
@@ -86,14 +86,14 @@ def _places(brief: Brief, instrument: str) -> Iterator[Block]:
 
 
 def _in_sets(brief: Brief, instrument: str) -> Iterator[Item]:
-    for set_id, of in brief.practice.sets.items():
+    for set_id, record in brief.practice.sets.items():
         numbers = [laid.number for laid in brief.plan.fits[set_id].layout if laid.instrument == instrument]
         if numbers:
             places = brief.listed(str(number) for number in numbers)
             yield Item(
                 id=set_id,
                 name=brief.set(set_id),
-                detail=f"{of.code} · {brief.words.count('lookup.instrument.place', len(numbers), places=places)}",
+                detail=f"{record.code} · {brief.words.count('lookup.instrument.place', len(numbers), places=places)}",
                 pictures=(set_mark_of(brief, set_id),),
                 link=f"t/{set_id}",
             )
@@ -101,8 +101,8 @@ def _in_sets(brief: Brief, instrument: str) -> Iterator[Item]:
 
 def _in_pouches(brief: Brief, instrument: str) -> Iterator[Item]:
     words, practice = brief.words, brief.practice
-    for pouch, of in practice.pouches.items():
-        if instrument not in of.contents:
+    for pouch, record in practice.pouches.items():
+        if instrument not in record.contents:
             continue
         chairs = [brief.chair(chair) for chair, what in practice.chairs.items() if pouch in what.drawer]
         yield Item(
@@ -110,17 +110,17 @@ def _in_pouches(brief: Brief, instrument: str) -> Iterator[Item]:
             name=brief.pouch(pouch),
             detail=brief.code_and_kind(pouch),
             note=words("lookup.in-drawers", chairs=brief.listed(chairs)) if chairs else "",
-            pictures=tips_of(brief, of.contents),
-            link=f"p/{pouch}" if of.kind == "add-on" else "",
+            pictures=tips_of(brief, record.contents),
+            link=f"p/{pouch}" if record.kind == "add-on" else "",
         )
 
 
 def _about(brief: Brief, instrument: str) -> Facts:
-    words, of = brief.words, brief.practice.instruments[instrument]
+    words, record = brief.words, brief.practice.instruments[instrument]
     line = next(line for line in brief.plan.orders.lines if (line.kind, line.id) == ("instrument", instrument))
     facts = [
-        Fact(label=words("lookup.instrument.length"), value=brief.length(of.length)),
-        Fact(label=words("lookup.instrument.material"), value=words(f"lookup.material.{of.material}")),
+        Fact(label=words("lookup.instrument.length"), value=brief.length(record.length)),
+        Fact(label=words("lookup.instrument.material"), value=words(f"lookup.material.{record.material}")),
     ]
     if line.spares:
         kept = words.count("lookup.instrument.spare", line.spares)

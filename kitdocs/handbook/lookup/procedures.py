@@ -1,4 +1,4 @@
-"""The procedure finder: a page to choose a procedure, and one page a procedure that says what it takes."""
+"""Procedure finder: a page to choose a procedure, and a page for each with what it needs."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from kitdocs.practice.values import share_text
 
 
 def procedure_finder(brief: Brief) -> Iterator[Card]:
-    """The page on which a procedure is chosen, then the page of each."""
+    """Yield the page to choose a procedure, then the page of each."""
     yield _chooser(brief)
     for procedure in brief.practice.procedures:
         yield procedure_page(brief, procedure)
@@ -24,11 +24,11 @@ def _chooser(brief: Brief) -> Card:
         Item(
             id=procedure,
             name=brief.procedure(procedure),
-            detail=" · ".join([brief.set(of.set), *(brief.pouch(pouch) for pouch in of.add_ons)]),
-            pictures=(set_mark_of(brief, of.set),),
+            detail=" · ".join([brief.set(record.set), *(brief.pouch(pouch) for pouch in record.add_ons)]),
+            pictures=(set_mark_of(brief, record.set),),
             link=f"d/{procedure}",
         )
-        for procedure, of in brief.practice.procedures.items()
+        for procedure, record in brief.practice.procedures.items()
     )
     return Card(
         id="procedures",
@@ -42,8 +42,8 @@ def _chooser(brief: Brief) -> Card:
 
 
 def procedure_page(brief: Brief, procedure: str) -> Card:
-    """What one procedure takes: its set, what goes on top of it, what the drawer has ready."""
-    of = brief.practice.procedures[procedure]
+    """Return the page of a procedure: its set, its add-on pouches, the pouches in the drawer."""
+    record = brief.practice.procedures[procedure]
     return Card(
         id=f"d/{procedure}",
         kind="procedure",
@@ -52,8 +52,8 @@ def procedure_page(brief: Brief, procedure: str) -> Card:
         subtitle=brief.words("lookup.procedure.subtitle"),
         section=brief.words("lookup.procedures.section"),
         front=(
-            _the_set(brief, of.set),
-            _pouches(brief, "add-ons", of.add_ons),
+            _the_set(brief, record.set),
+            _pouches(brief, "add-ons", record.add_ons),
             _pouches(brief, "drawer", brief.plan.drawer_pouches[procedure], brief.practice.chairs_for(procedure)),
             _where_and_how_long(brief, procedure),
         ),
@@ -61,23 +61,23 @@ def procedure_page(brief: Brief, procedure: str) -> Card:
 
 
 def _the_set(brief: Brief, set_id: str) -> Items:
-    of = brief.practice.sets[set_id]
-    cassette = brief.say(brief.practice.cassettes[of.cassette].name)
+    record = brief.practice.sets[set_id]
+    cassette = brief.say(brief.practice.cassettes[record.cassette].name)
     return Items(
         title=brief.words("lookup.procedure.set"),
         items=(
             Item(
                 id=set_id,
                 name=brief.set(set_id),
-                detail=f"{of.code} · {cassette}",
+                detail=f"{record.code} · {cassette}",
                 pictures=(set_mark_of(brief, set_id),),
                 link=f"s/{set_id}",
             ),
             Item(
                 id="contents",
-                name=brief.words.count("lookup.procedure.in-it", len(of.contents)),
-                detail=brief.contents(of.contents),
-                pictures=tips_of(brief, of.contents),
+                name=brief.words.count("lookup.procedure.in-it", len(record.contents)),
+                detail=brief.contents(record.contents),
+                pictures=tips_of(brief, record.contents),
                 link=f"t/{set_id}",
             ),
         ),
@@ -85,7 +85,7 @@ def _the_set(brief: Brief, set_id: str) -> Items:
 
 
 def _pouches(brief: Brief, kind: str, shares: Mapping[str, float], chairs: tuple[str, ...] = ()) -> Block:
-    """The pouches of one kind, each with how often it is taken; a sentence when there are none."""
+    """Return the pouches of one kind with how often each is used, or a sentence if there are none."""
     title = brief.words(f"lookup.procedure.{kind}")
     if not shares:
         none = Paragraph(spans=(Span(text=brief.words(f"lookup.procedure.no-{kind}")),))
@@ -94,16 +94,16 @@ def _pouches(brief: Brief, kind: str, shares: Mapping[str, float], chairs: tuple
 
 
 def _pouch(brief: Brief, pouch: str, share: float, chairs: tuple[str, ...]) -> Item:
-    of = brief.practice.pouches[pouch]
+    record = brief.practice.pouches[pouch]
     holding = [chair for chair in chairs if pouch in brief.practice.chairs[chair].drawer]
     everywhere = len(holding) == len(chairs)
     return Item(
         id=pouch,
         name=brief.pouch(pouch),
-        detail=f"{of.code} · {brief.contents(of.contents)}",
+        detail=f"{record.code} · {brief.contents(record.contents)}",
         note=" ".join([_how_often(brief, share), *([] if everywhere else [_in_drawers(brief, holding)])]),
-        pictures=tips_of(brief, of.contents),
-        link=f"p/{pouch}" if of.kind == "add-on" else "",
+        pictures=tips_of(brief, record.contents),
+        link=f"p/{pouch}" if record.kind == "add-on" else "",
     )
 
 
@@ -118,13 +118,13 @@ def _in_drawers(brief: Brief, chairs: list[str]) -> str:
 
 
 def _where_and_how_long(brief: Brief, procedure: str) -> Facts:
-    words, of = brief.words, brief.practice.procedures[procedure]
+    words, record = brief.words, brief.practice.procedures[procedure]
     chairs = brief.practice.chairs_for(procedure)
     everywhere = len(chairs) == len(brief.practice.chairs)
     where = words("lookup.procedure.any-chair") if everywhere else brief.listed(brief.chair(c) for c in chairs)
     return Facts(
         facts=(
             Fact(label=words("lookup.procedure.where"), value=where),
-            Fact(label=words("lookup.procedure.booked"), value=f"{of.minutes:g} min"),
+            Fact(label=words("lookup.procedure.booked"), value=f"{record.minutes:g} min"),
         )
     )

@@ -1,1 +1,1 @@
-"""The sheets for the adviser's first visit, blank or filled in from a practice folder, in the order of the visit."""
+"""Survey sheets for the adviser's first visit, blank or filled in from a practice folder."""

@@ -1,4 +1,4 @@
-"""The whole survey, in the order of the visit."""
+"""The whole survey, its sheets in the order of the visit."""
 
 from __future__ import annotations
 
@@ -17,10 +17,10 @@ from kitdocs.practice.model import Practice
 def make_survey(
     practice: Practice | None = None, *, language: str | None = None, paper: Literal["letter", "a4"] | None = None
 ) -> Handbook:
-    """The survey as cards: blank, or with what the folder of a practice knows.
+    """Return the survey as cards, blank or filled in from a practice.
 
-    Language and paper are those of the practice where they are left out; English and Letter without one. Raises
-    `KitdocsError` when there are no words for the language.
+    Language and paper default to those of the practice; without one, to English and Letter. Raises `KitdocsError` if
+    the language has no words.
     """
     settings = practice.settings if practice else None
     chosen = language or (settings.languages[0] if settings else "en")

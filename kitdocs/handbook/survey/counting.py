@@ -1,4 +1,4 @@
-"""The sheets for counting: what is on hand, and a tally that stays with the team."""
+"""Survey sheets for counting: stock on hand, and a tally that stays with the team."""
 
 from __future__ import annotations
 
@@ -10,22 +10,22 @@ from kitdocs.practice.values import clock_text
 
 
 def count_sheet(visit: Visit) -> Card:
-    """Every instrument: its measures, how many there are, what one costs."""
+    """Return the stock sheet: each instrument with its measures, counts and price."""
     given: list[tuple[Cell, ...]] = []
     if visit.practice:
         stock = visit.practice.stock
-        for i, of in visit.practice.instruments.items():
+        for i, record in visit.practice.instruments.items():
             counted = (stock[i].on_hand, stock[i].in_repair) if i in stock else ("", "")
-            named = Cell(text=visit.say(of.name), picture=tip_picture(of.drawing))
-            measures = (millimetres(of.length), millimetres(of.width))
-            given.append((named, *cells(*measures, *counted, "" if of.price is None else f"{of.price:.2f}")))
+            named = Cell(text=visit.say(record.name), picture=tip_picture(record.drawing))
+            measures = (millimetres(record.length), millimetres(record.width))
+            given.append((named, *cells(*measures, *counted, "" if record.price is None else f"{record.price:.2f}")))
     columns = visit.columns("count", "instrument", "length", "width", "on-hand", "in-repair", "price")
     grid = ruled(columns, (55, 20, 20, 18, 24, 18, 29), given, more=3)
     return visit.card("count", ["instruments.yaml", "stock.csv"], grid)
 
 
 def tally_sheet(visit: Visit) -> Card:
-    """A stroke for each walk, each pair of gloves; an hour a row."""
+    """Return the tally sheet: walks, gloves, loose instruments and minutes, one row per hour."""
     given: list[tuple[Cell, ...]] = []
     if visit.practice:
         day = visit.practice.settings.day

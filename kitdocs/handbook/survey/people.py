@@ -1,4 +1,4 @@
-"""The sheets about visits: the practice, its chairs, how many visits of each kind, and what each kind uses."""
+"""Survey sheets about visits: the practice, its chairs, the kinds of visit and what each kind uses."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ from kitdocs.handbook.survey.visit import Visit, cells, ruled
 from kitdocs.practice.model import Chair, Practice
 from kitdocs.practice.values import clock_text
 
-#: Kinds of visit on one sheet of what they use: more columns would be too narrow for a hand.
+#: Kinds of visit per uses sheet; more columns would be too narrow for handwriting.
 KINDS_ON_A_SHEET = 14
 
 _QUESTIONS = ("name", "hours", "pause", "week", "languages", "paper", "labels", "expiration", "site")
 
 
 def practice_sheet(visit: Visit) -> Card:
-    """The desk: hours, paper, languages, and whom to ask."""
+    """Return the practice sheet: hours, paper, languages, and whom to ask."""
     known = _answers(visit.practice) if visit.practice else {}
     questions = tuple(cells(visit.ask("practice", name), known.get(name, "")) for name in _QUESTIONS)
     roles = visit.practice.settings.ask if visit.practice else ()
@@ -48,7 +48,7 @@ def _answers(practice: Practice) -> dict[str, str]:
 
 
 def chairs_sheet(visit: Visit) -> Card:
-    """Every chair, its colour, and what lies in its drawer."""
+    """Return the chairs sheet: each chair with its colour and the contents of its drawer."""
     given: list[tuple[Cell, ...]] = []
     if visit.practice:
         given = [
@@ -72,19 +72,19 @@ def _drawer(visit: Visit, chair: Chair) -> str:
 
 
 def visits_sheet(visit: Visit) -> Card:
-    """Every kind of visit with its number, how long it takes and how often it comes."""
+    """Return the visits sheet: each kind of visit with its number, its minutes and how many there are."""
     given: list[tuple[Cell, ...]] = []
     if visit.practice:
         given = [
             cells(
                 number,
-                visit.say(of.name),
-                f"{of.minutes:g}",
-                f"{of.per_day:g}",
-                ", ".join(visit.say(visit.practice.chairs[chair].name) for chair in of.chairs),
-                visit.say(visit.practice.sets[of.set].name),
+                visit.say(record.name),
+                f"{record.minutes:g}",
+                f"{record.per_day:g}",
+                ", ".join(visit.say(visit.practice.chairs[chair].name) for chair in record.chairs),
+                visit.say(visit.practice.sets[record.set].name),
             )
-            for number, of in enumerate(visit.practice.procedures.values(), 1)
+            for number, record in enumerate(visit.practice.procedures.values(), 1)
         ]
     columns = visit.columns("visits", "number", "procedure", "minutes", "per-day", "chairs", "today")
     grid = ruled(columns, (12, 62, 20, 24, 62, 42, 34), given)
@@ -92,7 +92,7 @@ def visits_sheet(visit: Visit) -> Card:
 
 
 def uses_sheets(visit: Visit) -> Iterator[Card]:
-    """Instruments against kinds of visit; as many sheets as the kinds need."""
+    """Yield the uses sheets: instruments against kinds of visit."""
     procedures = list(visit.practice.procedures) if visit.practice else []
     count = max(KINDS_ON_A_SHEET, len(procedures))
     for first in range(0, count, KINDS_ON_A_SHEET):
@@ -105,8 +105,11 @@ def _uses(visit: Visit, first: int, procedures: Sequence[str]) -> Card:
     if visit.practice:
         needs = [visit.practice.procedures[procedure].needs for procedure in procedures]
         given = [
-            (Cell(text=visit.say(of.name), picture=tip_picture(of.drawing)), *cells(*(_share(n, i) for n in needs)))
-            for i, of in visit.practice.instruments.items()
+            (
+                Cell(text=visit.say(record.name), picture=tip_picture(record.drawing)),
+                *cells(*(_share(n, i) for n in needs)),
+            )
+            for i, record in visit.practice.instruments.items()
         ]
     grid = ruled((visit.ask("uses", "instrument"), *numbers), (62, *[13.0] * KINDS_ON_A_SHEET), given, more=3)
     card = visit.card("uses", ["procedures.yaml", "instruments.yaml"], grid, landscape=True)

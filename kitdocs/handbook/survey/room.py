@@ -1,4 +1,4 @@
-"""The sheets about the reprocessing room: its stations, what is packed and in what, drawers and shelves."""
+"""Survey sheets about the reprocessing room: stations, packaging, drawers and shelves."""
 
 from __future__ import annotations
 
@@ -11,17 +11,24 @@ from kitdocs.practice.room import AnyStage, HandStage, MachineStage, RoundChambe
 
 Rows = list[tuple[Cell, ...]]
 
-#: A row of one cell would be the head of a group.
+#: An empty row. A row of one cell would be the head of a group.
 _EMPTY = cells("", "")
 
 
 def room_sheet(visit: Visit) -> Card:
-    """Every station from dirty to clean: machines, hands, and what takes its time."""
+    """Return the room sheet: each station, from dirty to clean, with its times and loads."""
     given: Rows = []
     if visit.practice:
         given = [
-            cells(visit.say(of.name), _units(of), _time(of), _load(visit, of), _chamber(of), _cycle(of))
-            for of in visit.practice.room.stages.values()
+            cells(
+                visit.say(record.name),
+                _units(record),
+                _time(record),
+                _load(visit, record),
+                _chamber(record),
+                _cycle(record),
+            )
+            for record in visit.practice.room.stages.values()
         ]
     columns = visit.columns("room", "station", "units", "time", "holds", "chamber", "cycle")
     return visit.card("room", ["room.yaml"], ruled(columns, (42, 20, 38, 60, 40, 48, 24), given), landscape=True)
@@ -42,8 +49,8 @@ def _time(stage: AnyStage) -> str:
 def _load(visit: Visit, stage: AnyStage) -> str:
     if not (visit.practice and isinstance(stage, MachineStage)):
         return "–"
-    names = {kind: visit.say(of.name) for kind, of in visit.practice.cassettes.items()}
-    names |= {kind: visit.say(of.name) for kind, of in visit.practice.room.pouch_sizes.items()}
+    names = {kind: visit.say(record.name) for kind, record in visit.practice.cassettes.items()}
+    names |= {kind: visit.say(record.name) for kind, record in visit.practice.room.pouch_sizes.items()}
     return " · ".join(f"{names[kind]} {count}" for kind, count in stage.capacity.items())
 
 
@@ -64,7 +71,7 @@ def _cycle(stage: AnyStage) -> str:
 
 
 def packs_sheet(visit: Visit) -> Card:
-    """Cassettes, wrapping sheets and pouches with their measures."""
+    """Return the packs sheet: cassettes, wraps and pouches with their measures."""
     practice = visit.practice
     given: Rows = []
     for group, rows in (
@@ -79,23 +86,23 @@ def packs_sheet(visit: Visit) -> Card:
 
 
 def _cassettes(visit: Visit) -> Iterable[tuple[Cell, ...]]:
-    for of in visit.practice.cassettes.values() if visit.practice else ():
-        outside, inside = ((box.length, box.width, box.height) for box in (of.outside, of.inside))
-        yield cells(visit.say(of.name), millimetres(*outside), millimetres(*inside), "–", of.on_hand)
+    for record in visit.practice.cassettes.values() if visit.practice else ():
+        outside, inside = ((box.length, box.width, box.height) for box in (record.outside, record.inside))
+        yield cells(visit.say(record.name), millimetres(*outside), millimetres(*inside), "–", record.on_hand)
 
 
 def _sheets(visit: Visit) -> Iterable[tuple[Cell, ...]]:
-    for of in visit.practice.room.sheets.values() if visit.practice else ():
-        yield cells(visit.say(of.name), millimetres(of.side, of.side), "–", of.pack)
+    for record in visit.practice.room.sheets.values() if visit.practice else ():
+        yield cells(visit.say(record.name), millimetres(record.side, record.side), "–", record.pack)
 
 
 def _pouches(visit: Visit) -> Iterable[tuple[Cell, ...]]:
-    for of in visit.practice.room.pouch_sizes.values() if visit.practice else ():
-        yield cells(visit.say(of.name), "", millimetres(of.width, of.length), of.pack)
+    for record in visit.practice.room.pouch_sizes.values() if visit.practice else ():
+        yield cells(visit.say(record.name), "", millimetres(record.width, record.length), record.pack)
 
 
 def storage_sheet(visit: Visit) -> Card:
-    """Drawers for supplies, shelves for finished packs."""
+    """Return the storage sheet: drawers for supplies, shelves for finished packs."""
     drawers: Rows = [_EMPTY] * 6
     shelves: Rows = [_EMPTY] * 6
     if visit.practice:

@@ -1,4 +1,4 @@
-"""What every sheet of the survey is written from: the words of one language and, where there is one, the folder."""
+"""Input of every survey sheet: the messages of one language and, if given, the practice."""
 
 from __future__ import annotations
 
@@ -14,25 +14,25 @@ from kitdocs.practice.values import Text
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Visit:
-    """`practice` is None for blank sheets."""
+    """Messages and practice behind the sheets. `practice` is None for blank sheets."""
 
     words: MessageCatalog
     practice: Practice | None = None
 
     def say(self, text: Text) -> str:
-        """What the practice wrote, in the language of the sheets."""
+        """Return a text of the practice in the language of the sheets."""
         return text.in_language(self.words.language)
 
     def ask(self, sheet: str, name: str) -> str:
-        """A question of a sheet."""
+        """Return a question or heading of a sheet."""
         return self.words(f"survey.{sheet}.{name}")
 
     def columns(self, sheet: str, *names: str, remarks: bool = True) -> tuple[str, ...]:
-        """The heads of a sheet's columns."""
+        """Return the column heads of a sheet."""
         return (*(self.ask(sheet, name) for name in names), *((self.words("survey.remarks"),) if remarks else ()))
 
     def card(self, sheet: str, files: Sequence[str], *blocks: Block, landscape: bool = False) -> Card:
-        """A sheet: what it is for, which files of the practice folder it fills, and its grids."""
+        """Return a sheet: its rule, the files of the practice folder that it fills, and its grids."""
         sentences = [self.ask(sheet, "rule"), *([self.words("survey.check")] if self.practice else [])]
         rules = Steps(steps=tuple(Step(text=sentence) for sentence in sentences), numbered=False)
         return Card(
@@ -50,7 +50,7 @@ class Visit:
 def ruled(
     columns: tuple[str, ...], widths: tuple[float, ...], given: Sequence[tuple[Cell, ...]] = (), more: int = 4
 ) -> FormGrid:
-    """A grid with what is known, and empty rows: `more` below known ones, a whole page where nothing is."""
+    """Return a grid of the `given` rows with `more` empty ones, or a page of empty rows if none are given."""
     return FormGrid(columns=columns, widths=widths, rows=more if given else 10, given=tuple(given))
 
 
@@ -59,10 +59,10 @@ def cells(*texts: object) -> tuple[Cell, ...]:
 
 
 def millimetres(*lengths: float) -> str:
-    """``203 × 152 mm``."""
+    """Format lengths: ``203 × 152 mm``."""
     return " × ".join(f"{length:.0f}" for length in lengths) + " mm"
 
 
 def minutes(time: float) -> str:
-    """``34 min``, ``90 s``."""
+    """Format a time: ``34 min``, ``90 s``."""
     return f"{time:g} min" if time >= 1 and round(time, 2) == round(time) else f"{time * 60:.0f} s"
