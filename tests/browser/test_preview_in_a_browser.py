@@ -61,7 +61,7 @@ def test_a_mistake_shows_its_place_and_remedy_until_it_is_mended(
     edit(started / "sets.yaml", "cassette: ", "cassette: un")
     page.wait_for_url("**/preview/mistakes")
     text = page.locator("main").inner_text()
-    assert "1 mistake in the folder" in text
+    assert "1 problem in the folder" in text
     assert "sets.yaml:" in text
     assert "did you mean" in text
     page.get_by_role("link", name="Show the last good handbook").click()
