@@ -56,9 +56,14 @@ def _row(brief: Brief, instrument: str) -> Item:
         detail=brief.length(brief.practice.instruments[instrument].length),
         pictures=pictures_of(brief, instrument),
         whole=whole_of(brief, instrument),
-        where=tuple(_parted(_places(brief, instrument))) or (Span(text=brief.words("instruments.card.nowhere")),),
+        where=tuple(_parted(_places(brief, instrument))) or (Span(text=brief.words(_no_place(brief, instrument))),),
         link=f"i/{instrument}",
     )
+
+
+def _no_place(brief: Brief, instrument: str) -> str:
+    single_use = brief.practice.instruments[instrument].single_use
+    return "instruments.card.single-use" if single_use else "instruments.card.nowhere"
 
 
 def _places(brief: Brief, instrument: str) -> Iterator[Span]:

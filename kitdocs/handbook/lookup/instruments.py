@@ -67,7 +67,7 @@ def instrument_page(brief: Brief, instrument: str) -> Card:
             ),
             *_places(brief, instrument),
             _about(brief, instrument),
-            _when_damaged(brief),
+            *(() if record.single_use else (_when_damaged(brief),)),
         ),
     )
 
@@ -82,7 +82,9 @@ def _places(brief: Brief, instrument: str) -> Iterator[Block]:
     if pouches:
         yield Items(title=words("lookup.instrument.pouches"), items=pouches)
     if not (sets or pouches):
-        yield Items(items=(Item(id="nowhere", name=words("lookup.instrument.nowhere")),))
+        single_use = brief.practice.instruments[instrument].single_use
+        name = words("lookup.instrument.single-use" if single_use else "lookup.instrument.nowhere")
+        yield Items(items=(Item(id="nowhere", name=name),))
 
 
 def _in_sets(brief: Brief, instrument: str) -> Iterator[Item]:
@@ -117,13 +119,13 @@ def _in_pouches(brief: Brief, instrument: str) -> Iterator[Item]:
 
 def _about(brief: Brief, instrument: str) -> Facts:
     words, record = brief.words, brief.practice.instruments[instrument]
-    line = next(line for line in brief.plan.orders.lines if (line.kind, line.id) == ("instrument", instrument))
+    spares = sum(line.spares for line in brief.plan.orders.lines if (line.kind, line.id) == ("instrument", instrument))
     facts = [
         Fact(label=words("lookup.instrument.length"), value=brief.length(record.length)),
         Fact(label=words("lookup.instrument.material"), value=words(f"lookup.material.{record.material}")),
     ]
-    if line.spares:
-        kept = words.count("lookup.instrument.spare", line.spares)
+    if spares:
+        kept = words.count("lookup.instrument.spare", spares)
         facts.append(Fact(label=words("lookup.instrument.spares"), value=kept))
     return Facts(title=words("lookup.instrument.about"), facts=tuple(facts))
 

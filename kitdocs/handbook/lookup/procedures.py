@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from kitdocs.document.blocks import Block, Fact, Facts, Heading, Item, Items, Paragraph, Prose, Span
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.pictures import set_mark_of, tips_of
+from kitdocs.handbook.pictures import set_mark_of, tip_of, tips_of
 from kitdocs.practice.values import share_text
 
 
@@ -55,6 +55,7 @@ def procedure_page(brief: Brief, procedure: str) -> Card:
             _the_set(brief, record.set),
             _pouches(brief, "add-ons", record.add_ons),
             _pouches(brief, "drawer", brief.plan.drawer_pouches[procedure], brief.practice.chairs_for(procedure)),
+            *_single_use(brief, record.needs),
             _where_and_how_long(brief, procedure),
         ),
     )
@@ -105,6 +106,23 @@ def _pouch(brief: Brief, pouch: str, share: float, chairs: tuple[str, ...]) -> I
         pictures=tips_of(brief, record.contents),
         link=f"p/{pouch}" if record.kind == "add-on" else "",
     )
+
+
+def _single_use(brief: Brief, needs: Mapping[str, float]) -> Iterator[Items]:
+    """Yield the instruments that come sterile from their maker and are used once."""
+    items = tuple(
+        Item(
+            id=instrument,
+            name=brief.instrument(instrument),
+            note=_how_often(brief, share),
+            pictures=(tip_of(brief, instrument),),
+            link=f"i/{instrument}",
+        )
+        for instrument, share in needs.items()
+        if brief.practice.instruments[instrument].single_use
+    )
+    if items:
+        yield Items(title=brief.words("lookup.procedure.single-use"), items=items)
 
 
 def _how_often(brief: Brief, share: float) -> str:
