@@ -1,15 +1,15 @@
-"""Cards in a terminal: the blocks that a sheet and a page are made of, drawn as text as wide as the window.
+"""Cards in a terminal, drawn from their blocks as text as wide as the window.
 
-Tables have rules between head and rows and nothing else, so that they read well where a terminal draws no lines; a
-cell that is too long goes on in the next line and is never cut.
+Tables have a rule below their head and nothing else, so that they read well where a terminal draws no lines. A long
+cell wraps and is never cut.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import Any
+from functools import singledispatch
 
 from rich import box
 from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
@@ -21,45 +21,40 @@ from rich.table import Table as RichTable
 from rich.text import Text
 
 from kitdocs.document.blocks import (
-    Band,
-    Block,
     Caution,
     Cell,
     Chart,
-    Code,
     Facts,
-    FormGrid,
     Heading,
-    Illustration,
     Items,
     Listing,
     Matrix,
     Paragraph,
     Prose,
-    ProsePart,
     Steps,
 )
 from kitdocs.document.card import Card, Handbook
+from kitdocs.document.walk import pictures_in, text_of, title_of, words_in
 
-#: The blanks between two columns.
+#: Blanks between two columns.
 _BETWEEN = 3
-#: A window of fewer columns holds no table; some programs say that theirs has none at all.
+#: Least width of a window (columns); some programs report none at all.
 NARROWEST = 20
 
 
 def console(*, stderr: bool = False) -> Console:
-    """Where the command writes to, as wide as the window says."""
+    """Return the console that a command writes to, as wide as its window."""
     made = Console(stderr=stderr, highlight=False)
     return made if made.width >= NARROWEST else Console(stderr=stderr, highlight=False, width=NARROWEST)
 
 
-#: So many letters of a row's name stand on one line, as far as there is room for the longest words of the others.
+#: Letters of a row's name kept on one line, as far as the longest words of the other columns leave room.
 _NAME = 18
 
 
 @contextmanager
 def trimmed(console: Console) -> Iterator[None]:
-    """What is printed within has no blanks at the end of a line when it goes to a file or another program."""
+    """Trim the ends of the lines printed within, when they go to a file or another program."""
     if console.is_terminal:
         yield
         return
@@ -69,7 +64,7 @@ def trimmed(console: Console) -> Iterator[None]:
 
 
 def say(console: Console, text: str) -> None:
-    """Print a line as it is: nothing in it is markup, and a window breaks it, not we."""
+    """Print a line as it is, without markup; the window wraps it."""
     console.print(text, markup=False, soft_wrap=True)
 
 
@@ -86,7 +81,7 @@ def show_handbook(console: Console, handbook: Handbook, leave_out: Container[str
 
 
 def show_card(console: Console, card: Card) -> None:
-    """Print a card's title and its blocks; pictures are left out, and what they show is said."""
+    """Print a card's title and its blocks, with words for its pictures."""
     console.print()
     console.print(Text(card.title, style="bold underline" if console.is_terminal else "bold"))
     if card.subtitle:
@@ -97,14 +92,18 @@ def show_card(console: Console, card: Card) -> None:
             console.print(Padding(drawn, (1, 0, 0, 0)))
 
 
-def drawn_block(block: Block | ProsePart) -> RenderableType | None:
-    """A block as something that rich can print; None when it is only a picture without words."""
-    draw = _DRAW.get(type(block))
-    return draw(block) if draw else None
+@singledispatch
+def drawn_block(block: object) -> RenderableType | None:
+    """Return a block as something that rich can print; None for a block without words.
+
+    A kind that is not registered below shows its title and its words, or else the words for its pictures.
+    """
+    words = text_of(block) or " · ".join(filter(None, (picture.alt for picture in pictures_in(block))))
+    return _under(title_of(block), Text(words)) if words else None
 
 
 def table(head: Iterable[str], numbers: Iterable[int] = ()) -> RichTable:
-    """An empty table in the one style that kitdocs has; `numbers` are the columns set flush right."""
+    """Return an empty table in the style of kitdocs; `numbers` are the columns set flush right."""
     right = set(numbers)
     columns = [
         Column(header=Text(name), justify="right" if n in right else "left", overflow="fold", vertical="top")
@@ -119,13 +118,14 @@ def _line(console: Console) -> str:
     return "-" if console.options.ascii_only else "─"
 
 
+@drawn_block.register
 def _matrix(matrix: Matrix) -> RenderableType:
     return _under(matrix.title, _Fitted(matrix))
 
 
 @dataclass(frozen=True, slots=True)
 class _Fitted:
-    """A table as wide as the window lets it be."""
+    """A table as wide as the window allows."""
 
     matrix: Matrix
 
@@ -140,16 +140,15 @@ class _Fitted:
 
 
 def _widths(matrix: Matrix, room: int) -> list[int]:
-    """The widths of the columns, together no wider than `room`: as wide as their lines, if all can be.
+    """Return the widths of the columns, together no wider than `room`: as wide as their lines where all fit.
 
-    Else a column is as wide as its longest word, as far as there is room for all of them, and what is left is shared
-    out by what each still lacks.
+    Otherwise a column is as wide as its longest word, as far as there is room, and the rest is shared out by need.
     """
     lines = [_lines_of(matrix, n) for n in range(len(matrix.head))]
-    full = [max(map(len, of), default=1) for of in lines]
+    full = [max(map(len, column), default=1) for column in lines]
     if sum(full) <= room:
         return full
-    words = [max((len(word) for line in of for word in line.split()), default=1) for of in lines]
+    words = [max((len(word) for line in column for word in line.split()), default=1) for column in lines]
     words[0] = max(words[0], min(full[0], _NAME))  # the first column names the row: a short name is not broken
     most = next((most for most in range(max(words), 0, -1) if sum(min(most, w) for w in words) <= room), 1)
     least = [max(1, min(most, w)) for w in words]
@@ -169,6 +168,7 @@ def _cell(cell: Cell) -> Text:
     return text
 
 
+@drawn_block.register
 def _facts(facts: Facts) -> RenderableType:
     grid = RichTable.grid(padding=(0, 2, 0, 0))
     grid.add_column(min_width=8, max_width=34, overflow="fold")
@@ -178,6 +178,7 @@ def _facts(facts: Facts) -> RenderableType:
     return _under(facts.title, grid)
 
 
+@drawn_block.register
 def _items(items: Items) -> RenderableType:
     grid = RichTable.grid(padding=(0, 2, 0, 0))
     grid.add_column(justify="right")
@@ -185,14 +186,16 @@ def _items(items: Items) -> RenderableType:
     for item in items.items:
         count = item.number if item.number is not None else item.count
         words = Text(item.name)
-        for more in (item.detail, item.note):
+        for more in (item.detail, "".join(words_in(item.where)), item.note):
             words.append(f"\n{more}" if more else "", style="dim")
         grid.add_row(Text("-" if count is None else str(count)), words)
     return _under(items.title, grid)
 
 
+@drawn_block.register
 def _steps(steps: Steps) -> RenderableType:
-    return _under(steps.title, _numbered((Text(step.text) for step in steps.steps), steps.numbered))
+    entries = (Text("\n".join((step.text, *step.choices))) for step in steps.steps)
+    return _under(steps.title, _numbered(entries, steps.numbered))
 
 
 def _numbered(entries: Iterable[RenderableType], ordered: bool) -> RenderableType:
@@ -204,20 +207,22 @@ def _numbered(entries: Iterable[RenderableType], ordered: bool) -> RenderableTyp
     return grid
 
 
+@drawn_block.register
 def _caution(caution: Caution) -> RenderableType:
     words = Text(caution.text)
-    title = Text(caution.title or "Caution", style="bold yellow")
+    title = Text(caution.title or "!", style="bold yellow")
     return Panel(words, title=title, title_align="left", box=box.ROUNDED, border_style="yellow")
 
 
+@drawn_block.register
 def _chart(chart: Chart) -> RenderableType:
-    """The sentence that says what the chart shows, and its numbers."""
     parts: list[RenderableType] = [Text(chart.summary)]
     if chart.table is not None:
         parts.append(_matrix(chart.table))
     return _under(chart.title, Group(*parts))
 
 
+@drawn_block.register
 def _prose(prose: Prose) -> RenderableType:
     return Group(*_spaced(part for part in map(drawn_block, prose.parts) if part is not None))
 
@@ -227,6 +232,7 @@ def _spaced(parts: Iterable[RenderableType]) -> Iterator[RenderableType]:
         yield Padding(part, (1 if n else 0, 0, 0, 0))
 
 
+@drawn_block.register
 def _paragraph(paragraph: Paragraph) -> Text:
     text = Text()
     for span in paragraph.spans:
@@ -235,49 +241,16 @@ def _paragraph(paragraph: Paragraph) -> Text:
     return text
 
 
+@drawn_block.register
 def _listing(listing: Listing) -> RenderableType:
     entries = (Group(*(part for part in map(drawn_block, item) if part is not None)) for item in listing.items)
     return _numbered(entries, listing.ordered)
 
 
+@drawn_block.register
 def _heading(heading: Heading) -> Text:
     return Text(heading.text, style="bold")
 
 
-def _band(band: Band) -> Text:
-    return Text(" · ".join(part for part in (band.word, band.name, band.note) if part), style="bold")
-
-
-def _illustration(picture: Illustration) -> RenderableType | None:
-    words = picture.caption or picture.picture.alt
-    return Text(words, style="dim") if words else None
-
-
-def _form(form: FormGrid) -> RenderableType:
-    return _under(form.title, Text(", ".join((*form.fields, *form.columns)), style="dim"))
-
-
-def _code(code: Code) -> Text:
-    return Text(" ".join(part for part in (code.address, code.edition) if part))
-
-
 def _under(title: str, drawn: RenderableType) -> RenderableType:
     return Group(Text(title, style="bold"), drawn) if title else drawn
-
-
-_DRAW: dict[type, Callable[[Any], RenderableType | None]] = {
-    Band: _band,
-    Caution: _caution,
-    Chart: _chart,
-    Code: _code,
-    Facts: _facts,
-    FormGrid: _form,
-    Heading: _heading,
-    Illustration: _illustration,
-    Items: _items,
-    Listing: _listing,
-    Matrix: _matrix,
-    Paragraph: _paragraph,
-    Prose: _prose,
-    Steps: _steps,
-}

@@ -10,7 +10,6 @@ from __future__ import annotations
 import dataclasses
 import re
 import unicodedata
-from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from kitdocs.document.blocks import KINDS, Picture, kind_of
@@ -36,20 +35,6 @@ def read_content(card: Card) -> dict[str, Any]:
 def as_read(thing: object) -> Any:
     """Return what a person reads of a block, a part or several: two things that are read alike are equal."""
     return _plain(thing, Purpose.READ, Purpose.NONE)
-
-
-def words_in(thing: object, purpose: Purpose = Purpose.WORDS, without: Purpose = Purpose.NONE) -> Iterator[str]:
-    """Yield the words of a block or part that are there for a purpose, in order; what pictures show is left out."""
-    if isinstance(thing, tuple):
-        for part in thing:
-            yield from words_in(part, purpose, without)
-    elif dataclasses.is_dataclass(thing) and not isinstance(thing, Picture):
-        for field in fields_of(type(thing)):
-            value = getattr(thing, field.name)
-            if purpose in field.purpose and not without & field.purpose:
-                yield from filter(None, value if isinstance(value, tuple) else (value,))
-            else:
-                yield from words_in(value, purpose, without)
 
 
 def _card(card: Card, kept: Purpose) -> dict[str, Any]:

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 from typing import Generic, TypeVar
 
-from kitdocs.document.content import words_in
 from kitdocs.document.purpose import Purpose, fields_of
+from kitdocs.document.walk import words_in
 
 #: Longest excerpt quoted in a sentence, and context kept on each side (words).
 _EXCERPT, _CONTEXT = 40, 2

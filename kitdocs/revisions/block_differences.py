@@ -18,8 +18,9 @@ from kitdocs.document.blocks import (
     Steps,
     kind_of,
 )
-from kitdocs.document.content import as_read, words_in
+from kitdocs.document.content import as_read
 from kitdocs.document.purpose import Field, Purpose, fields_of
+from kitdocs.document.walk import words_in
 from kitdocs.revisions.alignment import excerpts, name_of, shortened
 from kitdocs.revisions.rows import MOST_ROWS, columns, items, lines, rows, steps, table
 from kitdocs.revisions.sentences import Difference, changed

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from kitdocs.document.blocks import Band, Block, Code, Matrix, kind_of
-from kitdocs.document.content import as_read, words_in
+from kitdocs.document.content import as_read
 from kitdocs.document.parse import parse_blocks
-from kitdocs.document.purpose import Purpose, fields_of
+from kitdocs.document.walk import text_of, title_of
 from kitdocs.practice.printed import PrintedCard
 from kitdocs.revisions.alignment import Pair, joined, paired
 from kitdocs.revisions.block_differences import block_differences
@@ -88,7 +88,7 @@ def _heads(old: PrintedCard, new: PrintedCard, found: _Found) -> Iterator[Differ
 def _side(found: _Found, side: str, olds: Sequence[Block], news: Sequence[Block]) -> None:
     """Compare the blocks of one side: equal ones, then those with the same title, then those of the same kind."""
     pairs = paired(olds, news, lambda block: repr(as_read(block)))
-    pairs = joined(pairs, lambda old, new: type(old) is type(new) and _title(old) == _title(new))
+    pairs = joined(pairs, lambda old, new: type(old) is type(new) and title_of(old) == title_of(new))
     for pair in joined(pairs, lambda old, new: type(old) is type(new)):
         if pair.old is None or pair.new is None:
             found.all.append(_block_alone(pair, side))
@@ -112,7 +112,7 @@ _ARRANGED = Difference("block-arranged")
 
 
 def _within(found: Iterator[Difference] | Sequence[Difference], old: Block, new: Block, mark: str) -> list[Difference]:
-    return [difference.within(_title(new) or _title(old), kind_of(new), mark) for difference in found]
+    return [difference.within(title_of(new) or title_of(old), kind_of(new), mark) for difference in found]
 
 
 def _code(old: Code, new: Code, found: _Found) -> Iterator[Difference]:
@@ -128,11 +128,7 @@ def _code(old: Code, new: Code, found: _Found) -> Iterator[Difference]:
 def _block_alone(pair: Pair[Block], side: str) -> Difference:
     block, kind = (pair.old, "block-removed") if pair.new is None else (pair.new, "block-added")
     assert block is not None
-    text = " · ".join(words_in(block, without=Purpose.NAME))
+    text = text_of(block)
     mark = f"{side}.{pair.index}" if pair.new is not None else ""
     found = Difference(kind, {"text": text}) if text else Difference(f"{kind}-alone")
-    return found.within(_title(block), kind_of(block), mark)
-
-
-def _title(block: Block) -> str:
-    return next((getattr(block, own.name) for own in fields_of(type(block)) if Purpose.NAME in own.purpose), "")
+    return found.within(title_of(block), kind_of(block), mark)

@@ -7,8 +7,9 @@ from dataclasses import replace
 from typing import Any, TypeVar, get_args
 
 from kitdocs.document.blocks import Cell, Item, Picture, Step, kind_of
-from kitdocs.document.content import as_read, words_in
+from kitdocs.document.content import as_read
 from kitdocs.document.purpose import Field, Purpose, fields_of
+from kitdocs.document.walk import words_in
 from kitdocs.revisions.alignment import Pair, aligned, excerpts, joined, key_of, name_of, paired, shortened
 from kitdocs.revisions.sentences import Difference, changed, listed
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import fontpkg_atkinson_hyperlegible as typeface
@@ -12,7 +11,8 @@ import fontpkg_atkinson_hyperlegible as typeface
 from kitdocs.document.blocks import Band, Picture
 from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import MessageCatalog
-from kitdocs.document.purpose import Purpose, fields_of
+from kitdocs.document.purpose import Purpose
+from kitdocs.document.walk import pictures_in
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site.frame import colour_class, picture_file
 from kitdocs.publish.site.minify import light, minify_svg
@@ -57,7 +57,7 @@ def pictures(handbooks: Sequence[Handbook]) -> Mapping[str, bytes]:
     for block in (block for book in handbooks for card in book.cards for block in card.blocks):
         if isinstance(block, Band):
             colours[colour_class(block.colour, block.ink)] = (block.colour, block.ink)
-        for picture in pictures_in(block):
+        for picture in pictures_in(block, without=Purpose.PAPER):
             path = picture_file(picture)
             if drawn.setdefault(path, picture).data != picture.data:
                 raise PublishError(f"two different pictures are called '{picture.name}'")
@@ -73,16 +73,3 @@ def _as_shown(picture: Picture) -> bytes:
     if picture.format != "svg":
         return picture.data
     return minify_svg(picture.data, 1 if picture.width_mm <= SMALL_MM else 2)
-
-
-def pictures_in(thing: object) -> Iterator[Picture]:
-    """Yield every picture that a page shows of a block."""
-    if isinstance(thing, Picture):
-        yield thing
-    elif isinstance(thing, tuple):
-        for part in thing:
-            yield from pictures_in(part)
-    elif dataclasses.is_dataclass(thing):
-        for field in fields_of(type(thing)):
-            if Purpose.PAPER not in field.purpose:
-                yield from pictures_in(getattr(thing, field.name))

@@ -10,8 +10,8 @@ from typing import NamedTuple, TypeAlias
 from kitdocs.document.blocks import Block, Cell, Illustration, Items, Matrix, Picture, Prose
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.catalog import MessageCatalog
-from kitdocs.document.content import words_in
 from kitdocs.document.purpose import Purpose
+from kitdocs.document.walk import words_in
 from kitdocs.publish.site.frame import band_class, band_of, card_page, is_of_words, names_cards, picture_file
 from kitdocs.publish.site.synonyms import folded, other_names
 
