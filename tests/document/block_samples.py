@@ -13,7 +13,7 @@ from kitdocs.document.blocks import KINDS, Block, Paragraph, Picture, Prose, Pro
 from kitdocs.document.purpose import Purpose, fields_of
 
 CARD_LINKS = ("card-1", "card-2")
-_SVG = b'<svg xmlns="http://www.w3.org/2000/svg" width="10mm" height="10mm" viewBox="0 0 10 10"><rect width="9" height="9"/></svg>'
+_SVG = b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10"><rect width="9" height="9"/></svg>'
 
 
 class Variant(NamedTuple):
