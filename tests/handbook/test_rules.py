@@ -9,6 +9,7 @@ import dataclasses
 import re
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from itertools import cycle
 from pathlib import Path
 from typing import get_args
 
@@ -26,7 +27,9 @@ from kitdocs.handbook.rules.quote import RULES
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.kinds import AREAS, DrawerAccess
 from kitdocs.practice.model import Practice
+from kitdocs.practice.room import KeepMoist, Lubrication, MaintenanceTask, Supply, Water
 from kitdocs.practice.sentences import shipped_sentences
+from kitdocs.practice.values import Period, Text
 from kitdocs.shipped import shipped_folder, shipped_languages
 
 MARK = re.compile(r"⟦([\w-]+)⟧")
@@ -38,24 +41,45 @@ def marked(practice: Practice) -> Practice:
     return dataclasses.replace(practice, words={"en": sentences})
 
 
+def plain(practice: Practice) -> Practice:
+    """The practice without what it may leave to makers and local rules."""
+    room = practice.room.model_copy(update={"lubrication": None, "keep_moist": None, "water": None, "maintenance": {}})
+    settings = practice.settings.model_copy(update={"records_kept": None, "expiration": "event"})
+    return dataclasses.replace(practice, settings=settings, room=room)
+
+
 def other(practice: Practice) -> Practice:
     """A practice that does the other thing wherever there are two: fold, date, external indicator."""
     room = practice.room
     supplies = room.supplies.model_copy(update={"outside_indicator": "label"})
-    wrap = room.wrap.model_copy(update={"fold": "parcel"})
-    room = room.model_copy(update={"supplies": supplies, "wrap": wrap})
-    settings = practice.settings.model_copy(update={"expiration": "date"})
+    wrap = room.wrap.model_copy(update={"fold": "parcel", "sheets": 2})
+    told = Text(plain="what the maker names")
+    more = {
+        "lubrication": Lubrication(using=told),
+        "water": Water(kind="distilled", change=Period(1, "week"), test=Period(1, "month"), limit=told),
+        "maintenance": {"seal": MaintenanceTask(name=told, every=Period(1, "year"))},
+    }
+    room = room.model_copy(update={"supplies": supplies, "wrap": wrap, **more})
+    settings = practice.settings.model_copy(update={"expiration": "date", "records_kept": Period(3, "year")})
+    first, *_ = practice.instruments
+    thrown_away = practice.instruments[first].model_copy(update={"single_use": Supply(pack=10)})
+    instruments = {**practice.instruments, first: thrown_away}
+    return dataclasses.replace(practice, settings=settings, room=room, instruments=instruments)
+
+
+def one_way(practice: Practice, access: str, how: str) -> Practice:
+    """The practice with one way to reach into drawers and one way to keep instruments moist."""
+    settings = practice.settings.model_copy(update={"drawer_access": access})
+    moist = KeepMoist.model_validate({"how": how, "using": "water"})
+    room = practice.room.model_copy(update={"keep_moist": moist})
     return dataclasses.replace(practice, settings=settings, room=room)
-
-
-def reached_by(practice: Practice, access: str) -> Practice:
-    return dataclasses.replace(practice, settings=practice.settings.model_copy(update={"drawer_access": access}))
 
 
 @pytest.fixture(scope="module")
 def marked_handbooks(example: Practice, example_plan: Plan) -> tuple[Handbook, ...]:
     """The example, and practices that do everything else that a practice can do."""
-    practices = [example, *(reached_by(other(example), access) for access in get_args(DrawerAccess))]
+    ways = zip(get_args(DrawerAccess), cycle(("spray", "soak", "cover")), strict=False)
+    practices = [plain(example), *(one_way(other(example), access, how) for access, how in ways)]
     return tuple(make_handbook(marked(practice), example_plan) for practice in practices)
 
 

@@ -60,7 +60,7 @@ def _washer_rules(brief: Brief) -> tuple[Block, ...]:
     steps = rule_steps(
         brief,
         brief.words("card.load.rules"),
-        ("wash-rack", opened, ("paper-out", "wash-basket"), "no-aluminium", "one-row", "lubricate"),
+        ("wash-rack", opened, ("paper-out", "wash-basket"), "no-aluminium", "one-row", ("lubricate", "lubricate-with")),
         numbered=False,
     )
     dirty = Step(text=trigger_line(brief, "dirty", 1))
@@ -100,7 +100,18 @@ def _one_load(brief: Brief, guide: LoadGuide, *, packed: bool) -> Iterator[Block
         yield table(title, [*cassettes, *pouches], guide.cassettes_and_pouches)
     each = " · ".join(f"{names[kind]} {points}" for kind, points in guide.points.items())
     rule = words("card.load.points", each=each, whole=guide.points_in_a_load)
-    yield Facts(facts=(Fact(label=words("card.load.more"), value=rule),))
+    yield Facts(facts=(Fact(label=words("card.load.more"), value=rule), *_kept_out(brief, guide.stage)))
+
+
+def _kept_out(brief: Brief, stage: str) -> Iterator[Fact]:
+    """Yield which instruments do not go through a stage, or which ones alone do."""
+    instruments = brief.practice.instruments
+    skipping = [brief.instrument(id_) for id_, record in instruments.items() if stage in record.skips]
+    if brief.practice.room.stages[stage].only_listed:
+        listed = [brief.instrument(id_) for id_, record in instruments.items() if stage in record.also]
+        yield Fact(label=brief.words("card.load.only-here"), value=" · ".join(listed))
+    elif skipping:
+        yield Fact(label=brief.words("card.load.not-here"), value=" · ".join(skipping))
 
 
 def _count(kind: str, row: LoadRow) -> str:

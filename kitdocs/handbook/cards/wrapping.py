@@ -12,7 +12,7 @@ from kitdocs.handbook.pictures import drawn
 from kitdocs.handbook.rules.quote import pictured_step
 
 #: How a wrapped cassette is closed, whatever its fold.
-_CLOSED = ("tape-strips", "end-label", "tape-up")
+_CLOSED = ("second-wrap", "tape-strips", "end-label", "tape-up")
 
 
 def fold_steps(brief: Brief, set_id: str, title: str = "") -> Steps:

@@ -15,8 +15,9 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.forms.count_sheet import count_sheet
 from kitdocs.handbook.forms.form_card import form_card, form_rules
 from kitdocs.handbook.forms.sign_off import training_sign_off
+from kitdocs.handbook.rules.filled import every
 from kitdocs.handbook.rules.quote import rule_text, trigger_line
-from kitdocs.practice.room import MachineStage
+from kitdocs.practice.room import MachineStage, MaintenanceTask
 
 #: The columns of each log: a word of forms.yaml and a width, in parts of the whole.
 _LOAD = {
@@ -35,6 +36,11 @@ _REPAIR = {
     "forms.repair-log.spare": 18, "forms.repair-log.sent": 36, "forms.repair-log.back": 20, "forms.who": 16,
 }  # fmt: skip
 
+_MAINTENANCE = {
+    "forms.date": 18, "forms.maintenance-log.machine": 34, "forms.maintenance-log.done": 60,
+    "forms.maintenance-log.reading": 24, "forms.maintenance-log.due": 22, "forms.who": 16, "forms.remarks": 50,
+}  # fmt: skip
+
 #: Rows that a log has at least; paper has as many as its page holds.
 _ROWS = 6
 
@@ -44,6 +50,8 @@ def forms(brief: Brief) -> Iterator[Card]:
     yield load_log(brief)
     yield spore_test_log(brief)
     yield repair_log(brief)
+    if brief.practice.room.maintenance or brief.practice.room.water:
+        yield maintenance_log(brief)
     yield count_sheet(brief)
     yield training_sign_off(brief)
 
@@ -59,7 +67,7 @@ def load_log(brief: Brief) -> Card:
         trigger_line(brief, "reading-missed", 1),
         trigger_line(brief, "external-unchanged"),
         rule_text(brief, "implant-load"),
-        rule_text(brief, "keep-records"),
+        rule_text(brief, "keep-records", "keep-records-for"),
     )
     return _log(brief, "load-log", _LOAD, rules, fields, more=(Facts(facts=stated),) if stated else ())
 
@@ -71,7 +79,7 @@ def spore_test_log(brief: Brief) -> Card:
         rule_text(brief, "spore-control"),
         trigger_line(brief, "no-growth"),
         f"{trigger_line(brief, 'spore-positive', 1)} {rule_text(brief, 'spore-by-card')}",
-        rule_text(brief, "keep-records"),
+        rule_text(brief, "keep-records", "keep-records-for"),
     )
     return _log(brief, "spore-log", _SPORE, rules, card_id="spore-test-log")
 
@@ -84,6 +92,23 @@ def repair_log(brief: Brief) -> Card:
         rule_text(brief, "repair-log-back"),
     )
     return _log(brief, "repair-log", _REPAIR, rules, hangs="bench", place="bench")
+
+
+def maintenance_log(brief: Brief) -> Card:
+    """Return the log of what is done to the machines and their water, with what is due and how often."""
+    rules = (
+        rule_text(brief, "water-fill", "water-change", "water-test", "water-limit"),
+        rule_text(brief, "maintain"),
+        rule_text(brief, "keep-records", "keep-records-for"),
+    )
+    tasks = tuple(_task(brief, task) for task in brief.practice.room.maintenance.values())
+    due = (Facts(title=brief.words("forms.maintenance-log.tasks"), facts=tasks),) if tasks else ()
+    return _log(brief, "maintenance-log", _MAINTENANCE, rules, more=due)
+
+
+def _task(brief: Brief, task: MaintenanceTask) -> Fact:
+    machine = f" · {brief.say(brief.practice.room.stages[task.stage].name)}" if task.stage else ""
+    return Fact(label=brief.say(task.name), value=f"{every(brief, task.every)}{machine}")
 
 
 def _log(

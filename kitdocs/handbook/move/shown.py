@@ -50,11 +50,11 @@ def _assistant(move: Move) -> Iterator[Row]:
         yield _ruled(move, drawer, "drawer-first", *DRAWER_ACCESS, "drawer-never")
         yield _stopped(move, "opened", 2, drawer)
     yield group("after")
-    yield _ruled(move, "", "wipe-cement")
+    yield _ruled(move, "", "wipe-cement", "single-use")
     yield _ruled(move, "", "sharps-out")
     yield _ruled(move, f"t/{busiest(move)}", "back-in-place")
     yield _stopped(move, "damaged", 2, "repair")
-    yield _ruled(move, "", "keep-moist")
+    yield _ruled(move, "", "keep-moist", *(f"keep-moist-{how}" for how in ("spray", "soak", "cover")))
     yield _ruled(move, "first-day", "carry-covered")
     yield show("lacking", "move/first-week")
 

@@ -11,7 +11,7 @@ from typing import get_args
 
 from kitdocs.document.blocks import Caution, Picture, Step, Steps
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.cards.spares import spares_place
+from kitdocs.handbook.rules.filled import rule_values
 from kitdocs.handbook.rules.mishaps import TRIGGERS, rules_for_mishaps
 from kitdocs.handbook.rules.records import rules_of_the_work
 from kitdocs.handbook.rules.rule import Rule
@@ -25,9 +25,8 @@ RULES: Mapping[str, Rule] = MappingProxyType({rule.id: rule for rule in (*rules_
 
 def rule_text(brief: Brief, *rules: str) -> str:
     """Return the sentences of `rules`, one after the other; empty when none of them applies to the practice."""
-    spore_card = brief.words("card.guide.spore-test")
-    values = {"where": spares_place(brief), "strips": _strips(brief), "spore_card": spore_card}
     needed = (rule for rule in rules if RULES[rule].applies(brief.practice))
+    values = rule_values(brief)
     return " ".join(brief.words(f"rules.{rule}", **values) for rule in needed)
 
 
@@ -66,7 +65,3 @@ def trigger_steps(brief: Brief, trigger: str) -> Steps:
 def trigger_caution(brief: Brief, trigger: str, most: int = 2) -> Caution:
     """Return the first steps of a trigger as a caution."""
     return Caution(title=trigger_title(brief, trigger), text=trigger_text(brief, trigger, most))
-
-
-def _strips(brief: Brief) -> str:
-    return brief.words.count("card.fact.strips", brief.practice.room.wrap.strips)

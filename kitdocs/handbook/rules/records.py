@@ -3,19 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import Literal
 
-from kitdocs.handbook.rules.conditions import (
-    labels_have_a_date,
-    labels_outside,
-    packs_pouches,
-    reached_by,
-    removes_air,
-    tape_is_outside,
-)
+from kitdocs.handbook.rules import conditions as only_where
 from kitdocs.handbook.rules.documents import quoted, read, recalled
 from kitdocs.handbook.rules.rule import Rule, Source, Topic, always
 from kitdocs.practice.model import Practice
 
+_WAYS_TO_KEEP_MOIST: tuple[Literal["spray", "soak", "cover"], ...] = ("spray", "soak", "cover")
 _STORED = read("CDC 2016", "Packaging and Storage, storage")
 _LABELLED = read("CDC 2016", "Packaging and Storage, label")
 
@@ -39,12 +34,12 @@ def _rule(topic: Topic, id_: str, *sources: Source, applies: Callable[[Practice]
 def _chair() -> Iterator[Rule]:
     yield _rule("chair", "drawer-first")
     hands = recalled("CDC 2003", "III.A"), recalled("29 CFR 1910.1030", "(d)(2)(v)")
-    yield _rule("chair", "drawer-clean-hands", *hands, applies=reached_by("clean-hands"))
+    yield _rule("chair", "drawer-clean-hands", *hands, applies=only_where.reached_by("clean-hands"))
     for access in ("overglove", "second-person", "cotton-plier"):
-        yield _rule("chair", f"drawer-{access}", applies=reached_by(access))
+        yield _rule("chair", f"drawer-{access}", applies=only_where.reached_by(access))
     yield _rule("chair", "drawer-never")
     yield _rule("chair", "look-pack", quoted("CDC 2003", "VI.G"), _STORED)
-    yield _rule("chair", "look-date", _LABELLED, applies=labels_have_a_date)
+    yield _rule("chair", "look-date", _LABELLED, applies=only_where.labels_have_a_date)
     yield _rule(
         "chair", "read-internal", quoted("CDC 2003", "VI.F.3, VI.F.5"), quoted("CDC 2008", "recommendation 17.3")
     )
@@ -52,7 +47,12 @@ def _chair() -> Iterator[Rule]:
     wires = quoted("29 CFR 1910.1030", "(b) contaminated sharps"), read("29 CFR 1910.1030", "(d)(4)(iii)(A)")
     yield _rule("chair", "sharps-out", *wires)
     yield _rule("chair", "back-in-place")
-    yield _rule("chair", "keep-moist", recalled("CDC 2003", "p. 21"))
+    moist = recalled("CDC 2003", "p. 21")
+    yield _rule("chair", "keep-moist", moist, applies=only_where.keeps_moist_somehow)
+    for how in _WAYS_TO_KEEP_MOIST:
+        yield _rule("chair", f"keep-moist-{how}", moist, applies=only_where.keeps_moist_by(how))
+    single_use = recalled("CDC 2003", "IX.C")
+    yield _rule("chair", "single-use", single_use, applies=only_where.has_single_use_items)
     yield _rule(
         "chair", "carry-covered", read("CDC sterilization", "safety"), recalled("29 CFR 1910.1030", "(d)(2)(viii)")
     )
@@ -67,11 +67,12 @@ def _receiving() -> Iterator[Rule]:
     yield _rule("receiving", "hinged-open", *hinged)
     yield _rule("receiving", "ratchet-released", *hinged)
     yield _rule("receiving", "wash-rack")
-    yield _rule("receiving", "wash-basket", applies=packs_pouches)
+    yield _rule("receiving", "wash-basket", applies=only_where.packs_pouches)
     yield _rule("receiving", "no-aluminium", quoted("MIL-STD-889B", "galvanic series"))
     yield _rule("receiving", "one-row", quoted("CDC 2003", "VI.F.4"))
     yield _rule("receiving", "washer-burns", recalled("29 CFR 1910.1200", "(g)(8)"))
-    yield _rule("receiving", "lubricate")
+    yield _rule("receiving", "lubricate", applies=only_where.oils_somehow)
+    yield _rule("receiving", "lubricate-with", applies=only_where.oils_with)
 
 
 def _packing() -> Iterator[Rule]:
@@ -84,26 +85,27 @@ def _packing() -> Iterator[Rule]:
     yield _rule("packing", "check-indicator", indicator)
     yield _rule("packing", "lay-by-template")
     yield _rule("packing", "wrap-or-pouch", indicator, inspected)
-    yield _rule("packing", "pouch-look", inspected, applies=packs_pouches)
-    yield _rule("packing", "pouch-slide", applies=packs_pouches)
-    yield _rule("packing", "pouch-room", quoted("DIN 58953-7", "packing of pouches"), applies=packs_pouches)
-    yield _rule("packing", "pouch-indicator", indicator, applies=packs_pouches)
+    yield _rule("packing", "pouch-look", inspected, applies=only_where.packs_pouches)
+    yield _rule("packing", "pouch-slide", applies=only_where.packs_pouches)
+    yield _rule("packing", "pouch-room", quoted("DIN 58953-7", "packing of pouches"), applies=only_where.packs_pouches)
+    yield _rule("packing", "pouch-indicator", indicator, applies=only_where.packs_pouches)
     for step in ("pouch-close", "pouch-label", "pouch-edge"):
-        yield _rule("packing", step, applies=packs_pouches)
+        yield _rule("packing", step, applies=only_where.packs_pouches)
     yield _rule("packing", "no-metal", read("CDC 2016", "Packaging and Storage, 2008 edition, materials"))
     for fold in ("envelope", "parcel"):
         for number in range(1, 6):
             yield _rule("packing", f"{fold}-{number}")
+    yield _rule("packing", "second-wrap", applies=only_where.wraps_twice)
     for step in ("tape-strips", "end-label", "tape-up"):
         yield _rule("packing", step)
     label = _LABELLED, quoted("CDC 2003", "VI.G")
     yield _rule("packing", "label-pack")
     yield _rule("packing", "label-load", *label)
-    yield _rule("packing", "label-expiry", label[0], applies=labels_have_a_date)
+    yield _rule("packing", "label-expiry", label[0], applies=only_where.labels_have_a_date)
     outside = quoted("CDC 2003", "VI.F.3")
-    yield _rule("packing", "outside-tape", outside, applies=tape_is_outside)
-    yield _rule("packing", "outside-label", outside, applies=labels_outside)
-    yield _rule("packing", "outside-pouch", read("EN 868-5", "4.4"), applies=packs_pouches)
+    yield _rule("packing", "outside-tape", outside, applies=only_where.tape_is_outside)
+    yield _rule("packing", "outside-label", outside, applies=only_where.labels_outside)
+    yield _rule("packing", "outside-pouch", read("EN 868-5", "4.4"), applies=only_where.packs_pouches)
 
 
 def _sterilizing() -> Iterator[Rule]:
@@ -120,14 +122,20 @@ def _sterilizing() -> Iterator[Rule]:
     for rule in ("write-load", "write-before", "write-after"):
         yield _rule("sterilizing", rule, quoted("CDC 2003", "VI.F.2"), read("CDC monitoring", "mechanical"))
     yield _rule("sterilizing", "implant-load", quoted("CDC 2003", "VI.F.7"), quoted("CDC 2008", "recommendation 17.7"))
-    yield _rule("sterilizing", "keep-records")
+    yield _rule("sterilizing", "keep-records", applies=only_where.leaves_open_how_long_logs_are_kept)
+    yield _rule("sterilizing", "keep-records-for", applies=only_where.states_how_long_logs_are_kept)
+    yield _rule("sterilizing", "water-fill", applies=only_where.states_water)
+    yield _rule("sterilizing", "water-change", applies=only_where.changes_water)
+    yield _rule("sterilizing", "water-test", applies=only_where.measures_water)
+    yield _rule("sterilizing", "water-limit", applies=only_where.limits_water)
+    yield _rule("sterilizing", "maintain", applies=only_where.keeps_up_machines)
     yield _rule("sterilizing", "start-nothing")
 
 
 def _testing() -> Iterator[Rule]:
     air = quoted("CDC 2008", "Sterilizing Practices, monitoring")
-    yield _rule("testing", "air-test", air, applies=removes_air)
-    yield _rule("testing", "air-test-log", applies=removes_air)
+    yield _rule("testing", "air-test", air, applies=only_where.removes_air)
+    yield _rule("testing", "air-test-log", applies=only_where.removes_air)
     yield _rule("testing", "spore-weekly", quoted("CDC 2003", "VI.F.6"), quoted("CDC 2008", "recommendation 17.4"))
     yield _rule("testing", "spore-implant-load", quoted("CDC 2003", "VI.F.7"))
     yield _rule("testing", "spore-place", quoted("CDC 2003", "VI.F.1"))
