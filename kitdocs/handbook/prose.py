@@ -11,13 +11,16 @@ import markdown
 from kitdocs.document.blocks import Cell, Heading, Listing, Matrix, Paragraph, Prose, ProsePart, Span
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.rules.mishaps import TRIGGERS
+from kitdocs.handbook.rules.quote import RULES, sentence, trigger_line
 from kitdocs.practice.model import Page
 from kitdocs.practice.problems import KitdocsError
+from kitdocs.practice.reading.markdown_file import QUOTED_RULE
 
 
 def page_card(brief: Brief, page: Page) -> Card:
     """Return one of the practice's pages as a card. Its title is the first heading."""
-    text = page.in_language(brief.language, brief.practice.settings.languages[0])
+    text = with_rules(brief, page.in_language(brief.language, brief.practice.settings.languages[0]))
     try:
         title, parts = titled(prose(text))
     except RecursionError:
@@ -31,6 +34,21 @@ def page_card(brief: Brief, page: Page) -> Card:
         hangs=brief.words("card.hangs.pages"),
         front=(Prose(parts=parts),),
     )
+
+
+def with_rules(brief: Brief, text: str) -> str:
+    """Return a page with each rule that it quotes by name, ``{rule:wipe-cement}``, said in full.
+
+    ``{when:bad-pack}`` becomes the question by which a trigger is found, and its first steps.
+    """
+
+    def said_in_full(quote: re.Match[str]) -> str:
+        name = quote["name"]
+        if quote["kind"] == "when":
+            return trigger_line(brief, name) if name in TRIGGERS else quote[0]
+        return sentence(brief, name) if name in RULES else quote[0]
+
+    return QUOTED_RULE.sub(said_in_full, text)
 
 
 def titled(parts: tuple[ProsePart, ...]) -> tuple[str, tuple[ProsePart, ...]]:

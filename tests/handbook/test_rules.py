@@ -189,3 +189,50 @@ def test_the_list_of_sources_has_a_line_for_every_rule() -> None:
         or "common practice, no source"
         for rule in RULES.values()
     }
+
+
+def test_a_page_quotes_a_rule_in_its_own_language(example_handbooks: tuple[Handbook, ...]) -> None:
+    for handbook in example_handbooks:
+        said = " ".join(texts(handbook.card("pages/house-rules").blocks))
+        assert "{rule" not in said and "{when" not in said
+        for key in ("rules.wipe-cement", "rules.when.internal-unchanged", "rules.internal-stop"):
+            assert handbook.words(key) in said
+
+
+#: Words by which a text mentions a trigger.
+MENTIONS = {
+    "en": r"\b(wet|torn|damp|dropped|dull|damaged|bent|unchanged|not changed|positive)\b",
+    "es": r"\b(mojad[oa]s?|rot[oa]s?|húmed[oa]s?|cayó|filo|dañad[oa]s?|doblad[oa]s?|no cambió|positiva)\b",
+}
+#: Questions, titles, column heads, labels and figures, which tell nobody what to do.
+TELL_NOTHING = (
+    "move.ask.",
+    "move.week.",
+    "card.guide.",
+    "labels.",
+    "forms.",
+    "repair.",
+    "figures.",
+    "lookup.",
+    "survey.",
+)
+
+
+def test_no_text_outside_the_records_says_what_to_do_about_a_trigger(example_handbooks: tuple[Handbook, ...]) -> None:
+    """Whatever a card, a log or a page says beside what it quotes mentions a trigger in titles and questions only."""
+    for handbook in example_handbooks:
+        rules = {text for key, text in handbook.words.sentences.items() if key.startswith("rules.")}
+        harmless = [text for key, text in handbook.words.sentences.items() if key.startswith(TELL_NOTHING)]
+        patterns = [re.sub(r"\\{\w+\\}", ".*", re.escape(text)) for text in harmless]
+        longest_first = sorted(rules, key=len, reverse=True)
+        seen = 0
+        for card in (card for card in handbook.cards if card.kind not in ("care", "plan")):
+            for text in texts(card.blocks):
+                left = text
+                for rule in longest_first:
+                    left = left.replace(rule, "")
+                seen += left != text
+                mentioned = re.search(MENTIONS[handbook.language], left, re.IGNORECASE)
+                telling = mentioned and not any(re.fullmatch(pattern, left.strip()) for pattern in patterns)
+                assert not telling, (card.id, left)
+        assert seen > 250

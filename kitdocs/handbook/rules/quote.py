@@ -23,11 +23,14 @@ DRAWER_ACCESS = tuple(f"drawer-{access}" for access in get_args(DrawerAccess))
 RULES: Mapping[str, Rule] = MappingProxyType({rule.id: rule for rule in (*rules_of_the_work(), *rules_for_mishaps())})
 
 
+def sentence(brief: Brief, rule: str) -> str:
+    """Return the sentence of a rule, whether it applies to the practice or not."""
+    return brief.words(f"rules.{rule}", **rule_values(brief))
+
+
 def rule_text(brief: Brief, *rules: str) -> str:
     """Return the sentences of `rules`, one after the other; empty when none of them applies to the practice."""
-    needed = (rule for rule in rules if RULES[rule].applies(brief.practice))
-    values = rule_values(brief)
-    return " ".join(brief.words(f"rules.{rule}", **values) for rule in needed)
+    return " ".join(sentence(brief, rule) for rule in rules if RULES[rule].applies(brief.practice))
 
 
 def rule_steps(brief: Brief, title: str, steps: Iterable[str | tuple[str, ...]], *, numbered: bool = True) -> Steps:

@@ -1,4 +1,4 @@
-"""What can be wrong with a page of prose before it becomes blocks."""
+"""Problems of a page of prose, found before it becomes blocks."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ import re
 from collections.abc import Iterator
 
 from kitdocs.practice.locations import SourceLocation
-from kitdocs.practice.problems import Problem, Severity, written
+from kitdocs.practice.problems import Problem, Severity, nearest, written
 from kitdocs.practice.reading.text_file import TextFile
+from kitdocs.practice.sentences import shipped_sentences
 from kitdocs.practice.typeface import cannot_print, unprintable
 from kitdocs.practice.values import ID_PATTERN
 
@@ -24,6 +25,9 @@ _LINK = re.compile(
 _SAFE = {"http", "https", "mailto", "tel", ""}
 #: What stands for another page (``house-rules.md``) or for a card (``#map``).
 _WITHIN = re.compile(rf"{ID_PATTERN[1:-1]}\.md|#\S+")
+#: A rule of the work that a page quotes by its id, ``{rule:wipe-cement}``, or a trigger with its first steps,
+#: ``{when:bad-pack}``.
+QUOTED_RULE = re.compile(r"\{(?P<kind>rule|when):(?P<name>[^{}\s]*)\}")
 _INDENTED = re.compile(r"([ \t]*)((?:(?:[-+*>]|\d{1,9}\.)[ \t]+)+)(?=.*\w)")
 
 #: A list or quote set in further than this cannot be printed readably. Ours.
@@ -74,6 +78,19 @@ def page_problems(source: TextFile) -> Iterator[Problem]:
             )
         for link in _LINK.finditer(line):
             yield from _link_problem(source, source.place(number, link.start(link.lastindex or 1) + 1), link)
+        for quote in QUOTED_RULE.finditer(line):
+            yield from _quote_problem(source, source.place(number, quote.start() + 1), quote)
+
+
+def _quote_problem(source: TextFile, place: SourceLocation, quote: re.Match[str]) -> Iterator[Problem]:
+    kind, name = quote["kind"], quote["name"]
+    prefix = "rules.when." if kind == "when" else "rules."
+    known = {key.removeprefix(prefix) for key in shipped_sentences("en") if key.startswith(prefix)}
+    names = {name for name in known if "." not in name}
+    if name not in names:
+        what = "trigger" if kind == "when" else "rule"
+        remedy = nearest(name, names) or "the page 'Rules and their sources' of a finished handbook lists them"
+        yield _problem(source, "unknown-rule", "error", place, f"there is no {what} '{name[:40]}' to quote", remedy)
 
 
 def _link_problem(source: TextFile, place: SourceLocation, link: re.Match[str]) -> Iterator[Problem]:
