@@ -223,7 +223,8 @@ def test_no_text_outside_the_records_says_what_to_do_about_a_trigger(example_han
     for handbook in example_handbooks:
         rules = {text for key, text in handbook.words.sentences.items() if key.startswith("rules.")}
         harmless = [text for key, text in handbook.words.sentences.items() if key.startswith(TELL_NOTHING)]
-        patterns = [re.sub(r"\\{\w+\\}", ".*", re.escape(text)) for text in harmless]
+        worded = [text for text in harmless if re.search(r"[^\W\d]{3}", re.sub(r"{\w+}", "", text))]
+        patterns = [re.sub(r"\\{\w+\\}", ".*", re.escape(text)) for text in worded]
         longest_first = sorted(rules, key=len, reverse=True)
         seen = 0
         for card in (card for card in handbook.cards if card.kind not in ("care", "plan")):
@@ -232,7 +233,8 @@ def test_no_text_outside_the_records_says_what_to_do_about_a_trigger(example_han
                 for rule in longest_first:
                     left = left.replace(rule, "")
                 seen += left != text
-                mentioned = re.search(MENTIONS[handbook.language], left, re.IGNORECASE)
-                telling = mentioned and not any(re.fullmatch(pattern, left.strip()) for pattern in patterns)
-                assert not telling, (card.id, left)
+                for part in left.split(" · "):
+                    mentioned = re.search(MENTIONS[handbook.language], part, re.IGNORECASE)
+                    telling = mentioned and not any(re.fullmatch(pattern, part.strip()) for pattern in patterns)
+                    assert not telling, (card.id, part)
         assert seen > 250
