@@ -96,7 +96,7 @@ def test_the_file_has_the_forms_that_the_language_counts_in(folder: Path) -> Non
     write_words(folder, "pl")
     text = (folder / "words.pl.yaml").read_text("utf-8")
     assert [*plural_forms("pl")] == ["one", "few", "many"]
-    days = text[text.index("  days:") : text.index("  section:")]
+    days = text[text.index("  days:") : text.index("  period:")]
     assert days.split("\n")[1:-1] == [
         "    # for 1 ...: {n} day",
         "    one:",
