@@ -68,7 +68,7 @@ def three_prong() -> Head:
         " 3.5,18.6 3.9,16.4 3.4,9 3.25,2.6 2.5,1.6 1.75,2.6 1.75,10 1.5,12.2"
     )
     middle = smooth("-0.75,15.2! -0.7,3.8 0,3 0.7,3.8 0.75,15.2!")
-    return plier(metal(fork), grip(middle))
+    return plier(metal(fork), grip(middle), jaws_stay=True)
 
 
 def hollow_chop() -> Head:
@@ -86,9 +86,11 @@ def hollow_chop() -> Head:
 
 def step() -> Head:
     """Square jaws whose meeting line makes a stair."""
-    jaws = smooth("-3.3,1.6! 3.3,1.6! 3.3,9.5! 3.9,16.4 3.5,18.6 2,19.8 0,20.1! -2,19.8 -3.5,18.6 -3.9,16.4 -3.3,9.5!")
-    stair = Shape(outline=path("M0 15 V10.4 H-1.7 V6.2 H1.5 V2"), line=0.95)
-    return plier(metal(jaws), stair)
+    stair = "0,15.2! 0,10.4! -1.7,10.4! -1.7,6.2! 1.5,6.2! 1.5,1.6!"
+    left = smooth(f"{stair} -3.3,1.6! -3.3,9.5! {SHOULDER_LEFT}")
+    right = smooth(f"{stair} 3.3,1.6! 3.3,9.5! {SHOULDER_RIGHT}")
+    edge = Shape(outline=path("M0 15 V10.4 H-1.7 V6.2 H1.5 V2"), line=0.95)
+    return plier(metal(left), metal(right), edge)
 
 
 def hook_crimping() -> Head:
@@ -96,9 +98,10 @@ def hook_crimping() -> Head:
     jaw = half(
         "0.05,15.2! 0.05,7.6! 0.6,7.4 1.25,6.6 1.3,5.6 0.75,4.7! 0.75,1.8! 4.1,1.8! 4.1,6! 2.5,8.2 1.9,10.4 2.6,13"
     )
-    slot, seat = black(path("M-0.75 1.6 H0.75 V5.4 H-0.75 Z")), black(ellipse(0, 6, 1.35))
+    slot = black(path("M-0.02 1.6 H0.75 V5.4 H-0.02 Z"))
+    seat = black(path("M-0.02 4.65 C0.75 4.65 1.35 5.25 1.35 6 C1.35 6.75 0.75 7.35 -0.02 7.35 Z"))
     grooves = ticks((1.5, 6, 3.9, 6), (1.2, 3.4, 3.9, 3.4), line=0.5)
-    return plier(*both(metal(jaw)), slot, seat, *both(*grooves))
+    return plier(*both(metal(jaw), slot, seat, *grooves))
 
 
 def bracket_removing() -> Head:
@@ -133,4 +136,4 @@ def separator() -> Head:
     """Long slender beaks that lie together and end in small hooks turned outwards: they spread when squeezed."""
     arm = half("0.2,15.2! 0.25,11 0.7,7 2,3.9 4.2,1.3! 5.7,2.2! 4.5,3 4.1,3.7 4.7,4.9! 3.2,6.1 2.2,8.4 2,11 2.9,14")
     lip = black(smooth("4.2,1.1! 5.9,2.2! 4.5,3 3.1,2.6!"))
-    return plier(*both(metal(arm), lip))
+    return plier(*both(metal(arm), lip), jaws_stay=True)

@@ -24,8 +24,8 @@ def distal_end_cutter() -> Head:
 def ligature_cutter() -> Head:
     """A short fine pointed nose."""
     nose = half("0.12,15.2! 0.12,1! 0.5,2.4 1,5.6 1.6,7.4 3.5,9.6 4.3,13")
-    edges = black(path("M0 0.8 L0.75 5.2 L0 6.8 L-0.75 5.2 Z"))
-    return plier(*both(metal(nose)), edges)
+    edge = black(path("M-0.02 0.8 L0.75 5.2 L-0.02 6.8 Z"))
+    return plier(*both(metal(nose), edge))
 
 
 def hard_wire_cutter() -> Head:

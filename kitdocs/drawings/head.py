@@ -23,6 +23,8 @@ class Head:
     handles: Literal["plier", "rings", "bows", "palm"] = "plier"
     real: float = 1.75
     """Real millimetres to one millimetre of the canvas, for an instrument 140 mm long."""
+    jaws_stay: bool = False
+    """Whether the jaws stay where they are when the handles spread: seen from the front, or spread by squeezing."""
 
 
 def half(inner_to_outer: str) -> Outline:
@@ -45,8 +47,9 @@ def plier_stubs() -> Shapes:
     return both(shade(stub))
 
 
-def plier(*beaks: Shape, real: float = 1.75) -> Head:
-    return Head(beaks=beaks, joint=box_joint(), stubs=plier_stubs(), real=real)
+def plier(*beaks: Shape, jaws_stay: bool = False) -> Head:
+    """The head of a plier, its beaks back to front."""
+    return Head(beaks=beaks, joint=box_joint(), stubs=plier_stubs(), jaws_stay=jaws_stay)
 
 
 def teeth(first: Point, last: Point, *, count: int, depth: float, line: float = FINE) -> Shape:

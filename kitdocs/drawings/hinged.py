@@ -1,12 +1,17 @@
-"""Whole hinged instruments: head, joint and handles, lying down with the tip to the left."""
+"""Whole hinged instruments: head, joint and handles, lying down with the tip to the left, closed or open.
+
+Two levers cross at the joint: the upper jaw and the lower handle are one, the lower jaw and the upper handle the other.
+To open the instrument is to turn both about the joint, away from each other.
+"""
 
 from __future__ import annotations
 
-from math import cos, sin
+from dataclasses import dataclass
+from math import cos, fsum, sin
 
 from kitdocs.drawings.drawing import SHADE
 from kitdocs.drawings.head import Head
-from kitdocs.drawings.outline import Affine, ellipse, path, ribbon, sampled, scale, shift
+from kitdocs.drawings.outline import Affine, bounds, ellipse, path, ribbon, sampled, scale, shift, turn
 from kitdocs.drawings.shape import FINE, Shape, Shapes, all_moved, metal, stroke
 
 LYING = Affine(a=0.0, b=-1.0, c=1.0, d=0.0)
@@ -15,17 +20,66 @@ ACROSS = Affine(d=-1.0)
 """Upper for lower, about the long axis."""
 
 
-def whole_hinged(head: Head, length: float, width: float) -> Shapes:
-    """The instrument with its long axis on y = 0; about `length` × `width`, the caller makes it exact."""
+@dataclass(frozen=True, slots=True)
+class Levers:
+    """The shapes of a hinged instrument, back to front, and the lever that each belongs to.
+
+    1 for the lever of the upper jaw, -1 for that of the lower jaw, 0 for what stays when the levers turn.
+    """
+
+    shapes: Shapes
+    levers: tuple[int, ...]
+    joint: tuple[float, float]
+
+    def moved(self, by: Affine) -> Levers:
+        return Levers(all_moved(self.shapes, by), self.levers, by(self.joint))
+
+    def opened(self, degrees: float) -> Levers:
+        """Both levers turned by so many degrees, away from each other."""
+        turned = (
+            shape.moved(turn(degrees * lever, self.joint))
+            for shape, lever in zip(self.shapes, self.levers, strict=True)
+        )
+        return Levers(tuple(turned), self.levers, self.joint)
+
+
+def levers_of(head: Head, length: float, width: float) -> Levers:
+    """The closed instrument with its long axis on y = 0; about `length` × `width`, the caller makes it exact."""
     real = head.real * length / 140
     head_shapes = (*head.beaks, *head.joint)
     top = min(point[1] for shape in head_shapes for _, points in shape.outline for point in points)
     joint_x = (head.centre - top) * real
     lay = shift(0, -head.centre).then(scale(real)).then(LYING).then(shift(joint_x, 0))
     front = all_moved(head_shapes, lay)
+    jaws = [0 if head.jaws_stay else _side(shape) for shape in head.beaks]
     handles = {"plier": _plier, "rings": _rings, "bows": _bows, "palm": _palm}[head.handles]
     lower = handles(joint_x, length, width / 2, real)
-    return (*lower, *all_moved(lower, ACROSS), *front)
+    return Levers(
+        shapes=(*lower, *all_moved(lower, ACROSS), *front),
+        levers=(*(1 for _ in lower), *(-1 for _ in lower), *jaws, *(0 for _ in head.joint)),
+        joint=(joint_x, 0.0),
+    )
+
+
+def _side(shape: Shape) -> int:
+    """The side of the axis to which a part of the head belongs: 1 for the right, which is the upper jaw when lying.
+
+    Of a part that bends over the axis, where it comes from the joint tells more than where it is.
+    """
+    left, _, right, _ = bounds([shape.outline])
+    middle = (left + right) / 2
+    root = [points[-1][0] for _, points in shape.outline if points and points[-1][1] >= _ROOT]
+    if root and abs(middle) <= _OVER_THE_AXIS:
+        middle = fsum(root) / len(root)
+    return 0 if abs(middle) < _ON_THE_AXIS else 1 if middle > 0 else -1
+
+
+_ROOT = 15.0
+"""From here downwards, on the canvas of a tip, a beak is near its joint."""
+_OVER_THE_AXIS = 1.5
+"""A part whose middle is nearer the axis than this bends over it."""
+_ON_THE_AXIS = 0.2
+"""Nearer the axis than this, a part belongs to neither side."""
 
 
 def _plier(joint: float, length: float, half: float, real: float) -> Shapes:

@@ -13,9 +13,9 @@ from kitdocs.drawings import beaks, cutters, ends, others, powered, sprung
 from kitdocs.drawings.drawing import Drawing, document
 from kitdocs.drawings.ends import End
 from kitdocs.drawings.head import Head
-from kitdocs.drawings.hinged import LYING, whole_hinged
-from kitdocs.drawings.outline import bounds, scale, shift
-from kitdocs.drawings.shape import Shapes, all_moved
+from kitdocs.drawings.hinged import LYING, levers_of
+from kitdocs.drawings.outline import Affine, bounds, scale, shift
+from kitdocs.drawings.shape import Shapes, all_moved, ink_bounds
 from kitdocs.drawings.straight import whole_straight
 from kitdocs.practice.kinds import DrawingKind
 
@@ -23,6 +23,8 @@ TIP_WIDTH_MM = 18.0
 TIP_HEIGHT_MM = 22.0
 WHOLE_LINE = 0.6
 """Lines of a whole are this share of those of a tip: 0.36 mm at true size."""
+_WIDEST_TURN = 60.0
+"""No lever turns further than this, in degrees."""
 
 _HINGED: dict[DrawingKind, Callable[[], Head]] = {
     "weingart-plier": beaks.weingart,
@@ -94,10 +96,28 @@ def whole(kind: DrawingKind, length_mm: float, width_mm: float) -> Drawing:
 
 
 @lru_cache(maxsize=512)
+def opened_shapes(kind: DrawingKind, length_mm: float, width_mm: float, open_width_mm: float) -> Shapes:
+    """A hinged instrument that is `width_mm` wide closed, opened until its ink fills length × open width.
+
+    Anything else, and what is no wider open than closed, is drawn as `whole_shapes` draws it.
+    """
+    if kind not in _HINGED or open_width_mm <= width_mm:
+        return whole_shapes(kind, length_mm, open_width_mm)
+    closed = levers_of(_HINGED[kind](), length_mm, width_mm)
+    closed = closed.moved(_fitting(closed.shapes, length_mm, width_mm))
+    low, high = 0.0, _WIDEST_TURN
+    for _ in range(20):
+        middle = (low + high) / 2
+        _, top, _, bottom = ink_bounds(closed.opened(middle).shapes, WHOLE_LINE)
+        low, high = (middle, high) if bottom - top < open_width_mm else (low, middle)
+    return _fitted(closed.opened(low).shapes, length_mm, open_width_mm)
+
+
+@lru_cache(maxsize=512)
 def whole_shapes(kind: DrawingKind, length_mm: float, width_mm: float) -> Shapes:
     """What `whole` draws, for drawings that hold several instruments."""
     if kind in _HINGED:
-        shapes = whole_hinged(_HINGED[kind](), length_mm, width_mm)
+        shapes = levers_of(_HINGED[kind](), length_mm, width_mm).shapes
     elif kind == "bracket-height-gauge" and length_mm < 3 * width_mm:
         shapes = others.height_gauge(length_mm, width_mm)
     elif kind in _STRAIGHT:
@@ -118,14 +138,19 @@ def tip_shapes(kind: DrawingKind) -> Shapes:
 
 
 def _fitted(shapes: Shapes, length: float, width: float) -> Shapes:
-    """Stretched until the ink touches all four sides of the box.
+    """The shapes stretched until their ink touches all four sides of the box."""
+    return all_moved(shapes, _fitting(shapes, length, width))
+
+
+def _fitting(shapes: Shapes, length: float, width: float) -> Affine:
+    """The stretch that makes the ink touch all four sides of the box.
 
     Lines keep their width while outlines stretch, so the stretch is found in a few rounds on the boxes alone.
     """
     boxes = [(*bounds([s.outline]), s.line * WHOLE_LINE / 2) for s in shapes]
     x_scale, x_shift = _stretch([(b[0], b[2], b[4]) for b in boxes], length)
     y_scale, y_shift = _stretch([(b[1], b[3], b[4]) for b in boxes], width)
-    return all_moved(shapes, scale(x_scale, y_scale).then(shift(x_shift, y_shift)))
+    return scale(x_scale, y_scale).then(shift(x_shift, y_shift))
 
 
 def _stretch(extents: Sequence[tuple[float, float, float]], room: float) -> tuple[float, float]:

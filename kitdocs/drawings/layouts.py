@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from math import hypot
 
 from kitdocs.drawings.drawing import FAINT, INK, METAL, WHITE, Drawing, document, number, rect, straight, text
-from kitdocs.drawings.instruments import WHOLE_LINE, whole_shapes
+from kitdocs.drawings.instruments import WHOLE_LINE, opened_shapes
 from kitdocs.drawings.lettering import CAP_HEIGHT, PT, shortened, text_width
 from kitdocs.drawings.marks import SET_MARK_MM, set_mark_outline
 from kitdocs.drawings.outline import bounds, data, moved, scale, shift
-from kitdocs.drawings.shape import all_moved
+from kitdocs.drawings.shape import Shapes, all_moved
 from kitdocs.practice.kinds import DrawingKind, SetMark
 
 WALL_MM = 1.0
@@ -34,8 +34,16 @@ class Piece:
     y_mm: float
     length_mm: float
     width_mm: float
+    """As it lies: a hinged instrument open."""
+    closed_width_mm: float = 0.0
+    """Of a hinged instrument that lies open; of any other it does not matter."""
     rail: int = 1
     """1 for the lowest rail, which is laid first and drawn first."""
+
+    @property
+    def shapes(self) -> Shapes:
+        """The instrument as it lies, from the corner of its own box."""
+        return opened_shapes(self.kind, self.length_mm, self.closed_width_mm or self.width_mm, self.width_mm)
 
 
 def cassette_layout(inside_length_mm: float, inside_width_mm: float, rails: int, pieces: Sequence[Piece]) -> Drawing:
@@ -92,8 +100,7 @@ def _rail(length: float, width: float, pieces: Sequence[Piece]) -> Iterator[str]
     for at in (0.16, 0.84):
         yield rect(length * at - 2, 0.4, 4, width - 0.8, fill="#f2f2f3", line=0.2, stroke=FAINT)
     for piece in pieces:
-        shapes = whole_shapes(piece.kind, piece.length_mm, piece.width_mm)
-        yield from (s.element(WHOLE_LINE) for s in all_moved(shapes, shift(piece.x_mm, piece.y_mm)))
+        yield from (s.element(WHOLE_LINE) for s in all_moved(piece.shapes, shift(piece.x_mm, piece.y_mm)))
     for piece, (x, y) in zip(pieces, _circles(length, width, pieces), strict=True):
         yield from _numbered(piece.number, x, y)
 
@@ -124,8 +131,7 @@ def _circles(length: float, width: float, pieces: Sequence[Piece]) -> list[tuple
 
 def _handle_middle(piece: Piece) -> float:
     """How far across the last tenth of the instrument lies: its handle is seldom in the middle of its box."""
-    shapes = whole_shapes(piece.kind, piece.length_mm, piece.width_mm)
-    behind = [y for s in shapes for _, points in s.outline for x, y in points[-1:] if x > piece.length_mm * 0.9]
+    behind = [y for s in piece.shapes for _, points in s.outline for x, y in points[-1:] if x > piece.length_mm * 0.9]
     return piece.y_mm + (min(behind) + max(behind)) / 2
 
 

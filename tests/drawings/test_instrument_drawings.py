@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 from PIL import ImageFilter
 
-from kitdocs.drawings.instruments import tip, whole
+from kitdocs.drawings.drawing import document
+from kitdocs.drawings.instruments import WHOLE_LINE, opened_shapes, tip, whole, whole_shapes
 from kitdocs.drawings.usual_sizes import usual_size
-from kitdocs.practice.kinds import DrawingKind
+from kitdocs.practice.kinds import FAMILY_OF, OPENING_MM, DrawingKind
 
 KINDS: tuple[DrawingKind, ...] = get_args(DrawingKind)
 
@@ -139,3 +140,49 @@ def test_the_same_instrument_is_drawn_the_same_every_time() -> None:
         assert svg == whole(kind, 140, 50).svg
         assert not re.search(r"-0(?![.\d])", svg)
         assert not re.search(r"\d\.\d{4}", svg)
+
+
+HINGED = [kind for kind in KINDS if FAMILY_OF[kind] in OPENING_MM]
+
+
+def _opened(kind: DrawingKind, opening: float) -> tuple[str, float, float]:
+    length, width = usual_size(kind)
+    shapes = opened_shapes(kind, length, width, width + opening)
+    drawing = document((s.element(WHOLE_LINE) for s in shapes), width_mm=length, height_mm=width + opening)
+    return drawing.svg, length, width + opening
+
+
+@pytest.mark.parametrize("opening", [4.0, 10.0, 25.0])
+def test_an_open_instrument_fills_exactly_its_length_and_open_width(printed, opening: float) -> None:
+    for kind in HINGED:
+        svg, length, width = _opened(kind, opening)
+        (picture,) = printed(
+            [_with_margin(svg, length, width)], width_mm=length + 2 * MARGIN, height_mm=width + 2 * MARGIN, ppi=200
+        )
+        left, top, right, bottom = picture.point(lambda v: 255 * (v < 200)).getbbox()
+        mm = 25.4 / 200
+        edges = (left * mm - MARGIN, top * mm - MARGIN, right * mm - MARGIN - length, bottom * mm - MARGIN - width)
+        assert max(abs(e) for e in edges) <= 0.3, (kind, edges)
+
+
+@pytest.mark.parametrize("kind", sorted({*HINGED} - {"three-prong-plier", "separator-plier", "scissors"}))
+def test_the_jaws_of_an_open_instrument_are_apart(printed, kind: DrawingKind) -> None:
+    """In front of the joint more of the box around the jaws is paper than when the instrument is closed.
+
+    The three-prong plier is seen from the front and the separator plier spreads when squeezed: their jaws stay.
+    Scissors are drawn with their blades apart.
+    """
+    length, width = usual_size(kind)
+    closed, opened = whole(kind, length, width).svg, _opened(kind, 15.0)[0]
+    paper = []
+    for svg, height in ((closed, width), (opened, width + 15)):
+        (picture,) = printed([svg], width_mm=length, height_mm=height, ppi=200)
+        jaws = np.asarray(picture)[:, : round(length * 0.12 / 25.4 * 200)] > 250
+        inner = jaws[np.flatnonzero((~jaws).any(axis=1))[0] : np.flatnonzero((~jaws).any(axis=1))[-1] + 1]
+        paper.append(inner.mean())
+    assert paper[1] > paper[0] + 0.03, paper
+
+
+def test_what_has_no_hinge_or_is_no_wider_open_is_drawn_as_it_is() -> None:
+    assert opened_shapes("mouth-mirror", 165, 22, 22) == whole_shapes("mouth-mirror", 165, 22)
+    assert opened_shapes("weingart-plier", 140, 50, 50) == whole_shapes("weingart-plier", 140, 50)

@@ -142,6 +142,7 @@ def layout(brief: Brief, set_id: str) -> Illustration:
             y_mm=laid.y_mm,
             length_mm=laid.length_mm,
             width_mm=laid.width_mm,
+            closed_width_mm=brief.practice.instruments[laid.instrument].width,
             rail=laid.rail,
         )
         for laid in brief.plan.fits[set_id].layout
