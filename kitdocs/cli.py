@@ -171,8 +171,7 @@ def handbook(
     refuse_foreign(to)  # before the plan is worked out: nobody waits for this
     with Progress(err) as tell:
         practice, plan, handbooks = _made(folder, tell)
-        tell("comparing other ways to place the instruments")
-        reports = make_reports(practice, plan)
+        reports = partial(make_reports, practice, plan)
         tables = make_tables(practice, plan)
         changed = publish_handbook(handbooks, to, tell, reports=reports, tables=tables, warn=partial(say, err))
     cards = sum(len(each.kept) for each in handbooks)

@@ -10,6 +10,7 @@ from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem, PublishError
 from kitdocs.publish.print.documents import refill_cards
+from kitdocs.publish.print.rendering import Rendering
 
 
 def card_problems(practice: Practice, plan: Plan) -> Iterator[Problem]:
@@ -28,7 +29,7 @@ def card_problems(practice: Practice, plan: Plan) -> Iterator[Problem]:
 
 def _refused(handbook: Handbook) -> str:
     try:
-        refill_cards(handbook)
+        refill_cards(Rendering(handbook))
     except PublishError as error:
         return str(error)
     return ""

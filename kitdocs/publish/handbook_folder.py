@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from kitdocs.document.blocks import Code
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.table import Tables
 from kitdocs.publish.folder import refuse_foreign, write_folder
 from kitdocs.publish.print.documents import DOCUMENTS
 from kitdocs.publish.print.plan_pdf import plan_report
-from kitdocs.publish.print.readback import check_codes
-from kitdocs.publish.print.render_pdf import evict_cache
+from kitdocs.publish.print.render_all import AllDocuments, plan_file
+from kitdocs.publish.print.rendering import Rendering
+from kitdocs.publish.print.workers import Workers
 from kitdocs.publish.site.build_site import site
 from kitdocs.publish.tables import csv_tables
 from kitdocs.publish.workbook import workbook
@@ -21,70 +21,56 @@ from kitdocs.publish.workbook import workbook
 Tell = Callable[[str], None]
 
 
-def plan_file(report: Handbook) -> str:
-    """Return where a planning report's PDF is."""
-    return f"print/{report.folder}plan.pdf"
-
-
 def publish_handbook(
     handbooks: Sequence[Handbook],
     to: Path | str,
     tell: Tell = lambda step: None,
     *,
-    reports: Sequence[Handbook] = (),
+    reports: Sequence[Handbook] | Callable[[], Sequence[Handbook]] = (),
     tables: Sequence[Tables] = (),
     warn: Tell = lambda sentence: None,
 ) -> bool:
     """Write the site and the PDFs of a practice's handbooks (one a language) to the folder `to`.
 
-    The planning `reports` (one a language) have pages of their own and a ``plan.pdf`` each; the plan's `tables` are
-    written as CSV files and as a workbook a language. Every code is read back from the finished PDFs first. `tell` is
-    called with each step before it is taken, and `warn` with a sentence when files that are not kitdocs' own had to be
-    moved out of `to`. Returns whether anything changed.
+    The planning `reports` (one a language) have pages of their own and a ``plan.pdf`` each; a function that makes them
+    is called while worker processes render the other documents. The plan's `tables` are written as CSV files and as a
+    workbook a language. Every code is read back from the finished PDFs first. `tell` is called with each step before
+    it is taken, and `warn` with a sentence when files that are not kitdocs' own had to be moved out of `to`. Returns
+    whether anything changed.
 
     Raises `PublishError`; then what was in `to` is as it was. Raises `ValueError` when there is no handbook.
     """
     if not handbooks:
         raise ValueError("no handbook is given to publish")
     refuse_foreign(Path(to))  # before the work, and again when it is done
-    tell("drawing the pages")
-    files = dict(site(handbooks, reports, paper=paper_of))
-    files["cards.json"] = cards_json(handbooks)
-    for handbook in handbooks:
-        for name, pdf in prints(handbook, tell).items():
-            files[f"print/{handbook.folder}{name}"] = pdf
-    for report in reports:
-        tell(f"setting plan.pdf ({report.language})")
-        files[plan_file(report)] = plan_report(report)
-    for book in tables:
-        tell("writing the tables")
-        files.update({f"tables/{book.folder}{name}": csv for name, csv in csv_tables(book).items()})
-        files[f"{book.folder}plan.xlsx"] = workbook(book)
+    with AllDocuments() as documents:
+        documents.start(handbooks)
+        if callable(reports):
+            tell("comparing other ways to place the instruments")
+            reports = reports()
+        documents.start_reports(reports)
+        tell("drawing the pages")
+        files = dict(site(handbooks, reports, paper=paper_of))
+        files["cards.json"] = cards_json(handbooks)
+        for book in tables:
+            tell("writing the tables")
+            files.update({f"tables/{book.folder}{name}": csv for name, csv in csv_tables(book).items()})
+            files[f"{book.folder}plan.xlsx"] = workbook(book)
+        files.update(documents.finished(tell))
     tell("writing the folder")
     return write_folder(Path(to), files, warn)
 
 
-def prints(handbook: Handbook, tell: Tell = lambda step: None) -> dict[str, bytes]:
-    """The PDFs of one language by file name, their codes read back."""
-    pdfs: dict[str, bytes] = {}
-    evict_cache(len(DOCUMENTS))
-    for document in DOCUMENTS:
-        tell(f"setting {document.file} ({handbook.language})")
-        pdfs[document.file] = pdf = document.made(handbook)
-        tell(f"reading the codes of {document.file} back ({handbook.language})")
-        check_codes(pdf, _payloads(filter(document.holds, handbook.cards)))
-    return pdfs
-
-
 def sheet(handbooks: Sequence[Handbook], path: str, reports: Sequence[Handbook] = ()) -> bytes | None:
-    """The PDF that a published handbook has at `path` (``print/es/binder.pdf``); None when it has none there."""
-    for report in reports:
-        if path == plan_file(report):
-            return plan_report(report)
-    for handbook in handbooks:
-        for document in DOCUMENTS:
-            if path == f"print/{handbook.folder}{document.file}":
-                return document.made(handbook)
+    """Return the PDF that a published handbook has at `path` (``print/es/binder.pdf``); None if it has none there."""
+    with Workers() as workers:
+        for report in reports:
+            if path == plan_file(report):
+                return plan_report(Rendering(report, workers.run()))
+        for handbook in handbooks:
+            for document in DOCUMENTS:
+                if path == f"print/{handbook.folder}{document.file}":
+                    return document.render(Rendering(handbook, workers.run()))
     return None
 
 
@@ -111,7 +97,3 @@ def cards_json(handbooks: Sequence[Handbook]) -> bytes:
         for card in handbook.kept
     ]
     return (json.dumps({"cards": cards}, ensure_ascii=False, indent=1) + "\n").encode()
-
-
-def _payloads(cards: Iterable[Card]) -> list[str]:
-    return [block.encoded for card in cards for block in card.blocks if isinstance(block, Code)]

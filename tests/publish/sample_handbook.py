@@ -40,6 +40,7 @@ from kitdocs.drawings.instruments import tip
 from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.publish.print.binder import binder
 from kitdocs.publish.print.documents import pouch_lists, refill_cards
+from kitdocs.publish.print.rendering import Rendering
 
 TIPS = (
     "bird-beak-plier",
@@ -368,5 +369,5 @@ def sample_pdf(
 ) -> bytes:
     """One of the PDFs of the sample, made once a run."""
     return {"binder": binder, "refill_cards": refill_cards, "pouch_lists": pouch_lists}[name](
-        sample_handbook(paper=paper)
+        Rendering(sample_handbook(paper=paper))
     )

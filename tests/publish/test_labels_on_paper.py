@@ -14,6 +14,7 @@ from sample_handbook import picture, sample_handbook
 from kitdocs.document.label_sheet import Label, LabelGrid, LabelKind, LabelSheet
 from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.publish.print.labels import labels
+from kitdocs.publish.print.rendering import Rendering
 
 pytestmark = pytest.mark.whole
 
@@ -53,7 +54,7 @@ def repair(name: str = "¿Qué le pasa?") -> Label:
 def printed(kind: LabelKind, grid: LabelGrid, *of: Label, paper: str = "letter") -> bytes:
     whole = tuple(of[n % len(of)] for n in range(grid.places))
     sheet = LabelSheet(kind=kind, title="Labels", note="On labels.", grid=grid, labels=whole)
-    return labels(replace(sample_handbook(paper=paper), labels=(sheet,)))  # type: ignore[arg-type]
+    return labels(Rendering(replace(sample_handbook(paper=paper), labels=(sheet,))))  # type: ignore[arg-type]
 
 
 def place_of(grid: LabelGrid, n: int) -> tuple[float, float, float, float]:

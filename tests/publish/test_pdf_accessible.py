@@ -14,8 +14,9 @@ import pytest
 from pdf_pages import tags_in
 
 from kitdocs.document.history import Replacement
-from kitdocs.publish.handbook_folder import prints
 from kitdocs.publish.print.plan_pdf import plan_report
+from kitdocs.publish.print.render_all import AllDocuments
+from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.print.replacement import render_replacements
 from kitdocs.report.build_report import make_report
 
@@ -48,7 +49,14 @@ def pdfs(example, example_plan, example_handbooks) -> dict[str, bytes]:
     spanish = example_handbooks[1]
     new = Replacement(card="r/chair-1", action="add", title=spanish.card("r/chair-1").title, new_edition="NEW33")
     report = make_report(example, example_plan)
-    return {**prints(spanish), "plan.pdf": plan_report(report), "replacement.pdf": render_replacements(spanish, [new])}
+    with AllDocuments() as documents:
+        documents.start([spanish])
+        rendered = {path.rpartition("/")[2]: pdf for path, pdf in documents.finished(print)}
+    return {
+        **rendered,
+        "plan.pdf": plan_report(Rendering(report)),
+        "replacement.pdf": render_replacements(spanish, [new]),
+    }
 
 
 @pytest.fixture(params=NAMES)

@@ -14,6 +14,7 @@ from kitdocs.document.card import Handbook
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.publish.print.plan_pdf import plan_report
+from kitdocs.publish.print.rendering import Rendering
 from kitdocs.report.build_report import make_report
 
 pytestmark = pytest.mark.whole
@@ -29,7 +30,7 @@ def report(example: Practice, example_plan: Plan) -> Handbook:
 
 @pytest.fixture(scope="module")
 def pdf(report: Handbook) -> bytes:
-    return plan_report(report)
+    return plan_report(Rendering(report))
 
 
 def flat(text: str) -> str:
@@ -97,12 +98,12 @@ def test_no_page_is_left_nearly_empty(pdf: bytes) -> None:
 def test_it_is_printed_on_the_practices_paper(pdf: bytes, report: Handbook) -> None:
     for size in page_sizes_mm(pdf):
         assert size == pytest.approx(LETTER_MM, abs=0.1)
-    for size in page_sizes_mm(plan_report(replace(report, paper="a4"))):
+    for size in page_sizes_mm(plan_report(Rendering(replace(report, paper="a4")))):
         assert size == pytest.approx(A4_MM, abs=0.1)
 
 
 def test_the_same_report_is_the_same_bytes(pdf: bytes, report: Handbook) -> None:
-    assert plan_report(report) == pdf
+    assert plan_report(Rendering(report)) == pdf
 
 
 def test_every_page_carries_the_reports_edition_which_changes_with_a_part(pdf: bytes, report: Handbook) -> None:
@@ -115,5 +116,5 @@ def test_every_page_carries_the_reports_edition_which_changes_with_a_part(pdf: b
 
     assert len(edition(pdf)) == 1
     first = replace(report.cards[0], edition="22222")
-    changed = plan_report(replace(report, cards=(first, *report.cards[1:])))
+    changed = plan_report(Rendering(replace(report, cards=(first, *report.cards[1:]))))
     assert len(edition(changed)) == 1 and edition(changed) != edition(pdf)

@@ -18,10 +18,9 @@ from sample_handbook import chair_card, every_block, pouch_items, sample_handboo
 from kitdocs.document.blocks import Cell, FormGrid, Matrix
 from kitdocs.document.card import Handbook
 from kitdocs.publish.print.binder import binder, binder_leaves, binder_sheets
-from kitdocs.publish.print.data import PrintData
-from kitdocs.publish.print.fits import page_counts, with_fits
 from kitdocs.publish.print.page_labels import with_page_labels
 from kitdocs.publish.print.render_pdf import query
+from kitdocs.publish.print.rendering import Rendering
 
 pytestmark = pytest.mark.whole
 
@@ -117,7 +116,7 @@ def test_no_ink_of_a_lying_front_is_punched_out(paper):
     """It is bound at its upper edge, as it lies when the binder is turned to read it."""
     grid = FormGrid(columns=("Date", "Load", "Initials"), widths=(1, 2, 1), rows=6)
     form = replace(every_block(), id="forms/log", kind="form", landscape=True, front=(grid,))
-    pdf = binder(sample_handbook(form, template_card("t/core", 230, 75), paper=paper))
+    pdf = binder(Rendering(sample_handbook(form, template_card("t/core", 230, 75), paper=paper)))
     wide, centre, offsets = HOLES[paper]
     lying = [page for page, (width, height) in enumerate(page_sizes_mm(pdf)) if width > height and page % 2 == 0]
     assert len(lying) == 2
@@ -178,7 +177,7 @@ def test_a_new_card_takes_a_letter_and_the_rest_keeps_its_labels():
     recorded = binder_sheets(handbook)
     new = chair_card("r/lime", name="Chair 9", word="lime", colour="#d9e021", ink="#000000", items=pouch_items(2))
     longer = replace(handbook, cards=(*handbook.cards[:2], new, *handbook.cards[2:]), sheets=recorded)
-    pdf = binder(longer)
+    pdf = binder(Rendering(longer))
     labels = labels_of(pdf)
     (before,) = recorded["r/teal"]
     assert binder_sheets(longer) == {**recorded, "r/lime": (f"{before}A",)}
@@ -192,7 +191,7 @@ def test_a_new_card_takes_a_letter_and_the_rest_keeps_its_labels():
 
 def test_a_card_that_grows_takes_a_letter_for_its_second_sheet():
     handbook = sample_handbook(long_card(), every_block())
-    leaves = binder_leaves(handbook)
+    leaves = binder_leaves(Rendering(handbook))
     assert leaves.pages["pages/long"] > 2
     recorded = {"pages/long": ("1",), "pages/every": ("2",)}
     assert binder_sheets(replace(handbook, sheets=recorded))["pages/long"] == ("1", "1A")
@@ -200,7 +199,7 @@ def test_a_card_that_grows_takes_a_letter_for_its_second_sheet():
 
 def test_the_back_of_a_spanish_sheet_is_its_dorso():
     card = chair_card("r/teal", name="Sillón 1", word="verde", colour="#00766c", items=pouch_items(3))
-    pdf = binder(sample_handbook(card, language="es"))
+    pdf = binder(Rendering(sample_handbook(card, language="es")))
     assert labels_of(pdf)[-2:] == ["1", "1 dorso"]
     assert "Hoja 1, dorso" in page_texts(pdf)[-1]
 
@@ -226,6 +225,8 @@ def test_pages_that_are_told_without_counting_are_those_that_a_count_finds(
     example_handbooks: tuple[Handbook, ...],
 ) -> None:
     for handbook in example_handbooks:
-        data = PrintData(handbook)
+        rendering = Rendering(handbook)
+        data = rendering.data()
         data.add([card for card in handbook.cards if card.in_binder], "", bound=True)
-        assert page_counts(data) == json.loads(query("pages.typ", "pages", with_fits(data)))
+        counted = rendering.fits.page_counts(data)
+        assert counted == json.loads(query(rendering.fits.fit(data).source("pages.typ"), "answers"))

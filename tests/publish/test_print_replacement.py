@@ -19,6 +19,7 @@ from kitdocs.drawings import drawing
 from kitdocs.publish.print.binder import binder, binder_sheets
 from kitdocs.publish.print.documents import refill_cards
 from kitdocs.publish.print.readback import read_codes
+from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.print.replacement import render_replacements
 
 pytestmark = pytest.mark.whole
@@ -155,7 +156,7 @@ def test_wall_cards_are_cut_from_a_sheet_and_are_in_the_binder_too():
 def test_backs_of_wall_cards_register_as_those_of_all_refill_cards_do():
     """The same fronts and backs as in refill-cards.pdf, so the test of that document holds here too."""
     handbook = now()
-    alone = refill_cards(replace(handbook, cards=(handbook.card("s/new"), handbook.card("s/new"))))
+    alone = refill_cards(Rendering(replace(handbook, cards=(handbook.card("s/new"), handbook.card("s/new")))))
     pdf = render_replacements(handbook, [replace(replacements()[1], card="s/new")])
     with pikepdf.open(io.BytesIO(pdf)) as document:
         at = [page.label for page in document.pages].index("Wall cards 1")
@@ -202,7 +203,7 @@ def test_what_is_new_as_a_whole_has_no_bar():
 
 def test_a_mark_changes_neither_edition_nor_anything_else_that_is_read():
     marked = page_texts(printed())[labels().index("1")].replace("new in this edition · ", "")
-    whole = binder(now())
+    whole = binder(Rendering(now()))
     with pikepdf.open(io.BytesIO(whole)) as pdf:
         at = [page.label for page in pdf.pages].index("1")
     assert marked == page_texts(whole)[at]

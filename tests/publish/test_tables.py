@@ -14,6 +14,7 @@ from kitdocs.document.table import Column, Table, Tables, Value
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.publish import handbook_folder
+from kitdocs.publish.print.render_all import AllDocuments
 from kitdocs.publish.tables import csv_table, csv_tables
 from kitdocs.publish.workbook import workbook
 from kitdocs.report.tables import plan_tables
@@ -132,7 +133,7 @@ def test_the_handbooks_folder_holds_the_tables_and_the_workbook(
 ) -> None:
     """The pages and sheets are left out here: only what the tables add is looked at."""
     monkeypatch.setattr(handbook_folder, "site", lambda handbooks, reports, paper: {"index.html": b"-"})
-    monkeypatch.setattr(handbook_folder, "prints", lambda handbook, tell: {})
+    monkeypatch.setattr(AllDocuments, "start", lambda documents, handbooks: None)
     assert handbook_folder.publish_handbook(example_handbooks, tmp_path / "out", tables=[tables])
     for name, file in csv_tables(tables).items():
         assert (tmp_path / "out" / "tables" / name).read_bytes() == file

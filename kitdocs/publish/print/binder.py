@@ -9,27 +9,26 @@ from itertools import groupby
 from kitdocs.document.card import Card, Handbook
 from kitdocs.publish.print.cover import cover
 from kitdocs.publish.print.data import PrintData, well_set
-from kitdocs.publish.print.fits import page_counts, with_fits
 from kitdocs.publish.print.page_labels import page_count, with_page_labels
-from kitdocs.publish.print.render_pdf import render_pdf
+from kitdocs.publish.print.rendering import Rendering
 from kitdocs.revisions.loose_leaf import SheetLabels, binder_order, sheet_labels
 
 #: A sheet has a front and a back.
 SIDES = 2
 
 
-def binder(handbook: Handbook) -> bytes:
-    """Cover, contents, and every card behind the divider of its section, for a ring binder, printed on both sides."""
-    leaves = binder_leaves(handbook)
+def binder(rendering: Rendering) -> bytes:
+    """Render cover, contents, and every card behind the divider of its section, for a ring binder, on both sides."""
+    handbook, leaves = rendering.handbook, binder_leaves(rendering)
     data = leaves.data
     data.add(leaves.cards, handbook.words("binder.title"), bound=True, **front_matter(data, leaves))
-    pdf = render_pdf("binder.typ", with_fits(data))
+    pdf = rendering.render_sheets("binder.typ", data)
     return with_page_labels(pdf, binder_page_labels(handbook, leaves, page_count(pdf)))
 
 
 def binder_sheets(handbook: Handbook) -> SheetLabels:
-    """The labels of every card's sheets in the binder, as it will be printed."""
-    return binder_leaves(handbook).labels
+    """Return the labels of every card's sheets in the binder, as it will be printed."""
+    return binder_leaves(Rendering(handbook)).labels
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,12 +49,13 @@ class Leaves:
         return [(name, list(cards)) for name, cards in groupby(self.cards, key=lambda card: card.section)]
 
 
-def binder_leaves(handbook: Handbook) -> Leaves:
-    """The binder as it will be printed, worked out before it is."""
+def binder_leaves(rendering: Rendering) -> Leaves:
+    """Return the leaves of the binder as it will be printed."""
+    handbook = rendering.handbook
     bound = [card for card in handbook.cards if card.in_binder]
-    data = PrintData(handbook)
+    data = rendering.data()
     data.add(bound, "", bound=True)
-    pages = page_counts(data)
+    pages = rendering.fits.page_counts(data)
     labels = sheet_labels([(card.id, sheets_of(pages[card.id])) for card in bound], handbook.sheets)
     by_id = {card.id: card for card in bound}
     ordered = tuple(by_id[card] for card in binder_order(labels))

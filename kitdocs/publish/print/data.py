@@ -15,6 +15,7 @@ from kitdocs.document.card import Card, Handbook
 from kitdocs.document.purpose import Purpose, fields_of
 from kitdocs.practice.paper import PAPER_MM
 from kitdocs.publish.print.marks import mark
+from kitdocs.publish.print.source import Source
 
 _NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|ft|min|h|s|d|°C|°F|%|kg|g|lb|l|ml)\b|%|°)")
 
@@ -29,17 +30,27 @@ def as_json(said: object) -> bytes:
     return json.dumps(said, ensure_ascii=False, sort_keys=True).encode()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardData:
+    """A card as Typst reads it, and its pictures by path."""
+
+    said: dict[str, object]
+    files: Mapping[str, bytes]
+    photos: Mapping[str, bytes]
+
+
 @dataclass(slots=True)
 class PrintData:
-    """What one document is made from: `files` are UTF-8 text for Typst, `photos` must lie on a disk."""
+    """Data of one document, gathered until it is complete: what ``data.json`` says, and the pictures beside it."""
 
     handbook: Handbook
     files: dict[str, bytes] = field(default_factory=lambda: {"fits.json": b"{}"})
     photos: dict[str, bytes] = field(default_factory=dict)
     said: dict[str, object] = field(default_factory=dict)
-    """What ``data.json`` says."""
     marked: Mapping[str, Collection[str]] = field(default_factory=dict)
-    """What is new on a card that is replaced, by card id; see `Replacement.marked`."""
+    """Changed parts by the id of a card that is replaced; see `Replacement.marked`."""
+    known: dict[str, CardData] = field(default_factory=dict, repr=False)
+    """Cards that another document of the same handbook has read already, by id."""
 
     def add(self, cards: Sequence[Card], title: str, **more: object) -> None:
         """Put the cards into ``data.json`` and their pictures beside it."""
@@ -59,6 +70,10 @@ class PrintData:
         }
         self.files["data.json"] = as_json(self.said)
 
+    def source(self, template: str) -> Source:
+        """Return the document that `template` makes of this data."""
+        return Source(template=template, files=self.files, photos=self.photos)
+
     def plain(self, value: object) -> object:
         """Anything that is made of values and pictures, as Typst reads it; its pictures lie beside the data."""
         return self._value(value, Purpose.NONE, _HeadingDepth())
@@ -66,12 +81,11 @@ class PrintData:
     def _card(self, card: Card) -> dict[str, object]:
         if marked := self.marked.get(card.id):
             return self._said_of(card, marked)
-        read = _read.get(id(card))
+        read = self.known.get(card.id)
         if read is None:
             own = PrintData(self.handbook, files={})
-            if len(_read) > _MOST_READ:
-                _read.clear()
-            read = _read[id(card)] = _Read(card, own._said_of(card, ()), own.files, own.photos)
+            said = own._said_of(card, ())
+            read = self.known[card.id] = CardData(said=said, files=own.files, photos=own.photos)
         self.files.update(read.files)
         self.photos.update(read.photos)
         return read.said
@@ -113,21 +127,6 @@ class PrintData:
             "width_mm": picture.width_mm,
             "height_mm": picture.height_mm,
         }
-
-
-@dataclass(frozen=True, slots=True)
-class _Read:
-    """A card as Typst reads it, and the pictures of it. The card is kept so that no other one gets its identity."""
-
-    card: Card
-    said: dict[str, object]
-    files: Mapping[str, bytes]
-    photos: Mapping[str, bytes]
-
-
-#: A card stands in several documents; it is read for the first of them. By the identity of the card.
-_read: dict[int, _Read] = {}
-_MOST_READ = 1000
 
 
 class _HeadingDepth:

@@ -1,74 +1,108 @@
-"""How roomy each card on full pages is set and how many pages it then has: measured once for all documents."""
+"""Density of each card on full pages, and the number of pages it then has; each card is measured once."""
 
 from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from threading import RLock
 from typing import Any
 
 from kitdocs.publish.print.data import PrintData, as_json
 from kitdocs.publish.print.render_pdf import query
+from kitdocs.publish.print.run import Run
+from kitdocs.publish.print.source import Source
 
-#: What a height depends on besides the card itself. A sheet to be bound has its text as wide as one that is not.
+#: What a height depends on besides the card itself. Text is as wide on a sheet to be bound as on any other.
 _SHARED = ("language", "paper", "words")
 
-#: The density of a sheet of which it is known without measuring that it is a long one; see `_is_long`.
+#: The density of a sheet that is known to be long without measuring it; see `_is_long`.
 _CLOSE = 2
 _MANY_ROWS = 40
 
-#: What was measured, by the digest of what it was measured from. To measure takes half as long as to set the document.
-_fits: dict[str, Any] = {}
-_pages: dict[str, Any] = {}
-_KEPT = 2000
+#: Most data that is measured in one go, in bytes of ``data.json``: enough for a dozen cards. The parts are measured
+#: side by side, each in little memory, and one whose cards are as before need not be measured again.
+PART_BYTES = 60_000
+
+Answers = dict[str, Any]
 
 
-def with_fits(data: PrintData) -> PrintData:
-    """The same data with ``fits.json``: by card id the density that suits it, for a template the sheets."""
-    close = {card["id"]: _CLOSE for card in _cards(data) if _is_long(card)}
-    data.files["fits.json"] = as_json(close | {card: fit["density"] for card, fit in _measured(data).items()})
-    return data
+class CardFits:
+    """Densities and pages of one handbook's cards, measured when they are first asked for, by many threads at once."""
+
+    def __init__(self, run: Run) -> None:
+        self._run = run
+        self._lock = RLock()
+        self._fits: Answers = {}
+        self._pages: Answers = {}
+
+    def fit(self, data: PrintData) -> PrintData:
+        """Add ``fits.json`` to the data: by card id the density that suits it, for a template the sheets."""
+        close = {card["id"]: _CLOSE for card in _cards(data) if _is_long(card)}
+        measured = {card: fit["density"] for card, fit in self._measured(data).items()}
+        data.files["fits.json"] = as_json(close | measured)
+        return data
+
+    def page_counts(self, data: PrintData) -> dict[str, int]:
+        """Return the pages of each card on full sheets, by id. Only cards that may need several are counted."""
+        counted = {card: fit["pages"] for card, fit in self._measured(data).items() if fit["pages"]}
+        counted |= {card["id"]: 1 for card in _cards(data) if _is_empty_form(card)}
+        longer = [card for card in _cards(data) if card["id"] not in counted]
+        return counted | self._answers(data, longer, self._pages, lambda part: self.fit(part).source("pages.typ"))
+
+    def _measured(self, data: PrintData) -> Answers:
+        """Return the fit of each card that has to be measured for it, by id. A form has a sheet of its own."""
+        cards = [card for card in _cards(data) if card["kind"] != "form" and not _is_long(card)]
+        return self._answers(data, cards, self._fits, lambda part: part.source("fits.typ"))
+
+    def _answers(
+        self, data: PrintData, cards: Sequence[Any], known: Answers, question: Callable[[PrintData], Source]
+    ) -> Answers:
+        """Return the answer for each card by id; only for new cards is the question asked."""
+        shared = as_json([data.said[name] for name in _SHARED])
+        written = {card["id"]: as_json(card) for card in cards}
+        digests = {card: hashlib.sha256(shared + text).hexdigest() for card, text in written.items()}
+        with self._lock:
+            new = [card for card in cards if digests[card["id"]] not in known]
+            parts = [question(_part(data, own)) for own in _parts(new, written)]
+            for answered in self._asked(parts):
+                known.update((digests[card], answer) for card, answer in answered.items())
+            return {card: known[digest] for card, digest in digests.items()}
+
+    def _asked(self, parts: Sequence[Source]) -> Iterator[Answers]:
+        """Yield the answers of all parts, asked side by side."""
+        if parts:
+            with ThreadPoolExecutor(len(parts)) as threads:
+                yield from threads.map(self._ask, parts)
+
+    def _ask(self, part: Source) -> Answers:
+        answers: Answers = json.loads(self._run(query, part, "answers"))
+        return answers
 
 
-def page_counts(data: PrintData) -> dict[str, int]:
-    """By id, how many pages each card has on full sheets. Only what may be on more than one is set to see how many."""
-    told = {card: fit["pages"] for card, fit in _measured(data).items() if fit["pages"]}
-    told |= {card["id"]: 1 for card in _cards(data) if _is_empty_form(card)}
-    longer = [card for card in _cards(data) if card["id"] not in told]
-    return told | _once(data, longer, _pages, _pages_asked)
+def _parts(cards: Sequence[Any], written: Mapping[str, bytes]) -> Iterator[list[Any]]:
+    """Cut the cards into parts of at most `PART_BYTES`."""
+    part: list[Any] = []
+    size = 0
+    for card in cards:
+        own = len(written[card["id"]])
+        if part and size + own > PART_BYTES:
+            yield part
+            part, size = [], 0
+        part.append(card)
+        size += own
+    if part:
+        yield part
 
 
-def _measured(data: PrintData) -> dict[str, Any]:
-    """The fit of each card that has to be measured for it, by id. A form has a sheet of its own."""
-    cards = [card for card in _cards(data) if card["kind"] != "form" and not _is_long(card)]
-    return _once(data, cards, _fits, _fits_asked)
-
-
-def _once(
-    data: PrintData, cards: list[Any], known: dict[str, Any], ask: Callable[[PrintData], Mapping[str, Any]]
-) -> dict[str, Any]:
-    """What `ask` answers for each of the cards, by id; only for those that it was never asked for."""
-    shared = as_json([data.said[name] for name in _SHARED])
-    digests = {card["id"]: hashlib.sha256(shared + as_json(card)).hexdigest() for card in cards}
-    if len(known) > _KEPT:
-        known.clear()
-    new = [card for card in cards if digests[card["id"]] not in known]
-    if new:
-        only = PrintData(data.handbook)
-        only.said = {**data.said, "cards": new}
-        only.files["data.json"] = as_json(only.said)
-        known.update((digests[card], answer) for card, answer in ask(only).items())
-    return {card: known[digest] for card, digest in digests.items()}
-
-
-def _fits_asked(data: PrintData) -> Mapping[str, Any]:
-    found: Mapping[str, Any] = json.loads(query("fits.typ", "fits", data))
-    return found
-
-
-def _pages_asked(data: PrintData) -> Mapping[str, Any]:
-    found: Mapping[str, Any] = json.loads(query("pages.typ", "pages", with_fits(data)))
-    return found
+def _part(data: PrintData, cards: list[Any]) -> PrintData:
+    """Return the data of some cards alone."""
+    part = PrintData(data.handbook)
+    part.add((), "", bound=True)
+    part.said["cards"] = cards
+    part.files["data.json"] = as_json(part.said)
+    return part
 
 
 def _cards(data: PrintData) -> list[Any]:

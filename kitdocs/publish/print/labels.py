@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from kitdocs.document.card import Handbook
-from kitdocs.publish.print.data import PrintData
-from kitdocs.publish.print.render_pdf import render_pdf
+from kitdocs.publish.print.rendering import Rendering
 
 
-def labels(handbook: Handbook) -> bytes:
-    """All labels of the handbook. Raises `PublishError` for what cannot be printed."""
-    data = PrintData(handbook)
+def labels(rendering: Rendering) -> bytes:
+    """Render all labels of the handbook. Raises `PublishError` for what cannot be printed."""
+    handbook, data = rendering.handbook, rendering.data()
     data.add(
         (),
         handbook.words("labels.document"),
         sheets=[data.plain(sheet) for sheet in handbook.labels],
         said=dict(handbook.words.part("labels")),
     )
-    return render_pdf("labels.typ", data)
+    return rendering.render("labels.typ", data)

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from kitdocs.document.card import Handbook
 from kitdocs.document.edition import edition_of
-from kitdocs.publish.print.data import PrintData
-from kitdocs.publish.print.render_pdf import render_pdf
+from kitdocs.publish.print.rendering import Rendering
 
 #: The long list for whoever checks: in small type, on pages of its own.
 _SMALL = ("plan/reasons",)
 
 
-def plan_report(report: Handbook) -> bytes:
-    """The report as PDF/UA-1, with its contents on the first page and a bookmark for every card."""
-    data = PrintData(report)
+def plan_report(rendering: Rendering) -> bytes:
+    """Render the report as PDF/UA-1, with its contents on the first page and a bookmark for every card."""
+    report, data = rendering.handbook, rendering.data()
     data.add(
         report.cards,
         report.words("print.plan"),
         edition=edition_of([card.edition for card in report.cards]),
         small=list(_SMALL),
     )
-    return render_pdf("plan.typ", data)
+    return rendering.render("plan.typ", data)

@@ -1,4 +1,4 @@
-"""The press: Typst, with nothing from this machine in it. The same input gives the same bytes everywhere."""
+"""Typst rendering with nothing of this machine in it: the same source gives the same bytes everywhere."""
 
 from __future__ import annotations
 
@@ -14,42 +14,39 @@ import fontpkg_atkinson_hyperlegible
 import typst
 
 from kitdocs.practice.problems import PublishError
-from kitdocs.publish.print.data import PrintData
+from kitdocs.publish.print.source import Source
 from kitdocs.shipped import shipped_folder
 
 #: A document's date is no part of its content: unchanged content must be unchanged bytes.
 TIMESTAMP = datetime(2026, 1, 1, tzinfo=timezone.utc)
 
-#: For so many documents Typst keeps what none of them used. From memory: its cache is evicted at age 10.
-_KEPT_FOR = 10
-
 _NO_GLYPH = re.compile(r'the text `"(.+?)"` could not be displayed')
 
 
-def render_pdf(template: str, data: PrintData) -> bytes:
-    """The PDF/UA-1 that `template` (a file of ``site_templates/print``) makes of `data`.
+def render_pdf(source: Source) -> bytes:
+    """Return the PDF/UA-1 of a source.
 
-    `PublishError` for anything that Typst refuses or warns of: a sign the typeface lacks, an unknown font, a picture
-    without an alternative.
+    Raises `PublishError` for anything that Typst refuses or warns of: a sign the typeface lacks, an unknown font, a
+    picture without an alternative.
     """
-    with _folder_of_photos(data) as folder, _refused(template, data):
+    with _folder_of_photos(source) as folder, _refusals(source):
         compiler = typst.Compiler(root=folder, font_paths=_fonts())
         # Typst's stubs know nothing of virtual files.
         pdf, warnings = compiler.compile_with_warnings(  # type: ignore[type-var]
-            _files(template, data), format="pdf", pdf_standards=["ua-1"], timestamp=TIMESTAMP
+            _files(source), format="pdf", pdf_standards=["ua-1"], timestamp=TIMESTAMP
         )
     if warnings:
-        raise PublishError(f"{template}: " + "; ".join(str(warning.message) for warning in warnings))
+        raise PublishError(f"{source.template}: " + "; ".join(str(warning.message) for warning in warnings))
     if not isinstance(pdf, bytes):
-        raise PublishError(f"{template}: no PDF was made")
+        raise PublishError(f"{source.template}: no PDF was made")
     return pdf
 
 
-def query(template: str, label: str, data: PrintData) -> str:
-    """What `template` answers under `label`, as JSON. Nothing is printed and no picture is read."""
-    with _refused(template, data):
+def query(source: Source, label: str) -> str:
+    """Return what the source says under `label`, as JSON. Nothing is printed and no picture is read."""
+    with _refusals(source):
         return typst.query(  # type: ignore[type-var]
-            _files(template, data),
+            _files(source),
             f"<{label}>",
             field="value",
             one=True,
@@ -58,37 +55,26 @@ def query(template: str, label: str, data: PrintData) -> str:
         )
 
 
-def evict_cache(documents: int) -> None:
-    """Let Typst drop what it keeps in memory of the first of the last `documents`, some hundred megabytes.
-
-    Typst keeps what it worked out until so many later documents had no use for it. It has no call to drop it sooner,
-    so it is given empty ones until the first, the largest, is old enough; the others go as the next ones are set.
-    """
-    for number in range(max(1, _KEPT_FOR + 2 - documents)):
-        typst.compile(f"#{number}".encode(), font_paths=_fonts())
-
-
-def _files(template: str, data: PrintData) -> dict[str, bytes]:
+def _files(source: Source) -> dict[str, bytes]:
     templates = _templates()
-    return {"main.typ": templates[template], **templates, **data.files}
+    return {"main.typ": templates[source.template], **templates, **source.files}
 
 
 @contextmanager
-def _folder_of_photos(data: PrintData) -> Iterator[str]:
-    """Typst takes pictures of bytes from a disk only."""
+def _folder_of_photos(source: Source) -> Iterator[str]:
     with tempfile.TemporaryDirectory(prefix="kitdocs-") as folder:
-        for path, photo in data.photos.items():
+        for path, photo in source.photos.items():
             (Path(folder) / path).parent.mkdir(parents=True, exist_ok=True)
             (Path(folder) / path).write_bytes(photo)
         yield folder
 
 
 @contextmanager
-def _refused(template: str, data: PrintData) -> Iterator[None]:
+def _refusals(source: Source) -> Iterator[None]:
     try:
         yield
     except typst.TypstError as error:
-        raise PublishError(_explained(template, error, data)) from error
+        raise PublishError(_explained(error, source)) from error
 
 
 @cache
@@ -104,21 +90,21 @@ def _fonts() -> typst.Fonts:
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(folder)])
 
 
-def _explained(template: str, error: typst.TypstError, data: PrintData) -> str:
-    said = re.match(r"(?:assertion failed|panicked with): (.+)", error.message, re.DOTALL)
-    if said:
-        return said[1]
+def _explained(error: typst.TypstError, source: Source) -> str:
+    own = re.match(r"(?:assertion failed|panicked with): (.+)", error.message, re.DOTALL)
+    if own:
+        return own[1]
     signs = dict.fromkeys(_NO_GLYPH.findall(error.diagnostic))
     if not signs:
         at = re.search(r"([\w-]+\.typ:\d+:\d+)", error.diagnostic)
-        return f"{at[1] if at else template}: {error.message}"
-    return "\n".join(f"the typeface cannot print '{sign}'{_where(sign, data)}" for sign in signs)
+        return f"{at[1] if at else source.template}: {error.message}"
+    return "\n".join(f"the typeface cannot print '{sign}'{_where(sign, source)}" for sign in signs)
 
 
-def _where(sign: str, data: PrintData) -> str:
-    """The first text that has the sign, so that a person can find and change it."""
+def _where(sign: str, source: Source) -> str:
+    """Return the first text that has the sign, so that a person can find and change it."""
     said, drawn = r"(?:[^\"\\]|\\.)*", "[^<]*"
-    for name, text in data.files.items():
+    for name, text in source.files.items():
         start, words, end = ('"', said, '"') if name.endswith(".json") else (">", drawn, "<")
         found = re.search(f"{start}({words}{re.escape(sign)}{words}){end}", text.decode())
         if found:

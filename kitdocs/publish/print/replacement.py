@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 
-from kitdocs.document.blocks import Code
-from kitdocs.document.card import Card, Handbook
+from kitdocs.document.card import Handbook
 from kitdocs.document.history import Replacement
 from kitdocs.publish.print.binder import Leaves, binder_leaves, front_matter, sheets_of, sides
 from kitdocs.publish.print.data import PrintData
-from kitdocs.publish.print.fits import with_fits
+from kitdocs.publish.print.documents import codes_on
 from kitdocs.publish.print.page_labels import page_count, with_page_labels
 from kitdocs.publish.print.readback import check_codes
-from kitdocs.publish.print.render_pdf import query, render_pdf
+from kitdocs.publish.print.rendering import Rendering
 from kitdocs.revisions.replacement_list import ReplacementLine, front_lines, replacement_list
 
 
@@ -24,14 +23,15 @@ def render_replacements(handbook: Handbook, replacements: Sequence[Replacement])
     A card that is posted and in the binder is printed twice. What is new on a card that is replaced has a change bar.
     Raises `PublishError` when it cannot be printed, or when a code in it cannot be read back.
     """
-    leaves = binder_leaves(handbook)
+    rendering = Rendering(handbook)
+    leaves = binder_leaves(rendering)
     cards = [handbook.card(each.card) for each in replacements if each.action != "take-out"]
     order = {card.id: number for number, card in enumerate(leaves.cards)}
     bound = sorted((card for card in cards if card.in_binder), key=lambda card: order[card.id])
     posted = [card for card in cards if card.in_binder and card.form != "wall" and card.place != "binder"]
     relisted = _relisted(handbook, leaves, replacements)
     front = _front(handbook, replacements, leaves, relisted)
-    data = PrintData(handbook, marked={each.card: each.marked for each in replacements if each.action == "replace"})
+    data = rendering.data({each.card: each.marked for each in replacements if each.action == "replace"})
     data.add(
         cards,
         handbook.words("swap.document"),
@@ -46,9 +46,9 @@ def render_replacements(handbook: Handbook, replacements: Sequence[Replacement])
         bound_cards=[card.id for card in bound],
         **{**front_matter(data, leaves), "linked": False},
     )
-    pdf = render_pdf("replacement.typ", with_fits(data))
-    labelled = with_page_labels(pdf, _page_labels(handbook, leaves, page_count(pdf), data))
-    check_codes(labelled, _payloads((*cards, *posted, *(card for card in bound if card.form == "wall"))))
+    pdf = rendering.render_sheets("replacement.typ", data)
+    labelled = with_page_labels(pdf, _page_labels(rendering, leaves, page_count(pdf), data))
+    check_codes(labelled, codes_on((*cards, *posted, *(card for card in bound if card.form == "wall"))))
     return labelled
 
 
@@ -98,9 +98,10 @@ def _relisted(handbook: Handbook, leaves: Leaves, replacements: Sequence[Replace
     return [number for number, (name, _) in enumerate(leaves.sections) if name in changed]
 
 
-def _page_labels(handbook: Handbook, leaves: Leaves, pages: int, data: PrintData) -> list[str]:
+def _page_labels(rendering: Rendering, leaves: Leaves, pages: int, data: PrintData) -> list[str]:
     """Binder sheets by their label, everything else by its name and number."""
-    parts: list[tuple[str, int]] = json.loads(query("replacement.typ", "parts", data))
+    handbook = rendering.handbook
+    parts: list[tuple[str, int]] = json.loads(rendering.query("replacement.typ", "parts", data))
     labels: list[str] = []
     for (part, begins), (_, ends) in pairwise([*parts, ("", pages + 1)]):
         names = _sheet_names(handbook, leaves, part, sheets_of(ends - begins))
@@ -122,7 +123,3 @@ def _sheet_names(handbook: Handbook, leaves: Leaves, part: str, sheets: int) -> 
     else:
         name = words({"swap": "swap.list", "contents": "print.contents", "poster": "print.poster"}[kind])
     return [name, *(f"{name} {number}" for number in range(2, sheets + 1))]
-
-
-def _payloads(cards: Sequence[Card]) -> Iterator[str]:
-    return (block.encoded for card in cards for block in card.blocks if isinstance(block, Code))

@@ -1,0 +1,65 @@
+"""All PDFs of a practice, rendered in worker processes, several at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
+
+from kitdocs.document.card import Handbook
+from kitdocs.publish.print.documents import DOCUMENTS, Document, codes_on
+from kitdocs.publish.print.plan_pdf import plan_report
+from kitdocs.publish.print.readback import check_codes
+from kitdocs.publish.print.rendering import Rendering
+from kitdocs.publish.print.workers import Workers
+
+#: Documents that can be under way at once. All but a few of the threads wait for a worker.
+_THREADS = 64
+
+
+class AllDocuments:
+    """Documents that are being rendered. Use as a context manager: at its end, no process is left."""
+
+    def __init__(self) -> None:
+        self._threads = ThreadPoolExecutor(_THREADS)
+        self._workers = Workers()
+        self._documents: dict[str, Future[bytes]] = {}
+
+    def __enter__(self) -> AllDocuments:
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        self._workers.__exit__(*error)
+        self._threads.shutdown(cancel_futures=True)
+
+    def start(self, handbooks: Iterable[Handbook]) -> None:
+        """Begin with the documents of each language; the first documents of all languages come first."""
+        for handbook in handbooks:
+            shared = Rendering(handbook, self._workers.run())
+            for order, document in enumerate(DOCUMENTS):
+                path = f"print/{handbook.folder}{document.file}"
+                rendering = Rendering(handbook, self._workers.run(order), shared=shared)
+                self._documents[path] = self._threads.submit(render_checked, document, rendering)
+
+    def start_reports(self, reports: Iterable[Handbook]) -> None:
+        """Begin with the planning report of each language."""
+        for report in reports:
+            rendering = Rendering(report, self._workers.run())
+            self._documents[plan_file(report)] = self._threads.submit(plan_report, rendering)
+
+    def finished(self, tell: Callable[[str], None]) -> Iterator[tuple[str, bytes]]:
+        """Yield each path and PDF in the order in which they were begun. Raises the first `PublishError`."""
+        for path, document in self._documents.items():
+            tell(f"rendering {path}")
+            yield path, document.result()
+
+
+def plan_file(report: Handbook) -> str:
+    """Return the path of a planning report's PDF."""
+    return f"print/{report.folder}plan.pdf"
+
+
+def render_checked(document: Document, rendering: Rendering) -> bytes:
+    """Return a document once its codes have been read back. Raises `PublishError`."""
+    pdf = document.render(rendering)
+    rendering.run(check_codes, pdf, codes_on(filter(document.holds, rendering.handbook.cards)))
+    return pdf

@@ -1,0 +1,40 @@
+"""A handbook on its way to paper: what its documents share, and who renders them."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+
+from kitdocs.document.card import Handbook
+from kitdocs.publish.print.data import CardData, PrintData
+from kitdocs.publish.print.fits import CardFits
+from kitdocs.publish.print.render_pdf import query, render_pdf
+from kitdocs.publish.print.run import Run, run_here
+
+
+class Rendering:
+    """One rendering of a handbook. Several documents may be rendered at once, each in a thread of its own.
+
+    `run` calls Typst. What another rendering of the same handbook has read and measured can be `shared`.
+    """
+
+    def __init__(self, handbook: Handbook, run: Run = run_here, *, shared: Rendering | None = None) -> None:
+        self.handbook = handbook
+        self.run = run
+        self.fits: CardFits = shared.fits if shared else CardFits(run)
+        self._known: dict[str, CardData] = shared._known if shared else {}
+
+    def data(self, marked: Mapping[str, Collection[str]] | None = None) -> PrintData:
+        """Return the data of a new document, still empty. `marked`: see `Replacement.marked`, by card id."""
+        return PrintData(self.handbook, marked=marked or {}, known=self._known)
+
+    def render(self, template: str, data: PrintData) -> bytes:
+        """Return the PDF that a template makes of the data. Raises `PublishError`."""
+        return self.run(render_pdf, data.source(template))
+
+    def render_sheets(self, template: str, data: PrintData) -> bytes:
+        """Return the PDF of a template with cards on full pages, each as roomy as it fits. Raises `PublishError`."""
+        return self.render(template, self.fits.fit(data))
+
+    def query(self, template: str, label: str, data: PrintData) -> str:
+        """Return what a template says under a label, as JSON. Raises `PublishError`."""
+        return self.run(query, data.source(template), label)
