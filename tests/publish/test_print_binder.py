@@ -197,11 +197,11 @@ def test_a_card_that_grows_takes_a_letter_for_its_second_sheet():
     assert binder_sheets(replace(handbook, sheets=recorded))["pages/long"] == ("1", "1A")
 
 
-def test_the_back_of_a_spanish_sheet_is_its_dorso():
+def test_the_back_of_a_spanish_leaf_is_its_reverso():
     card = chair_card("r/teal", name="Sillón 1", word="verde", colour="#00766c", items=pouch_items(3))
     pdf = binder(Rendering(sample_handbook(card, language="es")))
-    assert labels_of(pdf)[-2:] == ["1", "1 dorso"]
-    assert "Hoja 1, dorso" in page_texts(pdf)[-1]
+    assert labels_of(pdf)[-2:] == ["1", "1 reverso"]
+    assert "Hoja 1, reverso" in page_texts(pdf)[-1]
 
 
 def test_labels_beyond_ascii_are_read_back_by_another_library():

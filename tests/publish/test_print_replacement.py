@@ -233,7 +233,7 @@ def test_a_poster_is_a_sheet_of_its_own():
     added = Replacement(card="poster", action="add", title=poster.title, hangs=poster.hangs, new_edition=NEW)
     pdf = render_replacements(handbook, [added])
     with pikepdf.open(io.BytesIO(pdf)) as document:
-        assert [page.label for page in document.pages] == ["Replacement list", "What to exchange back", "Poster"]
+        assert [page.label for page in document.pages] == ["Replacement list", "Replacement list back", "Poster"]
     assert "Whose colour is this?" in page_texts(pdf)[2]
 
 
