@@ -12,7 +12,7 @@ from sources import PACKAGE, modules, tree
 
 #: The parts and modules that each part may import, itself always included.
 MAY_IMPORT: dict[str, set[str]] = {
-    "practice": {"shipped", "locking"},
+    "practice": {"errors", "shipped", "locking"},
     "planning": {"practice"},
     "drawings": {"practice.kinds"},
     "document": {"practice.problems", "practice.sentences", "practice.message", "practice.kinds"},
@@ -20,6 +20,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "handbook": {"practice", "planning", "drawings", "document", "revisions", "shipped"},
     "report": {"practice", "planning", "drawings", "document", "handbook"},
     "publish": {
+        "errors",
         "practice.problems",
         "practice.paper",
         "document",
@@ -31,6 +32,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
     "command": {"unforeseen", "practice", "planning", "document", "revisions", "handbook", "report", "publish"},
     "starter": {"practice"},
+    "errors": set(),
     "shipped": set(),
     "locking": set(),
     "unforeseen": set(),

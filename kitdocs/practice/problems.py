@@ -9,6 +9,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from kitdocs.errors import KitdocsError as KitdocsError
+from kitdocs.errors import PublishError as PublishError
+from kitdocs.errors import TargetError as TargetError
 from kitdocs.practice.locations import Path, SourceLocation
 from kitdocs.practice.message import Message
 
@@ -59,24 +62,12 @@ def _pointed_at(place: SourceLocation) -> tuple[str, str]:
     return f"{cut}{text}{rest}", f"{before}^"
 
 
-class KitdocsError(Exception):
-    """Everything kitdocs raises on purpose."""
-
-
 class PracticeError(KitdocsError):
     """The practice folder cannot be published as it is. `problems` lists everything, sorted by place."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems: tuple[Problem, ...] = in_order(problems)
         super().__init__("\n".join(str(problem) for problem in self.problems))
-
-
-class PublishError(KitdocsError):
-    """The handbook could not be written; whatever was there before is untouched."""
-
-
-class TargetError(PublishError):
-    """The folder to be written to holds something that kitdocs did not write."""
 
 
 def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:

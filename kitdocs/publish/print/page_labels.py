@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import pypdfium2 as pdfium
 
-from kitdocs.practice.problems import PublishError
+from kitdocs.errors import PublishError
 
 _LABELS = re.compile(rb"/PageLabels (\d+) 0 R")
 _TRAILER = re.compile(rb"trailer\s*<<(.*?)(?:/Prev \d+)?>>\s*startxref\s*(\d+)\s*%%EOF\s*$", re.DOTALL)

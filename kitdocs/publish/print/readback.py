@@ -9,7 +9,7 @@ from typing import NamedTuple
 import pypdfium2 as pdfium
 import zxingcpp
 
-from kitdocs.practice.problems import PublishError
+from kitdocs.errors import PublishError
 
 #: What a cheap office printer or a phone's camera can be trusted to resolve.
 DPI = 150

@@ -13,7 +13,7 @@ from pathlib import Path
 import fontpkg_atkinson_hyperlegible
 import typst
 
-from kitdocs.practice.problems import PublishError
+from kitdocs.errors import PublishError
 from kitdocs.publish.print.source import Source
 from kitdocs.shipped import shipped_folder
 

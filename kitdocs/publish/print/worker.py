@@ -14,7 +14,7 @@ import traceback
 from pathlib import Path
 from typing import Any, BinaryIO
 
-from kitdocs.practice.problems import KitdocsError
+from kitdocs.errors import KitdocsError
 
 #: A worker that has used more memory than this (MB) ends after its answer: Typst keeps what it worked out, and has no
 #: call to drop it.

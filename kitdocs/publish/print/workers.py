@@ -19,7 +19,7 @@ from pathlib import Path
 from threading import Condition
 from typing import Any
 
-from kitdocs.practice.problems import PublishError
+from kitdocs.errors import PublishError
 from kitdocs.publish.print.run import P, Run, T
 
 #: A worker looks for modules where this process does, and nowhere else.
