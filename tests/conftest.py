@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import atexit
+import gc
 import os
 import shutil
 import tempfile
@@ -33,6 +34,17 @@ settings.load_profile("quick")
 # No test, nor a command that one starts, writes into the state folder of the person who runs them.
 os.environ["XDG_STATE_HOME"] = tempfile.mkdtemp(prefix="kitdocs-tests-")
 atexit.register(shutil.rmtree, os.environ["XDG_STATE_HOME"], ignore_errors=True)
+
+
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """Pages in a browser are not even read when they are not asked for: their library alone takes half a second."""
+    return True if collection_path.name == "browser" and "not browser" in config.option.markexpr else None
+
+
+def pytest_collection_finish() -> None:
+    """Nothing that was read so far will be thrown away, so the collector need not look at it again and again."""
+    gc.freeze()
+
 
 EXAMPLE = Path(__file__).parent.parent / "example_practice"
 

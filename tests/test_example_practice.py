@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-import warnings
 from collections import Counter
 from itertools import combinations
 
 import numpy as np
 import pytest
+from references import colour_science
 
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.planning.plan import make_plan
@@ -17,10 +17,6 @@ from kitdocs.practice.model import Practice
 from kitdocs.practice.values import Text
 from kitdocs.shipped import shipped_folder
 from kitdocs.starter import schema_files
-
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # it says at import that plotting is not installed
-    import colour
 
 FOLDER = shipped_folder("example_practice")
 
@@ -131,10 +127,11 @@ def test_its_stages_stand_in_the_published_order(practice: Practice) -> None:
 def test_its_chair_colours_stay_apart_for_every_eye(practice: Practice, vision: str) -> None:
     # The matrices of Machado, Oliveira and Fernandes (2009), severity 1, and CIEDE2000, both as
     # colour-science has them; 10 is kitdocs' own limit, 18 is what chairs.yaml says of itself.
-    seen = np.eye(3) if vision == "normal" else colour.CVD_MATRICES_MACHADO2010[vision][1.0]
+    seen = np.eye(3) if vision == "normal" else colour_science().CVD_MATRICES_MACHADO2010[vision][1.0]
     labs = {id_: _lab(chair.colour.hex, seen) for id_, chair in practice.chairs.items()}
     distances = {
-        pair: float(colour.difference.delta_E_CIE2000(labs[pair[0]], labs[pair[1]])) for pair in combinations(labs, 2)
+        pair: float(colour_science().difference.delta_E_CIE2000(labs[pair[0]], labs[pair[1]]))
+        for pair in combinations(labs, 2)
     }
     assert min(distances.values()) >= 18, min(distances, key=lambda pair: distances[pair])
 
@@ -143,7 +140,7 @@ def test_no_chair_wears_a_safety_colour(practice: Practice) -> None:
     # ISO 3864-4 by way of RAL 1003 and RAL 3001, approximate sRGB.
     for chair in practice.chairs.values():
         for safety in ("#f9a800", "#9b2423"):
-            apart = colour.difference.delta_E_CIE2000(_lab(chair.colour.hex), _lab(safety))
+            apart = colour_science().difference.delta_E_CIE2000(_lab(chair.colour.hex), _lab(safety))
             assert apart >= 10, f"{chair.name} is too near {safety}"
 
 
@@ -190,10 +187,12 @@ def test_every_yaml_file_names_its_schema_and_the_schema_is_the_current_one() ->
 
 
 def _lab(hex_: str, seen: np.ndarray | None = None) -> np.ndarray:
-    light = colour.cctf_decoding(np.array([int(hex_[i : i + 2], 16) for i in (1, 3, 5)]) / 255)
+    light = colour_science().cctf_decoding(np.array([int(hex_[i : i + 2], 16) for i in (1, 3, 5)]) / 255)
     light = np.clip((np.eye(3) if seen is None else seen) @ light, 0, 1)
-    xyz = colour.RGB_to_XYZ(light, "sRGB", apply_cctf_decoding=False)
-    return colour.XYZ_to_Lab(xyz, colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["D65"])
+    xyz = colour_science().RGB_to_XYZ(light, "sRGB", apply_cctf_decoding=False)
+    return colour_science().XYZ_to_Lab(
+        xyz, colour_science().CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["D65"]
+    )
 
 
 def _lacks_a_language(text: Text) -> bool:
