@@ -10,6 +10,7 @@ from rich.style import Style
 from rich.text import Text
 
 from kitdocs.command.terminal import table
+from kitdocs.document.catalog import built_in_catalog
 from kitdocs.planning.colours.check import eyes
 from kitdocs.planning.colours.ink import contrast, ink_on
 from kitdocs.planning.colours.palette import APART, ClosestPair, ProposedColour, closest_pair
@@ -31,13 +32,13 @@ def show_colours(console: Console, colours: tuple[ProposedColour, ...]) -> None:
 
 def colours_json(colours: tuple[ProposedColour, ...]) -> dict[str, Any]:
     """Return the same as JSON data. The worst pair of fewer than two colours is `None`."""
-    pair = _pair(colours)
-    names = {colour.hex: colour.english for colour in colours}
+    pair, spanish = _pair(colours), built_in_catalog("es")
+    names = {colour.hex: str(colour.name) for colour in colours}
     return {
         "colours": [
             {
-                "name": colour.english,
-                "name_es": colour.spanish,
+                "name": str(colour.name),
+                "name_es": spanish.say(colour.name),
                 "hex": colour.hex,
                 "ink_hex": ink_on(colour.hex),
                 "contrast_ratio": round(contrast(colour.hex, ink_on(colour.hex)), 2),
@@ -63,7 +64,7 @@ def _pair(colours: tuple[ProposedColour, ...]) -> ClosestPair | None:
 def _row(colour: ProposedColour) -> tuple[str, ...]:
     ink = ink_on(colour.hex)
     nearest = f"{colour.nearest:.1f}" if colour.nearest < 100 else "–"
-    return colour.english, colour.hex, _INK[ink], f"{contrast(colour.hex, ink):.1f}:1", nearest
+    return str(colour.name), colour.hex, _INK[ink], f"{contrast(colour.hex, ink):.1f}:1", nearest
 
 
 def _swatch(colour: ProposedColour) -> Text:
@@ -73,7 +74,7 @@ def _swatch(colour: ProposedColour) -> Text:
 def _worst(colours: tuple[ProposedColour, ...], pair: ClosestPair | None) -> str:
     if pair is None:
         return "A single colour cannot be confused with another."
-    names = {colour.hex: colour.english for colour in colours}
+    names = {colour.hex: str(colour.name) for colour in colours}
     return (
         f"Hardest to tell apart: {names[pair.one]} and {names[pair.other]}, to {eyes(pair.vision)}: ΔE00 "
         f"{pair.distance:.1f}, the worst over normal vision and three kinds of colour blindness; at least {APART:g} "

@@ -13,7 +13,7 @@ from kitdocs.errors import KitdocsError as KitdocsError
 from kitdocs.errors import PublishError as PublishError
 from kitdocs.errors import TargetError as TargetError
 from kitdocs.practice.locations import Path, SourceLocation
-from kitdocs.practice.message import Message
+from kitdocs.practice.message import Message, message
 
 Severity = Literal["error", "warning"]
 
@@ -83,8 +83,8 @@ def at_most(problems: Iterable[Problem]) -> list[Problem]:
     """The problems, the first `MOST` of them at most; the next one only says that there are more, never worked out."""
     found = list(itertools.islice(problems, MOST + 1))
     if len(found) > MOST:
-        message = "there are more mistakes like these from here on"
-        found[MOST] = replace(found[MOST], rule="more", message=message, remedy="mend those that are listed first")
+        more = message("problems.more.message")
+        found[MOST] = replace(found[MOST], rule="more", message=more, remedy=message("problems.more.remedy"))
     return found
 
 
@@ -103,11 +103,16 @@ def path_of(text: str) -> Path:
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
-    """A remedy that names the nearest of the known words, or lists them when they are few."""
+    """Return, in English, what `near` does."""
+    return str(near(word, known))
+
+
+def near(word: str, known: Iterable[str]) -> Message | str:
+    """Return a remedy that names the nearest of the known words, or lists them when they are few; else nothing."""
     choices: Sequence[str] = sorted(set(known))
     close = difflib.get_close_matches(word, choices, n=1, cutoff=0.6)
     if close:
-        return f"did you mean '{close[0]}'?"
+        return message("problems.nearest", word=close[0])
     if choices and len(choices) <= 12:
-        return "choose from " + ", ".join(choices)
+        return message("problems.choose", words=", ".join(choices))
     return ""

@@ -93,10 +93,10 @@ def test_the_smallest_pouch_that_holds_what_is_missing_is_named() -> None:
         if p.path == "procedures.wire-change.needs.pusher"
     )
     assert problem.rule == "not-covered"
-    assert "no pouch holds it yet" in problem.remedy
+    assert "no pouch holds it yet" in str(problem.remedy)
     (problem,) = (p for p in _problems({"procedures.bracket.needs.pusher": "10%", "chairs.teal-chair.drawer": "{}"})
                   if p.path == "procedures.bracket.needs.pusher")  # fmt: skip
-    assert "the drawer pouch 'loose-band'" in problem.remedy
+    assert "the drawer pouch 'loose-band'" in str(problem.remedy)
 
 
 def test_the_share_that_a_remedy_names_is_exact() -> None:
@@ -106,8 +106,8 @@ def test_the_share_that_a_remedy_names_is_exact() -> None:
         "procedures.bracket.add_ons.reposition": "12%",
     }
     (said,) = [problem for problem in _problems(seldom) if problem.rule == "taken-too-seldom"]
-    assert "needed in 12.5%" in said.message and "in only 12%" in said.message
-    assert said.remedy == "write 'reposition: 12.5%' under 'add_ons:'"
+    assert "needed in 12.5%" in str(said.message) and "in only 12%" in str(said.message)
+    assert str(said.remedy) == "write 'reposition: 12.5%' under 'add_ons:'"
     mended = {**seldom, "procedures.bracket.add_ons.reposition": "12.5%"}
     assert "taken-too-seldom" not in {rule for rule, _ in _found(mended)}
 

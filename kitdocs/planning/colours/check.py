@@ -10,7 +10,7 @@ from itertools import combinations
 from typing import Literal
 
 from kitdocs.planning.colours.distance import Vision, worst_distance
-from kitdocs.planning.colours.names import name_each
+from kitdocs.planning.colours.names import colour_name, name_each
 from kitdocs.planning.colours.palette import (
     APART,
     SAFETY,
@@ -104,8 +104,8 @@ def _remedy(colours: Mapping[str, Colour], changing: str) -> Message:
     if found is None:
         return message("figures.warning.colours-too-close.no-remedy")
     taken = {chosen.name.in_language("en").lower() for id_, chosen in colours.items() if id_ != changing}
-    ((english, _),) = name_each([found], taken)
-    written = f"{{name: {english.capitalize()}, hex: '{found}'}}"
+    (name,) = name_each([found], taken)
+    written = f"{{name: {str(colour_name(name)).capitalize()}, hex: '{found}'}}"
     return message("figures.warning.colours-too-close.remedy", written=written)
 
 

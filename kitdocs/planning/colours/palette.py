@@ -13,7 +13,8 @@ from itertools import combinations, product
 
 from kitdocs.planning.colours.distance import Vision, distance, worst_distance
 from kitdocs.planning.colours.ink import needs_outline
-from kitdocs.planning.colours.names import name_each
+from kitdocs.planning.colours.names import colour_name, name_each
+from kitdocs.practice.message import Message
 
 #: The least ΔE00 between two colours, and between a colour and a safety colour.
 APART = 10.0
@@ -33,8 +34,7 @@ class ProposedColour:
     """A colour of a proposal, with plain names and its distance to the nearest of the others."""
 
     hex: str
-    english: str
-    spanish: str
+    name: Message
     nearest: float
     """The least ΔE00 to another colour of the proposal, over four kinds of vision."""
 
@@ -63,11 +63,10 @@ def propose(count: int) -> tuple[ProposedColour, ...]:
     return tuple(
         ProposedColour(
             hex=colour,
-            english=english,
-            spanish=spanish,
+            name=colour_name(name),
             nearest=round(min((_apart(colour, c) for c in chosen if c != colour), default=100.0), 2),
         )
-        for colour, (english, spanish) in zip(chosen, names, strict=True)
+        for colour, name in zip(chosen, names, strict=True)
     )
 
 

@@ -7,8 +7,9 @@ from dataclasses import replace
 
 from kitdocs.practice.draft import SettingsDraft
 from kitdocs.practice.locations import SourceLocations
+from kitdocs.practice.message import Message, message
 from kitdocs.practice.model import Settings
-from kitdocs.practice.problems import Problem, nearest
+from kitdocs.practice.problems import Problem, near
 
 
 def accept(
@@ -41,17 +42,19 @@ def _idle(
         if key in warnings:
             continue
         if key in errors:
-            message, remedy = "is an error, and errors cannot be accepted", "correct it, or delete this entry"
+            said = message("problems.accepts-nothing.error")
+            remedy: Message | str = message("problems.accepts-nothing.correct")
         else:
             here = [rule for rule, path in warnings if path == entry.at]
             there = [path for rule, path in warnings if rule == entry.warning]
-            message = f"accepts '{entry.warning}' at '{entry.at}', but there is no such warning"
-            remedy = nearest(entry.warning, here) or nearest(entry.at, there) or "delete this entry if nothing needs it"
+            said = message("problems.accepts-nothing.message", warning=entry.warning, path=entry.at)
+            close = near(entry.warning, here) or near(entry.at, there)
+            remedy = close or message("problems.accepts-nothing.remedy")
         yield Problem(
             rule="accepts-nothing",
             severity="warning",
             place=places.value("practice", "accepted", index),
             path=f"practice.accepted[{index + 1}]",
-            message=message,
+            message=said,
             remedy=remedy,
         )

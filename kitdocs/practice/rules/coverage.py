@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from math import fsum
 
 from kitdocs.practice.draft import Draft
+from kitdocs.practice.message import message
 from kitdocs.practice.model import Procedure
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import ANY, error, ids, warning, whole
@@ -158,9 +159,18 @@ def add_ons_come_as_often_as_needed(practice: Draft) -> Iterator[Problem]:
                 practice,
                 "taken-too-seldom",
                 ("procedures", id_, "needs", instrument),
-                f"'{instrument}' is needed in {share_text(share)} of these visits, but the add-on '{pouch}' that "
-                f"brings it is taken in only {share_text(bringing[pouch])}",
-                f"write '{pouch}: {'always' if share == 1 else share_text(share)}' under 'add_ons:'",
+                message(
+                    "problems.taken-too-seldom.message",
+                    instrument=instrument,
+                    share=share_text(share),
+                    pouch=pouch,
+                    taken=share_text(bringing[pouch]),
+                ),
+                message(
+                    "problems.taken-too-seldom.remedy",
+                    pouch=pouch,
+                    share="always" if share == 1 else share_text(share),
+                ),
             )
 
 
@@ -188,8 +198,8 @@ def _riders(
                 practice,
                 "rides-along",
                 (*path, "contents", index),
-                f"no procedure that uses '{path[1]}' needs '{instrument}'",
-                "take it out, or add it to the 'needs:' of the procedure that uses it",
+                message("problems.rides-along.message", used=path[1], instrument=instrument),
+                message("problems.rides-along.remedy"),
             )
 
 
@@ -208,6 +218,6 @@ def nothing_is_carried_twice(practice: Draft) -> Iterator[Problem]:
                         practice,
                         "carried-twice",
                         ("pouches", pouch, "contents", index),
-                        f"'{instrument}' is also in the set '{procedure.set}' on which this pouch is laid",
-                        "take it out of one of the two",
+                        message("problems.carried-twice.message", instrument=instrument, set=procedure.set),
+                        message("problems.carried-twice.remedy"),
                     )

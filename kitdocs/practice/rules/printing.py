@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
+from kitdocs.practice.message import message
 from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.rules.looking import error, texts, warning, whole
 from kitdocs.practice.sentences import is_language, known_languages, wanted
@@ -27,9 +28,9 @@ def languages_have_words(practice: Draft) -> Iterator[Problem]:
         if language in languages[:index]:
             yield error(practice, "same-language", path, f"'{language}' is listed twice", "keep one of the two")
         elif language not in known:
-            message = f"kitdocs has no words for the language '{language}'"
+            unknown = f"kitdocs has no words for the language '{language}'"
             own = f"'kitdocs words FOLDER {language}' writes a file to translate them in"
-            yield error(practice, "no-words", path, message, f"{nearest(language, known)}; or {own}")
+            yield error(practice, "no-words", path, unknown, f"{nearest(language, known)}; or {own}")
 
 
 def words_files_are_whole_and_used(practice: Draft) -> Iterator[Problem]:
@@ -41,9 +42,9 @@ def words_files_are_whole_and_used(practice: Draft) -> Iterator[Problem]:
         if not is_language(language):
             continue
         if language not in listed:
-            message = f"this file is never used: practice.yaml lists only {', '.join(listed)}"
-            remedy = f"add {language} to 'languages:' in practice.yaml, or delete the file"
-            yield warning(practice, "unused-words", ("words", language), message, remedy)
+            said = message("problems.unused-words.message", languages=", ".join(listed))
+            remedy = message("problems.unused-words.remedy", language=language)
+            yield warning(practice, "unused-words", ("words", language), said, remedy)
         elif language not in shipped_languages():
             yield from _untranslated(practice, language, sentences)
 

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
-from kitdocs.practice.problems import Problem, nearest, written
+from kitdocs.practice.message import message
+from kitdocs.practice.problems import Problem, near, nearest, written
 from kitdocs.practice.rules.looking import error, ids, warning, whole
 
 #: What the members of a table are called, and the file in which they are written.
@@ -121,7 +122,7 @@ def photos_show_known_things(practice: Draft) -> Iterator[Problem]:
                 practice,
                 "unknown-photo",
                 ("photos", name),
-                f"'{path.name}' is not named after an instrument, a set or a pouch, so no card shows it",
-                nearest(name, known),
+                message("problems.unknown-photo", photo=path.name),
+                near(name, known),
             )
             yield found

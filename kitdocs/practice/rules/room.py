@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.kinds import AREAS
 from kitdocs.practice.locations import Path
+from kitdocs.practice.message import Clock, message
 from kitdocs.practice.model import WorkingDay, passes
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import MachineStage
@@ -45,8 +46,8 @@ def every_area_has_a_stage(practice: Draft) -> Iterator[Problem]:
                 practice,
                 "no-area",
                 ("room", "stages"),
-                f"no stage is in the area '{area}'",
-                f"a reprocessing room has four areas: {', '.join(AREAS)}",
+                message("problems.no-area.message", area=area),
+                message("problems.no-area.remedy", areas=", ".join(AREAS)),
                 at_key=True,
             )
 
@@ -167,9 +168,10 @@ def restocking_times_are_plausible(practice: Draft) -> Iterator[Problem]:
         ):
             yield warning(
                 practice, "restock", path,
-                f"{clock_text(time)} is more than two hours outside the working day "
-                f"({clock_text(day.opens)} to {clock_text(day.closes)})",
-                "is it the right half of the day? Half past one in the afternoon is 13:30",
+                message(
+                    "problems.restock.message", time=Clock(time), opens=Clock(day.opens), closes=Clock(day.closes)
+                ),
+                message("problems.half-of-the-day"),
             )  # fmt: skip
 
 

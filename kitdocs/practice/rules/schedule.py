@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from kitdocs.practice.draft import Draft
+from kitdocs.practice.message import Clock, message
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import ANY, ids, warning, whole
-from kitdocs.practice.values import clock_text
 
 
 def scheduled_visits_lie_in_the_day(practice: Draft) -> Iterator[Problem]:
@@ -23,9 +23,14 @@ def scheduled_visits_lie_in_the_day(practice: Draft) -> Iterator[Problem]:
                 practice,
                 "outside-the-day",
                 ("schedule", index, "start"),
-                f"this visit lasts from {clock_text(visit.start)} to {clock_text(end)}, and the practice is open from "
-                f"{clock_text(day.opens)} to {clock_text(day.closes)}",
-                "is it the right half of the day? Half past one in the afternoon is 13:30",
+                message(
+                    "problems.outside-the-day.message",
+                    start=Clock(visit.start),
+                    end=Clock(end),
+                    opens=Clock(day.opens),
+                    closes=Clock(day.closes),
+                ),
+                message("problems.half-of-the-day"),
             )
 
 
@@ -40,8 +45,8 @@ def one_visit_at_a_time_at_a_chair(practice: Draft) -> Iterator[Problem]:
                 practice,
                 "chair-taken",
                 ("schedule", index, "start"),
-                f"'{visit.chair}' is still taken by the visit of line {line}, until {clock_text(end)}",
-                "correct the start, the minutes or the chair of one of them",
+                message("problems.chair-taken.message", chair=visit.chair, line=str(line), end=Clock(end)),
+                message("problems.chair-taken.remedy"),
             )
 
 
@@ -55,6 +60,11 @@ def scheduled_visits_are_at_their_chairs(practice: Draft) -> Iterator[Problem]:
                 practice,
                 "another-chair",
                 ("schedule", index, "chair"),
-                f"'{visit.procedure}' is done at {', '.join(chairs)}, not at '{visit.chair}' (procedures.yaml)",
-                "correct one of the two",
+                message(
+                    "problems.another-chair.message",
+                    procedure=visit.procedure,
+                    chairs=", ".join(chairs),
+                    chair=visit.chair,
+                ),
+                message("problems.another-chair.remedy"),
             )

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
+from kitdocs.practice.message import message
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import ANY, texts, warning, whole
 
@@ -26,17 +27,12 @@ def everything_is_used(practice: Draft) -> Iterator[Problem]:
             (("procedures", ANY, "add_ons"), ("chairs", ANY, "drawer")),
         ),
     }
-    by = {
-        "instruments": "no set, pouch or procedure names this instrument",
-        "cassettes": "no set uses this cassette",
-        "sets": "no procedure uses this set",
-        "pouches": "no procedure takes this pouch, and no chair has it in its drawer",
-    }
     for stem, (named, read) in used.items():
         if all(whole(practice, *path) for path in read):
             for id_ in getattr(practice, stem):
                 if id_ not in named:
-                    yield warning(practice, "unused", (stem, id_), by[stem], "use it, or delete it here", at_key=True)
+                    said, remedy = message(f"problems.unused.{stem}"), message("problems.unused.remedy")
+                    yield warning(practice, "unused", (stem, id_), said, remedy, at_key=True)
 
 
 def names_are_in_every_language(practice: Draft) -> Iterator[Problem]:
@@ -54,9 +50,8 @@ def names_are_in_every_language(practice: Draft) -> Iterator[Problem]:
                     practice,
                     "missing-language",
                     path,
-                    f"this text is missing in {', '.join(repr(language) for language in lacking)}, "
-                    f"and practice.yaml lists {', '.join(languages)}",
-                    f"write them as in {{{languages[0]}: ..., {lacking[0]}: ...}}",
+                    message("problems.missing-language.text", lacking=_quoted(lacking), languages=", ".join(languages)),
+                    message("problems.missing-language.write", first=languages[0], lacking=lacking[0]),
                 )
 
 
@@ -72,8 +67,8 @@ def pages_are_in_listed_languages(practice: Draft) -> Iterator[Problem]:
                     practice,
                     "page-language",
                     ("pages", f"{page.id}.{language}"),
-                    f"the page is in '{language}', but practice.yaml lists only {', '.join(listed)}",
-                    f"add {language} to 'languages:' in practice.yaml, or delete the page",
+                    message("problems.page-language.message", language=language, languages=", ".join(listed)),
+                    message("problems.page-language.remedy", language=language),
                 )
         lacking = [language for language in listed if language not in page.text]
         if "" not in page.text and lacking:
@@ -81,6 +76,10 @@ def pages_are_in_listed_languages(practice: Draft) -> Iterator[Problem]:
                 practice,
                 "missing-language",
                 ("pages", f"{page.id}.{next(iter(page.text))}"),
-                f"the page '{page.id}' is missing in {', '.join(repr(language) for language in lacking)}",
-                f"write pages/{page.id}.{lacking[0]}.md",
+                message("problems.missing-language.page", page=page.id, lacking=_quoted(lacking)),
+                message("problems.missing-language.page-remedy", file=f"pages/{page.id}.{lacking[0]}.md"),
             )
+
+
+def _quoted(languages: list[str]) -> str:
+    return ", ".join(map(repr, languages))
