@@ -62,7 +62,7 @@ def plan_json(words: MessageCatalog, practice: Practice, plan: Plan, studies: Se
         "buying": _buying(words, plan),
         "cassettes_of_sets": {set_id: _cassette(plan, set_id) for set_id in plan.fits},
         "supplies": {_supply_key(use): _supply(use) for use in plan.supplies},
-        "savings": {saving.id: _saving(saving) for saving in plan.savings},
+        "savings": {saving.id: _saving(words, saving) for saving in plan.savings},
         "placement": {study.instrument: _placement(study) for study in studies},
         "figures": figures_json(words, (*plan.figures, *placement_figures(practice, studies))),
         "problems": plain_problems(plan.problems),
@@ -115,11 +115,6 @@ def what_if_json(words: MessageCatalog, comparison: Comparison, changes: Mapping
 
 def figure_value(value: Number) -> int | float | str:
     """Return a figure's value as JSON has it: money as a number, a time of day as ``19:30``."""
-    if isinstance(value, str):
-        try:
-            return float(Decimal(value))
-        except ArithmeticError:
-            return value
     return float(value) if isinstance(value, Decimal) else str(value) if isinstance(value, Clock) else value
 
 
@@ -239,9 +234,9 @@ def _money(value: Decimal | None) -> float | None:
     return None if value is None else float(value)
 
 
-def _saving(saving: Saving) -> Plain:
+def _saving(words: MessageCatalog, saving: Saving) -> Plain:
     return {
-        "unit": saving.unit,
+        "unit": unit_text(words, saving.unit),
         "units_before_per_day": round(saving.before, 1),
         "units_after_per_day": round(saving.after, 1),
         "units_saved_per_day": round(saving.saved, 1),

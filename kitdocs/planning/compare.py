@@ -14,7 +14,7 @@ class Change:
     """A figure before and after; None where it is not in one of the plans."""
 
     id: str
-    name: Message | str
+    name: Message
     unit: Unit
     section: str
     before: Number | None

@@ -8,7 +8,7 @@ from typing import TypeAlias
 
 from kitdocs.practice.message import Clock, Joined, Message, Value
 
-Number: TypeAlias = "int | float | Decimal | Clock | str"
+Number: TypeAlias = "int | float | Decimal | Clock"
 """A figure's value; money is a `Decimal`."""
 
 Unit: TypeAlias = "Message | str"
@@ -22,7 +22,7 @@ class Input:
     `source` says where it is from: a place in the folder as ``procedures.yaml:12``, or a citation.
     """
 
-    name: Message | str
+    name: Message
     value: Value
     unit: Unit = ""
     source: Message | str = ""
@@ -37,9 +37,9 @@ class Figure:
     """
 
     id: str
-    name: Message | str
+    name: Message
     value: Number
     unit: Unit
-    why: Message | Joined | str
+    why: Message | Joined
     inputs: tuple[Input, ...] = ()
     section: str

@@ -70,7 +70,7 @@ def test_a_cycle_that_leaves_less_than_15_min_for_the_rest_of_it_is_a_warning():
     # 15 min for heating, air removal, exhaust, loading and unloading: our estimate, common practice, no source.
     (problem,) = steam_problems(sterilizing("dynamic-air-removal", "132 C", 4, 30, takes=42))
     assert (problem.rule, problem.path) == ("cycle-leaves-too-little", "room.stages.sterilize.cycle")
-    assert "that leaves 8 min for heating" in problem.message and "at least 49 min" in problem.remedy
+    assert "that leaves 8 min for heating" in str(problem.message) and "at least 49 min" in str(problem.remedy)
     assert steam_problems(sterilizing("dynamic-air-removal", "132 C", 4, 30, takes=49)) == ()
     assert steam_problems(sterilizing("dynamic-air-removal", "132 C", 4, 30, takes=42, margin=8)) == ()
 

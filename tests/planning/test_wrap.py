@@ -134,4 +134,4 @@ def test_the_outer_of_two_sheets_goes_round_a_box_that_the_inner_one_made_thicke
     )
     assert (one.side_needed_mm, one.sheet, one.sheets) == (299.1, "small", 1)
     assert (two.side_needed_mm, two.sheet, two.sheets) == (304.8, None, 2)
-    assert "2 mm more each way" in two.why
+    assert "2 mm more each way" in str(two.why)

@@ -1,4 +1,4 @@
-"""What the change to sets saves: the practice's own counts of before, beside the plan's of after.
+"""Savings of the change to sets: the practice's own counts of before, beside the plan's of after.
 
 Only what the practice has counted is compared; nothing is assumed for what nobody counted.
 
@@ -9,10 +9,11 @@ practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from kitdocs.planning.figure import Figure, Input
+from kitdocs.planning.figure import Figure, Input, Unit
+from kitdocs.practice.message import Fixed, Message, Value, message
 from kitdocs.practice.model import Practice
 
 
@@ -21,21 +22,21 @@ class Saving:
     """One thing a day, before and after."""
 
     id: str
-    name: str
+    name: Message
     before: float
     after: float
-    unit: str
-    why: str
+    unit: Unit
+    why: Message
 
     @property
     def saved(self) -> float:
-        """Negative when there is more of it than before."""
+        """How much less there is; negative when there is more of it than before."""
         return self.before - self.after
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BusyDay:
-    """What a planned busy day comes to, on average."""
+    """A planned busy day, on average."""
 
     walks: float
     """To the store during visits."""
@@ -53,27 +54,29 @@ def glove_pairs_per_opening(practice: Practice) -> int:
 
 
 def savings(practice: Practice, after: BusyDay) -> tuple[Saving, ...]:
-    """What practice.yaml states under `before`, each beside its number on a planned busy day."""
+    """Return what practice.yaml states under `before`, each beside its number on a planned busy day."""
     return tuple(_savings(practice, after))
 
 
 def savings_figures(practice: Practice, saved: tuple[Saving, ...]) -> tuple[Figure, ...]:
-    """What is saved a day of each thing."""
+    """Return how much is saved a day of each thing."""
     source = str(practice.places.value("practice", "before"))
-    return tuple(
-        Figure(
-            id=f"savings.{each.id}",
-            name=f"{each.name} saved a day",
-            value=round(each.saved, 1),
-            unit=each.unit,
-            why=f"{each.before:g} before − {each.after:.1f} after; {each.why}",
-            inputs=(
-                Input(name="before, as counted", value=each.before, unit=each.unit, source=source),
-                Input(name="after, as planned", value=round(each.after, 1), unit=each.unit),
-            ),
-            section="savings",
-        )
-        for each in saved
+    return tuple(_figure(saving, source) for saving in saved)
+
+
+def _figure(saving: Saving, source: str) -> Figure:
+    before, after = message("figures.input.counted-before"), message("figures.input.planned-after")
+    return Figure(
+        id=f"savings.{saving.id}",
+        name=message(f"figures.savings.{saving.id}.saved"),
+        value=round(saving.saved, 1),
+        unit=saving.unit,
+        why=message("figures.savings.why", before=saving.before, after=Fixed(saving.after), why=saving.why),
+        inputs=(
+            Input(name=before, value=saving.before, unit=saving.unit, source=source),
+            Input(name=after, value=round(saving.after, 1), unit=saving.unit),
+        ),
+        section="savings",
     )
 
 
@@ -82,52 +85,36 @@ def _savings(practice: Practice, after: BusyDay) -> Iterator[Saving]:
     if before is None:
         return
     if before.walks_per_day is not None:
-        yield Saving(
-            id="walks",
-            name="Walks to the store during visits",
-            before=before.walks_per_day,
-            after=after.walks,
-            unit="walks",
-            why="after: add-on pouches that only some of a procedure's visits take, each fetched when it is wanted",
-        )
+        yield _saving("walks", before.walks_per_day, after.walks)
     if before.glove_pairs_per_day is not None and before.walks_per_day is not None:
         # Gloves are only known to change with the walks, so without a count of those nothing can be said.
         fewer = before.walks_per_day - after.walks
         opened = after.drawer_openings * glove_pairs_per_opening(practice)
-        yield Saving(
-            id="gloves",
-            name="Pairs of gloves",
-            before=before.glove_pairs_per_day,
-            after=max(0.0, before.glove_pairs_per_day - fewer + opened),
-            unit="pairs",
-            why=f"each walk costs one pair, and there are {fewer:.1f} fewer; {_from_drawers(practice, after)}",
+        drawers = message(
+            f"figures.savings.gloves.{practice.settings.drawer_access}", opened=Fixed(after.drawer_openings)
         )
+        planned = max(0.0, before.glove_pairs_per_day - fewer + opened)
+        yield _saving("gloves", before.glove_pairs_per_day, planned, fewer=Fixed(fewer), drawers=drawers)
     if before.loose_instruments_per_day is not None:
-        yield Saving(
-            id="loose",
-            name="Loose instruments",
-            before=before.loose_instruments_per_day,
-            after=0.0,
-            unit="instruments",
-            why=f"after: all {after.packed:.1f} come back in closed sets and pouches, none loose",
-        )
+        yield _saving("loose", before.loose_instruments_per_day, 0.0, packed=Fixed(after.packed))
     if before.technician_time_per_day is not None:
-        yield Saving(
-            id="technician-time",
-            name="Technician's time",
-            before=before.technician_time_per_day,
-            after=after.hand_minutes,
-            unit="min",
-            why="after: the minutes of all hand stages of room.yaml on a busy day",
-        )
+        yield _saving("technician-time", before.technician_time_per_day, after.hand_minutes)
 
 
-def _from_drawers(practice: Practice, after: BusyDay) -> str:
-    """How the pouches that are taken from drawers cost gloves or do not."""
-    taken = f"{after.drawer_openings:.1f} pouches a day are taken from drawers"
-    return {
-        "clean-hands": f"{taken} with clean hands, and each costs one pair",
-        "overglove": f"{taken}, each with an overglove, which costs no pair",
-        "second-person": f"{taken} by a second person, which costs no pair",
-        "cotton-plier": f"{taken} with the set's sterile cotton plier, which costs no pair",
-    }[practice.settings.drawer_access]
+def _saving(id_: str, before: float, after: float, **values: Value) -> Saving:
+    return Saving(
+        id=id_,
+        name=message(f"figures.savings.{id_}.name"),
+        before=before,
+        after=after,
+        unit=_UNITS[id_],
+        why=message(f"figures.savings.{id_}.why", **values),
+    )
+
+
+_UNITS: Mapping[str, Unit] = {
+    "walks": message("figures.unit.walks"),
+    "gloves": message("figures.unit.pairs"),
+    "loose": message("figures.unit.instruments"),
+    "technician-time": "min",
+}

@@ -15,6 +15,7 @@ from math import fsum
 
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.planning.measures.rail_packing import Rail, on_rails
+from kitdocs.practice.message import Joined, Message, counted, message
 from kitdocs.practice.model import Cassette, Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box
@@ -49,7 +50,7 @@ class Fit:
     """What is left of the width of each rail beside the pieces and their gaps."""
     smallest: str | None
     """The practice's smallest cassette that holds the set."""
-    why: str
+    why: Message
 
 
 def fit_set(practice: Practice, set_id: str) -> Fit:
@@ -147,19 +148,24 @@ def _room_left_on_each(
     return tuple(_room_left(practice, contents, cassette, rail) for rail in [*rails, *unused])
 
 
-def _why(practice: Practice, contents: Sequence[str], cassette: Cassette, *, fits: bool) -> str:
+def _why(practice: Practice, contents: Sequence[str], cassette: Cassette, *, fits: bool) -> Message:
     pieces = [practice.instruments[i] for i in contents]
     longest = max(piece.length for piece in pieces)
     widths = fsum(practice.lying_width(i) for i in contents)
-    opened = " with hinges open" if widths > fsum(piece.width for piece in pieces) else ""
-    text = (
-        f"the longest piece is {longest:g} mm and the inside {cassette.inside.length:g} mm long; "
-        f"{len(pieces)} pieces are together {widths:g} mm wide{opened} and lie {cassette.gap:g} mm apart on "
-        f"{_count(cassette.rails, 'rail')} of {cassette.inside.width:g} mm"
-    )
+    opened = widths > fsum(piece.width for piece in pieces)
+    rails = message("figures.fit.rails", rails=counted("figures.rails", cassette.rails), width=cassette.inside.width)
     if cassette.positions is not None:
-        text += f" with {_count(cassette.positions, 'place')}"
-    return text + ("" if fits else "; no way of dealing them out to the rails fits")
+        rails = message("figures.fit.places", rails=rails, places=counted("figures.places", cassette.positions))
+    why = counted(
+        "figures.fit.pieces-open" if opened else "figures.fit.pieces",
+        len(pieces),
+        longest=longest,
+        inside=cassette.inside.length,
+        widths=widths,
+        gap=cassette.gap,
+        rails=rails,
+    )
+    return why if fits else message("figures.fit.no-way", why=why)
 
 
 def _set_problems(practice: Practice, fit: Fit) -> Iterator[Problem]:
@@ -170,8 +176,8 @@ def _set_problems(practice: Practice, fit: Fit) -> Iterator[Problem]:
             if fit.smallest
             else "no cassette of the practice holds it: move a piece to an add-on pouch, or describe a larger cassette"
         )
-        message = f"the set does not fit cassette '{fit.cassette}': {_why_not(practice, fit)}"
-        yield error(practice, "does-not-fit", path, message, remedy)
+        reason = f"the set does not fit cassette '{fit.cassette}': {_why_not(practice, fit)}"
+        yield error(practice, "does-not-fit", path, reason, remedy)
         return
     chosen = practice.cassettes[fit.cassette]
     if fit.smallest and _volume(practice.cassettes[fit.smallest].outside) < _volume(chosen.outside):
@@ -179,8 +185,8 @@ def _set_problems(practice: Practice, fit: Fit) -> Iterator[Problem]:
             practice,
             "smaller-cassette-would-do",
             path,
-            f"the smaller cassette '{fit.smallest}' would hold this set",
-            f"write cassette: {fit.smallest}, or accept this with a reason",
+            message("figures.warning.smaller-cassette-would-do.message", cassette=fit.smallest),
+            message("figures.warning.smaller-cassette-would-do.remedy", cassette=fit.smallest),
         )
 
 
@@ -197,7 +203,7 @@ def _why_not(practice: Practice, fit: Fit) -> str:
     widths = fsum(practice.lying_width(i) for i in contents)
     gaps = cassette.gap * max(0, len(contents) - cassette.rails)
     room = cassette.inside.width * cassette.rails
-    rails = _count(cassette.rails, "rail")
+    rails = counted("figures.rails", cassette.rails)
     if widths + gaps > room:
         return (
             f"{widths:g} mm of pieces and {gaps:g} mm of gaps are {widths + gaps:g} mm, "
@@ -214,34 +220,30 @@ def _figure(practice: Practice, fit: Fit) -> Figure:
     cassette = practice.cassettes[fit.cassette]
     inputs = (
         Input(
-            name=f"inside of {cassette.name}",
-            value=f"{cassette.inside.length:g} × {cassette.inside.width:g}",
+            name=message("figures.input.inside", cassette=cassette.name),
+            value=Joined((cassette.inside.length, cassette.inside.width), " × "),
             unit="mm",
             source=str(practice.places.value("cassettes", fit.cassette, "inside")),
         ),
-        Input(name="rails", value=cassette.rails),
-        Input(name="gap between neighbours", value=cassette.gap, unit="mm"),
+        Input(name=message("figures.input.rails"), value=cassette.rails),
+        Input(name=message("figures.input.gap-between"), value=cassette.gap, unit="mm"),
         *(
             Input(
-                name=f"{practice.instruments[i].name}, length × width as it lies",
-                value=f"{practice.instruments[i].length:g} × {practice.lying_width(i):g}",
+                name=message("figures.input.lying", instrument=practice.instruments[i].name),
+                value=Joined((practice.instruments[i].length, practice.lying_width(i)), " × "),
                 unit="mm",
                 source=str(practice.places.value("instruments", i)),
             )
             for i in dict.fromkeys(kit.contents)
         ),
     )
-    smallest = practice.cassettes[fit.smallest].name if fit.smallest else "none"
+    smallest = practice.cassettes[fit.smallest].name if fit.smallest else message("figures.none")
     return Figure(
         id=f"fit.{fit.set}",
-        name=f"Room left in the cassette of {kit.name}",
-        value=round(fsum(fit.room_left_mm), 1) if fit.fits else "does not fit",
+        name=message("figures.fit.name", set=kit.name),
+        value=round(fsum(fit.room_left_mm), 1),
         unit="mm",
-        why=f"{fit.why}. The practice's smallest cassette that holds the set: {smallest}.",
+        why=message("figures.fit.why", why=fit.why, smallest=smallest),
         inputs=inputs,
         section="fit",
     )
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from math import fsum
 
 from kitdocs.planning.figure import Figure, Input
+from kitdocs.practice.message import Joined, Message, Share, message
 from kitdocs.practice.model import Instrument, Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import PouchSize
@@ -41,7 +42,7 @@ class PouchFit:
     fits: bool
     smallest: str | None
     """The smallest stocked size that fits."""
-    why: str
+    why: Message
 
 
 def fit_pouch(practice: Practice, pouch_id: str) -> PouchFit:
@@ -117,54 +118,59 @@ def _widths(practice: Practice, contents: Sequence[str]) -> float:
     return fsum(practice.lying_width(i) for i in contents)
 
 
-def _why(practice: Practice, contents: Sequence[str], size: PouchSize) -> str:
+def _why(practice: Practice, contents: Sequence[str], size: PouchSize) -> Message:
     longest, thickest = _longest(practice, contents), _thickest(practice, contents)
     widths = _widths(practice, contents)
-    opened = " with hinges open" if widths > fsum(practice.instruments[i].width for i in contents) else ""
-    return (
-        f"length {longest:g} + {thickest:g} thick + {TO_THE_SEAL_MM:g} to the seal = "
-        f"{length_needed(practice, contents):g} of {size.length:g} mm; width {widths:g}{opened} + {thickest:g} thick = "
-        f"{width_needed(practice, contents):g} of {size.width:g} mm; {100 * filled(practice, contents, size):.3g} % "
-        "of the area "
-        f"is filled, at most {100 * MOST_FILLED:.0f} % (DIN 58953-7)"
+    opened = widths > fsum(practice.instruments[i].width for i in contents)
+    return message(
+        "figures.pouch.needs-open" if opened else "figures.pouch.needs",
+        longest=longest,
+        thickest=thickest,
+        seal=TO_THE_SEAL_MM,
+        length=length_needed(practice, contents),
+        size_length=size.length,
+        widths=widths,
+        width=width_needed(practice, contents),
+        size_width=size.width,
+        filled=Share(filled(practice, contents, size), 1),
+        most=Share(MOST_FILLED),
     )
 
 
 def _problem(practice: Practice, fit: PouchFit) -> Problem:
     if fit.smallest:
-        remedy = f"the smallest stocked size that would do is '{fit.smallest}'"
+        remedy = message("figures.warning.pouch-too-full.smallest", size=fit.smallest)
     else:
-        remedy = (
-            f"no stocked size would do: stock one of at least {fit.width_needed_mm:g} × "
-            f"{fit.length_needed_mm:g} mm (room.yaml, pouch_sizes), or make two pouches of it"
-        )
+        remedy = message("figures.warning.pouch-too-full.none", width=fit.width_needed_mm, length=fit.length_needed_mm)
     path = ("pouches", fit.pouch, "size")
     if fit.goes_in:
-        return warning(practice, "pouch-too-full", path, f"the pouch '{fit.size}' is too full: {fit.why}", remedy)
-    message = f"the pouch '{fit.size}' does not hold its instruments: {fit.why}"
-    return error(practice, "pouch-too-small", path, message, remedy)
+        full = message("figures.warning.pouch-too-full.message", size=fit.size, why=fit.why)
+        return warning(practice, "pouch-too-full", path, full, remedy)
+    return error(
+        practice, "pouch-too-small", path, f"the pouch '{fit.size}' does not hold its instruments: {fit.why}", remedy
+    )
 
 
 def _figure(practice: Practice, fit: PouchFit) -> Figure:
     sizes = practice.room.pouch_sizes
-    smallest = sizes[fit.smallest].name if fit.smallest else "none"
+    smallest = sizes[fit.smallest].name if fit.smallest else message("figures.none")
     return Figure(
         id=f"pouch.{fit.pouch}",
-        name=f"{practice.pouches[fit.pouch].name}: how full it is",
+        name=message("figures.pouch.name", pouch=practice.pouches[fit.pouch].name),
         value=round(100 * fit.filled),
         unit="%",
-        why=f"{fit.why}. The smallest stocked size that would do: {smallest}.",
+        why=message("figures.pouch.why", why=fit.why, smallest=smallest),
         inputs=(
             Input(
-                name=f"{sizes[fit.size].name}, width × length",
-                value=f"{sizes[fit.size].width:g} × {sizes[fit.size].length:g}",
+                name=message("figures.input.pouch-size", size=sizes[fit.size].name),
+                value=Joined((sizes[fit.size].width, sizes[fit.size].length), " × "),
                 unit="mm",
                 source=str(practice.places.value("room", "pouch_sizes", fit.size)),
             ),
             *(
                 Input(
-                    name=f"{practice.instruments[i].name}, length × width as it lies",
-                    value=f"{practice.instruments[i].length:g} × {practice.lying_width(i):g}",
+                    name=message("figures.input.lying", instrument=practice.instruments[i].name),
+                    value=Joined((practice.instruments[i].length, practice.lying_width(i)), " × "),
                     unit="mm",
                     source=str(practice.places.value("instruments", i)),
                 )

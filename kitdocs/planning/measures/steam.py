@@ -16,26 +16,20 @@ from math import fsum
 from typing import Literal
 
 from kitdocs.planning.figure import Figure, Input
+from kitdocs.practice.message import Message, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import MachineStage, RestStage, Steam
 from kitdocs.practice.rules.looking import warning
 
-_TABLE = "CDC 2008, table 7"
-
 Cycle = Literal["gravity", "dynamic-air-removal"]
-
-_ROWS: Mapping[Cycle, str] = {
-    "gravity": "gravity displacement, wrapped instruments",
-    "dynamic-air-removal": "dynamic air removal, wrapped instruments",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeastTimes:
     """A row of the table at one temperature. Degrees Celsius, minutes."""
 
-    row: str
+    cycle: Cycle
     temperature: float
     exposure: float
     drying: float
@@ -45,12 +39,10 @@ class LeastTimes:
 #: The cells of the table that hold times, for wrapped instruments. At 121 °C dynamic air removal has none.
 LEAST: Mapping[Cycle, tuple[LeastTimes, ...]] = {
     "gravity": (
-        LeastTimes(row=_ROWS["gravity"], temperature=121.0, exposure=30.0, drying=15.0),
-        LeastTimes(row=_ROWS["gravity"], temperature=132.0, exposure=15.0, drying=15.0),
+        LeastTimes(cycle="gravity", temperature=121.0, exposure=30.0, drying=15.0),
+        LeastTimes(cycle="gravity", temperature=132.0, exposure=15.0, drying=15.0),
     ),
-    "dynamic-air-removal": (
-        LeastTimes(row=_ROWS["dynamic-air-removal"], temperature=132.0, exposure=4.0, drying=20.0),
-    ),
+    "dynamic-air-removal": (LeastTimes(cycle="dynamic-air-removal", temperature=132.0, exposure=4.0, drying=20.0),),
 }
 
 #: Minutes. SOURCES: ANSI/AAMI ST79.
@@ -59,6 +51,11 @@ _COOLING_SOURCE = "ANSI/AAMI ST79"
 
 #: 250 °F are 121.1 °C and 270 °F 132.2 °C: the table rounds.
 _ROUNDING = 0.5
+
+
+def row(cycle: Cycle) -> Message:
+    """Return what the row of wrapped instruments is called in the table."""
+    return message(f"figures.steam.row.{cycle}")
 
 
 def least_times(steam: Steam) -> LeastTimes | None:
@@ -100,8 +97,10 @@ def _against_table(practice: Practice, stage: str, steam: Steam) -> Iterator[Pro
             practice,
             "steam-not-in-the-table",
             ("room", "stages", stage, "steam", "temperature"),
-            f"{_TABLE} gives no times for {_ROWS[steam.type]} at {steam.temperature:g} °C, so these cannot be compared",
-            "compare them with the sterilizer's own instructions, and accept this with that as the reason",
+            message(
+                "figures.warning.steam-not-in-the-table.message", row=row(steam.type), temperature=steam.temperature
+            ),
+            message("figures.warning.steam-not-in-the-table.remedy"),
         )
         return
     for part, stated, minimum in (
@@ -113,9 +112,14 @@ def _against_table(practice: Practice, stage: str, steam: Steam) -> Iterator[Pro
                 practice,
                 f"steam-{part}-short",
                 ("room", "stages", stage, "steam", part),
-                f"{stated:g} min of {part} is less than the {minimum:g} min of {_TABLE}, row '{least.row}', "
-                f"at {least.temperature:g} °C",
-                "the sterilizer's and the instruments' instructions decide: check what they say",
+                message(
+                    f"figures.warning.steam-{part}-short",
+                    stated=stated,
+                    least=minimum,
+                    row=row(least.cycle),
+                    temperature=least.temperature,
+                ),
+                message("figures.warning.steam-short-remedy"),
             )
 
 
@@ -126,19 +130,22 @@ def _against_cycle(practice: Practice, id_: str, stage: MachineStage, steam: Ste
             practice,
             "cycle-shorter-than-its-parts",
             ("room", "stages", id_, "cycle"),
-            f"the cycle takes {stage.cycle:g} min, and its exposure and drying alone {parts:g} min",
-            f"write the time from closing the door to taking out, more than {parts:g} min",
+            message("figures.warning.cycle-shorter-than-its-parts.message", cycle=stage.cycle, parts=parts),
+            message("figures.warning.cycle-shorter-than-its-parts.remedy", parts=parts),
         )
     elif stage.cycle < parts + steam.margin:
         yield warning(
             practice,
             "cycle-leaves-too-little",
             ("room", "stages", id_, "cycle"),
-            f"the cycle takes {stage.cycle:g} min, exposure and drying {parts:g} min of it: that leaves "
-            f"{stage.cycle - parts:g} min for heating, air removal, exhaust, loading and unloading, which take "
-            f"{steam.margin:g} min or more",
-            f"time a whole load from door to door and write that, or at least {parts + steam.margin:g} min; if it "
-            "really is faster, write 'margin:' under 'steam:'",
+            message(
+                "figures.warning.cycle-leaves-too-little.message",
+                cycle=stage.cycle,
+                parts=parts,
+                rest=stage.cycle - parts,
+                margin=steam.margin,
+            ),
+            message("figures.warning.cycle-leaves-too-little.remedy", least=parts + steam.margin),
         )
 
 
@@ -152,8 +159,8 @@ def _cooling(practice: Practice, sterilizer: str) -> Iterator[Problem]:
             practice,
             "no-cooling",
             ("room", "stages", sterilizer),
-            f"no stage lets packs cool after this sterilizer; {COOLING:g} min is the least ({_COOLING_SOURCE})",
-            f"add a stage after it: kind: rest, area: sterilization, takes: {COOLING:g} min",
+            message("figures.warning.no-cooling.message", least=COOLING, source=_COOLING_SOURCE),
+            message("figures.warning.no-cooling.remedy", least=COOLING),
             at_key=True,
         )
     elif fsum(resting.values()) < COOLING:
@@ -162,9 +169,13 @@ def _cooling(practice: Practice, sterilizer: str) -> Iterator[Problem]:
             practice,
             "cooling-short",
             ("room", "stages", last, "takes"),
-            f"packs cool for {fsum(resting.values()):g} min before anybody handles them; {COOLING:g} min is the least "
-            f"({_COOLING_SOURCE})",
-            f"write {COOLING:g} min, or accept this with a reason",
+            message(
+                "figures.warning.cooling-short.message",
+                cools=fsum(resting.values()),
+                least=COOLING,
+                source=_COOLING_SOURCE,
+            ),
+            message("figures.warning.cooling-short.remedy", least=COOLING),
         )
 
 
@@ -172,23 +183,32 @@ def _figure(practice: Practice, id_: str, stage: MachineStage, steam: Steam) -> 
     least = least_times(steam)
     parts = steam.exposure + steam.drying
     compared = (
-        f"{_TABLE}, row '{least.row}', at {least.temperature:g} °C: at least {least.exposure:g} + {least.drying:g} min"
+        message(
+            "figures.steam.least",
+            row=row(least.cycle),
+            temperature=least.temperature,
+            exposure=least.exposure,
+            drying=least.drying,
+        )
         if least
-        else f"{_TABLE} gives no times for {_ROWS[steam.type]} at {steam.temperature:g} °C"
+        else message("figures.steam.no-times", row=row(steam.type), temperature=steam.temperature)
     )
     place = str(practice.places.value("room", "stages", id_, "steam"))
     return Figure(
         id=f"steam.{id_}",
-        name=f"Exposure and drying in {stage.name}",
+        name=message("figures.steam.name", stage=stage.name),
         value=parts,
         unit="min",
-        why=(
-            f"{steam.exposure:g} min at {steam.temperature:g} °C + {steam.drying:g} min drying, without heating up; "
-            f"{compared}. The makers' instructions decide."
+        why=message(
+            "figures.steam.why",
+            exposure=steam.exposure,
+            temperature=steam.temperature,
+            drying=steam.drying,
+            compared=compared,
         ),
         inputs=(
-            Input(name="exposure", value=steam.exposure, unit="min", source=place),
-            Input(name="drying", value=steam.drying, unit="min", source=place),
+            Input(name=message("figures.input.exposure"), value=steam.exposure, unit="min", source=place),
+            Input(name=message("figures.input.drying"), value=steam.drying, unit="min", source=place),
         ),
         section="loads",
     )

@@ -19,6 +19,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kitdocs.planning.figure import Figure, Input
+from kitdocs.practice.message import Fixed, Joined, Message, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box
@@ -39,7 +40,7 @@ class SheetChoice:
     side_needed_mm: float
     sheet: str | None
     side_mm: float | None
-    why: str
+    why: Message
 
 
 def envelope_side(length: float, width: float, height: float, overlap: float = 0.0) -> float:
@@ -101,24 +102,19 @@ def wrap_figures(practice: Practice) -> tuple[Figure, ...]:
     return tuple(_figure(practice, c, choice) for c, choice in sheets_for_cassettes(practice).items())
 
 
-def _side_needed(outside: Box, wrap: Wrap) -> tuple[float, str]:
+def _side_needed(outside: Box, wrap: Wrap) -> tuple[float, Message]:
     added = INNER_WRAP_MM if wrap.sheets == 2 else 0.0
     sides = (side + added for side in (outside.length, outside.width, outside.height))
     length, width, height = sorted(sides, reverse=True)
     m = wrap.overlap
-    before = f"round the first sheet, {added:g} mm more each way: " if added else ""
     if wrap.fold == "envelope":
         side = envelope_side(length, width, height, m)
-        return side, (
-            f"{before}envelope fold: ({length:g} + {width:g} + 2 × {height:g}) ÷ √2 + √2 × {m:g} overlap = "
-            f"{side:.0f} mm a side"
-        )
-    round_it, along = parcel_sides(length, width, height, m)
-    side = max(round_it, along)
-    return side, (
-        f"{before}parcel fold: the longer of 2 × ({width:g} + {height:g}) + 2 × {m:g} overlap round the cassette "
-        f"and {length:g} + {height:g} + 2 × {m:g} along it = {side:.0f} mm a side"
+    else:
+        side = max(parcel_sides(length, width, height, m))
+    why = message(
+        f"figures.wrap.{wrap.fold}", length=length, width=width, height=height, overlap=m, side=Fixed(side, 0)
     )
+    return side, message("figures.wrap.in-two", added=added, why=why) if added else why
 
 
 def _largest(practice: Practice) -> str:
@@ -131,25 +127,27 @@ def _largest(practice: Practice) -> str:
 
 def _figure(practice: Practice, cassette: str, choice: SheetChoice) -> Figure:
     outside = practice.cassettes[cassette].outside
-    sheet = practice.room.sheets[choice.sheet].name if choice.sheet else ""
-    taken = f"the smallest stocked sheet that large: {sheet}" if sheet else "no sheet is that large"
-    if sheet and choice.sheets > 1:
-        taken += f", {choice.sheets} for each cassette"
+    if choice.sheet:
+        sheet = practice.room.sheets[choice.sheet].name
+        key = "figures.wrap.taken-two" if choice.sheets > 1 else "figures.wrap.taken"
+        taken = message(key, sheet=sheet, sheets=choice.sheets)
+    else:
+        taken = message("figures.wrap.not-taken")
     return Figure(
         id=f"wrap.{cassette}",
-        name=f"Side of the sheet for {practice.cassettes[cassette].name}",
+        name=message("figures.wrap.name", cassette=practice.cassettes[cassette].name),
         value=choice.side_needed_mm,
         unit="mm",
-        why=f"{choice.why}; {taken}. The overlap is the practice's to set: no published number exists.",
+        why=message("figures.wrap.why", side=choice.why, taken=taken),
         inputs=(
             Input(
-                name="outside, length × width × height",
-                value=f"{outside.length:g} × {outside.width:g} × {outside.height:g}",
+                name=message("figures.input.outside"),
+                value=Joined((outside.length, outside.width, outside.height), " × "),
                 unit="mm",
                 source=str(practice.places.value("cassettes", cassette, "outside")),
             ),
             Input(
-                name="overlap past bare cover",
+                name=message("figures.input.overlap"),
                 value=practice.room.wrap.overlap,
                 unit="mm",
                 source=str(practice.places.value("room", "wrap", "overlap")),

@@ -35,9 +35,9 @@ def error(
 
 
 def warning(
-    practice: Located, rule: str, path: Path, message: Said, remedy: Said = "", *, at_key: bool = False
+    practice: Located, rule: str, path: Path, message: Message, remedy: Said = "", *, at_key: bool = False
 ) -> Problem:
-    """A warning at the value (or the key) of `path`."""
+    """Return a warning at the value (or the key) of `path`; the planning report says it in every language."""
     return _problem(practice, rule, "warning", path, message, remedy, at_key)
 
 
