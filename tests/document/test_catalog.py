@@ -16,6 +16,7 @@ import yaml
 from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import MessageCatalog, built_in_catalog, catalog_for
 from kitdocs.handbook.build_handbook import make_handbook
+from kitdocs.planning.colours.names import NAMES
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.colours import NAMED
 from kitdocs.practice.model import Practice
@@ -104,7 +105,7 @@ def test_the_names_of_plain_colours_are_words_of_the_language(
     names = [{card.subtitle for card in book.cards if card.kind == "refill-chair"} for book in books]
     assert "Teal" in names[0] and "Turquesa" in names[1] and shifted("teal").title() in names[2]
     for language in ("en", "es"):
-        assert set(built_in_catalog(language).part("colour")) == set(NAMED)
+        assert set(built_in_catalog(language).part("colour")) == set(NAMES) >= set(NAMED)
 
 
 # Unicode CLDR 44, "Language Plural Rules", cardinals: pl has one (1), few (2-4, 22-24, ...) and many; ar six forms.
