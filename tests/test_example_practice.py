@@ -26,6 +26,11 @@ def practice() -> Practice:
     return read_practice(FOLDER)
 
 
+def kept(practice: Practice) -> set[str]:
+    """The instruments that are used again: single-use ones are in no set, no pouch and no stock list."""
+    return {id_ for id_, instrument in practice.instruments.items() if not instrument.single_use}
+
+
 def test_its_only_warnings_are_those_that_somebody_accepted(practice: Practice) -> None:
     assert [str(problem) for problem in practice.problems if not problem.accepted] == []
     assert len(practice.problems) == len(practice.settings.accepted) >= 1
@@ -42,7 +47,7 @@ def test_it_is_as_large_as_a_practice_that_needs_a_handbook(practice: Practice) 
     assert max(sizes.values()) >= 2
     assert kinds["add-on"] >= 4
     assert kinds["drawer"] >= 4
-    assert practice.stock.keys() == practice.instruments.keys()
+    assert practice.stock.keys() == kept(practice)
 
 
 def test_its_busy_day_is_a_usual_one_and_fits_the_chairs(practice: Practice) -> None:
@@ -74,7 +79,10 @@ def test_it_is_halfway_through_the_change(practice: Practice) -> None:
 def test_every_instrument_set_and_pouch_is_used(practice: Practice) -> None:
     carried = {i for kit in practice.sets.values() for i in kit.contents}
     carried |= {i for pouch in practice.pouches.values() for i in pouch.contents}
-    assert carried == practice.instruments.keys()
+    assert carried == kept(practice)
+    needed = {i for procedure in practice.procedures.values() for i in procedure.needs}
+    once = practice.instruments.keys() - kept(practice)
+    assert once and once <= needed
     assert {p.set for p in practice.procedures.values()} == practice.sets.keys()
     laid_on = {pouch for p in practice.procedures.values() for pouch in p.add_ons}
     in_drawers = {pouch for chair in practice.chairs.values() for pouch in chair.drawer}

@@ -35,7 +35,8 @@ def test_every_procedure_has_a_page_with_its_set_and_every_pouch_and_how_often(
         card = english.card(f"d/{procedure}")
         rows = {item.id: item for item in items(card)}
         shares = {**of.add_ons, **example_plan.drawer_pouches[procedure]}
-        assert set(rows) == {of.set, "contents", *shares}
+        once = {need for need in of.needs if example.instruments[need].single_use}
+        assert set(rows) == {of.set, "contents", *shares, *once}
         assert rows[of.set].link == f"s/{of.set}" and rows["contents"].link == f"t/{of.set}"
         assert rows["contents"].name == f"{len(example.sets[of.set].contents)} pieces"
         for pouch, share in shares.items():
@@ -47,7 +48,7 @@ def test_every_procedure_has_a_page_with_its_set_and_every_pouch_and_how_often(
 
 
 def test_a_procedure_that_takes_no_pouch_says_so(english: Handbook) -> None:
-    assert "None. The set is enough." in str(english.card("d/bonding"))
+    assert "None. The set is enough." in str(english.card("d/wire-change"))
     assert "Nothing else is needed from the drawer." in str(english.card("d/bonding"))
 
 

@@ -119,5 +119,5 @@ def test_the_report_says_when_more_is_away_than_there_are_spares(brief: Brief) -
         assert row[5].text == str(lines[name].spares)
         assert row[5].detail.startswith(f"{lines[name].in_repair} away today") == (lines[name].in_repair > 0)
         assert row[5].detail.endswith("more than the spares") == (lines[name].in_repair > lines[name].spares)
-    # example_practice/stock.csv: one hard wire cutter is away, and the plan has no spare of it.
-    assert listed["Hard wire cutter"][5].detail == "1 away today, more than the spares"
+    # example_practice/stock.csv: one handpiece is away, and the plan has no spare of it.
+    assert listed["Slow-speed handpiece"][5].detail == "1 away today, more than the spares"

@@ -192,9 +192,9 @@ def test_the_questions_sheet_keeps_the_answers_to_itself_on_paper(example_handbo
 
 
 def test_what_is_alike_is_not_asked(example: Practice, example_plan: Plan) -> None:
-    """Scissors drawn like the hard wire cutter: their tip no longer says which pouch it is from."""
+    """A bur drawn like the hard wire cutter: its tip no longer says which pouch it is from."""
     before = {each.question.id for each in asked_in(example, example_plan)}
-    assert "tip-pouch/scissors" in before
-    scissors = example.instruments["scissors"].model_copy(update={"drawing": "hard-wire-cutter"})
-    alike = dataclasses.replace(example, instruments={**example.instruments, "scissors": scissors})
-    assert "tip-pouch/scissors" not in {each.question.id for each in asked_in(alike, example_plan)}
+    assert "tip-pouch/acrylic-bur" in before
+    bur = example.instruments["acrylic-bur"].model_copy(update={"drawing": "hard-wire-cutter"})
+    alike = dataclasses.replace(example, instruments={**example.instruments, "acrylic-bur": bur})
+    assert "tip-pouch/acrylic-bur" not in {each.question.id for each in asked_in(alike, example_plan)}

@@ -72,7 +72,7 @@ def test_the_first_page_answers_what_an_owner_asks(report: Handbook, example_pla
     assert clock_text(days.ends.high / 60) in told["The last load is put away"]
     assert told["Warnings"] == "0 open, 1 accepted with a reason"
     busiest = max(days.stages.values(), key=lambda stage: stage.work_per_unit)
-    assert told["Busiest"].startswith("Steam sterilizer: ") and busiest.id == "sterilize"
+    assert told["Busiest"].startswith("Instrument washer: ") and busiest.id == "wash"
     assert any(isinstance(block, Caution) and "makers'" in block.text for block in summary.front)
 
 
@@ -236,8 +236,10 @@ def test_what_the_change_saves_is_what_the_practice_counted_less_the_plan(
     assert example.settings.before and example.settings.before.walks_per_day == 58
     walks = table.rows[0]
     assert walks[1].text == "58 walks"
-    # By hand: hooks 9 × 10 %, photos 3 × 70 %, repositioning 5 × 45 % are fetched when they are wanted.
-    assert walks[2].text == f"{plain(9 * 0.1 + 3 * 0.7 + 5 * 0.45)} walks"
+    # By hand, what is fetched when it is wanted: hooks 9 × 10 %, strips 5 × 20 % and 3 × 40 %, photos 3 × 70 %,
+    # repositioning 4 × 55 %, handpieces 4 × 20 %.
+    fetched = 9 * 0.1 + 5 * 0.2 + 3 * 0.4 + 3 * 0.7 + 4 * 0.55 + 4 * 0.2
+    assert walks[2].text == f"{plain(fetched)} walks"
     hands = sum(s.work_per_day for s in example_plan.days.stages.values() if s.kind == "hand") / 60
     assert table.rows[3][2].text == f"{plain(hands)} min"
 

@@ -24,7 +24,15 @@ def count_sheet(brief: Brief) -> Card:
     """Return the form for counting every instrument, cassette and packed pouch of the practice."""
     need = {line.id: line.need for line in brief.plan.orders.lines}
     rows = (
-        *_group(brief, "instruments", (_instrument(brief, i, need[i]) for i in brief.practice.instruments)),
+        *_group(
+            brief,
+            "instruments",
+            (
+                _instrument(brief, i, need[i])
+                for i, record in brief.practice.instruments.items()
+                if not record.single_use
+            ),
+        ),
         *_group(brief, "cassettes", (_cassette(brief, c, need[c]) for c in brief.practice.cassettes)),
         *_group(brief, "pouches", (_pouch(brief, p) for p in brief.practice.pouches)),
     )
