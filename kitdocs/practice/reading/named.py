@@ -16,6 +16,7 @@ _KEYS, _ITEMS = "(keys)", "(items)"
 #: Where in a record of each file another record is named, and the table in which that must be.
 _NAMED: Mapping[str, Mapping[Path, Path]] = {
     "chairs": {("drawer", _KEYS): ("pouches",)},
+    "instruments": {("skips", _ITEMS): ("room", "stages"), ("also", _ITEMS): ("room", "stages")},
     "sets": {("cassette",): ("cassettes",), ("contents", _ITEMS): ("instruments",)},
     "pouches": {("size",): ("room", "pouch_sizes"), ("contents", _ITEMS): ("instruments",)},
     "procedures": {

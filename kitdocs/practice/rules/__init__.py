@@ -10,13 +10,26 @@ from collections.abc import Callable, Iterable
 
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.rules import coverage, identity, labels, printing, references, room, schedule, use
+from kitdocs.practice.rules import (
+    coverage,
+    identity,
+    instruments,
+    labels,
+    monitoring,
+    printing,
+    references,
+    room,
+    schedule,
+    use,
+    ways,
+)
 
 Rule = Callable[[Draft], Iterable[Problem]]
 
 #: In the order in which they run: unknown names come first, because the others see what was found before.
 RULES: tuple[Rule, ...] = (
     references.chairs_name_known_pouches,
+    references.instruments_name_known_stages,
     references.sets_name_known_things,
     references.pouches_name_known_things,
     references.procedures_name_known_things,
@@ -39,6 +52,17 @@ RULES: tuple[Rule, ...] = (
     room.every_area_has_a_stage,
     room.everything_passes_every_machine,
     room.aluminium_is_cleaned_apart,
+    ways.listed_stages_are_named,
+    ways.packs_stay_together,
+    ways.packs_are_sterilized,
+    ways.maintenance_is_of_known_stages,
+    instruments.hinged_instruments_open_wider,
+    instruments.single_use_items_go_nowhere,
+    instruments.lubricant_is_stated,
+    instruments.drawers_are_opened_as_stated,
+    monitoring.the_outside_indicator_is_bought,
+    monitoring.vacuum_sterilizers_are_tested,
+    monitoring.implants_are_held_back,
     schedule.scheduled_visits_lie_in_the_day,
     schedule.one_visit_at_a_time_at_a_chair,
     schedule.scheduled_visits_are_at_their_chairs,

@@ -19,6 +19,7 @@ _CALLED: dict[Path, tuple[str, str]] = {
     ("pouches",): ("pouch", "pouches.yaml"),
     ("procedures",): ("procedure", "procedures.yaml"),
     ("room", "pouch_sizes"): ("pouch size", "room.yaml, under 'pouch_sizes'"),
+    ("room", "stages"): ("stage", "room.yaml, under 'stages'"),
 }
 
 
@@ -28,6 +29,11 @@ def chairs_name_known_pouches(practice: Draft) -> Iterator[Problem]:
     for id_, chair in practice.chairs.items():
         for pouch in chair.drawer:
             yield from _wrong_kind(practice, ("chairs", id_, "drawer", pouch), pouch, "drawer")
+
+
+def instruments_name_known_stages(practice: Draft) -> Iterator[Problem]:
+    """instruments → stages."""
+    return _unknown(practice, "instruments")
 
 
 def sets_name_known_things(practice: Draft) -> Iterator[Problem]:

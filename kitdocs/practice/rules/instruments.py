@@ -1,0 +1,121 @@
+"""Single instruments: hinges, single use, lubrication, and the hands that take them from a drawer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitdocs.practice.draft import Draft
+from kitdocs.practice.kinds import FAMILY_OF, OPENING_MM
+from kitdocs.practice.message import message
+from kitdocs.practice.model import Instrument
+from kitdocs.practice.problems import Problem
+from kitdocs.practice.rules.looking import error, warning, whole
+
+
+def hinged_instruments_open_wider(practice: Draft) -> Iterator[Problem]:
+    """Only what has a hinge is wider open, and never narrower."""
+    for id_, instrument in practice.instruments.items():
+        path = ("instruments", id_, "open_width")
+        if instrument.open_width is None:
+            continue
+        if FAMILY_OF[instrument.drawing] not in OPENING_MM:
+            no_hinge = f"a {instrument.drawing} has no hinge to open"
+            yield error(practice, "no-hinge", path, no_hinge, "delete open_width, or correct drawing:")
+        elif instrument.open_width < instrument.width:
+            yield error(
+                practice,
+                "narrower-open",
+                path,
+                f"open it is {instrument.open_width:g} mm wide, and closed {instrument.width:g} mm",
+                "measure both across the widest part",
+            )
+    for family in practice.settings.read.get("opening", {}):
+        if family not in OPENING_MM:
+            yield error(
+                practice,
+                "no-hinge",
+                ("practice", "opening", family),
+                f"instruments of the family '{family}' have no hinge to open",
+                f"choose from {', '.join(OPENING_MM)}",
+                at_key=True,
+            )
+
+
+def single_use_items_go_nowhere(practice: Draft) -> Iterator[Problem]:
+    """What is used once is in no set and no pouch, and has nothing of what is used again."""
+    once = {id_: instrument for id_, instrument in practice.instruments.items() if instrument.single_use}
+    for stem, called, packs in (("sets", "a set", practice.sets), ("pouches", "a pouch", practice.pouches)):
+        for pack, record in packs.items():
+            for index, id_ in enumerate(record.contents):
+                if id_ in once:
+                    yield error(
+                        practice,
+                        "single-use-in-a-pack",
+                        (stem, pack, "contents", index),
+                        f"'{id_}' is used once and thrown away (instruments.yaml), but {called} comes back "
+                        "to be sterilized again",
+                        "take it out; a procedure may name it under 'needs:' all the same",
+                    )
+    for id_, instrument in once.items():
+        for name in _of_what_is_used_again(instrument):
+            yield error(
+                practice,
+                "single-use",
+                ("instruments", id_, name),
+                f"'{id_}' is used once and thrown away, so '{name}' says nothing about it",
+                "delete it" if name != "price" else "write the price of a box under 'single_use:'",
+            )
+
+
+def _of_what_is_used_again(instrument: Instrument) -> Iterator[str]:
+    for name in ("price", "repair", "skips", "also", "lubricate"):
+        if getattr(instrument, name) not in (None, ()):
+            yield name
+
+
+def lubricant_is_stated(practice: Draft) -> Iterator[Problem]:
+    """An instrument that is oiled needs a lubricant."""
+    if practice.room.read.get("lubrication") is not None or not whole(practice, "room", "lubrication"):
+        return
+    for id_, instrument in practice.instruments.items():
+        if instrument.lubricate and not any(path[0] == "room" for path in practice.broken):
+            yield warning(
+                practice,
+                "no-lubricant",
+                ("instruments", id_, "lubricate"),
+                message("problems.no-lubricant.message"),
+                message("problems.no-lubricant.remedy"),
+            )
+
+
+def drawers_are_opened_as_stated(practice: Draft) -> Iterator[Problem]:
+    """With the set's own cotton plier, each set has one that is used where a drawer is opened."""
+    if practice.settings.read.get("drawer_access") != "cotton-plier":
+        return
+    for id_, procedure in practice.procedures.items():
+        kit = practice.sets.get(procedure.set)
+        if kit is None or not _opens_a_drawer(practice, id_) or _has_a_cotton_plier(practice, kit.contents):
+            continue
+        yield error(
+            practice,
+            "no-cotton-plier",
+            ("procedures", id_, "set"),
+            f"'{id_}' needs something from a drawer, where it is taken with the set's own cotton plier (practice.yaml, "
+            f"drawer_access), but '{procedure.set}' has no cotton plier",
+            f"add a cotton plier to '{procedure.set}', or write another drawer_access",
+        )
+
+
+def _opens_a_drawer(practice: Draft, procedure: str) -> bool:
+    """Whether something that a procedure needs may come from a drawer."""
+    record = practice.procedures[procedure]
+    carried = set(practice.sets[record.set].contents)
+    carried |= {i for pouch in record.add_ons if pouch in practice.pouches for i in practice.pouches[pouch].contents}
+    drawers = {pouch for chair in practice.chairs_for(procedure) for pouch in practice.chairs[chair].drawer}
+    inside = {i for pouch in drawers if pouch in practice.pouches for i in practice.pouches[pouch].contents}
+    return any(need in inside and need not in carried for need in record.needs)
+
+
+def _has_a_cotton_plier(practice: Draft, contents: tuple[str, ...]) -> bool:
+    known = (practice.instruments[i] for i in contents if i in practice.instruments)
+    return any(instrument.drawing == "cotton-plier" for instrument in known)

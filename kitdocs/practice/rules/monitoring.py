@@ -1,0 +1,122 @@
+"""What shows that a load was sterilized: indicators, air-removal tests, spore tests."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitdocs.practice.draft import Draft
+from kitdocs.practice.message import message
+from kitdocs.practice.problems import Problem
+from kitdocs.practice.room import MachineStage, Supplies
+from kitdocs.practice.rules.looking import error, warning, whole
+
+
+def the_outside_indicator_is_bought(practice: Draft) -> Iterator[Problem]:
+    """The outside indicator that is stated is among the supplies, and none is bought for nothing."""
+    supplies = _supplies(practice)
+    if supplies is None or not _are_written(practice):
+        return
+    path = ("room", "supplies", "outside_indicator")
+    if supplies.outside_indicator == "tape" and supplies.tape is None:
+        yield error(
+            practice, "no-outside-indicator", path, "the tape is the outside indicator, but no tape is bought",
+            "write 'tape:' with what a box holds, or 'outside_indicator: label'",
+        )  # fmt: skip
+    if supplies.outside_indicator == "label" and supplies.external_indicator is None:
+        yield error(
+            practice, "no-outside-indicator", path, "a label is the outside indicator, but none is bought",
+            "write 'external_indicator:' with what a box holds, or 'outside_indicator: tape'",
+        )  # fmt: skip
+    if supplies.external_indicator and not supplies.labels_outside and supplies.tape:
+        yield warning(
+            practice,
+            "bought-for-nothing",
+            ("room", "supplies", "external_indicator"),
+            message("problems.bought-for-nothing.message"),
+            message("problems.bought-for-nothing.remedy"),
+            at_key=True,
+        )
+
+
+def vacuum_sterilizers_are_tested(practice: Draft) -> Iterator[Problem]:
+    """A sterilizer that removes the air with a pump has test packs for it, and nothing else has.
+
+    SOURCES: CDC 2008, monitoring.
+    """
+    supplies = _supplies(practice)
+    if supplies is None or not _are_written(practice):
+        return
+    vacuum = [
+        id_
+        for id_, stage in practice.room.stages.items()
+        if isinstance(stage, MachineStage) and stage.steam and stage.steam.type == "dynamic-air-removal"
+    ]
+    if vacuum and supplies.air_removal_test is None:
+        yield warning(
+            practice,
+            "no-air-removal-test",
+            ("room", "stages", vacuum[0], "steam", "type"),
+            message("problems.no-air-removal-test.message"),
+            message("problems.no-air-removal-test.remedy"),
+        )
+    if supplies.air_removal_test and not vacuum and whole(practice, "room", "stages"):
+        yield warning(
+            practice,
+            "no-vacuum-sterilizer",
+            ("room", "supplies", "air_removal_test"),
+            message("problems.no-vacuum-sterilizer.message"),
+            message("problems.no-vacuum-sterilizer.remedy"),
+            at_key=True,
+        )
+
+
+def implants_are_held_back(practice: Draft) -> Iterator[Problem]:
+    """Implant-related packs need spore tests, and the time until one is read.
+
+    SOURCES: CDC 2003, part VI.F.
+    """
+    supplies = _supplies(practice)
+    first = next(_implant_related(practice), None)
+    if supplies is None or first is None:
+        return
+    if supplies.spore_test is None:
+        yield error(
+            practice,
+            "no-spore-test",
+            first,
+            "every load with something implant-related carries a spore test, but none is bought",
+            "write 'spore_test:' under 'supplies:' in room.yaml",
+        )
+    elif supplies.spore_test.read_after is None:
+        yield warning(
+            practice,
+            "no-reading-time",
+            ("room", "supplies", "spore_test"),
+            message("problems.no-reading-time.message"),
+            message("problems.no-reading-time.remedy"),
+            at_key=True,
+        )
+
+
+def _implant_related(practice: Draft) -> Iterator[tuple[str, str, str]]:
+    for stem, records in (
+        ("instruments", practice.instruments),
+        ("sets", practice.sets),
+        ("pouches", practice.pouches),
+    ):
+        for id_, record in records.items():
+            if record.implant_related:
+                yield (stem, id_, "implant_related")
+
+
+def _are_written(practice: Draft) -> bool:
+    """Whether room.yaml states any supplies: a practice that counts none is not asked for single ones."""
+    return ("room", "supplies") in practice.places.keys
+
+
+def _supplies(practice: Draft) -> Supplies | None:
+    """The supplies of room.yaml, none where they could not be read."""
+    if any(path[0] == "room" for path in practice.broken) or not whole(practice, "room", "supplies"):
+        return None
+    stated = practice.room.read.get("supplies")
+    return stated if isinstance(stated, Supplies) else Supplies()
