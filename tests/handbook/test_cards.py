@@ -166,7 +166,7 @@ def test_every_card_but_the_list_itself_stands_among_the_current_cards(english: 
         assert [cell.tick for cell in table.rows[0][-2:]] == [True, False]
         for row in table.rows:
             listed.append((row[0].link, row[table.head.index("Edition")].text))
-            exact = table.head.index("Its place") if "Its place" in table.head else -1
+            exact = table.head.index("Location") if "Location" in table.head else -1
             assert english.card(row[0].link).hangs == (row[exact].text if exact > 0 else table.title)
     printed = [card for card in english.cards if card.id != "current" and card.form not in ("page", "paper")]
     assert sorted(listed) == sorted((card.id, card.edition) for card in printed)
