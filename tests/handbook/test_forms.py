@@ -43,7 +43,7 @@ def test_the_load_log_has_the_readings_and_indicators_of_every_load(english: Han
     # pressure of every load; an indicator inside every package, and outside where the inner one cannot be seen.
     card = english.card("forms/load-log")
     columns = " ".join(grid(card).columns).lower()
-    asked = ("date", "load", "what is in it", "cycle", "time", "temp", "pressure", "outside", "inside", "who")
+    asked = ("date", "load", "what is in it", "cycle", "time", "temp", "pressure", "external", "internal", "who")
     for word in (*asked, "remarks"):
         assert word in columns
     assert grid(card).fields[0] == "Sterilizer", "each sterilizer has a log of its own"
@@ -54,7 +54,7 @@ def test_the_spore_log_has_test_and_control_of_one_lot_and_comes_round_every_wee
     # MMWR 52(RR-17), VI.F: at least weekly for each sterilizer, with a matching control of the same lot.
     card = english.card("forms/spore-test-log")
     columns = grid(card).columns
-    for column in ("Sterilizer", "Load no.", "Lot, test", "Lot, control", "Test grew?", "Control grew?", "Read by"):
+    for column in ("Sterilizer", "Load no.", "Lot, test", "Lot, control", "Growth in test?", "Growth in control?", "Read by"):
         assert column in columns
     assert "What was done" in columns
     assert "at least once a week" in said(card) and "7 days" in said(card)

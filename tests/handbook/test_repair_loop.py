@@ -57,7 +57,7 @@ def test_the_spares_lie_in_their_drawer_or_in_a_box_at_the_bench(brief: Brief) -
     room = brief.practice.room
     drawers = {id_: drawer for id_, drawer in room.drawers.items() if drawer.holds != "spares"}
     without = dataclasses.replace(brief.practice, room=room.model_copy(update={"drawers": drawers}))
-    assert "box of spares at the packing bench" in steps(repair(dataclasses.replace(brief, practice=without)))
+    assert "box of spares at the packing table" in steps(repair(dataclasses.replace(brief, practice=without)))
 
 
 def test_set_card_and_template_say_of_what_there_is_a_spare_and_where(brief: Brief) -> None:

@@ -55,7 +55,7 @@ def test_the_edition_stands_on_every_page_of_every_form(example_handbooks: tuple
         assert any(f"edition {card.edition}" in page for page in pages)
     assert all("edition " in page for page in pages)
     # A table that goes on repeats what its rows belong to.
-    count = [page for page in pages if "· Count sheet" in page]
+    count = [page for page in pages if "· Stock count form" in page]
     assert len(count) == 2 and all("Instruments" in page for page in count)
 
 

@@ -387,7 +387,7 @@ REPLACEMENT_LIST: list[tuple[str, dict[str, object], str]] = [
     ("wall_label", {"sheet": 2}, "Wall cards 2"),
     ("place.entrance", {}, "At the entrance"),
     ("place.wall", {}, "On the wall of the reprocessing room"),
-    ("place.bench", {}, "At the packing bench"),
+    ("place.bench", {}, "At the packing table"),
     ("place.machine", {}, "At the machines"),
     ("place.storage", {}, "At the storage shelves"),
     ("place.drawer", {}, "In the drawers at the chairs"),
