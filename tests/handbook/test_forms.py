@@ -54,7 +54,15 @@ def test_the_spore_log_has_test_and_control_of_one_lot_and_comes_round_every_wee
     # MMWR 52(RR-17), VI.F: at least weekly for each sterilizer, with a matching control of the same lot.
     card = english.card("forms/spore-test-log")
     columns = grid(card).columns
-    for column in ("Sterilizer", "Load no.", "Lot, test", "Lot, control", "Growth in test?", "Growth in control?", "Read by"):
+    for column in (
+        "Sterilizer",
+        "Load no.",
+        "Lot, test",
+        "Lot, control",
+        "Growth in test?",
+        "Growth in control?",
+        "Read by",
+    ):
         assert column in columns
     assert "What was done" in columns
     assert "at least once a week" in said(card) and "7 days" in said(card)

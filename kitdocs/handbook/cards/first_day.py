@@ -20,7 +20,7 @@ STATIONS: Mapping[Area, tuple[str, ...]] = MappingProxyType(
     {
         "receiving": ("protect", "no-feel", "paper-out"),
         "packaging": ("lay-by-template", "wrap-or-pouch"),
-        "sterilization": ("label-load", "dry-closed", "cool-first"),
+        "sterilization": ("label-load", "cool-first"),
         "storage": ("store-only", "refill-by-card"),
     }
 )

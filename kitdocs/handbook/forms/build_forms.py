@@ -26,9 +26,9 @@ _LOAD = {
     "forms.load-log.external": 19, "forms.load-log.internal": 24, "forms.who": 14, "forms.remarks": 34,
 }  # fmt: skip
 _SPORE = {
-    "forms.date": 18, "forms.spore-log.sterilizer": 26, "forms.spore-log.load": 15, "forms.spore-log.test-lot": 22,
-    "forms.spore-log.control-lot": 22, "forms.spore-log.read-on": 18, "forms.spore-log.test": 15,
-    "forms.spore-log.control": 16, "forms.spore-log.read-by": 16, "forms.spore-log.action": 46,
+    "forms.date": 18, "forms.spore-log.sterilizer": 24, "forms.spore-log.load": 15, "forms.spore-log.test-lot": 22,
+    "forms.spore-log.control-lot": 22, "forms.spore-log.read-on": 18, "forms.spore-log.test": 24,
+    "forms.spore-log.control": 24, "forms.spore-log.read-by": 16, "forms.spore-log.action": 34,
     "forms.spore-log.due": 20,
 }  # fmt: skip
 _REPAIR = {

@@ -37,10 +37,8 @@ def _assistant(move: Move) -> Iterator[Row]:
     yield group("before")
     yield show("find", "map", procedure=move.brief.procedure(next(iter(practice.procedures))))
     yield show("mark", "key", codes=_codes(practice.sets))
-    yield _ruled(move, "storage-map", "look-pack", "look-date")
-    yield _stopped(move, "bad-pack", 1)
-    yield _ruled(move, "mishaps", "read-internal")
-    yield _stopped(move, "internal-unchanged", 1)
+    yield _stopped(move, "bad-pack", 1, "mishaps", "look-pack", "look-date")
+    yield _stopped(move, "internal-unchanged", 1, "mishaps", "read-internal")
     if add_ons or drawer:
         yield group("during")
     if add_ons:
@@ -82,13 +80,11 @@ def _technician(move: Move) -> Iterator[Row]:
     for stage, machine in _machines(move, "sterilization"):
         yield show("load", f"load/{stage}", machine=machine)
     yield _ruled(move, "forms/load-log", "write-load", "write-before", "write-after")
-    yield _ruled(move, "", "cool-first", "read-external")
-    yield _stopped(move, "external-unchanged", 2)
-    yield _ruled(move, "spore-test", "air-test", "spore-weekly")
-    yield _stopped(move, "spore-positive", 1, "spore-test")
+    yield _ruled(move, "first-day", "cool-first")
+    yield _stopped(move, "external-unchanged", 2, "mishaps", "read-external")
+    yield _stopped(move, "spore-positive", 1, "spore-test", "air-test", "spore-weekly")
     yield group("store")
-    yield _ruled(move, "storage-map", "store-only")
-    yield _stopped(move, "bad-pack", 2)
+    yield _stopped(move, "bad-pack", 1, "storage-map", "store-only")
     chairs = [chair for chair, of in practice.chairs.items() if of.drawer]
     if chairs:
         yield show("refill", f"r/{chairs[0]}", colours=_colours(move, chairs))
@@ -151,9 +147,10 @@ def _ruled(move: Move, card: str, *rules: str) -> Row:
     return Cell(text=rule_text(move.brief, *rules)), move.see(card)
 
 
-def _stopped(move: Move, trigger: str, most: int, card: str = "mishaps") -> Row:
-    """Return a row with a trigger and its first steps."""
-    return Cell(text=trigger_line(move.brief, trigger, most)), move.see(card)
+def _stopped(move: Move, trigger: str, most: int, card: str = "mishaps", *rules: str) -> Row:
+    """Return a row with `rules`, then a trigger and its first steps."""
+    line = trigger_line(move.brief, trigger, most)
+    return Cell(text=f"{rule_text(move.brief, *rules)} {line}".strip()), move.see(card)
 
 
 def _pictured(move: Move, text: str, card: str, name: str, picture: Picture) -> Row:
