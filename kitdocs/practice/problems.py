@@ -9,9 +9,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from kitdocs.errors import KitdocsError as KitdocsError
-from kitdocs.errors import PublishError as PublishError
-from kitdocs.errors import TargetError as TargetError
+from kitdocs.errors import KitdocsError as KitdocsError  # noqa: PLC0414 - mypy wants re-exports said twice
+from kitdocs.errors import PublishError as PublishError  # noqa: PLC0414 - mypy wants re-exports said twice
+from kitdocs.errors import TargetError as TargetError  # noqa: PLC0414 - mypy wants re-exports said twice
 from kitdocs.practice.locations import Path, SourceLocation
 from kitdocs.practice.message import Message, message
 

@@ -44,7 +44,8 @@ def marked(name: str, lines: tuple[str, ...] = ()) -> Label:
 
 
 def repair(name: str = "¿Qué le pasa?") -> Label:
-    faults = ("sin filo", "puntas no cierran", "articulación floja", "articulación trabada", "doblado", "óxido, picaduras")
+    loose, stiff = "articulación floja", "articulación trabada"
+    faults = ("sin filo", "puntas no cierran", loose, stiff, "doblado", "óxido, picaduras")
     return Label(
         word="Reparación", name=name, lines=("Instrumento", "De juego o bolsa", "Fecha", "Iniciales"),
         boxes=(*faults, "falta el inserto", "otro:"), checks=("se puso repuesto", "sin repuesto: fuera de uso"),
