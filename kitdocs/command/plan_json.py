@@ -260,6 +260,7 @@ def _placing(placing: Placing) -> Plain:
         "smallest_cassettes": dict(placing.smallest_cassettes),
         "loads_per_day_mean": round(placing.loads_per_day, 1),
         "walks_per_day_mean": round(placing.walks_per_day, 1),
+        "glove_pairs_per_day_mean": round(placing.glove_pairs_per_day, 1),
     }
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from math import fsum
 
 from kitdocs.planning.buying.orders import OrderList, buying_figures, buying_problems, uses_per_day
-from kitdocs.planning.buying.placement import orders_for, taken_per_day, walks_per_day
+from kitdocs.planning.buying.placement import drawer_openings_per_day, orders_for, taken_per_day, walks_per_day
 from kitdocs.planning.buying.savings import BusyDay, Saving, savings, savings_figures
 from kitdocs.planning.buying.supplies import Consumption, SupplyUse, supply_figures, supply_uses
 from kitdocs.planning.colours.check import colour_figures, colour_problems
@@ -137,7 +137,7 @@ def _savings(practice: Practice, ran: BusyDays, taken: Mapping[str, float]) -> t
         practice,
         BusyDay(
             walks=walks_per_day(practice, _visits_per_day(practice)),
-            drawer_openings=fsum(pouch.opened_per_day for pouch in ran.drawer_pouches.values()),
+            drawer_openings=drawer_openings_per_day(ran),
             hand_minutes=fsum(hands) / 60,
             packed=fsum(uses_per_day(practice, taken).values()),
         ),

@@ -31,6 +31,7 @@ def placement_card(brief: Brief, studies: Sequence[PlacementStudy], section: str
         days=studies[0].days,
         money=money(now.money, brief.plan.orders.currency),
         walks=plain(now.walks_per_day),
+        gloves=plain(now.glove_pairs_per_day),
     )
     head = [words(f"report.placement.head.{name}") for name in ("instrument", "wanted", "now", *WHERE)]
     blocks = (said(intro), table(words("report.placement.table"), head, rows, numbers=(1, 3, 4, 5)))
@@ -51,7 +52,8 @@ def _place(brief: Brief, study: PlacementStudy, where: Where) -> Cell:
         return Cell(text=words("report.placement.as-now"))
     more = placing.money - study.now.money
     walks = counted("report.placement.walks", round(placing.walks_per_day, 1))
+    gloves = counted("report.placement.pairs", round(placing.glove_pairs_per_day, 1))
     return Cell(
         text=f"{'+' if more > 0 else ''}{plain(float(more), 0)}",
-        detail=words("report.placement.own-and-walks", own=placing.own, walks=walks),
+        detail=words("report.placement.own-and-walks", own=placing.own, walks=walks, gloves=gloves),
     )

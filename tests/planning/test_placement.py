@@ -1,7 +1,7 @@
 from pathlib import Path
 
 import pytest
-from invented_practice import CHAIRS, PROCEDURES, SETS, practice
+from invented_practice import CHAIRS, INSTRUMENTS, PROCEDURES, SETS, practice
 
 from kitdocs.planning.buying.placement import (
     TIMES_THE_PLAN,
@@ -51,8 +51,9 @@ def test_every_visit_still_gets_what_it_needs_wherever_an_instrument_is_placed(e
     assert list(uncovered(example)) == []
     for instrument in studied_instruments(example):
         otherwise = placed(example, instrument, where)
-        # 72 mm more than what is in the full bonding set is wider than the two rails of the largest cassette.
-        if (instrument, where) == ("cheek-retractor", "set"):
+        # 72 mm more than what is in the full bonding set is wider than the two rails of the largest cassette; a
+        # handpiece must not be washed, and the set is.
+        if where == "set" and instrument in ("cheek-retractor", "handpiece"):
             assert otherwise is None
             continue
         assert otherwise is not None
@@ -133,6 +134,21 @@ def test_an_add_on_for_a_tenth_of_twenty_visits_costs_two_walks_and_set_or_drawe
     walks = {where: placing and placing.walks_per_day for where, placing in study.places.items()}
     assert walks == {"set": 0.0, "add-on": pytest.approx(2.0), "drawer": 0.0}
     assert study.wanted == pytest.approx(0.1)
+
+
+def test_a_walk_costs_a_pair_of_gloves_and_so_does_a_drawer_that_is_opened_with_clean_hands():
+    places = study_of(with_drawers()).places
+    pairs = {where: placing and round(placing.glove_pairs_per_day, 1) for where, placing in places.items()}
+    assert pairs["set"] == 0.0 and pairs["add-on"] == pytest.approx(2.0)
+    assert pairs["drawer"] == pytest.approx(2.0, abs=0.5)  # as often as it is drawn in so few days
+    over = study_of(with_drawers(settings={"drawer_access": "overglove"})).places["drawer"]
+    assert over is not None and over.glove_pairs_per_day == 0.0
+
+
+def test_what_must_not_be_washed_is_studied_in_no_set_that_is():
+    plier = INSTRUMENTS["bird-beak"] | {"skips": ["sterilize"]}
+    places = study_of(with_drawers(instruments={"bird-beak": plier})).places
+    assert places["set"] is None and places["drawer"] is not None
 
 
 def test_an_add_on_that_every_visit_takes_costs_no_walk():

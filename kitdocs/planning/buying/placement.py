@@ -14,6 +14,7 @@ from math import fsum
 
 from kitdocs.planning.buying.orders import OrderLine, OrderList, order_list, uses_per_day
 from kitdocs.planning.buying.placements import WHERE, Where, placed, procedures_needing, sets_concerned
+from kitdocs.planning.buying.savings import glove_pairs_per_opening
 from kitdocs.planning.day.bookings import Booking
 from kitdocs.planning.day.run import BusyDays, busy_days, drawn_days
 from kitdocs.planning.figure import Figure, Input
@@ -44,7 +45,9 @@ class Placing:
     """For each set concerned, the smallest of the practice's cassettes that would hold it."""
     loads_per_day: float
     walks_per_day: float
-    """Walks to the store during visits; each costs a pair of gloves."""
+    """Walks to the store during visits."""
+    glove_pairs_per_day: float
+    """A pair for each walk, and for each pouch from a drawer that is taken with clean hands."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +110,11 @@ def walks_per_day(practice: Practice, visits_per_day: Mapping[str, float]) -> fl
     )
 
 
+def drawer_openings_per_day(ran: BusyDays) -> float:
+    """Return how many pouches are taken from the drawers at the chairs."""
+    return fsum(pouch.opened_per_day for pouch in ran.drawer_pouches.values())
+
+
 def visits_per_day(bookings: Sequence[Sequence[Booking]]) -> dict[str, float]:
     """How often a day each procedure is done."""
     visits = Counter(booking.procedure for day in bookings for booking in day)
@@ -157,6 +165,7 @@ class _Study:
     def _placing(self, practice: Practice, instrument: str, ran: BusyDays) -> Placing:
         orders = orders_for(practice, ran)
         line = _line(orders, instrument)
+        walks = walks_per_day(practice, self._visits)
         return Placing(
             own=line.need,
             buy=line.buy,
@@ -165,7 +174,8 @@ class _Study:
                 s: smallest_cassette(practice, practice.sets[s].contents) for s in sets_concerned(practice, instrument)
             },
             loads_per_day=ran.loads_per_day,
-            walks_per_day=walks_per_day(practice, self._visits),
+            walks_per_day=walks,
+            glove_pairs_per_day=walks + glove_pairs_per_opening(practice) * drawer_openings_per_day(ran),
         )
 
 
@@ -227,6 +237,8 @@ def _figure(practice: Practice, study: PlacementStudy, where: Where, placing: Pl
             loads_now=Fixed(now.loads_per_day),
             walks=Fixed(placing.walks_per_day),
             walks_now=Fixed(now.walks_per_day),
+            gloves=Fixed(placing.glove_pairs_per_day),
+            gloves_now=Fixed(now.glove_pairs_per_day),
             cassettes=Joined(cassettes, ", "),
         ),
         inputs=(

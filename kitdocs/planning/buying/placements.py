@@ -33,12 +33,27 @@ def sets_concerned(practice: Practice, instrument: str) -> tuple[str, ...]:
 
 
 def placed(practice: Practice, instrument: str, where: Where) -> Practice | None:
-    """The practice with the instrument in one kind of place; None when no cassette or pouch would hold it."""
+    """The practice with the instrument in one kind of place.
+
+    None when no cassette or pouch would hold it, or when it must not go the way of what it would be packed with.
+    """
+    otherwise = _placed(practice, instrument, where)
+    return otherwise if otherwise is not None and _goes_its_way(otherwise, instrument) else None
+
+
+def _placed(practice: Practice, instrument: str, where: Where) -> Practice | None:
     if where == "set":
         return _in_sets(_without_pouches(practice, instrument, ("add-on", "drawer")), instrument)
     if where == "add-on":
         return _in_add_ons(_without_pouches(_without_sets(practice, instrument), instrument, ("drawer",)), instrument)
     return _in_drawers(_without_pouches(_without_sets(practice, instrument), instrument, ("add-on",)), instrument)
+
+
+def _goes_its_way(practice: Practice, instrument: str) -> bool:
+    """Whether no set or pouch takes the instrument through a stage that it skips."""
+    packs = [*practice.sets, *practice.pouches]
+    holding = [pack for pack in packs if instrument in practice.contents(pack)]
+    return not any(practice.passes(pack, stage) for pack in holding for stage in practice.instruments[instrument].skips)
 
 
 def _in_sets(practice: Practice, instrument: str) -> Practice | None:
