@@ -11,11 +11,11 @@ from typing import Annotated, Literal, NoReturn
 import typer
 
 from kitdocs.command.boundary import run
-from kitdocs.command.changes import changes_json, show_changes, show_files, write_replacements
-from kitdocs.command.pdf_file import refuse_other, write_pdf
+from kitdocs.command.changes import changes_json, show_changes, show_files
+from kitdocs.command.pdf_file import refuse_other
 from kitdocs.command.plan_answer import UnknownError, Work, answer_json, asks_for_study, show_answer, work_out
 from kitdocs.command.preview import preview as show_preview
-from kitdocs.command.printed import chosen_cards, day_of, named, recorded_json, refuse_hidden, show_recorded
+from kitdocs.command.printed import recorded_json, show_recorded
 from kitdocs.command.printing import card_problems
 from kitdocs.command.problems_told import plain_problems, problems_json, show_problems, summary
 from kitdocs.command.progress import Progress
@@ -24,24 +24,20 @@ from kitdocs.command.terminal import console, say, trimmed
 from kitdocs.command.what_if import ChangeError, changes_of
 from kitdocs.document.card import Handbook
 from kitdocs.handbook.build_handbook import make_handbooks
-from kitdocs.handbook.cards.instruments import drawings_catalogue
-from kitdocs.handbook.survey.build_survey import make_survey
+from kitdocs.library import record_printing, write_drawings, write_replacements, write_survey
 from kitdocs.planning.colours.palette import MOST_COLOURS, propose
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, Problem, in_order
-from kitdocs.practice.recording import write_run
 from kitdocs.practice.schema import schemas
 from kitdocs.practice.sentences import in_latin_letters
 from kitdocs.publish.folder import refuse_foreign
 from kitdocs.publish.handbook_folder import publish_handbook
 from kitdocs.publish.preview.server import USUAL_PORT
-from kitdocs.publish.print.binder import binder_sheets
-from kitdocs.publish.print.documents import sheets
 from kitdocs.report.build_report import make_reports
 from kitdocs.report.tables import make_tables
-from kitdocs.revisions.record import new_run
+from kitdocs.revisions.choice import chosen_cards, day_of, posted_by
 from kitdocs.revisions.since import since_printed
 from kitdocs.starter import start as start_folder
 from kitdocs.starter.words_file import write_words
@@ -204,7 +200,7 @@ def printed(
     except ValueError as error:
         raise typer.BadParameter(str(error), param_hint="--date") from None
     try:
-        by = named(by)
+        by = posted_by(by)
     except ValueError as error:
         raise typer.BadParameter(str(error), param_hint="--by") from None
     with Progress(err) as tell:
@@ -214,13 +210,10 @@ def printed(
         except ValueError as error:
             raise typer.BadParameter(str(error), param_hint="--cards") from None
         tell("numbering the binder sheets")
-        new = new_run(practice, plan, handbooks, day=day, by=by, chosen=chosen, labels=binder_sheets)
-        if new:
-            try:
-                refuse_hidden(new, practice.printed)
-            except ValueError as error:
-                raise typer.BadParameter(str(error), param_hint="--date") from None
-            write_run(folder, new.name, new.run)
+        try:
+            new = record_printing(folder, practice, plan, handbooks, cards=chosen, by=by, day=day)
+        except ValueError as error:
+            raise typer.BadParameter(str(error), param_hint="--date") from None
     if as_json:
         print(json.dumps(recorded_json(new), ensure_ascii=False, indent=1))
     else:
@@ -294,8 +287,7 @@ def survey(
     with Progress(err) as tell:
         tell("setting the sheets")
         practice = read_practice(folder) if folder else None
-        book = make_survey(practice, language=language, paper=paper)
-        write_pdf(to, sheets(book, book.cards, title=book.words("survey.title")))
+        book = write_survey(to, practice, language=language, paper=paper)
     say(out, f"wrote {to}: {len(book.cards)} sheets")
 
 
@@ -309,8 +301,7 @@ def drawings(
     refuse_other(to)
     with Progress(err) as tell:
         tell("drawing the instruments")
-        book = drawings_catalogue(paper, language)
-        write_pdf(to, sheets(book, book.cards, title=book.cards[0].title))
+        write_drawings(to, paper=paper, language=language)
     say(out, f"wrote {to}")
 
 

@@ -32,6 +32,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
     "command": {"unforeseen", "practice", "planning", "document", "revisions", "handbook", "report", "publish"},
     "starter": {"practice"},
+    "library": {"practice", "planning", "document", "revisions", "handbook", "publish", "command"},
     "errors": set(),
     "shipped": set(),
     "locking": set(),

@@ -10,17 +10,14 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
-from kitdocs.command.pdf_file import refuse_other, write_pdf
 from kitdocs.command.printed import cards_counted
 from kitdocs.command.terminal import say, table, trimmed
-from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import built_in_catalog
 from kitdocs.document.history import Replacement
 from kitdocs.planning.figure import Figure
-from kitdocs.publish.print.replacement import render_replacements
 from kitdocs.report.amounts import number, unit_text
 from kitdocs.revisions.inputs import Moved
-from kitdocs.revisions.since import Since, for_print
+from kitdocs.revisions.since import Since
 
 _DO = {"replace": "replace", "add": "add", "take-out": "take out"}
 
@@ -114,24 +111,6 @@ def _then_and_now(each: Moved) -> tuple[Text, Text]:
 def _as_written(moved: Moved) -> str:
     text = f"{moved.before:g}" if isinstance(moved.before, float) else str(moved.before)
     return f"'{text}'" if " " in text else text
-
-
-def write_replacements(since: Since, handbooks: Sequence[Handbook], to: Path) -> list[Path]:
-    """Write the replacement sheets, one PDF per language: the first one as `to`, others as ``to.es.pdf``.
-
-    Raises `PublishError` when they cannot be made or written, before the first one if a file is not ours.
-    """
-    wanted = [(_named(to, handbook), handbook, replacements) for handbook, replacements in for_print(since, handbooks)]
-    for file, _, _ in wanted:
-        refuse_other(file)
-    pdfs = {file: render_replacements(handbook, replacements) for file, handbook, replacements in wanted}
-    for file, pdf in pdfs.items():
-        write_pdf(file, pdf)
-    return list(pdfs)
-
-
-def _named(to: Path, handbook: Handbook) -> Path:
-    return to.with_name(f"{to.stem}.{handbook.language}{to.suffix}") if handbook.folder else to
 
 
 def show_files(console: Console, files: Sequence[Path], to: Path) -> None:

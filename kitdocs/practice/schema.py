@@ -58,7 +58,7 @@ _TITLES = {
 
 
 def schemas() -> Mapping[str, dict[str, Any]]:
-    """A JSON Schema (2020-12) for each YAML file of a practice folder, by file name."""
+    """Return a JSON Schema (2020-12) for each YAML file of a practice folder, by file name."""
     return {
         f"{stem}.yaml": {
             "$schema": "https://json-schema.org/draft/2020-12/schema",

@@ -13,11 +13,12 @@ from kitdocs.practice.schema import schemas
 _FOLDER = Path(__file__).parent / "folder"
 
 
-def start(folder: Path) -> tuple[Path, ...]:
+def start(folder: str | Path) -> tuple[Path, ...]:
     """Write a new practice folder; the files written, sorted.
 
     Raises `KitdocsError`, and writes nothing, when `folder` already holds something or cannot be written.
     """
+    folder = Path(folder)
     try:
         if folder.is_symlink() and not folder.exists():
             raise KitdocsError(f"{folder} is a link to nowhere; name a new folder")

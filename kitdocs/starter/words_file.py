@@ -29,12 +29,13 @@ class WordsWritten:
     all: int
 
 
-def write_words(folder: Path, language: str) -> WordsWritten:
+def write_words(folder: str | Path, language: str) -> WordsWritten:
     """Write ``words.<language>.yaml`` into a practice folder; what is translated there already stays.
 
     Raises `KitdocsError`, and changes nothing, when the language is unknown, the folder is not there, or the
     file there holds a mistake.
     """
+    folder = Path(folder)
     if not is_language(language):
         raise KitdocsError(
             f"'{language}' is no language that kitdocs can count in; a code is meant, as in fr for French"

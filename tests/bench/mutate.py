@@ -30,8 +30,9 @@ import tempfile
 import time
 import traceback
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
+from itertools import accumulate
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -49,6 +50,8 @@ from mutants import mutants, mutated, readable  # noqa: E402
 
 PARTS = ("planning", "practice/rules", "revisions", "publish/print", "publish/site")
 FAST = ["-m", "not browser and not whole", "-q", "-p", "no:cacheprovider", "--hypothesis-profile=mutants"]
+# Plugins are imported once for all mutants, which pytest would warn of.
+FAST += ["-W", "ignore::pytest.PytestAssertRewriteWarning"]
 EQUIVALENT = HERE / "equivalent_mutants.yaml"
 
 #: Processor time that a mutant's tests may take, as a multiple of what they take unchanged, and seconds on top.
@@ -80,13 +83,18 @@ class Reach:
     seconds: dict[str, float] = field(default_factory=dict)
     modules: list[str] = field(default_factory=list)
 
-    def tests(self, case: Case) -> list[str]:
-        """The tests that reach the case's statement: those of its own module first, quick ones before slow ones."""
+    def tests(self, case: Case, seconds: float) -> list[str]:
+        """The tests that reach the case's statement, as many as `seconds` of processor time allow.
+
+        Those of its own module come first, and quick ones before slow ones.
+        """
         by_line = self.tests_by_line.get(case.file, {})
         lines = by_line if case.at_import else case.lines
         found = {test for line in lines for test in by_line.get(line, ())}
         own = f"test_{Path(case.file).stem}"
-        return sorted(found, key=lambda test: (own not in test, self.seconds.get(test, 0), test))
+        ordered = sorted(found, key=lambda test: (own not in test, self.seconds.get(test, 0), test))
+        spent = accumulate(self.seconds.get(test, 0) for test in ordered)
+        return [test for test, until_then in zip(ordered, spent, strict=True) if until_then <= seconds]
 
 
 def main() -> None:
@@ -97,6 +105,7 @@ def main() -> None:
     parser.add_argument("--again", type=Path, help="try the survivors of an earlier run, with every fast test")
     parser.add_argument("--to", type=Path, help="write the survivors to this file, for --again")
     parser.add_argument("--reach", type=Path, help="keep in this file what the tests reach, and use what it holds")
+    parser.add_argument("--seconds", type=float, default=30, help="of tests for each mutant, unless --again (30)")
     parser.add_argument("--processes", type=int, default=2)
     asked = parser.parse_args()
     os.chdir(ROOT)
@@ -107,9 +116,11 @@ def main() -> None:
 
     reach = kept(asked.reach)
     load(reach.modules)
-    refuse_if_the_tests_fail_anyway(cases[0], reach)
+    refuse_if_the_tests_fail_anyway(cases[0], reach, asked.seconds)
     survivors = []
-    for case, caught in judged(cases, reach, asked.processes, every_test=bool(asked.again)):
+    every_test = sorted(reach.seconds) if asked.again else None
+    chosen = {case: every_test or reach.tests(case, asked.seconds) for case in cases}
+    for case, caught in judged(chosen, reach, asked.processes):
         if not caught:
             survivors.append(case)
             print(f"\nsurvived: {case.file}:{case.line} {case.change}\n  - {case.before}\n  + {case.after}", flush=True)
@@ -179,10 +190,10 @@ def kept(file: Path | None) -> Reach:
     return found
 
 
-def refuse_if_the_tests_fail_anyway(case: Case, reach: Reach) -> None:
+def refuse_if_the_tests_fail_anyway(case: Case, reach: Reach, seconds: float) -> None:
     """The control: a module that is swapped for itself has to survive."""
     unchanged = replace(case, number=UNCHANGED)
-    start(unchanged, reach.tests(case), reach)
+    start(unchanged, reach.tests(case, seconds), reach)
     if os.wait()[1]:
         raise SystemExit(f"the tests of {case.file} fail in a process of their own without any mutant")
 
@@ -296,16 +307,16 @@ def load(modules: Iterable[str]) -> None:
             continue
 
 
-def judged(cases: Sequence[Case], reach: Reach, processes: int, *, every_test: bool) -> Iterator[tuple[Case, bool]]:
-    """Each case, as they come, and whether a test caught it."""
-    waiting = list(reversed(cases))
+def judged(chosen: Mapping[Case, Sequence[str]], reach: Reach, processes: int) -> Iterator[tuple[Case, bool]]:
+    """Each case, as they come, and whether one of the tests chosen for it caught it."""
+    waiting = list(reversed(chosen))
     running: dict[int, Case] = {}
     while waiting or running:
         while waiting and len(running) < processes:
             case = waiting.pop()
-            running[start(case, sorted(reach.seconds) if every_test else reach.tests(case), reach)] = case
+            running[start(case, chosen[case], reach)] = case
         child, status = os.wait()
-        sys.stderr.write(f"\r{len(cases) - len(waiting) - len(running) + 1} of {len(cases)} ")
+        sys.stderr.write(f"\r{len(chosen) - len(waiting) - len(running) + 1} of {len(chosen)} ")
         yield running.pop(child), status != 0
 
 

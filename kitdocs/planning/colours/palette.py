@@ -52,9 +52,10 @@ def candidates() -> tuple[str, ...]:
 
 @cache
 def propose(count: int) -> tuple[ProposedColour, ...]:
-    """So many colours that are far apart for every kind of vision, the best worst case first: 1 to 16.
+    """Return `count` colours, 1 to 16, that are far apart for every kind of vision.
 
-    The same on every machine. The first two are farther apart than any other two, and so on down the list.
+    They are the same on every machine. The first two are farther apart than any other two, and so on down the list.
+    Raises ValueError for any other count.
     """
     if not 1 <= count <= MOST_COLOURS:
         raise ValueError(f"{count} colours cannot be proposed; 1 to {MOST_COLOURS} can")

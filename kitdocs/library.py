@@ -1,0 +1,106 @@
+"""Whole jobs of the command, for use from Python: record a print run, write replacements, survey and drawings.
+
+Every path may be a `str` or a `Path`. The other public functions stand where their subject is; `kitdocs.__all__`
+lists them all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Literal
+
+from kitdocs.command.pdf_file import refuse_other, write_pdf
+from kitdocs.document.card import Handbook
+from kitdocs.handbook.cards.instruments import drawings_catalogue
+from kitdocs.handbook.survey.build_survey import make_survey
+from kitdocs.planning.plan import Plan
+from kitdocs.practice.model import Practice
+from kitdocs.practice.recording import write_run
+from kitdocs.publish.print.binder import binder_sheets
+from kitdocs.publish.print.documents import sheets
+from kitdocs.publish.print.replacement import render_replacements
+from kitdocs.revisions.choice import chosen_cards, day_of, posted_by, refuse_hidden
+from kitdocs.revisions.record import NewRun, new_run
+from kitdocs.revisions.since import Since, for_print
+
+
+def record_printing(
+    folder: str | Path,
+    practice: Practice,
+    plan: Plan,
+    handbooks: Sequence[Handbook],
+    *,
+    cards: Sequence[str] = (),
+    by: str = "",
+    day: str = "",
+) -> NewRun | None:
+    """Record in the practice folder that cards were printed and posted as they are now; None if nothing is new.
+
+    `cards` are ids, kinds or places (``r/chair-1``, ``wall``), all cards by default; `day` is like ``2026-11-25``,
+    today by default. Raises ValueError for an unknown card, a name or day that cannot be kept, and a day before one
+    that is recorded already; `PublishError` if the record cannot be written.
+    """
+    run = new_run(
+        practice,
+        plan,
+        handbooks,
+        day=day_of(day),
+        by=posted_by(by),
+        chosen=chosen_cards(cards, handbooks, practice.printed),
+        labels=binder_sheets,
+    )
+    if run:
+        refuse_hidden(run, practice.printed)
+        write_run(Path(folder), run.name, run.run)
+    return run
+
+
+def write_replacements(changes: Since, handbooks: Sequence[Handbook], to: str | Path) -> list[Path]:
+    """Write the sheets to replace, one PDF per language: the first as `to`, others as ``to.es.pdf``; return them.
+
+    Writes nothing when nothing is out of date. Raises `TargetError` if a file there is not kitdocs' own, before
+    anything is written, and `PublishError` when the sheets cannot be made or written.
+    """
+    wanted = [
+        (_for_language(Path(to), book), book, replacements) for book, replacements in for_print(changes, handbooks)
+    ]
+    for file, _, _ in wanted:
+        refuse_other(file)
+    pdfs = {file: render_replacements(book, replacements) for file, book, replacements in wanted}
+    for file, pdf in pdfs.items():
+        write_pdf(file, pdf)
+    return list(pdfs)
+
+
+def _for_language(file: Path, handbook: Handbook) -> Path:
+    return file.with_name(f"{file.stem}.{handbook.language}{file.suffix}") if handbook.folder else file
+
+
+def write_survey(
+    to: str | Path,
+    practice: Practice | None = None,
+    *,
+    language: str | None = None,
+    paper: Literal["letter", "a4"] | None = None,
+) -> Handbook:
+    """Write the survey sheets of a first visit as a PDF, blank or filled in from a practice; return them as cards.
+
+    Language and paper are the practice's by default; English and Letter without one. Raises `TargetError` if the
+    file there is not kitdocs' own, `KitdocsError` if there are no words for the language.
+    """
+    refuse_other(Path(to))
+    book = make_survey(practice, language=language, paper=paper)
+    write_pdf(Path(to), sheets(book, book.cards, title=book.words("survey.title")))
+    return book
+
+
+def write_drawings(to: str | Path, *, paper: Literal["letter", "a4"] = "letter", language: str = "en") -> Handbook:
+    """Write every instrument that kitdocs can draw as a PDF, with its word in instruments.yaml; return the cards.
+
+    Raises `TargetError` if the file there is not kitdocs' own, `KitdocsError` if there are no words for the language.
+    """
+    refuse_other(Path(to))
+    book = drawings_catalogue(paper, language)
+    write_pdf(Path(to), sheets(book, book.cards, title=book.cards[0].title))
+    return book
