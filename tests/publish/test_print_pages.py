@@ -19,6 +19,7 @@ from sample_handbook import (
 )
 
 from kitdocs.document.blocks import Cell, Heading, Illustration, Item, Items, Matrix
+from kitdocs.document.card import Handbook
 from kitdocs.drawings import drawing
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.print.binder import binder
@@ -207,3 +208,10 @@ def test_no_line_begins_with_the_point_between_two_things():
     lines = [line.strip() for line in text.splitlines()]
     assert sum(line.endswith("·") for line in lines) > 5, "the list breaks"
     assert not [line for line in lines if line.startswith("·")]
+
+
+def test_the_first_day_is_on_one_page_with_what_to_do_when_hurt(example_handbooks: tuple[Handbook, ...]) -> None:
+    """It hangs at the entrance: nobody turns it over to read what to do after a stick."""
+    for book in example_handbooks:
+        (page,) = page_texts(sheets(book, (book.card("first-day"),), title="x"))
+        assert book.words("rules.hurt-tell") in page
