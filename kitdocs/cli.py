@@ -6,42 +6,17 @@ import json
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import Annotated, Literal, NoReturn
+from typing import TYPE_CHECKING, Annotated, Literal, NoReturn
 
 import typer
 
 from kitdocs.command.boundary import run
-from kitdocs.command.changes import changes_json, show_changes, show_files
-from kitdocs.command.pdf_file import refuse_other
-from kitdocs.command.plan_answer import UnknownError, Work, answer_json, asks_for_study, show_answer, work_out
-from kitdocs.command.preview import preview as show_preview
-from kitdocs.command.printed import recorded_json, show_recorded
-from kitdocs.command.printing import card_problems
-from kitdocs.command.problems_told import plain_problems, problems_json, show_problems, summary
-from kitdocs.command.progress import Progress
-from kitdocs.command.swatches import colours_json, show_colours
-from kitdocs.command.terminal import console, say, trimmed
-from kitdocs.command.what_if import ChangeError, changes_of
-from kitdocs.document.card import Handbook
-from kitdocs.handbook.build_handbook import make_handbooks
-from kitdocs.library import record_printing, write_drawings, write_replacements, write_survey
-from kitdocs.planning.colours.palette import MOST_COLOURS, propose
-from kitdocs.planning.plan import Plan, make_plan
-from kitdocs.practice import read_practice
-from kitdocs.practice.model import Practice
-from kitdocs.practice.problems import PracticeError, Problem, in_order
-from kitdocs.practice.schema import schemas
-from kitdocs.practice.sentences import in_latin_letters
-from kitdocs.publish.folder import refuse_foreign
-from kitdocs.publish.handbook_folder import publish_handbook
-from kitdocs.publish.preview.server import USUAL_PORT
-from kitdocs.report.build_report import make_reports
-from kitdocs.report.tables import make_tables
-from kitdocs.revisions.choice import chosen_cards, day_of, posted_by
-from kitdocs.revisions.since import since_printed
-from kitdocs.starter import start as start_folder
-from kitdocs.starter.words_file import write_words
+from kitdocs.planning.colours import MOST_COLOURS
+from kitdocs.publish.preview import USUAL_PORT
 from kitdocs.version import __version__
+
+if TYPE_CHECKING:
+    from kitdocs.practice.problems import Problem
 
 app = typer.Typer(
     add_completion=False,
@@ -50,9 +25,6 @@ app = typer.Typer(
     help="Check a folder that describes a practice's procedure sets, work out its figures and print its handbook.",
     epilog="The makers' instructions, local law and codes, and the practice's licensed people have the last word.",
 )
-out = console()
-err = console(stderr=True)
-
 Folder = Annotated[Path, typer.Argument(metavar="FOLDER", help="The practice folder.", show_default=False)]
 PdfFile = Annotated[Path, typer.Option("--to", metavar="FILE.pdf", help="The file to write.", show_default=False)]
 Json = Annotated[bool, typer.Option("--json", help="Print JSON for another program.")]
@@ -60,8 +32,10 @@ Json = Annotated[bool, typer.Option("--json", help="Print JSON for another progr
 
 def _show_version(asked: bool) -> None:
     """Print the version and exit, when asked to."""
+    from kitdocs.command.console import console, say
+
     if asked:
-        say(out, f"kitdocs {__version__}")
+        say(console(), f"kitdocs {__version__}")
         raise typer.Exit
 
 
@@ -77,7 +51,15 @@ def _options(
 @app.command()
 def check(folder: Folder, as_json: Json = False) -> None:
     """Check a practice folder. Report every problem at once, with its line and a remedy."""
-    with Progress(err) as tell:
+    from kitdocs.command.console import console, say
+    from kitdocs.command.printing import card_problems
+    from kitdocs.command.problems_told import problems_json, show_problems, summary
+    from kitdocs.command.progress import Progress
+    from kitdocs.planning.plan import make_plan
+    from kitdocs.practice import read_practice
+    from kitdocs.practice.problems import PracticeError, in_order
+
+    with Progress(console(stderr=True)) as tell:
         tell("reading the folder and working out the figures")
         problems: tuple[Problem, ...] = ()
         practice = None
@@ -92,8 +74,8 @@ def check(folder: Folder, as_json: Json = False) -> None:
     if as_json:
         print(problems_json(problems))
     else:
-        show_problems(out, problems)
-        say(out, summary(practice, problems))
+        show_problems(console(), problems)
+        say(console(), summary(practice, problems))
     raise typer.Exit(int(_has_errors(problems)))
 
 
@@ -120,9 +102,15 @@ def plan(
     as_json: Json = False,
 ) -> None:
     """Show the figures (how many, how big, how long, how much) and why. With --set, show what a change would do."""
+    from kitdocs.command.console import console
+    from kitdocs.command.plan_answer import UnknownError, Work, answer_json, asks_for_study, show_answer, work_out
+    from kitdocs.command.problems_told import problems_json, show_problems
+    from kitdocs.command.progress import Progress
+    from kitdocs.command.what_if import ChangeError
+
     changes = _changes(set_ or [])
     try:
-        with Progress(err) as tell:
+        with Progress(console(stderr=True)) as tell:
             study = asks_for_study(why, part or [], as_json)
             language = language or ("en" if as_json else "")
             work = Work(days=days, seed=seed, study=study, language=language)
@@ -130,12 +118,12 @@ def plan(
         if as_json:
             print(json.dumps(answer_json(worked, why), ensure_ascii=False, indent=1))
         else:
-            show_answer(out, worked, why, part or [])
+            show_answer(console(), worked, why, part or [])
     except ChangeError as error:
         if as_json:
             print(problems_json(error.problems))
         else:
-            show_problems(err, error.problems)
+            show_problems(console(stderr=True), error.problems)
         raise typer.Exit(2) from None
     except UnknownError as error:
         raise typer.BadParameter(str(error), param_hint="--why" if why else "--part") from None
@@ -147,40 +135,56 @@ def colours(
     as_json: Json = False,
 ) -> None:
     """Propose N chair colours that everyone can tell apart, colour-blind or not. The most distinct come first."""
-    with Progress(err) as tell:
+    from kitdocs.command.console import console, trimmed
+    from kitdocs.command.progress import Progress
+    from kitdocs.command.swatches import colours_json, show_colours
+    from kitdocs.planning.colours.palette import propose
+
+    with Progress(console(stderr=True)) as tell:
         tell("comparing colours")
         proposed = propose(count)
     if as_json:
         print(json.dumps(colours_json(proposed), ensure_ascii=False, indent=1))
     else:
-        with trimmed(out):
-            show_colours(out, proposed)
+        with trimmed(console()):
+            show_colours(console(), proposed)
 
 
 @app.command()
 def handbook(
     folder: Folder,
     to: Annotated[Path, typer.Option("--to", metavar="OUT", help="Folder to write.", show_default=False)],
+    fresh: Annotated[bool, typer.Option("--fresh", help="Use no result of an earlier run.")] = False,
     as_json: Json = False,
 ) -> None:
     """Write the handbook: the site and the sheets to print, all or nothing."""
+    from kitdocs.cache import user_cache
+    from kitdocs.command.console import console, say
+    from kitdocs.command.kept import build_handbook
+    from kitdocs.command.problems_told import plain_problems, show_problems
+    from kitdocs.command.progress import Progress
+    from kitdocs.publish.folder import refuse_foreign, write_folder
+
     refuse_foreign(to)  # before the plan is worked out: nobody waits for this
-    with Progress(err) as tell:
-        practice, plan, handbooks = _made(folder, tell)
-        reports = partial(make_reports, practice, plan)
-        tables = make_tables(practice, plan)
-        changed = publish_handbook(handbooks, to, tell, reports=reports, tables=tables, warn=partial(say, err))
-    cards = sum(len(each.kept) for each in handbooks)
+    with Progress(console(stderr=True)) as tell:
+        built = build_handbook(folder, user_cache(fresh=fresh), tell)
+        tell("writing the folder")
+        changed = write_folder(to, built.files, partial(say, console(stderr=True)))
     if as_json:
         print(
             json.dumps(
-                {"folder": str(to), "cards": cards, "changed": changed, "problems": plain_problems(plan.problems)}
+                {
+                    "folder": str(to),
+                    "cards": built.cards,
+                    "changed": changed,
+                    "problems": plain_problems(built.problems),
+                }
             )
         )
         return
-    show_problems(out, [problem for problem in plan.problems if not problem.accepted])
+    show_problems(console(), [problem for problem in built.problems if not problem.accepted])
     done = "wrote" if changed else "nothing changed in"
-    say(out, f"{done} {to}: {cards} cards; open {to / 'index.html'}")
+    say(console(), f"{done} {to}: {built.cards} cards; open {to / 'index.html'}")
 
 
 @app.command()
@@ -195,6 +199,13 @@ def printed(
     as_json: Json = False,
 ) -> None:
     """Record that the cards were printed and posted as they are now, so that `changes` finds what is out of date."""
+    from kitdocs.command.console import console
+    from kitdocs.command.kept import read_and_plan
+    from kitdocs.command.printed import recorded_json, show_recorded
+    from kitdocs.command.progress import Progress
+    from kitdocs.library import record_printing
+    from kitdocs.revisions.choice import chosen_cards, day_of, posted_by
+
     try:
         day = day_of(date)
     except ValueError as error:
@@ -203,8 +214,8 @@ def printed(
         by = posted_by(by)
     except ValueError as error:
         raise typer.BadParameter(str(error), param_hint="--by") from None
-    with Progress(err) as tell:
-        practice, plan, handbooks = _made(folder, tell)
+    with Progress(console(stderr=True)) as tell:
+        practice, plan, handbooks = read_and_plan(folder, tell)
         try:
             chosen = chosen_cards(cards, handbooks, practice.printed)
         except ValueError as error:
@@ -217,7 +228,7 @@ def printed(
     if as_json:
         print(json.dumps(recorded_json(new), ensure_ascii=False, indent=1))
     else:
-        show_recorded(out, new)
+        show_recorded(console(), new)
 
 
 @app.command()
@@ -229,10 +240,18 @@ def changes(
     as_json: Json = False,
 ) -> None:
     """Show what has changed since the cards were printed, card by card. Exit status 1 if any card is out of date."""
+    from kitdocs.command.changes import changes_json, show_changes, show_files
+    from kitdocs.command.console import console
+    from kitdocs.command.kept import read_and_plan
+    from kitdocs.command.pdf_file import refuse_other
+    from kitdocs.command.progress import Progress
+    from kitdocs.library import write_replacements
+    from kitdocs.revisions.since import since_printed
+
     if to:
         refuse_other(to)
-    with Progress(err) as tell:
-        practice, plan, handbooks = _made(folder, tell)
+    with Progress(console(stderr=True)) as tell:
+        practice, plan, handbooks = read_and_plan(folder, tell)
         tell("comparing the cards")
         since = since_printed(practice, plan, handbooks)
         files = []
@@ -242,19 +261,10 @@ def changes(
     if as_json:
         print(json.dumps(changes_json(since, plan.figures, files), ensure_ascii=False, indent=1))
     else:
-        show_changes(out, since, plan.figures, folder)
+        show_changes(console(), since, plan.figures, folder)
         if to and since.since:
-            show_files(out, files, to)
+            show_files(console(), files, to)
     raise typer.Exit(int(not since.current))
-
-
-def _made(folder: Path, tell: Progress) -> tuple[Practice, Plan, tuple[Handbook, ...]]:
-    """Read the practice, make its plan and its handbooks."""
-    tell("reading the practice folder")
-    practice = read_practice(folder)
-    tell("working out the figures")
-    plan = make_plan(practice)
-    return practice, plan, make_handbooks(practice, plan)
 
 
 @app.command()
@@ -264,7 +274,10 @@ def preview(
     lan: Annotated[bool, typer.Option("--lan", help="Let phones on the same network open it, too.")] = False,
 ) -> None:
     """Show the site on this computer while you edit the folder. Every save updates it."""
-    show_preview(out, folder, port=port, lan=lan)
+    from kitdocs.command.console import console
+    from kitdocs.command.preview import preview as show_preview
+
+    show_preview(console(), folder, port=port, lan=lan)
 
 
 @app.command()
@@ -283,12 +296,18 @@ def survey(
     ] = None,
 ) -> None:
     """Write survey sheets for a first visit: what to ask, watch, measure and count; blank, or filled in."""
+    from kitdocs.command.console import console, say
+    from kitdocs.command.pdf_file import refuse_other
+    from kitdocs.command.progress import Progress
+    from kitdocs.library import write_survey
+    from kitdocs.practice import read_practice
+
     refuse_other(to)
-    with Progress(err) as tell:
+    with Progress(console(stderr=True)) as tell:
         tell("setting the sheets")
         practice = read_practice(folder) if folder else None
         book = write_survey(to, practice, language=language, paper=paper)
-    say(out, f"wrote {to}: {len(book.cards)} sheets")
+    say(console(), f"wrote {to}: {len(book.cards)} sheets")
 
 
 @app.command()
@@ -298,18 +317,26 @@ def drawings(
     language: Annotated[str, typer.Option("--language", metavar="en|es|…", help="Language of the sheets.")] = "en",
 ) -> None:
     """Write a PDF of every instrument that kitdocs can draw, with the word for it in instruments.yaml."""
+    from kitdocs.command.console import console, say
+    from kitdocs.command.pdf_file import refuse_other
+    from kitdocs.command.progress import Progress
+    from kitdocs.library import write_drawings
+
     refuse_other(to)
-    with Progress(err) as tell:
+    with Progress(console(stderr=True)) as tell:
         tell("drawing the instruments")
         write_drawings(to, paper=paper, language=language)
-    say(out, f"wrote {to}")
+    say(console(), f"wrote {to}")
 
 
 @app.command()
 def start(folder: Annotated[Path, typer.Argument(metavar="FOLDER", show_default=False)]) -> None:
     """Create a small practice folder. Its comments teach the format."""
+    from kitdocs.command.console import console, say
+    from kitdocs.starter import start as start_folder
+
     files = start_folder(folder)
-    say(out, f"made {folder} with {len(files)} files; next: kitdocs check {folder}")
+    say(console(), f"made {folder} with {len(files)} files; next: kitdocs check {folder}")
 
 
 @app.command()
@@ -318,15 +345,19 @@ def words(
     language: Annotated[str, typer.Argument(metavar="LANGUAGE", help="Language code, as in fr.", show_default=False)],
 ) -> None:
     """Write words.LANGUAGE.yaml, to translate what kitdocs says. Translations in it are kept, comments are not."""
+    from kitdocs.command.console import console, say
+    from kitdocs.practice.sentences import in_latin_letters
+    from kitdocs.starter.words_file import write_words
+
     written = write_words(folder, language)
     done = (
         "nothing left to translate"
         if not written.missing
         else f"{written.missing} of {written.all} sentences left to translate"
     )
-    say(out, f"wrote {written.path}: {done}")
+    say(console(), f"wrote {written.path}: {done}")
     if not in_latin_letters(language):
-        out.print(f"only Latin letters can be printed, so '{language}' must be written in Latin letters", markup=False)
+        say(console(), f"only Latin letters can be printed, so '{language}' must be written in Latin letters")
 
 
 @app.command()
@@ -334,6 +365,8 @@ def schema(
     file: Annotated[str, typer.Argument(metavar="FILE", help="For example sets.yaml. Default: all files.")] = "",
 ) -> None:
     """Print the JSON Schema of the practice files, for an editor that completes and checks as you type."""
+    from kitdocs.practice.schema import schemas
+
     known = schemas()
     if file and file not in known:
         raise typer.BadParameter(f"no schema for '{file}'; choose from {', '.join(known)}")
@@ -346,6 +379,8 @@ def main(arguments: Sequence[str] | None = None) -> NoReturn:
 
 
 def _changes(texts: Sequence[str]) -> dict[str, str]:
+    from kitdocs.command.what_if import changes_of
+
     try:
         return changes_of(texts)
     except ValueError as error:

@@ -31,7 +31,8 @@ settings.register_profile(
 )
 settings.load_profile("quick")
 
-# No test, nor a command that one starts, writes into the state folder of the person who runs them.
+# No test, nor a command that one starts, writes into the state or cache folder of the person who runs them.
+os.environ["KITDOCS_CACHE"] = "off"
 os.environ["XDG_STATE_HOME"] = tempfile.mkdtemp(prefix="kitdocs-tests-")
 atexit.register(shutil.rmtree, os.environ["XDG_STATE_HOME"], ignore_errors=True)
 

@@ -16,7 +16,7 @@ import pytest
 from asking import Answer, Ask
 from editing import edit
 
-import kitdocs.cli
+import kitdocs.planning.plan
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
@@ -33,7 +33,7 @@ def few_days(practice: Practice) -> Plan:
 @pytest.fixture(autouse=True)
 def _a_plan_of_few_days(monkeypatch: pytest.MonkeyPatch) -> None:
     """The figures do not matter here, and a thousand days take two seconds a command."""
-    monkeypatch.setattr(kitdocs.cli, "make_plan", few_days)
+    monkeypatch.setattr(kitdocs.planning.plan, "make_plan", few_days)
 
 
 @pytest.fixture

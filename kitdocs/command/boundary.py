@@ -11,9 +11,8 @@ import sys
 from collections.abc import Callable, Sequence
 from typing import NoReturn
 
-from kitdocs.command.problems_told import error_json, problems_json, show_problems, summary
-from kitdocs.command.terminal import console, say
-from kitdocs.practice.problems import KitdocsError, PracticeError, TargetError
+from kitdocs.command.console import console, say
+from kitdocs.errors import KitdocsError, TargetError
 from kitdocs.publish.recovery import recover_all
 from kitdocs.unforeseen import mistake_of_kitdocs
 
@@ -33,10 +32,8 @@ def run(command: Callable[..., object], arguments: Sequence[str] | None) -> NoRe
         status = 0
     except SystemExit as ended:
         status = int(ended.code or 0)
-    except PracticeError as error:
-        status = _report_problems(error, as_json)
     except KitdocsError as error:
-        status = _report(str(error), as_json, WRONG_USE if isinstance(error, TargetError) else PROBLEMS)
+        status = _report_known(error, as_json)
     except OSError as error:
         status = _unwritten(error)
     except Exception as error:
@@ -44,7 +41,12 @@ def run(command: Callable[..., object], arguments: Sequence[str] | None) -> NoRe
     sys.exit(_flushed(status))
 
 
-def _report_problems(error: PracticeError, as_json: bool) -> int:
+def _report_known(error: KitdocsError, as_json: bool) -> int:
+    from kitdocs.command.problems_told import problems_json, show_problems, summary
+    from kitdocs.practice.problems import PracticeError
+
+    if not isinstance(error, PracticeError):
+        return _report(str(error), as_json, WRONG_USE if isinstance(error, TargetError) else PROBLEMS)
     if as_json:
         print(problems_json(error.problems))
     else:
@@ -54,6 +56,8 @@ def _report_problems(error: PracticeError, as_json: bool) -> int:
 
 
 def _report(message: str, as_json: bool, status: int) -> int:
+    from kitdocs.command.problems_told import error_json
+
     if as_json:
         print(error_json(message))
     _warn(message)

@@ -10,8 +10,9 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
+from kitdocs.command.console import say, trimmed
 from kitdocs.command.printed import cards_counted
-from kitdocs.command.terminal import say, table, trimmed
+from kitdocs.command.terminal import table
 from kitdocs.document.catalog import built_in_catalog
 from kitdocs.document.history import Replacement
 from kitdocs.planning.figure import Figure

@@ -10,10 +10,11 @@ from typing import Any
 from rich.console import Console
 from rich.text import Text
 
+from kitdocs.command.console import trimmed
 from kitdocs.command.explained import show_comparison, show_figures
 from kitdocs.command.plan_json import figures_json, plan_json, what_if_json
 from kitdocs.command.problems_told import show_problems
-from kitdocs.command.terminal import show_handbook, trimmed
+from kitdocs.command.terminal import show_handbook
 from kitdocs.command.what_if import changed_practice
 from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import MessageCatalog, catalog_for

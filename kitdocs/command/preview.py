@@ -13,8 +13,8 @@ import qrcode
 from rich.console import Console
 from watchfiles import watch
 
+from kitdocs.command.console import say
 from kitdocs.command.problems_told import show_problems
-from kitdocs.command.terminal import say
 from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice import read_practice

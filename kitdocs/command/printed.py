@@ -9,7 +9,7 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
-from kitdocs.command.terminal import say, trimmed
+from kitdocs.command.console import say, trimmed
 from kitdocs.practice.printed import PRINTED
 from kitdocs.revisions.record import NewRun
 

@@ -7,7 +7,6 @@ cell wraps and is never cut.
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import singledispatch
 
@@ -38,34 +37,10 @@ from kitdocs.document.walk import pictures_in, text_of, title_of, words_in
 
 #: Blanks between two columns.
 _BETWEEN = 3
-#: Least width of a window (columns); some programs report none at all.
-NARROWEST = 20
-
-
-def console(*, stderr: bool = False) -> Console:
-    """Return the console that a command writes to, as wide as its window."""
-    made = Console(stderr=stderr, highlight=False)
-    return made if made.width >= NARROWEST else Console(stderr=stderr, highlight=False, width=NARROWEST)
 
 
 #: Letters of a row's name kept on one line, as far as the longest words of the other columns leave room.
 _NAME = 18
-
-
-@contextmanager
-def trimmed(console: Console) -> Iterator[None]:
-    """Trim the ends of the lines printed within, when they go to a file or another program."""
-    if console.is_terminal:
-        yield
-        return
-    with console.capture() as held:
-        yield
-    console.file.writelines(f"{line.rstrip()}\n" for line in held.get().splitlines())
-
-
-def say(console: Console, text: str) -> None:
-    """Print a line as it is, without markup; the window wraps it."""
-    console.print(text, markup=False, soft_wrap=True)
 
 
 def show_handbook(console: Console, handbook: Handbook, leave_out: Container[str] = ()) -> None:

@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from kitdocs.cache import Cache
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.table import Tables
 from kitdocs.publish.folder import refuse_foreign, write_folder
@@ -40,10 +41,27 @@ def publish_handbook(
 
     Raises `PublishError`; then what was in `to` is as it was. Raises `ValueError` when there is no handbook.
     """
+    refuse_foreign(Path(to))  # before the work, and again when it is done
+    files = handbook_files(handbooks, tell, reports=reports, tables=tables)
+    tell("writing the folder")
+    return write_folder(Path(to), files, warn)
+
+
+def handbook_files(
+    handbooks: Sequence[Handbook],
+    tell: Tell = lambda step: None,
+    *,
+    reports: Sequence[Handbook] | Callable[[], Sequence[Handbook]] = (),
+    tables: Sequence[Tables] = (),
+    cache: Cache | None = None,
+) -> dict[str, bytes]:
+    """Return the files of a published handbook by path; see `publish_handbook`.
+
+    A document that `cache` holds is not rendered again.
+    """
     if not handbooks:
         raise ValueError("no handbook is given to publish")
-    refuse_foreign(Path(to))  # before the work, and again when it is done
-    with AllDocuments() as documents:
+    with AllDocuments(cache or Cache(None)) as documents:
         documents.start(handbooks)
         if callable(reports):
             tell("comparing other ways to place the instruments")
@@ -57,8 +75,7 @@ def publish_handbook(
             files.update({f"tables/{book.folder}{name}": csv for name, csv in csv_tables(book).items()})
             files[f"{book.folder}plan.xlsx"] = workbook(book)
         files.update(documents.finished(tell))
-    tell("writing the folder")
-    return write_folder(Path(to), files, warn)
+    return files
 
 
 def sheet(handbooks: Sequence[Handbook], path: str, reports: Sequence[Handbook] = ()) -> bytes | None:

@@ -3,11 +3,11 @@ from itertools import combinations
 import pytest
 
 from kitdocs.document.catalog import built_in_catalog
+from kitdocs.planning.colours import MOST_COLOURS
 from kitdocs.planning.colours.distance import VISIONS, distance
 from kitdocs.planning.colours.ink import contrast
 from kitdocs.planning.colours.names import NAMES, colour_name, name_each
 from kitdocs.planning.colours.palette import (
-    MOST_COLOURS,
     SAFETY,
     closest_pair,
     nearest_that_would_do,

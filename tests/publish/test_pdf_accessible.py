@@ -13,6 +13,7 @@ import pikepdf
 import pytest
 from pdf_pages import tags_in
 
+from kitdocs.cache import Cache
 from kitdocs.document.history import Replacement
 from kitdocs.publish.print.plan_pdf import plan_report
 from kitdocs.publish.print.render_all import AllDocuments
@@ -49,7 +50,7 @@ def pdfs(example, example_plan, example_handbooks) -> dict[str, bytes]:
     spanish = example_handbooks[1]
     new = Replacement(card="r/chair-1", action="add", title=spanish.card("r/chair-1").title, new_edition="NEW33")
     report = make_report(example, example_plan)
-    with AllDocuments() as documents:
+    with AllDocuments(Cache(None)) as documents:
         documents.start([spanish])
         rendered = {path.rpartition("/")[2]: pdf for path, pdf in documents.finished(print)}
     return {

@@ -1,1 +1,4 @@
 """Colours that stay apart for every eye, and the ink that is read on them."""
+
+#: Most colours that can be proposed together.
+MOST_COLOURS = 16

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import combinations, product
 
+from kitdocs.planning.colours import MOST_COLOURS
 from kitdocs.planning.colours.distance import Vision, distance, worst_distance
 from kitdocs.planning.colours.ink import needs_outline
 from kitdocs.planning.colours.names import colour_name, name_each
@@ -21,8 +22,6 @@ APART = 10.0
 
 #: The safety colours that cautions use, approximate in sRGB. Source: ISO 3864-4, by way of RAL 1003 and RAL 3001.
 SAFETY: Mapping[str, str] = {"yellow": "#f9a800", "red": "#9b2423"}
-
-MOST_COLOURS = 16
 
 #: Steps of red, green and blue from which a proposal is chosen.
 _STEPS = (0, 40, 80, 120, 160, 200, 240)

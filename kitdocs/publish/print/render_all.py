@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
 
+from kitdocs.cache import Cache
 from kitdocs.document.card import Handbook
+from kitdocs.publish.print.cached_run import CachedRun
 from kitdocs.publish.print.documents import DOCUMENTS, Document, codes_on
 from kitdocs.publish.print.plan_pdf import plan_report
 from kitdocs.publish.print.readback import check_codes
 from kitdocs.publish.print.rendering import Rendering
+from kitdocs.publish.print.run import Run
 from kitdocs.publish.print.workers import Workers
 
 #: Documents that can be under way at once. All but a few of the threads wait for a worker.
@@ -19,7 +22,8 @@ _THREADS = 64
 class AllDocuments:
     """Documents that are being rendered. Use as a context manager: at its end, no process is left."""
 
-    def __init__(self) -> None:
+    def __init__(self, cache: Cache) -> None:
+        self._cache = cache
         self._threads = ThreadPoolExecutor(_THREADS)
         self._workers = Workers()
         self._documents: dict[str, Future[bytes]] = {}
@@ -31,19 +35,22 @@ class AllDocuments:
         self._workers.__exit__(*error)
         self._threads.shutdown(cancel_futures=True)
 
+    def _run(self, order: int = 0) -> Run:
+        return CachedRun(self._workers.run(order), self._cache)
+
     def start(self, handbooks: Iterable[Handbook]) -> None:
         """Begin with the documents of each language; the first documents of all languages come first."""
         for handbook in handbooks:
-            shared = Rendering(handbook, self._workers.run())
+            shared = Rendering(handbook, self._run())
             for order, document in enumerate(DOCUMENTS):
                 path = f"print/{handbook.folder}{document.file}"
-                rendering = Rendering(handbook, self._workers.run(order), shared=shared)
+                rendering = Rendering(handbook, self._run(order), shared=shared)
                 self._documents[path] = self._threads.submit(render_checked, document, rendering)
 
     def start_reports(self, reports: Iterable[Handbook]) -> None:
         """Begin with the planning report of each language."""
         for report in reports:
-            rendering = Rendering(report, self._workers.run())
+            rendering = Rendering(report, self._run())
             self._documents[plan_file(report)] = self._threads.submit(plan_report, rendering)
 
     def finished(self, tell: Callable[[str], None]) -> Iterator[tuple[str, bytes]]:

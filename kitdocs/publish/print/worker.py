@@ -18,7 +18,7 @@ from kitdocs.errors import KitdocsError
 
 #: A worker that has used more memory than this (MB) ends after its answer: Typst keeps what it worked out, and has no
 #: call to drop it.
-MOST_MEMORY = 256
+MOST_MEMORY = 192
 
 
 def serve() -> None:

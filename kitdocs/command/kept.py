@@ -1,0 +1,120 @@
+"""Results that commands keep between runs: the plan, the study of instrument places, the whole handbook."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+from kitdocs.cache import Cache, key_of, user_cache
+
+if TYPE_CHECKING:
+    from kitdocs.document.card import Handbook
+    from kitdocs.planning.buying.placement import PlacementStudy
+    from kitdocs.planning.plan import Plan
+    from kitdocs.practice.model import Practice
+    from kitdocs.practice.problems import Problem
+
+T = TypeVar("T")
+
+#: Folders inside a practice folder that are read; whatever else is in it has no effect.
+_READ = ("pages", "photos", "printed")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuiltHandbook:
+    """Everything that `kitdocs handbook` writes and says."""
+
+    files: Mapping[str, bytes] = field(repr=False)
+    cards: int
+    problems: tuple[Problem, ...]
+
+
+def content_of(folder: Path) -> dict[str, str]:
+    """Return the digest of each file of a practice folder that may be read, by path; empty when it cannot be read."""
+    try:
+        paths = [entry for entry in folder.iterdir() if not entry.name.startswith(".")]
+        paths += [path for name in _READ for path in (folder / name).rglob("*")]
+        return {path.relative_to(folder).as_posix(): _digest(path) for path in paths}
+    except OSError:
+        return {}
+
+
+def _digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest() if path.is_file() else ""
+
+
+class Results:
+    """Results for a practice folder as its files are now."""
+
+    def __init__(self, cache: Cache, folder: Path) -> None:
+        self.cache = cache
+        self.folder = folder
+        self._content = content_of(folder)
+
+    def result(self, name: str, make: Callable[[], T], *, depends_on: Callable[[str], bool] = bool) -> T:
+        """Return what an earlier run made, or make it; kept unless somebody has changed the folder meanwhile.
+
+        `depends_on` chooses the files, by path, that have an effect on it.
+        """
+        key = key_of(name, {path: digest for path, digest in self._content.items() if depends_on(path)})
+        found: T | None = self.cache.get_object(key) if self._content else None
+        if found is None:
+            found = make()
+            if self._content and content_of(self.folder) == self._content:
+                self.cache.put_object(key, found)
+        return found
+
+    def plan(self, practice: Practice) -> Plan:
+        """Return the practice's plan. Raises `PracticeError`."""
+        from kitdocs.planning.plan import make_plan
+
+        return self.result("plan", lambda: make_plan(practice))
+
+    def study(self, practice: Practice, plan: Plan) -> tuple[PlacementStudy, ...]:
+        """Return the study of instrument places. Pages, photos and printed cards have no effect on it."""
+        from kitdocs.planning.buying.placement import study_of_plan
+
+        return self.result("study", lambda: study_of_plan(practice, plan.days), depends_on=lambda path: "/" not in path)
+
+
+def read_and_plan(folder: Path, tell: Callable[[str], None]) -> tuple[Practice, Plan, tuple[Handbook, ...]]:
+    """Return the practice, its plan and its handbooks. Raises `PracticeError`."""
+    return _read_and_plan(Results(user_cache(), folder), tell)
+
+
+def _read_and_plan(results: Results, tell: Callable[[str], None]) -> tuple[Practice, Plan, tuple[Handbook, ...]]:
+    from kitdocs.handbook.build_handbook import make_handbooks
+    from kitdocs.practice.reading.reader import read_practice
+
+    tell("reading the practice folder")
+    practice = read_practice(results.folder)
+    tell("working out the figures")
+    plan = results.plan(practice)
+    return practice, plan, make_handbooks(practice, plan)
+
+
+def build_handbook(folder: Path, cache: Cache, tell: Callable[[str], None]) -> BuiltHandbook:
+    """Return the handbook of a practice folder, made anew where anything changed. Raises `KitdocsError`."""
+    results = Results(cache, folder)
+    built = results.result("handbook", lambda: _build(results, tell))
+    cache.evict()
+    return built
+
+
+def _build(results: Results, tell: Callable[[str], None]) -> BuiltHandbook:
+    from kitdocs.publish.handbook_folder import handbook_files
+    from kitdocs.report.build_report import make_reports
+    from kitdocs.report.tables import make_tables
+
+    practice, plan, handbooks = _read_and_plan(results, tell)
+    files = handbook_files(
+        handbooks,
+        tell,
+        reports=lambda: make_reports(practice, plan, results.study(practice, plan)),
+        tables=make_tables(practice, plan),
+        cache=results.cache,
+    )
+    return BuiltHandbook(files=files, cards=sum(len(each.kept) for each in handbooks), problems=plan.problems)
