@@ -156,7 +156,7 @@ def test_hinged_instruments_lie_open_and_a_set_that_only_fits_closed_does_not_fi
     assert not fit.fits
     assert "together 148 mm wide with hinges open" in str(fit.why)
     (problem,) = fit_problems(opened)
-    assert "148 mm of pieces and 9 mm of gaps are 157 mm" in str(problem.message)
+    assert "148 mm of pieces with hinges open and 9 mm of gaps are 157 mm" in str(problem.message)
 
 
 def test_a_place_on_a_template_is_as_wide_as_the_open_instrument():

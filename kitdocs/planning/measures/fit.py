@@ -205,8 +205,10 @@ def _why_not(practice: Practice, fit: Fit) -> str:
     room = cassette.inside.width * cassette.rails
     rails = counted("figures.rails", cassette.rails)
     if widths + gaps > room:
+        closed = fsum(practice.instruments[i].width for i in contents)
+        opened = " with hinges open" if widths > closed else ""
         return (
-            f"{widths:g} mm of pieces and {gaps:g} mm of gaps are {widths + gaps:g} mm, "
+            f"{widths:g} mm of pieces{opened} and {gaps:g} mm of gaps are {widths + gaps:g} mm, "
             f"and {rails} of {cassette.inside.width:g} mm have {room:g} mm"
         )
     return (
