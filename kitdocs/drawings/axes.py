@@ -28,7 +28,7 @@ class Scale:
 
 
 def round_ticks(high: float, *, at_most: int = 6, whole: bool = False) -> list[float]:
-    """Round numbers from 0 to at least `high`, in steps of 1, 2 or 5 times a power of ten."""
+    """Return round numbers from 0 to at least `high`, in steps of 1, 2 or 5 times a power of ten."""
     high = max(high, 1.0 if whole else 1e-9)
     rough = high / max(at_most - 1, 1)
     power = 10.0 ** floor(log10(rough))
@@ -39,13 +39,13 @@ def round_ticks(high: float, *, at_most: int = 6, whole: bool = False) -> list[f
 
 
 def clock(minutes: float) -> str:
-    """Minutes after midnight as 8:05; after midnight it counts on from 0:00."""
+    """Return minutes after midnight as 8:05; after midnight it counts on from 0:00."""
     whole = round(minutes)
     return f"{whole // 60 % 24}:{whole % 60:02d}"
 
 
 def clock_ticks(start: float, end: float, room_mm: float, *, each_mm: float = 11.0) -> list[int]:
-    """Full clock times between start and end (minutes), as many as have room."""
+    """Return full clock times between start and end (minutes), as many as have room."""
     span = max(end - start, 1.0)
     for step in _CLOCK_STEPS:
         if span / step * each_mm <= room_mm:
@@ -54,12 +54,12 @@ def clock_ticks(start: float, end: float, room_mm: float, *, each_mm: float = 11
 
 
 def value_words(value: float) -> str:
-    """A number for an axis: no needless decimals."""
+    """Return a number for an axis: no needless decimals."""
     return f"{value:.10g}"
 
 
 def clock_axis(x: Scale, y: float, *, top: float, words: Callable[[float], str] = clock) -> list[str]:
-    """The base line with a time under each tick and a hairline up through the plot."""
+    """Return the base line with a time under each tick and a hairline up through the plot."""
     elements = [straight(x.start_mm, y, x.end_mm, y, line=0.3)]
     for minute in clock_ticks(x.low, x.high, x.end_mm - x.start_mm):
         at = x(minute)
@@ -71,7 +71,7 @@ def clock_axis(x: Scale, y: float, *, top: float, words: Callable[[float], str] 
 
 
 def value_axis(y: Scale, ticks: list[float], *, left: float, right: float) -> list[str]:
-    """A hairline and a number for each tick."""
+    """Return a hairline and a number for each tick."""
     elements = []
     for tick in ticks:
         at = y(tick)

@@ -12,7 +12,7 @@ SHOULDER_LEFT = "-3.9,16.4 -3.5,18.6 -2,19.8 -0.05,20.1!"
 
 
 def weingart() -> Head:
-    """Slim tapered beaks, bent to one side, serrated where they meet."""
+    """Draw slim tapered beaks, bent to one side, serrated where they meet."""
     meeting = "0,15.2! -0.3,11.5 0.2,7.8 1.5,4.3 3.5,1.2!"
     left = smooth(f"{meeting} 2.7,0.75! 0.4,3.2 -1.3,6.6 -2.1,10.4 {SHOULDER_LEFT}")
     right = smooth(f"{meeting} 4.3,1.7! 2.9,4.8 2.1,8 2.2,11.2 {SHOULDER_RIGHT}")
@@ -33,7 +33,7 @@ def weingart() -> Head:
 
 
 def howe() -> Head:
-    """Straight parallel beaks that end in round flat pads."""
+    """Draw straight parallel beaks that end in round flat pads."""
     arm = half("0.45,15.2! 0.45,5! 1.5,5! 1.6,8 2.3,12")
     pad = path("M0.4 0.7 C4.2 0.7 4.2 6.3 0.4 6.3 Z")
     rows = ticks(*((1.1, y, 2.4 if y == 3.5 else 1.9, y) for y in (2.1, 3.5, 4.9)), line=0.45)
@@ -41,7 +41,7 @@ def howe() -> Head:
 
 
 def bird_beak() -> Head:
-    """One round cone against one square pyramid, slightly open."""
+    """Draw one round cone against one square pyramid, slightly open."""
     root_left = smooth(f"-0.05,15.6! -0.15,14.4! -4.1,12.6! {SHOULDER_LEFT}")
     root_right = smooth(f"0.05,15.6! 0.15,14.4! 4.1,12.6! {SHOULDER_RIGHT}")
     cone = smooth("-1.45,1.4 -1.05,1.75 -0.35,12.6! -0.9,13.6 -2.2,14 -3.6,13.5 -4.1,12.6! -1.85,1.75")
@@ -62,7 +62,7 @@ def bird_beak() -> Head:
 
 
 def three_prong() -> Head:
-    """Two prongs on one beak, one on the other, which closes between them."""
+    """Draw two prongs on one beak, one on the other, which closes between them."""
     fork = smooth(
         "0,13.4 -1.5,12.2 -1.75,10 -1.75,2.6 -2.5,1.6 -3.25,2.6 -3.4,9 -3.9,16.4 -3.5,18.6 -2,19.8 0,20.1! 2,19.8"
         " 3.5,18.6 3.9,16.4 3.4,9 3.25,2.6 2.5,1.6 1.75,2.6 1.75,10 1.5,12.2"
@@ -72,7 +72,7 @@ def three_prong() -> Head:
 
 
 def hollow_chop() -> Head:
-    """One jaw hollow, the other rounded to match it."""
+    """Draw one jaw hollow, the other rounded to match it."""
     hollow = smooth(
         f"-0.05,15.2! -0.5,13 -2.1,10.6 -2.55,7.4 -1.7,4.2 0.1,1.6! -1.6,1.1 -4.1,3.6 -4.9,7.4 -4.4,11.6"
         f" {SHOULDER_LEFT}"
@@ -85,7 +85,7 @@ def hollow_chop() -> Head:
 
 
 def step() -> Head:
-    """Square jaws whose meeting line makes a stair."""
+    """Draw square jaws whose meeting line makes a stair."""
     stair = "0,15.2! 0,10.4! -1.7,10.4! -1.7,6.2! 1.5,6.2! 1.5,1.6!"
     left = smooth(f"{stair} -3.3,1.6! -3.3,9.5! {SHOULDER_LEFT}")
     right = smooth(f"{stair} 3.3,1.6! 3.3,9.5! {SHOULDER_RIGHT}")
@@ -94,7 +94,7 @@ def step() -> Head:
 
 
 def hook_crimping() -> Head:
-    """Jaws like a small anvil with a keyhole across their tips, which presses a hook on to the wire."""
+    """Draw jaws like a small anvil with a keyhole across their tips, which presses a hook on to the wire."""
     jaw = half(
         "0.05,15.2! 0.05,7.6! 0.6,7.4 1.25,6.6 1.3,5.6 0.75,4.7! 0.75,1.8! 4.1,1.8! 4.1,6! 2.5,8.2 1.9,10.4 2.6,13"
     )
@@ -105,14 +105,14 @@ def hook_crimping() -> Head:
 
 
 def bracket_removing() -> Head:
-    """Arched beaks that meet only in two thin chisel edges, across the top of an open oval."""
+    """Draw arched beaks that meet only in two thin chisel edges, across the top of an open oval."""
     arm = half("0.3,13.2! 1.6,11.4 2.6,8.4 2.3,5.4 0.25,3.1! 0.25,1.7! 3.1,3.1 4.6,6.6 4.1,11")
     edge = black(path("M0.25 1.4 L2.7 2.9 L1.9 4.4 L0.25 3.3 Z"))
     return plier(*both(metal(arm), edge))
 
 
 def band_removing() -> Head:
-    """A long beak with a dome-shaped plastic pad against a short beak with a claw."""
+    """Draw a long beak with a dome-shaped plastic pad against a short beak with a claw."""
     long_beak = smooth(
         "-0.15,15.2! -0.4,12.5 -1.7,9.5 -2.1,4.6! -3.9,4.6! -4.1,9.5 -3.9,16.4 -3.5,18.6 -2,19.8 -0.15,20.1!"
     )
@@ -123,7 +123,7 @@ def band_removing() -> Head:
 
 
 def adhesive_removing() -> Head:
-    """A straight beak with a round plastic pad against an arched beak that carries a flat screwed-on blade."""
+    """Draw a straight beak with a round plastic pad against an arched beak that carries a flat screwed-on blade."""
     straight = smooth("-0.15,15.2! -1.1,12.5 -2.3,9.5 -2.5,5! -4.1,5! -4.4,9.5 -3.9,16.4 -3.5,18.6 -2,19.8 -0.15,20.1!")
     pad = grip(ellipse(-3.3, 3.3, 2.3))
     arch = half("0.15,15.2! 1.3,12.3 2.6,9.5 2.6,7.4 1.6,6.2! 2.1,3.6! 4.6,4.6 5.6,8 4.5,12.5")
@@ -133,7 +133,7 @@ def adhesive_removing() -> Head:
 
 
 def separator() -> Head:
-    """Long slender beaks that lie together and end in small hooks turned outwards: they spread when squeezed."""
+    """Draw long slender beaks that lie together and end in small hooks turned outwards: they spread when squeezed."""
     arm = half("0.2,15.2! 0.25,11 0.7,7 2,3.9 4.2,1.3! 5.7,2.2! 4.5,3 4.1,3.7 4.7,4.9! 3.2,6.1 2.2,8.4 2,11 2.9,14")
     lip = black(smooth("4.2,1.1! 5.9,2.2! 4.5,3 3.1,2.6!"))
     return plier(*both(metal(arm), lip), jaws_stay=True)

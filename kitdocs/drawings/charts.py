@@ -55,7 +55,7 @@ def step_band(
     height_mm: float = 62.0,
     clock_words: Callable[[float], str] = clock,
 ) -> Drawing:
-    """How many are out of the store through the day: median, band up to `high`, and the stock as a line.
+    """Draw how many are out of the store through the day: median, band up to `high`, and the stock as a line.
 
     Times are minutes after midnight; each value holds until the next time. The band starts at `low`, or at the
     median where there is none. Raises ValueError when the sequences differ in length.
@@ -143,7 +143,7 @@ def bars_day(
     empty: str = "",
     clock_words: Callable[[float], str] = clock,
 ) -> Drawing:
-    """The machines' day: a row for each machine, a bar for each load. `empty` is said where there is no row."""
+    """Draw the machines' day: a row for each machine, a bar for each load. `empty` is said where there is no row."""
     left = _label_room([r.label for r in rows], width_mm)
     height = max(len(rows), 1) * _ROW + _FOOT + 1
     x = Scale(low=start, high=max(end, start + 1), start_mm=max(left, 5.0), end_mm=width_mm - 5)
@@ -190,7 +190,7 @@ def stacked_bars(
     width_mm: float = FULL_WIDTH_MM,
     empty: str = "",
 ) -> Drawing:
-    """Where something goes: each bar in parts, each part with its number, the numbers explained underneath.
+    """Draw where something goes: each bar in parts, each part with its number, the numbers explained underneath.
 
     Raises ValueError when a row has not one value for each part.
     """
@@ -231,7 +231,7 @@ def _parts(x: Scale, values: Sequence[float], middle: float) -> list[str]:
 
 
 def _part_key(parts: Sequence[str], top: float, left: float, width: float) -> tuple[list[str], float]:
-    """The numbered names of the parts in as many lines as they take, and where the last line ends."""
+    """Return the numbered names of the parts in as many lines as they take, and where the last line ends."""
     found: list[str] = []
     at, y = left, top
     for i, part in enumerate(parts):
@@ -258,7 +258,7 @@ class Bar:
 
 
 def bars(rows: Sequence[Bar], *, width_mm: float = FULL_WIDTH_MM, empty: str = "") -> Drawing:
-    """Horizontal bars from zero, each with its name before and its value after it. Values are not negative."""
+    """Draw horizontal bars from zero, each with its name before and its value after it. Values are not negative."""
     left = _label_room([r.label for r in rows], width_mm)
     shown = [row.shown or value_words(row.value) for row in rows]
     right = width_mm - widest(shown, BODY) * 1.06 - 2.5

@@ -41,7 +41,7 @@ class CodeDrawing(Drawing):
 
 @lru_cache(maxsize=1024)  # choosing the mask is slow, and in a long run most cards stay as they are
 def code(payload: str, *, level: Level = "Q", side_mm: float = 25.0) -> CodeDrawing:
-    """The smallest symbol that holds the payload at exactly this level, `side_mm` wide with its quiet zone.
+    """Return the smallest symbol that holds the payload at exactly this level, `side_mm` wide with its quiet zone.
 
     Raises PayloadTooLong.
     """
@@ -76,7 +76,7 @@ def code(payload: str, *, level: Level = "Q", side_mm: float = 25.0) -> CodeDraw
 
 
 def _runs(rows: list[list[bool]]) -> str:
-    """Each unbroken run of dark modules in a row as one rectangle."""
+    """Return each unbroken run of dark modules in a row as one rectangle."""
     found = []
     for y, row in enumerate(rows):
         x = 0

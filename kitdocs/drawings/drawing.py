@@ -1,4 +1,4 @@
-"""What every drawing function hands back, and the few SVG elements they are made of."""
+"""The result of every drawing function, and the few SVG elements that drawings are made of."""
 
 from __future__ import annotations
 
@@ -26,13 +26,13 @@ class Drawing:
 
 
 def number(value: float) -> str:
-    """A coordinate with at most three decimals, the same on every machine, and never "-0"."""
+    """Return a coordinate with at most three decimals, the same on every machine, and never "-0"."""
     text = f"{value:.3f}".rstrip("0").rstrip(".")
     return "0" if text in {"-0", ""} else text
 
 
 def document(elements: Iterable[str], *, width_mm: float, height_mm: float) -> Drawing:
-    """Elements, back to front, as one drawing of the stated size."""
+    """Draw elements, back to front, as one drawing of the stated size."""
     width, height = number(width_mm), number(height_mm)
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
@@ -51,7 +51,7 @@ def text(
     bold: bool = False,
     colour: str = INK,
 ) -> str:
-    """Words on the base line at (x, y); `size` is the font size in millimetres."""
+    """Return text on the base line at (x, y); `size` is the font size in millimetres."""
     weight = ' font-weight="700"' if bold else ""
     where = "" if anchor == "start" else f' text-anchor="{anchor}"'
     return (
@@ -61,7 +61,7 @@ def text(
 
 
 def printable(words: str) -> str:
-    """The words without the control characters that XML 1.0 (section 2.2) does not allow."""
+    """Return the words without the control characters that XML 1.0 (section 2.2) does not allow."""
     return "".join(
         c for c in words if c in "\t\n\r" or (c >= " " and c not in "\ufffe\uffff" and not "\ud800" <= c <= "\udfff")
     )
@@ -78,7 +78,7 @@ def rect(
     line: float = 0.0,
     radius: float = 0.0,
 ) -> str:
-    """An upright rectangle; `line` is its stroke width, 0 for none."""
+    """Return an upright rectangle; `line` is its stroke width, 0 for none."""
     corner = f' rx="{number(radius)}"' if radius else ""
     edge = f' stroke="{stroke}" stroke-width="{number(line)}"' if line else ""
     return (
@@ -88,7 +88,7 @@ def rect(
 
 
 def straight(x1: float, y1: float, x2: float, y2: float, *, line: float, stroke: str = INK, dash: str = "") -> str:
-    """A straight line between two points."""
+    """Return a straight line between two points."""
     dashes = f' stroke-dasharray="{dash}"' if dash else ""
     return (
         f'<line x1="{number(x1)}" y1="{number(y1)}" x2="{number(x2)}" y2="{number(y2)}"'

@@ -27,7 +27,7 @@ def _shank(*spine: tuple[float, float, float], cap: str = "round") -> Shape:
 
 
 def mouth_mirror() -> End:
-    """A round disc on an angled neck."""
+    """Draw a round disc on an angled neck."""
     neck = _shank((0, 19.6, 1.1), (0, 17.4, 1.0), (-0.5, 15, 0.85), (-1.2, 12.4, 0.8))
     rim = metal(ellipse(-1.6, 6.8, 6.2))
     glass = Shape(outline=ellipse(-1.6, 6.8, 4.9), fill=WHITE, line=FINE)
@@ -36,7 +36,7 @@ def mouth_mirror() -> End:
 
 
 def explorer() -> End:
-    """A fine sickle that runs out in a sharp point."""
+    """Draw a fine sickle that runs out in a sharp point."""
     hook = _shank(
         (0, 18, 1.1),
         (0, 14, 0.85),
@@ -52,7 +52,7 @@ def explorer() -> End:
 
 
 def scaler() -> End:
-    """A curved blade of triangular section, broad at the root and pointed."""
+    """Draw a curved blade of triangular section, broad at the root and pointed."""
     blade = metal(
         smooth(
             "-1.3,22.6! -1.3,19 -0.9,16.4 0.2,14 1.5,11.6 2,9 1.1,6.2 -1.2,3.2 -5,1.1! -0.4,1.1 3.2,3.6 4.7,7.4"
@@ -65,7 +65,7 @@ def scaler() -> End:
 
 
 def periodontal_probe() -> End:
-    """A straight thin rod with dark bands to measure by, and a blunt end."""
+    """Draw a straight thin rod with dark bands to measure by, and a blunt end."""
     foot, end = (-2.0, 11.6), (4.2, 1.1)
     rod = _shank(
         (0, 19.4, 1.15),
@@ -90,7 +90,7 @@ def _between(first: Point, last: Point, share: float) -> Point:
 
 
 def band_pusher() -> End:
-    """A small rectangular serrated head on a bent shank."""
+    """Draw a small rectangular serrated head on a bent shank."""
     shank = _shank((0, 18.6, 1.3), (-0.4, 15.4, 1.1), (-1.2, 12.2, 1.1), (0.3, 8.8, 1.1), (1.2, 6.6, 1.2))
     head = metal(path("M-2.2 1.4 H5.4 V6.6 H-2.2 Z"))
     waffle = ticks(
@@ -102,7 +102,7 @@ def band_pusher() -> End:
 
 
 def band_seater() -> End:
-    """A broad plastic stick to bite on, with a triangular metal insert."""
+    """Draw a broad plastic stick to bite on, with a triangular metal insert."""
     stick = Shape(outline=smooth("-3.6,22.6! -3.6,4 -2.4,1.4 0,0.9 2.4,1.4 3.6,4 3.6,22.6!"), fill=GRIP)
     insert = white(path("M0 4 L2.7 10 H-2.7 Z"))
     rows = ticks((-1.0, 7.2, 1.0, 7.2), (-1.5, 8.6, 1.5, 8.6), line=0.5)
@@ -110,7 +110,7 @@ def band_seater() -> End:
 
 
 def ligature_director() -> End:
-    """A slim shank that ends in a notched fork."""
+    """Draw a slim shank that ends in a notched fork."""
     fork = metal(
         smooth(
             "-1.1,22.6! -1.1,18.6 -0.8,14 -0.85,11 -1.4,8.6 -2.4,6.4 -2.6,1.8 -1.9,1 -1.3,1.8 -1,4.4 0,5.5 1,4.4"
@@ -122,7 +122,7 @@ def ligature_director() -> End:
 
 
 def cement_spatula() -> End:
-    """A flat blade with a rounded end."""
+    """Draw a flat blade with a rounded end."""
     blade = metal(
         smooth(
             "-1.25,22.6! -1.2,19 -1.1,16.6 -2,14.6 -3,12 -3.2,4.4 -2,1.6 0,0.9 2,1.6 3.2,4.4 3,12 2,14.6"
@@ -134,6 +134,6 @@ def cement_spatula() -> End:
 
 
 def bracket_height_gauge() -> End:
-    """A star whose arms end in plates with a pin each, at different heights."""
+    """Draw a star whose arms end in plates with a pin each, at different heights."""
     shank = _shank((0, 19, 1.2), (0, 15, 1.0), (0, 10, 0.95), cap="flat")
     return End(shapes=(shank, *all_moved(height_gauge_head(), shift(0, 9.2))), neck=1.2, real=1.0)

@@ -1,4 +1,4 @@
-"""Where paper lies when a box is wrapped: flat outlines in millimetres, seen from above, the box's middle at (0, 0).
+"""Paper folded round a box: flat outlines in millimetres, seen from above, the box's middle at (0, 0).
 
 The box lies with its length from left to right; y runs towards the person. A sheet reaches up a side before it lies on
 the top, so a corner that reaches r past an edge of the box comes r minus the height past that edge on the top. Bare
@@ -53,7 +53,7 @@ class Flap:
 
 
 def cut(area: Sequence[Point], axis: int, at: float, side: int) -> Area:
-    """The part of a convex area on one side (-1 below, 1 above) of the line where coordinate `axis` is `at`."""
+    """Return the part of a convex area on one side (-1 below, 1 above) of the line where coordinate `axis` is `at`."""
     found: list[Point] = []
     for here, there in zip(area, [*area[1:], *area[:1]], strict=True):
         inside, next_inside = ((p[axis] - at) * side >= 0 for p in (here, there))
@@ -66,7 +66,7 @@ def cut(area: Sequence[Point], axis: int, at: float, side: int) -> Area:
 
 
 def turned_back(area: Area, axis: int, crease: float, side: int, end: float) -> Flap:
-    """An area whose part on one side of the crease is turned back over the rest, as far as `end` at most."""
+    """Return an area whose part on one side of the crease is turned back over the rest, as far as `end` at most."""
     tip = cut(area, axis, crease, side)
     mirrored = tuple((x if axis else 2 * crease - x, 2 * crease - y if axis else y) for x, y in tip)
     return Flap(over=cut(area, axis, crease, -side), tab=cut(mirrored, axis, end, side))
@@ -81,14 +81,14 @@ def diamond(pack: Pack) -> Area:
 
 
 def near_corner(pack: Pack) -> Area:
-    """The corner towards the person, folded over the top and not yet turned back: a triangle on the near edge."""
+    """Return the near corner, folded over the top and not yet turned back: a triangle on the near edge."""
     edge = pack.width / 2
     reach = pack.half_diagonal - edge - pack.height
     return ((-reach, edge), (reach, edge), (0.0, edge - reach))
 
 
 def left_corner(pack: Pack) -> Area:
-    """The left corner, folded after the near one: its near side runs along the near edge."""
+    """Return the left corner, folded after the near one: its near side runs along the near edge."""
     edge = -pack.length / 2
     reach = pack.half_diagonal - pack.length / 2 - pack.height
     near = pack.width / 2
@@ -96,7 +96,7 @@ def left_corner(pack: Pack) -> Area:
 
 
 def far_corner(pack: Pack) -> Area:
-    """The far corner, folded last: as wide as the box until its slanting sides begin."""
+    """Return the far corner, folded last: as wide as the box until its slanting sides begin."""
     edge, half = -pack.width / 2, pack.length / 2
     reach = pack.half_diagonal - pack.width / 2 - pack.height
     return ((-half, edge), (half, edge), (half, edge + reach - half), (0.0, edge + reach), (-half, edge + reach - half))
@@ -115,13 +115,13 @@ def left_flap(pack: Pack) -> Flap:
 
 
 def far_flap(pack: Pack) -> Flap:
-    """The far corner with its tip tucked in under the others, so that nothing of the inside shows."""
+    """Return the far corner with its tip tucked in under the others, so that nothing of the inside shows."""
     area = far_corner(pack)
     return Flap(over=cut(area, 1, closing(pack), -1))
 
 
 def closing(pack: Pack) -> float:
-    """The y of the line along which the last corner is tucked in."""
+    """Return the y of the line along which the last corner is tucked in."""
     edge = pack.width / 2
     tip = far_corner(pack)[3][1]
     return min(tip - _tab(tip + edge), edge * 0.8)
@@ -140,7 +140,7 @@ def square(pack: Pack) -> Area:
 
 
 def near_side(pack: Pack) -> Flap:
-    """The near half of the sheet over the box from end to end, its edge turned back."""
+    """Return the near half of the sheet over the box from end to end, its edge turned back."""
     edge, half = pack.width / 2, pack.side / 2
     reach = half - edge - pack.height
     area = ((-half, edge), (half, edge), (half, edge - reach), (-half, edge - reach))
@@ -149,13 +149,13 @@ def near_side(pack: Pack) -> Flap:
 
 
 def far_side(pack: Pack) -> Flap:
-    """The far half, like the near one; its edge is the one that shows."""
+    """Return the far half, like the near one; its edge is the one that shows."""
     near = near_side(pack)
     return Flap(over=_flipped(near.over), tab=_flipped(near.tab))
 
 
 def left_end(pack: Pack) -> Flap:
-    """The left end, its corners folded in to a point, over the top."""
+    """Return the left end, its corners folded in to a point, over the top."""
     edge, half = pack.length / 2, pack.width / 2
     reach = min(pack.side / 2 - edge - pack.height, 1.8 * edge)
     straight = max(reach - half, 0.0)
@@ -182,7 +182,7 @@ def mirrored(flap: Flap) -> Flap:
 
 
 def within(flap: Flap, *cuts: tuple[int, float, int]) -> Flap:
-    """What is left of a flap inside of the cuts: (axis, at, side) as in `cut`."""
+    """Return the part of a flap inside of the cuts: (axis, at, side) as in `cut`."""
     over, tab = flap.over, flap.tab
     for axis, at, side in cuts:
         over, tab = cut(over, axis, at, side), cut(tab, axis, at, side)

@@ -28,12 +28,13 @@ class Head:
 
 
 def half(inner_to_outer: str) -> Outline:
-    """The right beak: from the inner edge above the joint, round the tip, down to the shoulder; the body is added."""
+    """Return the right beak: from the inner edge above the joint, round the tip, down to the shoulder; the body is
+    added."""
     return smooth(f"{inner_to_outer} 3.9,16.4 3.5,18.6 2,19.8 0.05,20.1!")
 
 
 def box_joint(y: float = CENTRE, radius: float = 2.5) -> Shapes:
-    """The round of a box joint with its slotted screw."""
+    """Draw the round of a box joint with its slotted screw."""
     screw = radius * 0.42
     return (
         metal(ellipse(0, y, radius)),
@@ -48,12 +49,12 @@ def plier_stubs() -> Shapes:
 
 
 def plier(*beaks: Shape, jaws_stay: bool = False) -> Head:
-    """The head of a plier, its beaks back to front."""
+    """Draw the head of a plier, its beaks back to front."""
     return Head(beaks=beaks, joint=box_joint(), stubs=plier_stubs(), jaws_stay=jaws_stay)
 
 
 def teeth(first: Point, last: Point, *, count: int, depth: float, line: float = FINE) -> Shape:
-    """A zigzag between two points: the meeting line of serrated jaws."""
+    """Draw a zigzag between two points: the meeting line of serrated jaws."""
     (x1, y1), (x2, y2) = first, last
     length = ((x2 - x1) ** 2 + (y2 - y1) ** 2) ** 0.5
     nx, ny = -(y2 - y1) / length * depth, (x2 - x1) / length * depth

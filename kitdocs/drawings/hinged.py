@@ -35,7 +35,7 @@ class Levers:
         return Levers(all_moved(self.shapes, by), self.levers, by(self.joint))
 
     def opened(self, degrees: float) -> Levers:
-        """Both levers turned by so many degrees, away from each other."""
+        """Return both levers turned by so many degrees, away from each other."""
         turned = (
             shape.moved(turn(degrees * lever, self.joint))
             for shape, lever in zip(self.shapes, self.levers, strict=True)
@@ -44,7 +44,7 @@ class Levers:
 
 
 def levers_of(head: Head, length: float, width: float) -> Levers:
-    """The closed instrument with its long axis on y = 0; about `length` × `width`, the caller makes it exact."""
+    """Return the closed instrument with its long axis on y = 0; about `length` × `width`, the caller makes it exact."""
     real = head.real * length / 140
     head_shapes = (*head.beaks, *head.joint)
     top = min(point[1] for shape in head_shapes for _, points in shape.outline for point in points)
@@ -62,7 +62,8 @@ def levers_of(head: Head, length: float, width: float) -> Levers:
 
 
 def _side(shape: Shape) -> int:
-    """The side of the axis to which a part of the head belongs: 1 for the right, which is the upper jaw when lying.
+    """Return the side of the axis to which a part of the head belongs: 1 for the right, which is the upper jaw when
+    lying.
 
     Of a part that bends over the axis, where it comes from the joint tells more than where it is.
     """
@@ -97,7 +98,7 @@ def _plier(joint: float, length: float, half: float, real: float) -> Shapes:
 
 
 def _bows(joint: float, length: float, half: float, real: float) -> Shapes:
-    """Slim shanks that run to finger rings."""
+    """Draw slim shanks that run to finger rings."""
     run = length - joint
     ring = min(half * 0.5, run * 0.2, 12.5 * length / 125)
     long_ring = ring * 1.18
@@ -112,7 +113,7 @@ def _bows(joint: float, length: float, half: float, real: float) -> Shapes:
 
 
 def _rings(joint: float, length: float, half: float, real: float) -> Shapes:
-    """Bows with a ratchet between the shanks."""
+    """Draw bows with a ratchet between the shanks."""
     at = joint + (length - joint) * 0.57
     reach = half * 0.36
     bar = path(f"M{at} {reach} L{at + 0.3} -0.6 L{at + 2.4} -0.6 L{at + 2.6} {reach} Z")

@@ -17,20 +17,20 @@ ICON_LINES = 1.4
 
 
 def icon(name: Icon) -> Drawing:
-    """The picture of that name."""
+    """Draw the picture of that name."""
     shapes = _ICONS[name]()
     return document((s.element(ICON_LINES) for s in shapes), width_mm=ICON_MM, height_mm=ICON_MM)
 
 
 def _count() -> Shapes:
-    """A tray whose places are all filled."""
+    """Draw a tray whose places are all filled."""
     tray = rounded(1, 3, 18, 14, 1.6, WHITE)
     places = [rounded(3.2 + 3.1 * i, 5, 1.8, 10, 0.9, SHADE) for i in range(4)]
     return (tray, *places, *tick(15.2, 13, 3.2, 1.0))
 
 
 def _order() -> Shapes:
-    """Instruments side by side, all tips to the left."""
+    """Draw instruments side by side, all tips to the left."""
     rows: list[Shape] = []
     for y in (4.5, 10, 15.5):
         rows.append(area(f"M1 {y} L6.4 {y - 1.5} H19 V{y + 1.5} H6.4 Z", SHADE))
@@ -39,7 +39,7 @@ def _order() -> Shapes:
 
 
 def _clean() -> Shapes:
-    """A drop, and a gleam."""
+    """Draw a drop, and a gleam."""
     drop = filled(
         path(
             "M8 1.6 C10.2 6.2 13.6 8.6 13.6 12.6 C13.6 16 11.2 18.4 8 18.4 C4.8 18.4 2.4 16 2.4 12.6 C2.4 8.6"
@@ -59,7 +59,7 @@ def _spark(x: float, y: float, r: float) -> Shape:
 
 
 def _sharp() -> Shapes:
-    """A cutting edge under a magnifier."""
+    """Draw a cutting edge under a magnifier."""
     jaw = filled(path("M8.3 12.6 V4.4 L9.4 6 L10.2 8.6 L11.6 10.4 V12.6 Z"), SHADE)
     edge = area("M8.3 3.6 L9.3 6.2 L8.3 9.4 Z", "#1b1b1d", 0.0)
     mirror = scale(-1, 1).then(shift(16.6, 0))
@@ -71,7 +71,7 @@ def _sharp() -> Shapes:
 
 
 def _indicator() -> Shapes:
-    """A new strip goes in, the used one comes out."""
+    """Draw a new strip going in and the used one coming out."""
     new = (box(1.5, 3.4, 11, 4.2, WHITE), box(8.2, 3.4, 2.6, 4.2, METAL, 0.3))
     used = (box(7.5, 12.4, 11, 4.2, WHITE), box(14.2, 12.4, 2.6, 4.2, "#1b1b1d", 0.3))
     return (*new, *used, *arrow(13.4, 5.5, 16, 5.5, 19.4, 5.5, 0.5), *arrow(6.6, 14.5, 4, 14.5, 0.6, 14.5, 0.5))

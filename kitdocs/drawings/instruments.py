@@ -83,21 +83,21 @@ _OWN_WHOLES: dict[DrawingKind, Callable[[float, float], Shapes]] = {
 
 @cache
 def tip(kind: DrawingKind) -> Drawing:
-    """The working end, enlarged, pointing up; every kind on the same 18 mm × 22 mm canvas."""
+    """Draw the working end, enlarged, pointing up; every kind on the same 18 mm × 22 mm canvas."""
     shapes = all_moved(tip_shapes(kind), shift(TIP_WIDTH_MM / 2, 0))
     return document((s.element() for s in shapes), width_mm=TIP_WIDTH_MM, height_mm=TIP_HEIGHT_MM)
 
 
 @lru_cache(maxsize=512)
 def whole(kind: DrawingKind, length_mm: float, width_mm: float) -> Drawing:
-    """The closed instrument at true size, tip to the left; its ink fills length × width exactly."""
+    """Draw the closed instrument at true size, tip to the left; its ink fills length × width exactly."""
     shapes = whole_shapes(kind, length_mm, width_mm)
     return document((s.element(WHOLE_LINE) for s in shapes), width_mm=length_mm, height_mm=width_mm)
 
 
 @lru_cache(maxsize=512)
 def opened_shapes(kind: DrawingKind, length_mm: float, width_mm: float, open_width_mm: float) -> Shapes:
-    """A hinged instrument that is `width_mm` wide closed, opened until its ink fills length × open width.
+    """Draw a hinged instrument that is `width_mm` wide closed, opened until its ink fills length × open width.
 
     Anything else, and what is no wider open than closed, is drawn as `whole_shapes` draws it.
     """
@@ -115,7 +115,7 @@ def opened_shapes(kind: DrawingKind, length_mm: float, width_mm: float, open_wid
 
 @lru_cache(maxsize=512)
 def whole_shapes(kind: DrawingKind, length_mm: float, width_mm: float) -> Shapes:
-    """What `whole` draws, for drawings that hold several instruments."""
+    """Draw a closed instrument as shapes, for drawings that hold several instruments."""
     if kind in _HINGED:
         shapes = levers_of(_HINGED[kind](), length_mm, width_mm).shapes
     elif kind == "bracket-height-gauge" and length_mm < 3 * width_mm:
@@ -128,7 +128,7 @@ def whole_shapes(kind: DrawingKind, length_mm: float, width_mm: float) -> Shapes
 
 
 def tip_shapes(kind: DrawingKind) -> Shapes:
-    """What `tip` draws, with its axis on x = 0."""
+    """Draw a working end as shapes, its axis on x = 0."""
     if kind in _HINGED:
         head = _HINGED[kind]()
         return (*head.stubs, *head.beaks, *head.joint)
@@ -138,12 +138,12 @@ def tip_shapes(kind: DrawingKind) -> Shapes:
 
 
 def _fitted(shapes: Shapes, length: float, width: float) -> Shapes:
-    """The shapes stretched until their ink touches all four sides of the box."""
+    """Draw the shapes stretched until their ink touches all four sides of the box."""
     return all_moved(shapes, _fitting(shapes, length, width))
 
 
 def _fitting(shapes: Shapes, length: float, width: float) -> Affine:
-    """The stretch that makes the ink touch all four sides of the box.
+    """Return the stretch that makes the ink touch all four sides of the box.
 
     Lines keep their width while outlines stretch, so the stretch is found in a few rounds on the boxes alone.
     """
@@ -154,7 +154,7 @@ def _fitting(shapes: Shapes, length: float, width: float) -> Affine:
 
 
 def _stretch(extents: Sequence[tuple[float, float, float]], room: float) -> tuple[float, float]:
-    """Scale and shift along one axis for (from, to, half line) of each shape, so that the ink fills 0 to room."""
+    """Return the scale and shift along one axis for (from, to, half line) of shapes whose ink is to fill 0 to room."""
     by = 1.0
     for _ in range(12):
         low = min(start * by - half for start, _, half in extents)

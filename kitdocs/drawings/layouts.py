@@ -47,7 +47,7 @@ class Piece:
 
 
 def cassette_layout(inside_length_mm: float, inside_width_mm: float, rails: int, pieces: Sequence[Piece]) -> Drawing:
-    """The inside at true size, rails one below the other from the lowest up, each place with its number.
+    """Draw the inside at true size, rails one below the other from the lowest up, each place with its number.
 
     Raises ValueError for a piece on a rail that does not exist or outside the inside.
     """
@@ -118,7 +118,7 @@ def _numbered(figure: int, x: float, y: float) -> Iterator[str]:
 
 
 def _circles(length: float, width: float, pieces: Sequence[Piece]) -> list[tuple[float, float]]:
-    """A place for each number: at the handle end of its instrument, nearer the tip where circles would touch."""
+    """Return a place for each number: at the handle end of its instrument, nearer the tip where circles would touch."""
     placed: list[tuple[float, float]] = []
     for piece in pieces:
         y = min(max(_handle_middle(piece), CIRCLE_MM), width - CIRCLE_MM)
@@ -130,13 +130,13 @@ def _circles(length: float, width: float, pieces: Sequence[Piece]) -> list[tuple
 
 
 def _handle_middle(piece: Piece) -> float:
-    """How far across the last tenth of the instrument lies: its handle is seldom in the middle of its box."""
+    """Return how far across the last tenth of the instrument lies: its handle is seldom in the middle of its box."""
     behind = [y for s in piece.shapes for _, points in s.outline for x, y in points[-1:] if x > piece.length_mm * 0.9]
     return piece.y_mm + (min(behind) + max(behind)) / 2
 
 
 def cassette_mark(mark: SetMark, code: str, length_mm: float, height_mm: float, colour: str = INK) -> Drawing:
-    """The closed, unwrapped cassette seen from its long side: lid, base, latch, the mark and the code."""
+    """Draw the closed, unwrapped cassette seen from its long side: lid, base, latch, the mark and the code."""
     lid = height_mm * 0.45
     elements = [
         rect(0.2, 0.2, length_mm - 0.4, height_mm - 0.4, fill=METAL, line=0.4, radius=2.5),
@@ -177,7 +177,7 @@ def cassette_mark(mark: SetMark, code: str, length_mm: float, height_mm: float, 
 
 
 def _holes(length: float, lid: float, height: float) -> Iterator[str]:
-    """The slots that let steam in, above and below the meeting line."""
+    """Draw the slots that let steam in, above and below the meeting line."""
     count = max(int(length / 9), 1)
     step = length / count
     for i in range(count):
@@ -186,7 +186,7 @@ def _holes(length: float, lid: float, height: float) -> Iterator[str]:
 
 
 def end_label(code: str, name: str, *, mark: SetMark | None = None, colour: str = INK) -> Drawing:
-    """The label as it is written on the tape at the end of a wrapped cassette: 100 mm × 19 mm."""
+    """Draw the label as it is written on the tape at the end of a wrapped cassette: 100 mm × 19 mm."""
     length, height = 100.0, 19.0
     letters = 20 * PT / 0.9
     wide = text_width(code, letters, bold=True)
@@ -208,7 +208,7 @@ def end_label(code: str, name: str, *, mark: SetMark | None = None, colour: str 
 
 
 def _in_two_lines(words: str, left: float, room: float, middle: float) -> Iterator[str]:
-    """A name on one line where it fits, else on two, the second shortened if need be."""
+    """Draw a name on one line where it fits, else on two, the second shortened if need be."""
     size = 11 * PT
     first, rest = "", words.split()
     while rest and text_width(f"{first} {rest[0]}".strip(), size) <= room:

@@ -1,4 +1,4 @@
-"""How wide words are in Atkinson Hyperlegible, so that a drawing can leave room for them.
+"""Widths of words in Atkinson Hyperlegible, so that a drawing can leave room for them.
 
 The advances were read from the typeface's own tables, rounded to 10 thousandths of the font size;
 characters not listed count as 0.6.
@@ -69,12 +69,15 @@ _BOLD = 1.055
 
 
 def text_width(words: str, size: float, *, bold: bool = False) -> float:
-    """Width in the unit of `size`; right within some 3 %. Exactly added up: `sum` is not alike in every Python."""
+    """Return the width in the unit of `size`, right within some 3 %.
+
+    Exactly added up, since `sum` is not alike in every Python.
+    """
     return fsum(_WIDTHS.get(letter, 0.6) for letter in words) * size * (_BOLD if bold else 1.0)
 
 
 def shortened(words: str, size: float, room: float, *, bold: bool = False) -> str:
-    """The words, or as many letters of them as fit the room, with an ellipsis."""
+    """Return the words, or as many letters of them as fit the room, with an ellipsis."""
     if text_width(words, size, bold=bold) <= room:
         return words
     kept = words

@@ -13,7 +13,7 @@ SET_MARK_MM = (30.0, 12.0)
 
 
 def _regular(corners: int, radius: float, *, inner: float | None = None, centre_y: float = 10.0) -> Outline:
-    """A regular polygon with a corner on top; with `inner`, a star."""
+    """Return a regular polygon with a corner on top; with `inner`, a star."""
     steps = corners * (2 if inner else 1)
     points = []
     for i in range(steps):
@@ -66,18 +66,18 @@ _SET_MARKS: dict[SetMark, Outline] = {
 
 
 def chair_mark(shape: ChairMark, colour: str = INK) -> Drawing:
-    """A chair's mark, 20 mm × 20 mm, filled with the colour."""
+    """Draw a chair's mark, 20 mm × 20 mm, filled with the colour."""
     return document([_filled(_CHAIR_MARKS[shape], colour)], width_mm=CHAIR_MARK_MM, height_mm=CHAIR_MARK_MM)
 
 
 def set_mark(mark: SetMark, colour: str = INK) -> Drawing:
-    """A set's mark, 30 mm × 12 mm, as it is taped or engraved on the end of its cassette."""
+    """Draw a set's mark, 30 mm × 12 mm, as it is taped or engraved on the end of its cassette."""
     width, height = SET_MARK_MM
     return document([_filled(_SET_MARKS[mark], colour)], width_mm=width, height_mm=height)
 
 
 def set_mark_outline(mark: SetMark) -> Outline:
-    """The mark alone, in its 30 mm × 12 mm box, for drawings that carry it."""
+    """Return the mark alone, in its 30 mm × 12 mm box, for drawings that carry it."""
     return _SET_MARKS[mark]
 
 

@@ -1,4 +1,4 @@
-"""What is neither hinged, sprung nor held like a pencil: gauge, retractor, turret."""
+"""Instruments neither hinged, sprung nor held like a pencil: gauge, retractor, turret."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from kitdocs.drawings.shape import FINE, Shape, Shapes, all_moved, black, both, 
 
 
 def height_gauge(length: float, width: float) -> Shapes:
-    """A whole gauge that is nearly as wide as it is long: a star of four arms about the origin."""
+    """Draw a whole gauge that is nearly as wide as it is long: a star of four arms about the origin."""
     size = min(length, width) / 18
     reaches = (width / 2, length / 2, width / 2, length / 2)
     arms = [_arm(reach / size, 0.45 * i, 90 * i) for i, reach in enumerate(reaches)]
@@ -18,12 +18,12 @@ def height_gauge(length: float, width: float) -> Shapes:
 
 
 def height_gauge_head() -> Shapes:
-    """The head of a gauge with a handle: three arms about the origin, the handle takes the place of the fourth."""
+    """Draw the head of a gauge with a handle: three arms about the origin, the handle takes the place of the fourth."""
     return (*(s for i in (-1, 0, 1) for s in _arm(8.2, 0.8 * (i + 1), 90 * i)), *_hub())
 
 
 def _arm(reach: float, height: float, degrees: float) -> Shapes:
-    """One arm with a cross plate and, at its own height, a pin."""
+    """Draw one arm with a cross plate and, at its own height, a pin."""
     plate = -reach + 2.6 + height
     parts = (
         metal(path(f"M-0.9 0 L-0.8 {plate} H0.8 L0.9 0 Z")),
@@ -38,7 +38,7 @@ def _hub() -> Shapes:
 
 
 def cheek_retractor() -> Shapes:
-    """Two rounded lip hooks held apart by a springy bow."""
+    """Draw two rounded lip hooks held apart by a springy bow."""
     bow = shade(ribbon([(-6.6, 12, 0.9), (-6.2, 6.6, 0.9), (-3.6, 2.6, 0.9), (0, 1.6, 0.9)], cap="flat"))
     bow_right = bow.mirrored
     cup = metal(smooth("3.2,9.3! 5.6,8.6 7.7,10.6 8,15 7.2,19.6 3.2,21! 4.9,18.4 5.4,15 4.9,11.7"))
@@ -48,7 +48,7 @@ def cheek_retractor() -> Shapes:
 
 
 def wire_turret() -> Shapes:
-    """A turned cylinder with slots of several widths round its upper part and grooves round its foot."""
+    """Draw a turned cylinder with slots of several widths round its upper part and grooves round its foot."""
     body = path(f"M6 3.6 V18.6 {_round_foot(18.6)} V3.6 Z")
     top = ellipse(0, 3.6, 6, 2.4)
     slots = []
@@ -61,6 +61,6 @@ def wire_turret() -> Shapes:
 
 
 def _round_foot(y: float) -> str:
-    """The near half of a turret's circle, seen from a little above, from right to left."""
+    """Return the near half of a turret's circle, seen from a little above, from right to left."""
     k = QUARTER * 2.4
     return f"C6 {y + k} {6 * QUARTER} {y + 2.4} 0 {y + 2.4} C{-6 * QUARTER} {y + 2.4} -6 {y + k} -6 {y}"

@@ -61,7 +61,7 @@ def scale(x: float, y: float | None = None) -> Affine:
 
 
 def turn(degrees: float, about: Point = (0.0, 0.0)) -> Affine:
-    """Clockwise on the page, as y runs downwards."""
+    """Return a turn, clockwise on the page, as y runs downwards."""
     c, s = cos(radians(degrees)), sin(radians(degrees))
     x, y = about
     return Affine(a=c, b=s, c=-s, d=c, e=x - c * x + s * y, f=y - s * x - c * y)
@@ -72,7 +72,7 @@ def moved(outline: Outline, by: Affine) -> Outline:
 
 
 def path(d: str) -> Outline:
-    """SVG path text with absolute M L H V C Q Z."""
+    """Return SVG path text with absolute M L H V C Q Z."""
     found: list[Segment] = []
     tokens = _TOKEN.findall(d)
     at, letter, here = 0, "M", (0.0, 0.0)
@@ -125,8 +125,8 @@ def polygon(points: Iterable[Point]) -> Outline:
 
 
 def smooth(points: str | Sequence[tuple[float, float, bool]], *, closed: bool = True) -> Outline:
-    """A curve through points: "x,y" is passed smoothly, "x,y!" is a corner. Two corners in a row give a
-    straight line."""
+    """Return a curve through points: "x,y" is passed smoothly, "x,y!" is a corner. Two corners in a row give a straight
+    line."""
     knots = _knots(points) if isinstance(points, str) else list(points)
     count = len(knots)
     found: list[Segment] = [("M", (knots[0][:2],))]
@@ -163,7 +163,7 @@ def _span(knots: Sequence[tuple[float, float, bool]], i: int, j: int, *, closed:
 
 
 def _heading(knots: Sequence[tuple[float, float, bool]], i: int, *, closed: bool) -> Point | None:
-    """The unit direction in which the curve passes a point; None at a corner or an open end."""
+    """Return the unit direction in which the curve passes a point; None at a corner or an open end."""
     if knots[i][2] or (not closed and i in {0, len(knots) - 1}):
         return None
     before, after = knots[i - 1], knots[(i + 1) % len(knots)]
@@ -173,7 +173,7 @@ def _heading(knots: Sequence[tuple[float, float, bool]], i: int, *, closed: bool
 
 
 def sampled(curve: tuple[Point, Point, Point, Point], halves: Sequence[float]) -> list[tuple[float, float, float]]:
-    """A spine for `ribbon` along one cubic Bézier curve, with the half widths evenly spread over it."""
+    """Return a spine for `ribbon` along one cubic Bézier curve, with the half widths evenly spread over it."""
     spine = []
     count = 12
     for i in range(count + 1):
@@ -187,7 +187,7 @@ def sampled(curve: tuple[Point, Point, Point, Point], halves: Sequence[float]) -
 
 
 def ribbon(spine: Sequence[tuple[float, float, float]], *, cap: str = "round") -> Outline:
-    """A band along a smooth spine of (x, y, half width); the far end round, flat or pointed."""
+    """Return a band along a smooth spine of (x, y, half width); the far end round, flat or pointed."""
     left: list[tuple[float, float, bool]] = []
     right: list[tuple[float, float, bool]] = []
     for i, (x, y, half) in enumerate(spine):
@@ -206,12 +206,12 @@ def ribbon(spine: Sequence[tuple[float, float, float]], *, cap: str = "round") -
 
 
 def data(outline: Outline) -> str:
-    """The `d` of an SVG path element."""
+    """Return the `d` of an SVG path element."""
     return "".join(letter + " ".join(f"{number(x)} {number(y)}" for x, y in points) for letter, points in outline)
 
 
 def bounds(outlines: Iterable[Outline]) -> tuple[float, float, float, float]:
-    """Left, top, right, bottom of the curves themselves (not of their control points), without stroke."""
+    """Return left, top, right, bottom of the curves themselves (not of their control points), without stroke."""
     xs: list[float] = []
     ys: list[float] = []
     for outline in outlines:
@@ -229,7 +229,7 @@ def bounds(outlines: Iterable[Outline]) -> tuple[float, float, float, float]:
 
 
 def _turning(p0: float, p1: float, p2: float, p3: float) -> list[float]:
-    """The values of a cubic Bézier coordinate where its derivative is zero."""
+    """Return the values of a cubic Bézier coordinate where its derivative is zero."""
     a, b, c = -p0 + 3 * p1 - 3 * p2 + p3, 2 * (p0 - 2 * p1 + p2), p1 - p0
     if abs(a) < 1e-12:
         roots = [] if abs(b) < 1e-12 else [-c / b]

@@ -1,4 +1,4 @@
-"""How a pouch is packed, one picture for each step. Common practice, no source."""
+"""Packing a pouch, one picture for each step. Common practice, no source."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from kitdocs.drawings.shape import Shapes, all_moved
 
 @cache
 def pouch_steps() -> tuple[Drawing, ...]:
-    """Six pictures: hinge open, slide it in, indicator, peel and fold and press, write, load without stacking."""
+    """Draw six pictures: hinge open, slide it in, indicator, peel and fold and press, write, load without stacking."""
     return (
         picture((*_open_plier(30, 26, 1.0), *_opening(30, 26), *tick(50, 9.5, 4.5))),
         picture(
@@ -28,7 +28,7 @@ def pouch_steps() -> tuple[Drawing, ...]:
 
 
 def _open_plier(x: float, y: float, size: float) -> Shapes:
-    """A plier that stands open at its hinge, tip to the left."""
+    """Draw a plier that stands open at its hinge, tip to the left."""
     jaw = smooth("-3.4,2.4 -9,1.9 -15,1.3! -15.4,0.2! -3,0.1! 0,-3 3,-2.6 3.2,1 0,3.2")
     handle = ribbon([(0, 0, 1.8), (7, -3.2, 2.1), (15, -5.6, 2.2), (23.4, -5.4, 2)])
     lower = (filled(handle, SHADE), filled(jaw, METAL))
@@ -43,18 +43,18 @@ def _flip() -> Affine:
 
 
 def _opening(x: float, y: float) -> Shapes:
-    """Which way the jaws of the open plier go."""
+    """Draw the way that the jaws of the open plier go."""
     jaws = (*arrow(-19, -1, -21.5, -4.5, -19.5, -10, 0.5), *arrow(-19, 1, -21.5, 4.5, -19.5, 10, 0.5))
     return all_moved(jaws, shift(x, y))
 
 
 def _lying(x: float, y: float, size: float) -> Shapes:
-    """An open plier in a pouch: handles to the end that is peeled, tip to the open end."""
+    """Draw an open plier in a pouch: handles to the end that is peeled, tip to the open end."""
     return all_moved(all_moved(_open_plier(0, 0, size), turn(180)), shift(x, y))
 
 
 def _pouch(*, open_end: bool, right: float = 50.0) -> Shapes:
-    """A flat pouch, film side up: the pointed factory seal is the end that is peeled, on the left."""
+    """Draw a flat pouch, film side up: the pointed factory seal is the end that is peeled, on the left."""
     body = box(3, 10, right - 3, 24, INSIDE)
     seals = (
         box(3, 10, right - 3, 2, SHADE, 0.2),
@@ -69,12 +69,12 @@ def _pouch(*, open_end: bool, right: float = 50.0) -> Shapes:
 
 
 def _film_edge(x: float) -> Shapes:
-    """The edge of the film in front of what is being slid in."""
+    """Draw the edge of the film in front of what is being slid in."""
     return (ink_line(f"M{x} 10 V34", LINE * 1.2),)
 
 
 def _indicator(x: float, y: float) -> Shapes:
-    """A strip of internal indicator."""
+    """Draw a strip of internal indicator."""
     return (
         box(x, y - 1.6, 17, 3, WHITE),
         box(x + 10.5, y - 1.6, 4.6, 3, GRIP, 0.2),
@@ -83,7 +83,7 @@ def _indicator(x: float, y: float) -> Shapes:
 
 
 def _closing() -> Shapes:
-    """The open end, larger: the cover strip comes off, the flap folds on the line and is pressed flat."""
+    """Draw the open end, larger: the cover strip comes off, the flap folds on the line and is pressed flat."""
     body = area("M4 9 H38 V41 H4 Z", INSIDE, LINE)
     seals = (box(4, 9, 34, 2.6, SHADE, 0.2), box(4, 38.4, 34, 2.6, SHADE, 0.2))
     flap = box(27, 9, 11, 32, SHADE)
@@ -94,7 +94,7 @@ def _closing() -> Shapes:
 
 
 def _writing() -> Shapes:
-    """A label with lines, and a pen on the film's edge."""
+    """Draw a label with lines, and a pen on the film's edge."""
     pen = (
         area("M37.5 33.5 L48.5 20.5 L51.3 22.9 L40.3 35.9 L36.8 37.3 Z", WHITE),
         area("M37.5 33.5 L40.3 35.9 L36.8 37.3 Z", GRIP),
@@ -105,7 +105,7 @@ def _writing() -> Shapes:
 
 
 def _loading() -> Shapes:
-    """Pouches on edge side by side, with room between them; flat on top of each other is crossed out."""
+    """Draw pouches on edge side by side, with room between them; flat on top of each other is crossed out."""
     rack = ink_line("M3 40 H36 M5 40 V43 M34 40 V43", 0.8)
     packs = [area(f"M{x} 40 L{x + 2.4} 16 H{x + 4} L{x + 1.6} 40 Z", INSIDE) for x in (6, 12.5, 19, 25.5)]
     dividers = [ink_line(f"M{x} 40 L{x + 2} 24", 0.5, GRIP) for x in (4.2, 10.7, 17.2, 23.7, 30.2)]

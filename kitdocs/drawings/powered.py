@@ -10,7 +10,7 @@ from kitdocs.drawings.shape import FINE, Shape, Shapes, all_moved, black, both, 
 
 
 def handpiece_tip() -> Shapes:
-    """A thick body that narrows to an angled head, with a bur across it."""
+    """Draw a thick body that narrows to an angled head, with a bur across it."""
     body = metal(ribbon([(1, 22.6, 4.2), (1, 17.5, 4.0), (1.6, 13.5, 3.2), (3.2, 9.4, 2.4), (4.4, 6.6, 2.2)]))
     head = shade(path("M2.2 1.2 C4 0.6 6.4 0.8 7.4 1.8 V7.4 C6.4 8.4 4 8.4 2.2 7.8 Z"))
     shank = black(path("M2.2 4 H-3 V5.2 H2.2 Z"))
@@ -19,7 +19,7 @@ def handpiece_tip() -> Shapes:
 
 
 def whole_handpiece(length: float, width: float) -> Shapes:
-    """Lying on its side: the head at the left, the bur upwards."""
+    """Draw a handpiece on its side: the head at the left, the bur upwards."""
     thick = width * 0.36
     low = width / 2 - thick
     body = metal(
@@ -41,7 +41,7 @@ def whole_handpiece(length: float, width: float) -> Shapes:
 
 
 def bur() -> Shapes:
-    """A fluted egg on a thin shank."""
+    """Draw a fluted egg on a thin shank."""
     shank = metal(path("M-1.3 22.6 V11.4 H1.3 V22.6 Z"))
     egg = shade(smooth("-1.3,12.6! -4.4,10.6 -5.2,7.6 -3.6,3 0,0.9 3.6,3 5.2,7.6 4.4,10.6 1.3,12.6!"))
     flutes = tuple(
@@ -52,7 +52,7 @@ def bur() -> Shapes:
 
 
 def hand_driver() -> End:
-    """A knurled collar with a short hexagonal point."""
+    """Draw a knurled collar with a short hexagonal point."""
     neck = metal(path("M-2 22.6 V17.4 H2 V22.6 Z"))
     collar = shade(path("M-5 10.6 H5 L5.6 11.4 V17 L5 17.8 H-5 L-5.6 17 V11.4 Z"))
     knurl = ticks(*((x, 11.4, x, 17) for x in (-4.2, -2.8, -1.4, 0, 1.4, 2.8, 4.2)), line=0.7)
@@ -62,7 +62,7 @@ def hand_driver() -> End:
 
 
 def strip_holder() -> Shapes:
-    """A fork that stretches a thin strip, rough on one side, between its two ends."""
+    """Draw a fork that stretches a thin strip, rough on one side, between its two ends."""
     handle = metal(path("M-1.5 22.6 V15.4 H1.5 V22.6 Z"))
     arm = metal(ribbon([(0, 15.8, 1.3), (3.6, 14.6, 1.1), (6.6, 11, 1.0), (7.2, 6, 1.0), (7.2, 2.4, 1.0)]))
     strip = Shape(outline=path("M-8.2 2.2 H8.2 V6 H-8.2 Z"), fill=WHITE)
@@ -92,7 +92,7 @@ def whole_strip_holder(length: float, width: float) -> Shapes:
 
 
 def photo_mirror() -> Shapes:
-    """A broad flat mirror that fills the mouth, narrower where it is held."""
+    """Draw a broad flat mirror that fills the mouth, narrower where it is held."""
     edge = metal(smooth("-4,22.6! -4.4,18.6 -7.6,12 -8.2,5.6 -6,1.6 0,0.7 6,1.6 8.2,5.6 7.6,12 4.4,18.6 4,22.6!"))
     glass = Shape(
         outline=smooth("-2.6,22! -3,18.4 -6.2,11.6 -6.8,5.8 -5,2.8 0,2.1 5,2.8 6.8,5.8 6.2,11.6 3,18.4 2.6,22!"),
@@ -104,7 +104,7 @@ def photo_mirror() -> Shapes:
 
 
 def whole_photo_mirror(length: float, width: float) -> Shapes:
-    """Lying flat: both ends may be used, one broad, one narrow."""
+    """Draw a photo mirror lying flat: both ends may be used, one broad, one narrow."""
     half = width / 2
     upper = [(0.03, -0.8), (0.2, -1.0), (0.6, -0.72), (0.92, -0.56)]
     around = [(0.0, 0.0), *upper, (1.0, 0.0), *((x, -y) for x, y in reversed(upper))]

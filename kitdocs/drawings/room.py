@@ -20,7 +20,7 @@ _LABEL = 9 * PT
 
 
 def way_through(stations: Sequence[tuple[Area, str]]) -> Drawing:
-    """The way through the room, left to right: a pictogram and a number for each station on one long arrow.
+    """Draw the way through the room, left to right: a pictogram and a number for each station on one long arrow.
 
     The labels are drawn when all of them are short (14 characters); else the numbers stand for them.
     """
@@ -43,7 +43,7 @@ def way_through(stations: Sequence[tuple[Area, str]]) -> Drawing:
 
 
 def _long_arrow(y: float, count: int, pitch: float) -> list[str]:
-    """One arrow that grows lighter from station to station, with the stations' numbers on it."""
+    """Return one arrow that grows lighter from station to station, with the stations' numbers on it."""
     fills = ("#6a6a70", "#9d9da2", "#d0d0d3", "#f2f2f3")
     half, right = 2.4, WAY_WIDTH_MM - 0.4
     elements = []
@@ -72,7 +72,7 @@ def _long_arrow(y: float, count: int, pitch: float) -> list[str]:
 
 
 def _receiving() -> Shapes:
-    """A sink with running water beside a washer."""
+    """Draw a sink with running water beside a washer."""
     sink = (
         area("M1.5 15 H16.5 L14.6 22 H3.4 Z", METAL),
         ink_line("M0.8 15 H17.2", 0.8),
@@ -95,7 +95,7 @@ def _receiving() -> Shapes:
 
 
 def _packaging() -> Shapes:
-    """A bench with a sheet, a cassette on it, and a roll of tape."""
+    """Draw a bench with a sheet, a cassette on it, and a roll of tape."""
     sheet = area("M12 6.6 L23 12 L12 17.4 L1 12 Z", INSIDE)
     cassette = (area("M12 9.2 L17.6 12 L12 14.8 L6.4 12 Z", SHADE), *(dot(x, 12, 0.45) for x in (9.6, 12, 14.4)))
     roll = (
@@ -108,7 +108,7 @@ def _packaging() -> Shapes:
 
 
 def _sterilization() -> Shapes:
-    """A sterilizer with its round door, a gauge, and steam."""
+    """Draw a sterilizer with its round door, a gauge, and steam."""
     body = (
         rounded(2, 8.6, 30, 18.2, 1.6, METAL),
         filled(ellipse(12.6, 17.7, 7), SHADE, 0.5),
@@ -131,7 +131,7 @@ def _sterilization() -> Shapes:
 
 
 def _storage() -> Shapes:
-    """A closed-backed shelf with packs on edge."""
+    """Draw a closed-backed shelf with packs on edge."""
     frame = (box(2, 1.6, 30, 25.2, WHITE, 0.5), box(2, 12.6, 30, 1.4, METAL), box(2, 25.4, 30, 1.4, METAL))
     upper = [box(x, 5, 3.6, 7.6, SHADE if i % 3 else METAL) for i, x in enumerate((4, 8.2, 12.4, 16.6, 20.8))]
     lower = [box(x, 16.4, 5.4, 9, METAL if i % 2 else SHADE) for i, x in enumerate((4, 10, 16))]

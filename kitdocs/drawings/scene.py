@@ -48,7 +48,7 @@ def dot(x: float, y: float, radius: float, fill: str = INK) -> Shape:
 
 
 def dashes(x1: float, y1: float, x2: float, y2: float, *, dash: float = 1.1, ink: str = GRIP) -> Shapes:
-    """A dashed line as short lines, so that it looks the same wherever it is drawn."""
+    """Draw a dashed line as short lines, so that it looks the same wherever it is drawn."""
     length = ((x2 - x1) ** 2 + (y2 - y1) ** 2) ** 0.5
     count = max(round(length / (dash * 1.8)), 1)
     found = []
@@ -60,7 +60,7 @@ def dashes(x1: float, y1: float, x2: float, y2: float, *, dash: float = 1.1, ink
 
 
 def arrow(x1: float, y1: float, bend_x: float, bend_y: float, x2: float, y2: float, line: float = 0.6) -> Shapes:
-    """A curved arrow in ink on a white halo, so that it stands clear of what it crosses."""
+    """Draw a curved arrow in ink on a white halo, so that it stands clear of what it crosses."""
     way = atan2(y2 - bend_y, x2 - bend_x)
     size = 6.5 * line
     stop_x, stop_y = x2 - cos(way) * size * 0.7, y2 - sin(way) * size * 0.7
@@ -81,7 +81,7 @@ def arrow(x1: float, y1: float, bend_x: float, bend_y: float, x2: float, y2: flo
 
 
 def cassette_from_above(x: float, y: float, length: float, width: float) -> Shapes:
-    """A closed cassette in plan, with its slots."""
+    """Draw a closed cassette in plan, with its slots."""
     found = [rounded(x, y, length, width, 1.6, METAL)]
     rows, columns = 3, 7
     for row in range(rows):
@@ -94,7 +94,7 @@ def cassette_from_above(x: float, y: float, length: float, width: float) -> Shap
 
 
 def tape(x: float, y: float, length: float, width: float, *, upright: bool = True) -> Shapes:
-    """A strip of tape with the stripes of an external indicator."""
+    """Draw a strip of tape with the stripes of an external indicator."""
     w, h = (width, length) if upright else (length, width)
     found = [box(x, y, w, h, WHITE)]
     count = max(int(length / 1.8), 1)
@@ -107,7 +107,7 @@ def tape(x: float, y: float, length: float, width: float, *, upright: bool = Tru
 
 
 def cross(x: float, y: float, size: float, line: float = 0.75) -> Shapes:
-    """A cross that says "not so"."""
+    """Draw a cross that says "not so"."""
     a, b = f"M{x - size} {y - size} L{x + size} {y + size}", f"M{x - size} {y + size} L{x + size} {y - size}"
     return (*(ink_line(d, line * 2, WHITE) for d in (a, b)), *(ink_line(d, line) for d in (a, b)))
 
@@ -118,6 +118,6 @@ def tick(x: float, y: float, size: float, line: float = 0.75) -> Shapes:
 
 
 def picture(shapes: Shapes) -> Drawing:
-    """A step picture: all have the same size, so that they stand in rows."""
+    """Draw a step picture: all have the same size, so that they stand in rows."""
     elements = (s.element(STEP_LINES) for s in shapes)
     return document(elements, width_mm=STEP_WIDTH_MM, height_mm=STEP_HEIGHT_MM)

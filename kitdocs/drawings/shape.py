@@ -47,7 +47,7 @@ def metal(outline: Outline) -> Shape:
 
 
 def shade(outline: Outline) -> Shape:
-    """Metal that lies behind or faces away."""
+    """Draw metal that lies behind or faces away."""
     return Shape(outline=outline, fill=SHADE)
 
 
@@ -60,7 +60,7 @@ def grip(outline: Outline, colour: str = "#8f8f94") -> Shape:
 
 
 def black(outline: Outline) -> Shape:
-    """The telling feature: an edge that cuts, teeth, a slot."""
+    """Draw the telling feature: an edge that cuts, teeth, a slot."""
     return Shape(outline=outline, fill=INK, line=0.0)
 
 
@@ -69,7 +69,7 @@ def stroke(outline: Outline, line: float = FINE) -> Shape:
 
 
 def both(*shapes: Shape) -> Shapes:
-    """Each shape and its mirror image."""
+    """Draw each shape and its mirror image."""
     return tuple(s for shape in shapes for s in (shape, shape.mirrored))
 
 
@@ -78,7 +78,7 @@ def all_moved(shapes: Iterable[Shape], by: Affine) -> Shapes:
 
 
 def ink_bounds(shapes: Iterable[Shape], thinner: float = 1.0) -> tuple[float, float, float, float]:
-    """Left, top, right, bottom of everything drawn, strokes included."""
+    """Return left, top, right, bottom of everything drawn, strokes included."""
     boxes = []
     for shape in shapes:
         left, top, right, bottom = bounds([shape.outline])

@@ -10,7 +10,7 @@ from kitdocs.drawings.shape import Shape, Shapes, all_moved, black, metal, shade
 
 
 def cotton_plier_tip() -> Shapes:
-    """Two fine arms that bend to one side together and are serrated where they meet."""
+    """Draw two fine arms that bend to one side together and are serrated where they meet."""
     left = shade(ribbon([(-4.6, 22.6, 0.95), (-3.5, 17, 0.9), (-1.9, 12.2, 0.85), (1.2, 7, 0.75), (5.1, 1.5, 0.45)]))
     right = metal(ribbon([(2.6, 22.6, 0.95), (1.9, 17.6, 0.9), (1.8, 13, 0.85), (3.2, 7.8, 0.75), (6.1, 2.1, 0.45)]))
     grooves = ticks(
@@ -21,7 +21,7 @@ def cotton_plier_tip() -> Shapes:
 
 
 def bracket_holder_tip() -> Shapes:
-    """Arms that cross, so that they open when squeezed; fine square-ended points."""
+    """Draw arms that cross, so that they open when squeezed; fine square-ended points."""
     a = ribbon([(5.2, 22.6, 1.1), (3.6, 18.4, 1.1), (0, 13.6, 1.0), (-1.5, 9.6, 0.8), (-1, 3.4, 0.5)], cap="flat")
     b = ribbon([(-5.2, 22.6, 1.1), (-3.6, 18.4, 1.1), (0, 13.6, 1.0), (1.5, 9.6, 0.8), (1, 3.4, 0.5)], cap="flat")
     pads = path("M-1.7 1 H-0.2 V4.4 H-1.7 Z"), path("M0.2 1 H1.7 V4.4 H0.2 Z")
@@ -29,7 +29,7 @@ def bracket_holder_tip() -> Shapes:
 
 
 def tube_holder_tip() -> Shapes:
-    """Arms that cross, with points bent far to one side, to reach the back teeth; cupped ends hold the tube."""
+    """Draw arms that cross, with points bent far to one side, to reach the back teeth; cupped ends hold the tube."""
     a = ribbon(
         [(2.6, 22.6, 1.1), (0.6, 18.6, 1.1), (-3.6, 14.2, 1.0), (-4.6, 9.6, 0.85), (-2.6, 5.4, 0.75), (2.4, 3.4, 0.6)]
     )
@@ -44,7 +44,7 @@ def tube_holder_tip() -> Shapes:
 
 
 def whole_cotton_plier(length: float, width: float) -> Shapes:
-    """Side view: the arms meet at both ends; the points bend upwards."""
+    """Draw the side view: the arms meet at both ends; the points bend upwards."""
     thin = min(1.1, width / 8)
     bend = length * 0.2
     low = width / 2 - thin
@@ -77,7 +77,7 @@ def whole_cotton_plier(length: float, width: float) -> Shapes:
 
 
 def whole_bracket_holder(length: float, width: float) -> Shapes:
-    """The arms cross behind the points and bow apart under round finger rests."""
+    """Draw arms that cross behind the points and bow apart under round finger rests."""
     thin = min(1.2, width / 8)
     far = width / 2 - thin
     arm = ribbon(
@@ -100,7 +100,7 @@ def whole_bracket_holder(length: float, width: float) -> Shapes:
 
 
 def whole_tube_holder(length: float, width: float) -> Shapes:
-    """A bracket holder whose points are bent to one side."""
+    """Draw a bracket holder whose points are bent to one side."""
     thin = min(1.2, width / 8)
     far = width / 2 - thin
     upper = ribbon(

@@ -13,7 +13,7 @@ CANVAS_FOOT = 22.0
 
 
 def whole_straight(end: End, length: float, width: float) -> Shapes:
-    """The instrument along y = 0; about `length` × `width`, the caller makes it exact."""
+    """Draw the instrument along y = 0; about `length` × `width`, the caller makes it exact."""
     real = end.real * length / 165
     left, top, right, _ = ink_bounds(end.shapes, 0)
     real = min(real, width / (right - left), 0.5 * length / (CANVAS_FOOT - top))
@@ -26,7 +26,8 @@ def whole_straight(end: End, length: float, width: float) -> Shapes:
 
 
 def _handle_half(end: End, real: float, width: float, reach: tuple[float, float]) -> float:
-    """Half the handle's width: 4 mm, or less where the instrument is narrower, or more where nothing else fills it."""
+    """Return half the handle's width: 4 mm, or less where the instrument is narrower, or more where nothing else fills
+    it."""
     if end.handle == "slab":
         return min(end.neck * real, width / 2)
     natural = min(4.0, width / 2)

@@ -36,5 +36,5 @@ _SIZES: dict[DrawingKind, tuple[float, float]] = {
 
 
 def usual_size(kind: DrawingKind) -> tuple[float, float]:
-    """Length and width in millimetres, closed."""
+    """Return a usual length and width in millimetres, closed."""
     return _SIZES.get(kind, _PLIER)

@@ -1,4 +1,4 @@
-"""How a cassette is wrapped, one picture for each step, in its own proportions. Common practice, no source."""
+"""Wrapping a cassette, one picture for each step, in its own proportions. Common practice, no source."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ _Part: TypeAlias = "tuple[Sequence[Point], Callable[[Affine], Shapes]]"
 
 @lru_cache(maxsize=64)
 def envelope_fold_steps(pack: Pack) -> tuple[Drawing, ...]:
-    """Six pictures: sheet turned on its corner, near corner, left, right, far corner, tape."""
+    """Draw six pictures: sheet turned on its corner, near corner, left, right, far corner, tape."""
     sheet, d = fold.diamond(pack), pack.half_diagonal
     half_l, half_w = pack.length / 2, pack.width / 2
     left_of, right_of, far_of = (0, -half_l, 1), (0, half_l, -1), (1, -half_w, 1)
@@ -81,7 +81,7 @@ def envelope_fold_steps(pack: Pack) -> tuple[Drawing, ...]:
 
 @lru_cache(maxsize=64)
 def parcel_fold_steps(pack: Pack) -> tuple[Drawing, ...]:
-    """Six pictures: sheet edge to edge, near side, far side, one end, the other end, tape."""
+    """Draw six pictures: sheet edge to edge, near side, far side, one end, the other end, tape."""
     sheet, d = fold.square(pack), pack.side / 2
     half_l, half_w = pack.length / 2, pack.width / 2
     left_of, right_of = (0, -half_l, 1), (0, half_l, -1)
@@ -125,14 +125,14 @@ def parcel_fold_steps(pack: Pack) -> tuple[Drawing, ...]:
 
 
 def _end_before(pack: Pack) -> Area:
-    """The left end, its corners folded in, before it goes over."""
+    """Return the left end, its corners folded in, before it goes over."""
     half_l, half_w, end = pack.length / 2, pack.width / 2, pack.side / 2
     slant = min(half_w, end - half_l)
     return ((-half_l, -half_w), (-end + slant, -half_w), (-end, 0.0), (-end + slant, half_w), (-half_l, half_w))
 
 
 def _near_flap_over(pack: Pack, sheet: Area, near: Flap, way: _Part) -> tuple[Drawing, Drawing]:
-    """How every fold begins: the cassette on the sheet; then what is near lies over it. `way`: the arrow of it."""
+    """Draw the first two steps of every fold: the cassette on the sheet, then what is near laid over it along `way`."""
     edge = pack.width / 2
     return (
         _step(_paper(sheet), _cassette(pack)),
@@ -143,7 +143,7 @@ def _near_flap_over(pack: Pack, sheet: Area, near: Flap, way: _Part) -> tuple[Dr
 
 
 def _step(*parts: _Part) -> Drawing:
-    """The parts, back to front, as large as the picture holds them: the pack grows as the sheet closes."""
+    """Draw the parts, back to front, as large as the picture holds them: the pack grows as the sheet closes."""
     xs, ys = ([point[axis] for points, _ in parts for point in points] for axis in (0, 1))
     size = min(_ROOM[0] / (max(xs) - min(xs)), _ROOM[1] / (max(ys) - min(ys)))
     middle = shift(-(max(xs) + min(xs)) / 2, -(max(ys) + min(ys)) / 2)
@@ -181,7 +181,7 @@ def _cassette(pack: Pack) -> _Part:
 
 
 def _ghost(area: Area) -> _Part:
-    """Where the folded part was."""
+    """Return where the folded part was."""
 
     def draw(lay: Affine) -> Shapes:
         corners = [lay(p) for p in area]

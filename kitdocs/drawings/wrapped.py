@@ -20,7 +20,7 @@ _ROOM = (54.0, 42.0)
 
 
 def wrapped_pack(pack: Pack, flaps: Sequence[Flap], last: Area = ()) -> Drawing:
-    """The finished pack: the flaps on its top, tape across the edge of the `last` area or, without one, across the
+    """Draw the finished pack: the flaps on its top, tape across the edge of the `last` area or, without one, across the
     middle line, and the label on the right end."""
     right, down = (pack.height * k for k in _DEPTH)
     size = min(_ROOM[0] / (pack.length + right), _ROOM[1] / (pack.width + down))
@@ -53,12 +53,13 @@ def _flap(flap: Flap, lay: Affine) -> Shapes:
 
 
 def _places(pack: Pack) -> list[float]:
-    """Where the strips go along the length: evenly, as far from the ends as from each other."""
+    """Return where the strips go along the length: evenly, as far from the ends as from each other."""
     return [pack.length * ((i + 1) / (pack.strips + 1) - 0.5) for i in range(pack.strips)]
 
 
 def _tape(pack: Pack, last: Area, x: float, lay: Affine) -> Shapes:
-    """One strip over the edge of the last flap, half on either side of it, on over the near edge where it is longer."""
+    """Draw one strip over the edge of the last flap, half on either side of it, on over the near edge where it is
+    longer."""
     edge, half_w = _edge(last, x, pack.width / 2), pack.width / 2
     wide = min(_TAPE_WIDTH_MM, 0.6 * pack.length / (pack.strips + 1)) / 2
     left, right, foot = x - wide, x + wide, edge + pack.strip / 2
@@ -73,13 +74,13 @@ def _tape(pack: Pack, last: Area, x: float, lay: Affine) -> Shapes:
 
 
 def _edge(last: Area, x: float, near: float) -> float:
-    """The y at which the last area ends at x; 0 where there is none."""
+    """Return the y at which the last area ends at x; 0 where there is none."""
     column = cut(cut(last, 0, x - 0.5, 1), 0, x + 0.5, -1)
     return min(max((y for _, y in column), default=0.0), near)
 
 
 def _striped(area: Area, lay: Affine) -> Shapes:
-    """A strip with the slanting lines of an external indicator."""
+    """Draw a strip with the slanting lines of an external indicator."""
     (x1, y1), (x2, _), (x3, y3), (x4, _) = area
     count = max(round((y3 - y1) / 14), 1)
     lines = []
@@ -91,7 +92,7 @@ def _striped(area: Area, lay: Affine) -> Shapes:
 
 
 def _label(pack: Pack, lay: Affine) -> Shapes:
-    """The end label on the right end, and an arrow to it."""
+    """Draw the end label on the right end, and an arrow to it."""
     right, down = (pack.height * k for k in _DEPTH)
     half_l, half_w = pack.length / 2, pack.width / 2
 

@@ -9,7 +9,8 @@ from kitdocs.planning.figure import Figure
 
 
 def figures_about(figures: Sequence[Figure], wanted: str) -> tuple[Figure, ...]:
-    """The figure of that id; else all whose id has it among its parts: ``core`` finds ``stock.core`` and ``fit.core``.
+    """Return the figure of that id; else all whose id has it among its parts: ``core`` finds ``stock.core`` and
+    ``fit.core``.
 
     Several parts must stand together and in order: ``par.teal`` finds ``par.teal.bends``.
     """
@@ -19,7 +20,7 @@ def figures_about(figures: Sequence[Figure], wanted: str) -> tuple[Figure, ...]:
 
 
 def nearest_ids(figures: Sequence[Figure], wanted: str, most: int = 5) -> tuple[str, ...]:
-    """The ids, of figures and of the things they are about, that look most like what was typed."""
+    """Return the ids, of figures and of the things they are about, that look most like what was typed."""
     ids = [figure.id for figure in figures]
     parts = [part for id_ in ids for part in id_.split(".")]
     return tuple(difflib.get_close_matches(wanted, dict.fromkeys((*ids, *parts)), n=most, cutoff=0.5))

@@ -91,7 +91,7 @@ def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1) -> Plan:
     return Plan(
         days=ran,
         fits={set_id: fit_set(practice, set_id) for set_id in practice.sets},
-        sheets={set_id: sheets[of.cassette] for set_id, of in practice.sets.items()},
+        sheets={set_id: sheets[kit.cassette] for set_id, kit in practice.sets.items()},
         load_guides=load_guides(practice),
         drawer_pouches=_drawer_pouches(practice),
         orders=orders,
@@ -116,7 +116,7 @@ def measure_problems(practice: Practice) -> tuple[Problem, ...]:
 
 
 def measure_figures(practice: Practice) -> tuple[Figure, ...]:
-    """The figures that follow from measures alone."""
+    """Return the figures that follow from measures alone."""
     sections = (
         fit_figures,
         pouch_figures,
@@ -145,15 +145,15 @@ def _savings(practice: Practice, ran: BusyDays, taken: Mapping[str, float]) -> t
 
 
 def _visits_per_day(practice: Practice) -> Mapping[str, float]:
-    """By procedure: as the schedule has them, or as procedures.yaml states."""
+    """Return the visits of each procedure: as the schedule has them, or as procedures.yaml states."""
     if not practice.schedule:
-        return {procedure: of.per_day for procedure, of in practice.procedures.items()}
+        return {procedure: record.per_day for procedure, record in practice.procedures.items()}
     days = len({visit.day for visit in practice.schedule})
     return {p: n / days for p, n in Counter(visit.procedure for visit in practice.schedule).items()}
 
 
 def _drawer_pouches(practice: Practice) -> dict[str, dict[str, float]]:
-    """By procedure; the largest share where its chairs differ."""
+    """Return the drawer pouches of each procedure; the largest share where its chairs differ."""
     takings = Takings(practice)
     drawer = {kind.id for kind in takings.kinds if kind.role == "drawer"}
     opened: dict[str, dict[str, float]] = {}

@@ -45,7 +45,7 @@ NAMED: Mapping[str, str] = {
 
 
 def colour(value: Any) -> Colour:
-    """A `Colour` from a plain name of ours, or from ``{name: Sea green, hex: "#2e8b57"}``."""
+    """Return a `Colour` from a plain name of ours, or from ``{name: Sea green, hex: "#2e8b57"}``."""
     if isinstance(value, Colour):
         return value
     if isinstance(value, str):

@@ -1,4 +1,4 @@
-"""Where a value was written: file, line, column, and the line itself."""
+"""Source locations of values: file, line, column, and the line itself."""
 
 from __future__ import annotations
 

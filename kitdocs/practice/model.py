@@ -113,7 +113,7 @@ class Accepted(Record):
 
 
 class Before(Record):
-    """What was counted before the change to sets. Leave out what nobody counted."""
+    """Counts made before the change to sets. Leave out what nobody counted."""
 
     walks_per_day: Annotated[StrictFloat, Field(ge=0)] | None = None
     glove_pairs_per_day: Annotated[StrictFloat, Field(ge=0)] | None = None
@@ -350,16 +350,16 @@ class Practice:
     problems: tuple[Problem, ...] = ()
 
     def chairs_for(self, procedure: str) -> tuple[str, ...]:
-        """The chairs at which a procedure is done, in the order of chairs.yaml."""
+        """Return the chairs at which a procedure is done, in the order of chairs.yaml."""
         named = self.procedures[procedure].chairs
         return tuple(c for c in self.chairs if not named or c in named)
 
     def contents(self, pack: str) -> tuple[str, ...]:
-        """The instruments of a set or pouch."""
+        """Return the instruments of a set or pouch."""
         return self.sets[pack].contents if pack in self.sets else self.pouches[pack].contents
 
     def lying_width(self, instrument: str) -> float:
-        """How wide an instrument lies in its cassette or pouch, in mm: a hinged one open and unlocked."""
+        """Return how wide an instrument lies in its cassette or pouch, in mm: a hinged one open and unlocked."""
         record = self.instruments[instrument]
         if record.open_width is not None:
             return record.open_width

@@ -1,4 +1,4 @@
-"""What every record of the practice folder shares."""
+"""The base of every record of the practice folder, and the counts and sizes that several have."""
 
 from __future__ import annotations
 

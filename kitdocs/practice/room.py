@@ -56,7 +56,7 @@ Chamber = Annotated[RoundChamber | SquareChamber, Field(discriminator="shape")]
 
 
 class Stage(Record):
-    """What every stage of reprocessing has."""
+    """The fields that every stage of reprocessing has."""
 
     name: PlainText
     area: Area

@@ -71,13 +71,13 @@ def schemas() -> Mapping[str, dict[str, Any]]:
 
 @cache
 def schema_of(stem: str) -> dict[str, Any]:
-    """The schema of one file, in which a table is an object whose keys must be ids."""
+    """Return the schema of one file, in which a table is an object whose keys must be ids."""
     schema: dict[str, Any] = _with_ids_as_keys(SHAPES[stem].json_schema())
     return schema
 
 
 def _with_ids_as_keys(part: Any) -> Any:
-    """What pydantic says as 'keys of this pattern are ...' becomes 'keys have this pattern, and all are ...'."""
+    """Turn pydantic's 'keys of this pattern are ...' into 'keys have this pattern, and all are ...'."""
     if isinstance(part, list):
         return [_with_ids_as_keys(item) for item in part]
     if not isinstance(part, dict):
@@ -92,7 +92,7 @@ def _with_ids_as_keys(part: Any) -> Any:
 
 
 def _without_model_defaults(part: Any) -> Any:
-    """Drops defaults that stand in the model's units (millimetres), which nobody may write that way."""
+    """Drop defaults that stand in the model's units (millimetres), which nobody may write that way."""
     if isinstance(part, list):
         return [_without_model_defaults(item) for item in part]
     if not isinstance(part, dict):
@@ -105,17 +105,17 @@ def _without_model_defaults(part: Any) -> Any:
 
 
 def schema_at(stem: str, data: Any, path: Path) -> Mapping[str, Any]:
-    """The part of a file's schema that describes the value at `path` (without the stem) of `data`."""
+    """Return the part of a file's schema that describes the value at `path` (without the stem) of `data`."""
     root = schema_of(stem)
-    here = _resolved(root, root, data)
+    found = _resolved(root, root, data)
     for part in path:
         data = _step(data, part)
         if isinstance(part, int):
-            inner = here.get("items", {})
+            inner = found.get("items", {})
         else:
-            inner = here.get("properties", {}).get(part) or here.get("additionalProperties") or {}
-        here = _resolved(root, inner if isinstance(inner, dict) else {}, data)
-    return here
+            inner = found.get("properties", {}).get(part) or found.get("additionalProperties") or {}
+        found = _resolved(root, inner if isinstance(inner, dict) else {}, data)
+    return found
 
 
 def _step(data: Any, part: str | int) -> Any:
@@ -126,7 +126,7 @@ def _step(data: Any, part: str | int) -> Any:
 
 
 def _resolved(root: Mapping[str, Any], part: Mapping[str, Any], data: Any) -> Mapping[str, Any]:
-    """A part with its references followed and its alternatives narrowed to the one that is meant."""
+    """Return a part with its references followed and its alternatives narrowed to the one that is meant."""
     while True:
         if "$ref" in part:
             beside = {key: value for key, value in part.items() if key != "$ref"}

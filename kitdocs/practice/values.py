@@ -28,12 +28,12 @@ _PERIOD = r"([1-9]\d{0,2})\s+(day|week|month|year)s?"
 
 
 def as_id(text: str) -> str:
-    """A text made into an id: lower-case words joined by hyphens; '' when nothing is left of it."""
+    """Return a text made into an id: lower-case words joined by hyphens; '' when nothing is left of it."""
     return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60]
 
 
 def _amount(value: Any, units: Mapping[str, float], example: str) -> float:
-    """One or more ``number unit`` pairs, added up."""
+    """Return one or more ``number unit`` pairs, added up."""
     pattern = rf"\s*({_NUMBER})\s*({'|'.join(units)})(?![a-z])"
     if isinstance(value, int | float) and not isinstance(value, bool):
         raise ValueError(f"{value} needs a unit, as in {example}")
@@ -49,12 +49,12 @@ def _amount(value: Any, units: Mapping[str, float], example: str) -> float:
 
 
 def length(value: Any) -> float:
-    """A length in millimetres, from ``8 in``, ``203 mm``, ``20 cm``."""
+    """Return a length in millimetres, from ``8 in``, ``203 mm``, ``20 cm``."""
     return round(_amount(value, _MM, "'8 in', '203 mm' or '20 cm'"), 4)
 
 
 def shift(value: Any) -> float:
-    """A small correction in millimetres to either side, from ``1 mm``, ``-0.5 mm``."""
+    """Return a small correction in millimetres to either side, from ``1 mm``, ``-0.5 mm``."""
     back = isinstance(value, str) and value.strip().startswith("-")
     moved = length(value.strip()[1:] if back else value)
     if moved > _LARGEST_SHIFT:
@@ -63,12 +63,12 @@ def shift(value: Any) -> float:
 
 
 def duration(value: Any) -> float:
-    """A duration in minutes, from ``55 min``, ``90 s``, ``1 h 10 min``."""
+    """Return a duration in minutes, from ``55 min``, ``90 s``, ``1 h 10 min``."""
     return round(_amount(value, _MINUTES, "'55 min', '90 s' or '1 h 10 min'"), 4)
 
 
 def days(value: Any) -> float:
-    """A number of days, from ``10 days`` or ``2 weeks``."""
+    """Return a number of days, from ``10 days`` or ``2 weeks``."""
     return _amount(value, _DAYS, "'10 days' or '2 weeks'")
 
 
@@ -84,7 +84,7 @@ class Period:
 
 
 def period(value: Any) -> Period:
-    """A `Period`, from ``1 day``, ``2 weeks``, ``6 months`` or ``3 years``."""
+    """Return a `Period`, from ``1 day``, ``2 weeks``, ``6 months`` or ``3 years``."""
     if isinstance(value, Period):
         return value
     match = re.fullmatch(_PERIOD, value.strip()) if isinstance(value, str) else None
@@ -95,7 +95,7 @@ def period(value: Any) -> Period:
 
 
 def share(value: Any) -> float:
-    """A share of visits from 0 to 1, from ``always`` or ``12%``."""
+    """Return a share of visits from 0 to 1, from ``always`` or ``12%``."""
     if value == "always":
         return 1.0
     match = re.fullmatch(rf"(-?{_NUMBER})\s*%", value) if isinstance(value, str) else None
@@ -108,7 +108,7 @@ def share(value: Any) -> float:
 
 
 def clock(value: Any) -> int:
-    """A time of day in minutes after midnight, from ``08:30``."""
+    """Return a time of day in minutes after midnight, from ``08:30``."""
     match = re.fullmatch(r"(\d{1,2}):(\d{2})", value) if isinstance(value, str) else None
     if not match or int(match[1]) > 23 or int(match[2]) > 59:
         raise ValueError(f"'{value}' is not a time of day, such as '08:30' or '17:30'")
@@ -116,7 +116,7 @@ def clock(value: Any) -> int:
 
 
 def temperature(value: Any) -> float:
-    """A temperature in degrees Celsius, from ``132 C`` or ``270 F``."""
+    """Return a temperature in degrees Celsius, from ``132 C`` or ``270 F``."""
     match = re.fullmatch(rf"({_NUMBER})\s*°?\s*([CF])", value) if isinstance(value, str) else None
     if not match:
         raise ValueError(f"'{value}' must be written as in '132 C' or '270 F'")
@@ -125,7 +125,7 @@ def temperature(value: Any) -> float:
 
 
 def money(value: Any) -> Decimal:
-    """An amount of money in the practice's currency, from a plain number."""
+    """Return an amount of money in the practice's currency, from a plain number."""
     if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
         raise ValueError(f"'{value}' is not a plain number; the currency is given in practice.yaml")
     try:
@@ -138,13 +138,13 @@ def money(value: Any) -> Decimal:
 
 
 def clock_text(minutes: float) -> str:
-    """Minutes after midnight as people read them: ``13:05``; past midnight ``01:05 next day``."""
+    """Return minutes after midnight as people read them: ``13:05``; past midnight ``01:05 next day``."""
     days_on, rest = divmod(round(minutes), 24 * 60)
     return f"{rest // 60:02d}:{rest % 60:02d}" + (" next day" if days_on == 1 else f" +{days_on} d" if days_on else "")
 
 
 def share_text(share: float) -> str:
-    """A share as people write it: ``12%``, ``12.5%``; never rounded to another share."""
+    """Return a share as people write it: ``12%``, ``12.5%``; never rounded to another share."""
     return f"{100 * share:g}%"
 
 
@@ -156,7 +156,7 @@ class Text:
     by_language: tuple[tuple[str, str], ...] = ()
 
     def in_language(self, language: str) -> str:
-        """The words in `language`; the first language written when that one is missing."""
+        """Return the words in `language`; the first language written when that one is missing."""
         words = dict(self.by_language)
         return self.plain or words.get(language) or next(iter(words.values()), "")
 
@@ -169,7 +169,7 @@ class Text:
 
 
 def text(value: Any) -> Text:
-    """A `Text` from a string or from a mapping ``{en: ..., es: ...}``."""
+    """Return a `Text` from a string or from a mapping ``{en: ..., es: ...}``."""
     if isinstance(value, Text):
         return value
     if isinstance(value, str) and value.strip():

@@ -34,7 +34,7 @@ def start(folder: str | Path) -> tuple[Path, ...]:
 
 
 def schema_files() -> Mapping[str, str]:
-    """The text of each JSON Schema file, by the path that the first lines of the YAML files name."""
+    """Return the text of each JSON Schema file, by the path that the first lines of the YAML files name."""
     return {
         f"schemas/{file.removesuffix('.yaml')}.schema.json": json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
         for file, schema in schemas().items()

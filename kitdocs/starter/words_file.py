@@ -61,7 +61,7 @@ def write_words(folder: str | Path, language: str) -> WordsWritten:
 
 
 def words_text(language: str, there: Mapping[str, str] | None = None) -> str:
-    """The file's text; `there` are the sentences that are translated already."""
+    """Return the file's text; `there` are the sentences that are translated already."""
     there = there or {}
     rest = _SOME if shipped_sentences(language) else _ALL
     lines = [_HEAD.format(language=language, rest=rest)]
@@ -75,7 +75,7 @@ def words_text(language: str, there: Mapping[str, str] | None = None) -> str:
 
 
 def _entries(language: str, there: Mapping[str, str]) -> Iterator[tuple[str, str]]:
-    """Every key with its English; the forms for very large numbers only where somebody has written them."""
+    """Yield every key with its English; the forms for very large numbers only where somebody has written them."""
     for key, english in wanted(language).items():
         yield key, english
         stem = counted(key)
@@ -85,7 +85,7 @@ def _entries(language: str, there: Mapping[str, str]) -> Iterator[tuple[str, str
 
 
 def _opened(before: tuple[str, ...], sections: tuple[str, ...]) -> list[str]:
-    """The lines that open the sections which are not open yet."""
+    """Return the lines that open the sections which are not open yet."""
     same = 0
     while same < min(len(before), len(sections)) and before[same] == sections[same]:
         same += 1

@@ -1,1 +1,1 @@
-"""What to own, buy and use up, where an instrument is best kept, and what the change saves."""
+"""Pieces to own, buy and use up, the best place for an instrument, and the savings of the change."""

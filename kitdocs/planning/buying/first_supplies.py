@@ -1,4 +1,4 @@
-"""What must lie ready of each supply before the first day: the whole stock packed once, and the reorder point above it.
+"""Supplies that must lie ready before the first day: the whole stock packed once, and the reorder point above it.
 
 After the first packing there is just so much left as calls for the next order, so that the day is not begun short.
 Tests and single-use instruments are not packed with anything: of them the first week's lie ready.
@@ -67,7 +67,7 @@ def first_supplies(
 
 
 def longest_lead_time(practice: Practice, supplies: Sequence[FirstSupply]) -> float:
-    """Days from the order to the delivery, of the supply that takes longest; 0 when there is none."""
+    """Return the days from the order to the delivery, of the supply that takes longest; 0 when there is none."""
     return max((_lead_time(practice, supply.use) for supply in supplies), default=0.0)
 
 

@@ -90,7 +90,7 @@ class OrderList:
 
 
 def uses_per_day(practice: Practice, taken_per_day: Mapping[str, float]) -> dict[str, float]:
-    """How often a day each instrument is used, from how often each set and pouch is taken."""
+    """Return how often a day each instrument is used, from how often each set and pouch is taken."""
     uses = dict.fromkeys(practice.instruments, 0.0)
     for id_, taken in taken_per_day.items():
         for instrument in _contents(practice, id_):
@@ -99,7 +99,7 @@ def uses_per_day(practice: Practice, taken_per_day: Mapping[str, float]) -> dict
 
 
 def mean_away(practice: Practice, instrument: str, uses: float) -> float:
-    """How many of an instrument are away for repair on average, at so many uses a working day."""
+    """Return how many of an instrument are away for repair on average, at so many uses a working day."""
     repair = practice.instruments[instrument].repair
     if repair is None:
         return 0.0

@@ -34,7 +34,7 @@ FEWEST_DAYS = 40
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placing:
-    """What one place for an instrument comes to. Money in the practice's currency."""
+    """The cost of one place for an instrument. Money in the practice's currency."""
 
     own: int
     """Pieces of the instrument that the practice needs, spares included."""
@@ -68,14 +68,16 @@ class PlacementStudy:
 
 
 def study_of_plan(practice: Practice, ran: BusyDays) -> tuple[PlacementStudy, ...]:
-    """The study beside a plan's own run: from its seed, over no more days. Takes several times as long as the plan."""
+    """Return the study beside a plan's own run: from its seed, over no more days. Takes several times as long as the
+    plan."""
     return placement_study(practice, drawn_days(practice, days=min(ran.days, STUDIED_DAYS), seed=ran.seed))
 
 
 def placement_study(
     practice: Practice, bookings: Sequence[Sequence[Booking]], *, instruments: Sequence[str] | None = None
 ) -> tuple[PlacementStudy, ...]:
-    """The study over the days in `bookings` (from `drawn_days`, the day before first), for some or all instruments.
+    """Return the study over the days in `bookings` (from `drawn_days`, the day before first), for some or all
+    instruments.
 
     Each run takes the first of those days, as many as `TIMES_THE_PLAN` allows for all runs.
     """
@@ -86,19 +88,19 @@ def placement_study(
 
 
 def studied_instruments(practice: Practice) -> tuple[str, ...]:
-    """The instruments that some but not all visits with the sets concerned want."""
+    """Return the instruments that some but not all visits with the sets concerned want."""
     visits = {p: procedure.per_day for p, procedure in practice.procedures.items()}
     again = (i for i, instrument in practice.instruments.items() if not instrument.single_use)
     return tuple(i for i in again if 0 < _wanted(practice, i, visits) < 1)
 
 
 def days_per_run(days: int, runs: int) -> int:
-    """How many of the plan's days each run of the study takes."""
+    """Return how many of the plan's days each run of the study takes."""
     return min(days, max(FEWEST_DAYS, days * TIMES_THE_PLAN // runs))
 
 
 def walks_per_day(practice: Practice, visits_per_day: Mapping[str, float]) -> float:
-    """Walks to the store during visits: add-ons that only some visits of a procedure take.
+    """Return how many walks to the store there are during visits: add-ons that only some visits of a procedure take.
 
     What every visit takes is laid out with the set; what only some take is known to be wanted when it is wanted.
     """
@@ -116,7 +118,7 @@ def drawer_openings_per_day(ran: BusyDays) -> float:
 
 
 def visits_per_day(bookings: Sequence[Sequence[Booking]]) -> dict[str, float]:
-    """How often a day each procedure is done."""
+    """Return how often a day each procedure is done."""
     visits = Counter(booking.procedure for day in bookings for booking in day)
     return {procedure: number / len(bookings) for procedure, number in visits.items()}
 
@@ -190,7 +192,7 @@ def orders_for(practice: Practice, ran: BusyDays) -> OrderList:
 
 
 def taken_per_day(ran: BusyDays) -> dict[str, float]:
-    """How often a day each set and pouch is taken, or opened, by id."""
+    """Return how often a day each set and pouch is taken, or opened, by id."""
     return {
         **{id_: stock.taken_per_day for id_, stock in {**ran.sets, **ran.add_ons}.items()},
         **{id_: pouch.opened_per_day for id_, pouch in ran.drawer_pouches.items()},
@@ -198,7 +200,7 @@ def taken_per_day(ran: BusyDays) -> dict[str, float]:
 
 
 def _wanted(practice: Practice, instrument: str, visits: Mapping[str, float]) -> float:
-    """The share of the visits with the sets concerned that want the instrument."""
+    """Return the share of the visits with the sets concerned that want the instrument."""
     concerned = sets_concerned(practice, instrument)
     with_them = fsum(visits.get(p, 0.0) for p, record in practice.procedures.items() if record.set in concerned)
     wanting = fsum(

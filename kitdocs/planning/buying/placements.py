@@ -22,18 +22,18 @@ WHERE: tuple[Where, ...] = ("set", "add-on", "drawer")
 
 
 def procedures_needing(practice: Practice, instrument: str) -> tuple[str, ...]:
-    """The procedures that may want the instrument."""
+    """Return the procedures that may want the instrument."""
     return tuple(p for p, procedure in practice.procedures.items() if instrument in procedure.needs)
 
 
 def sets_concerned(practice: Practice, instrument: str) -> tuple[str, ...]:
-    """The sets of the procedures that may want the instrument."""
+    """Return the sets of the procedures that may want the instrument."""
     used = {practice.procedures[p].set for p in procedures_needing(practice, instrument)}
     return tuple(s for s in practice.sets if s in used)
 
 
 def placed(practice: Practice, instrument: str, where: Where) -> Practice | None:
-    """The practice with the instrument in one kind of place.
+    """Return the practice with the instrument in one kind of place.
 
     None when no cassette or pouch would hold it, or when it must not go the way of what it would be packed with.
     """

@@ -6,7 +6,7 @@ import math
 
 
 def probability(count: int, mean: float) -> float:
-    """P(X = count) for a Poisson X of the given mean (0 or more)."""
+    """Return P(X = count) for a Poisson X of the given mean (0 or more)."""
     if count < 0:
         return 0.0
     if mean == 0:
@@ -16,7 +16,7 @@ def probability(count: int, mean: float) -> float:
 
 
 def cdf(count: int, mean: float) -> float:
-    """P(X ≤ count) for a Poisson X of the given mean (0 or more)."""
+    """Return P(X ≤ count) for a Poisson X of the given mean (0 or more)."""
     if mean < 0:
         raise ValueError(f"a mean of {mean} events is less than none")
     reached = 0.0
@@ -26,7 +26,7 @@ def cdf(count: int, mean: float) -> float:
 
 
 def quantile(share: float, mean: float) -> int:
-    """The smallest count with P(X ≤ count) ≥ share, for 0 ≤ share < 1."""
+    """Return the smallest count with P(X ≤ count) ≥ share, for 0 ≤ share < 1."""
     if not 0 <= share < 1:
         raise ValueError(f"a share of {share} is not between 0 and 1")
     if mean < 0:

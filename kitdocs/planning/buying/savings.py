@@ -49,7 +49,7 @@ class BusyDay:
 
 
 def glove_pairs_per_opening(practice: Practice) -> int:
-    """Pairs of gloves that a pouch from the drawer costs."""
+    """Return how many pairs of gloves a pouch from the drawer costs."""
     return 1 if practice.settings.drawer_access == "clean-hands" else 0
 
 

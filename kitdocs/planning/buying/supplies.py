@@ -1,4 +1,4 @@
-"""What reprocessing uses up on a busy day, and when to order it again.
+"""Supplies that reprocessing uses up on a busy day, and when to order them again.
 
 One sheet, or two, and the stated strips of tape go round each cassette; one pouch holds each pouch's instruments. An
 internal indicator lies in every pack, an external one is on every pack whose inside cannot be seen, which are the
@@ -44,7 +44,7 @@ SupplyKind = Literal[
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Consumption:
-    """What a busy day uses supplies for, on average."""
+    """Everything that a busy day uses supplies for, on average."""
 
     sets: Mapping[str, float]
     """Packs made, by set."""
@@ -94,12 +94,12 @@ class SupplyUse:
 
 
 def supply_uses(practice: Practice, consumption: Consumption) -> tuple[SupplyUse, ...]:
-    """The use of every sheet, pouch size, supply and single-use instrument that the practice states."""
+    """Return the use of every sheet, pouch size, supply and single-use instrument that the practice states."""
     return tuple(_uses(practice, consumption))
 
 
 def supply_figures(practice: Practice, uses: tuple[SupplyUse, ...]) -> tuple[Figure, ...]:
-    """Use a day, and reorder point, of each supply."""
+    """Return the use a day and the reorder point of each supply."""
     return tuple(figure for use in uses for figure in _figures(practice, use))
 
 

@@ -40,7 +40,7 @@ def colour_problems(practice: Practice) -> tuple[Problem, ...]:
 
 
 def colour_figures(practice: Practice) -> tuple[Figure, ...]:
-    """The distance of the two colours that are hardest to tell apart, for chairs and for tapes."""
+    """Return the distance of the two colours that are hardest to tell apart, for chairs and for tapes."""
     figures = (_figure(practice, kind, colours) for kind, colours in _colours(practice))
     return tuple(figure for figure in figures if figure)
 

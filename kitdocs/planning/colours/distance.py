@@ -39,7 +39,7 @@ Lab = tuple[float, float, float]
 
 
 def ciede2000(one: Lab, other: Lab) -> float:
-    """The colour difference ΔE00 of two colours given in CIE Lab under D65.
+    """Return the colour difference ΔE00 of two colours given in CIE Lab under D65.
 
     Source: Sharma, Wu and Dalal, Color Research & Application 30(1) 21-30 (2005). In coloraide the space `lab`
     is under D50 and would be adapted first; `lab-d65` is taken as it stands.
@@ -53,7 +53,7 @@ def _colour(lab_d65: Lab) -> Color:
 
 
 def seen_as(hex_: str, vision: Vision) -> tuple[float, float, float]:
-    """The linear RGB, each 0 to 1, that stands for the colour as a person with this vision sees it."""
+    """Return the linear RGB, each 0 to 1, that stands for the colour as a person with this vision sees it."""
     red, green, blue = Color(hex_).convert("srgb-linear").coords()
     if vision == "normal":
         return red, green, blue
@@ -63,19 +63,19 @@ def seen_as(hex_: str, vision: Vision) -> tuple[float, float, float]:
 
 @lru_cache(maxsize=20_000)
 def lab(hex_: str, vision: Vision = "normal") -> Lab:
-    """The colour in CIE Lab under D65, as a person with this vision sees it."""
+    """Return the colour in CIE Lab under D65, as a person with this vision sees it."""
     lightness, a, b = Color("srgb-linear", list(seen_as(hex_, vision))).convert("lab-d65").coords()
     return lightness, a, b
 
 
 @lru_cache(maxsize=200_000)
 def distance(one: str, other: str, vision: Vision = "normal") -> float:
-    """ΔE00 between two colours given as ``#00766c``, for one kind of vision."""
+    """Return ΔE00 between two colours given as ``#00766c``, for one kind of vision."""
     return ciede2000(lab(one, vision), lab(other, vision))
 
 
 def worst_distance(one: str, other: str) -> tuple[float, Vision]:
-    """The least ΔE00 over all four kinds of vision, and the vision for which it is the least."""
+    """Return the least ΔE00 over all four kinds of vision, and the vision for which it is the least."""
     return min((distance(one, other, vision), vision) for vision in VISIONS)
 
 

@@ -15,13 +15,13 @@ OUTLINE_BELOW = 1.5
 
 
 def luminance(hex_: str) -> float:
-    """The relative luminance of a colour as ``#00766c``: 0 for black, 1 for white."""
+    """Return the relative luminance of a colour as ``#00766c``: 0 for black, 1 for white."""
     red, green, blue = (_linear(int(hex_[i : i + 2], 16) / 255) for i in (1, 3, 5))
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
 def contrast(one: str, other: str) -> float:
-    """The contrast ratio of two colours, from 1 to 21."""
+    """Return the contrast ratio of two colours, from 1 to 21."""
     darker, lighter = sorted((luminance(one), luminance(other)))
     return (lighter + 0.05) / (darker + 0.05)
 

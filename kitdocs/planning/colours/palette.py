@@ -40,7 +40,7 @@ class ProposedColour:
 
 @cache
 def candidates() -> tuple[str, ...]:
-    """The colours from which a proposal is chosen: an even grid of red, green and blue.
+    """Return the colours from which a proposal is chosen: an even grid of red, green and blue.
 
     Without what is too pale for white paper, what a printer makes black but is not, and safety colours.
     """
@@ -81,7 +81,7 @@ class ClosestPair:
 
 
 def closest_pair(colours: Mapping[str, str]) -> ClosestPair | None:
-    """The closest two of some colours by their id; None for fewer than two colours."""
+    """Return the closest two of some colours by their id; None for fewer than two colours."""
     pairs = [(*worst_distance(colours[a], colours[b]), a, b) for a, b in combinations(colours, 2)]
     if not pairs:
         return None
@@ -90,12 +90,12 @@ def closest_pair(colours: Mapping[str, str]) -> ClosestPair | None:
 
 
 def safety_colour_near(hex_: str) -> str | None:
-    """The safety colour that a colour could be taken for, by its name; None when there is none."""
+    """Return the safety colour that a colour could be taken for, by its name; None when there is none."""
     return next((name for name, safety in SAFETY.items() if distance(hex_, safety) < APART), None)
 
 
 def nearest_that_would_do(hex_: str, others: Sequence[str]) -> str | None:
-    """The colour nearest to `hex_` that is apart from all others and from the safety colours, if one is."""
+    """Return the colour nearest to `hex_` that is apart from all others and from the safety colours, if one is."""
     return next(
         (
             candidate
@@ -112,7 +112,7 @@ def _starts() -> tuple[str, ...]:
 
 
 def _grown(start: str, count: int) -> tuple[str, ...]:
-    """A choice that always takes the candidate farthest from those already chosen."""
+    """Return a choice that always takes the candidate farthest from those already chosen."""
     chosen = [start]
     apart = {c: _apart(c, start) for c in candidates()}
     while len(chosen) < count:
@@ -122,7 +122,7 @@ def _grown(start: str, count: int) -> tuple[str, ...]:
 
 
 def _improved(chosen: tuple[str, ...]) -> tuple[str, ...]:
-    """The choice after exchanging one of the closest two, again and again, while that helps."""
+    """Return the choice after exchanging one of the closest two, again and again, while that helps."""
     while len(chosen) > 1:
         best = max(_exchanges(chosen), key=_worst)
         if _worst(best) <= _worst(chosen):
@@ -142,7 +142,7 @@ def _worst(chosen: Sequence[str]) -> float:
 
 
 def _farthest_first(chosen: Sequence[str]) -> tuple[str, ...]:
-    """The same colours, ordered so that the first few are as far apart as their order allows."""
+    """Return the same colours, ordered so that the first few are as far apart as their order allows."""
     if len(chosen) < 3:
         return tuple(chosen)
     ordered = list(max(combinations(chosen, 2), key=lambda pair: _apart(*pair)))

@@ -81,7 +81,7 @@ class _Kind:
 
 
 class Diary:
-    """What is needed to draw the bookings of `practice`; nothing of it changes from day to day."""
+    """A diary that draws the bookings of `practice`; nothing in it changes from day to day."""
 
     def __init__(self, practice: Practice) -> None:
         self._halves = half_days(practice)
@@ -89,7 +89,7 @@ class Diary:
         self._schedule = _schedule(practice)
 
     def day(self, seed: int, number: int) -> tuple[Booking, ...]:
-        """The bookings of day `number` of the run with `seed`, by start, then in the order of the chairs.
+        """Return the bookings of day `number` of the run with `seed`, by start, then in the order of the chairs.
 
         Raises `OverbookedError`. A practice with a schedule gets its days in turn; only luck is drawn.
         """
@@ -110,7 +110,7 @@ class Diary:
             booked = self._booked(visits, order)
             if booked is None:
                 raise self._overbooked(visits, order)
-            booked = [_shuffled(each, random) for each in booked]
+            booked = [_shuffled(visits_of_half, random) for visits_of_half in booked]
         luck = iter(random, 1.0)  # never 1.0: without end
         make = partial(tuple.__new__, Booking)  # as Booking does, without its detour
         day: list[Booking] = []
@@ -127,7 +127,7 @@ class Diary:
         return tuple(day)
 
     def _booked(self, visits: Sequence[_Kind], order: Sequence[int]) -> list[list[_Kind]] | None:
-        """The visits of each half-day, or nothing when one finds no place."""
+        """Return the visits of each half-day, or nothing when one finds no place."""
         left = [half.slots for half in self._halves]
         booked: list[list[_Kind]] = [[] for _ in left]
         choices = {k.id: [h for h in order if h in k.halves] for k in self._kinds}
@@ -150,12 +150,12 @@ class Diary:
 
 
 def occasional(procedure: Procedure) -> tuple[str, ...]:
-    """The needs that some but not all visits have, as written: each has its number in a visit's luck."""
+    """Return the needs that some but not all visits have, as written: each has its number in a visit's luck."""
     return tuple(need for need, share in procedure.needs.items() if share < 1)
 
 
 def half_days(practice: Practice) -> tuple[HalfDay, ...]:
-    """Every chair's half-days, in the order of the chairs; whole days when there is no break."""
+    """Return every chair's half-days, in the order of the chairs; whole days when there is no break."""
     day = practice.settings.day
     spans = [(day.opens, day.closes)]
     if day.pause:
@@ -183,7 +183,7 @@ def _kind(practice: Practice, procedure: str, halves: Sequence[HalfDay]) -> _Kin
 
 
 def _schedule(practice: Practice) -> tuple[tuple[Booking, ...], ...]:
-    """The real days, in the order in which they were first written."""
+    """Return the real days, in the order in which they were first written."""
     chairs = {chair: n for n, chair in enumerate(practice.chairs)}
     days: dict[str, list[Booking]] = {}
     for visit in practice.schedule:

@@ -51,7 +51,7 @@ class DayFlow(NamedTuple):
     back: list[int]
 
     def histories(self) -> tuple[ItemHistory, ...]:
-        """Every item's day, in the order of receiving."""
+        """Return every item's day, in the order of receiving."""
         return tuple(self._histories())
 
     def _histories(self) -> Iterator[ItemHistory]:
@@ -84,7 +84,7 @@ class Flow:
             self._stages.append((stage_pass(stage, self.kinds, passing), in_use - passing))
 
     def of_day(self, bookings: Sequence[Booking]) -> DayFlow:
-        """What becomes of the items that a day's bookings take."""
+        """Return the day of the items that a day's bookings take."""
         items = self.takings.of_day(bookings)
         queue, kind, joined = list(range(len(items.kind))), items.kind, items.received
         stays: list[Stay] = []

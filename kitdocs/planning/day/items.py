@@ -1,4 +1,4 @@
-"""What a visit takes: its set, its add-ons, and the drawer pouches that are opened in it.
+"""The items of a visit: its set, its add-ons, and the drawer pouches that are opened in it.
 
 Luck decides, so that what lies together is used together:
 
@@ -59,7 +59,7 @@ class Items(NamedTuple):
 
 
 class Takings:
-    """What each procedure takes at each chair, worked out once for a practice."""
+    """The items that each procedure takes at each chair, worked out once for a practice."""
 
     def __init__(self, practice: Practice) -> None:
         self.kinds = tuple(_kinds(practice))
@@ -89,16 +89,16 @@ class Takings:
         return Items(kinds, visits, outs, received)
 
     def mean_taken(self, procedure: str, chair: str) -> Mapping[str, float]:
-        """How many of each kind, by id, a visit takes on average."""
+        """Return how many of each kind, by id, a visit takes on average."""
         return {self.kinds[t.kind].id: t.share for t in self._taken[procedure, chair]}
 
     def in_use(self) -> frozenset[int]:
-        """The numbers of the kinds that some visit takes."""
+        """Return the numbers of the kinds that some visit takes."""
         return frozenset(t.kind for taken in self._taken.values() for t in taken)
 
 
 def _kinds(practice: Practice) -> Iterator[ItemKind]:
-    """The kinds that can leave the store: what a procedure uses, and what is in a drawer."""
+    """Yield the kinds that can leave the store: what a procedure uses, and what is in a drawer."""
     procedures = practice.procedures.values()
     for id_, set_ in practice.sets.items():
         if any(p.set == id_ for p in procedures):

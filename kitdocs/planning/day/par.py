@@ -146,7 +146,7 @@ class ParTally:
         return zip(day.places, day.opened, day.backs, strict=True)
 
     def pars(self, service: float) -> dict[DrawerSlot, Par]:
-        """By chair and pouch, in the order of chairs.yaml."""
+        """Return the pars by chair and pouch, in the order of chairs.yaml."""
         return {
             (chair, pouch): Par(
                 chair=chair,
@@ -160,7 +160,7 @@ class ParTally:
         }
 
     def pouches(self, service: float, spares: Mapping[str, int]) -> dict[str, DrawerPouch]:
-        """By pouch."""
+        """Return the drawer pouches by id."""
         pars = self.pars(service)
         return {
             id_: DrawerPouch(

@@ -1,4 +1,4 @@
-"""What can be wrong with a busy day, said with the numbers and the cheapest remedy."""
+"""Problems of a busy day, said with the numbers and the cheapest remedy."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from kitdocs.practice.values import clock_text, share_text
 
 
 def cannot_be_booked(practice: Practice, days: Sequence[OverbookedError], of: int) -> Problem:
-    """Days on which the visits do not fit the chairs."""
+    """Report the days on which the visits do not fit the chairs."""
     fullest = max(days, key=lambda day: day.booked)
     name = practice.procedures[fullest.procedure].name
     return error(
@@ -74,7 +74,7 @@ def day_too_long(practice: Practice, ends: int, stages: Iterable[StageDay]) -> I
 
 
 def par_too_small(practice: Practice, par: Par) -> Iterator[Problem]:
-    """A number written for a drawer that a busy day uses up."""
+    """Warn of a number written for a drawer that a busy day uses up."""
     if par.written is None or par.written >= par.computed:
         return
     yield warning(

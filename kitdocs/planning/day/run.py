@@ -28,7 +28,7 @@ from kitdocs.practice.problems import PracticeError, Problem
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BusyDays:
-    """What `days` busy days of a practice say. Times in seconds, of day after midnight; ids as in the folder."""
+    """The results of `days` busy days of a practice. Times in seconds, of day after midnight; ids as in the folder."""
 
     days: int
     seed: int
@@ -101,12 +101,12 @@ def busy_days(
 
 
 def drawn_days(practice: Practice, *, days: int = 1000, seed: int = 1) -> tuple[tuple[Booking, ...], ...]:
-    """The bookings of the day before and of `days` days. Raises PracticeError when they do not fit."""
+    """Return the bookings of the day before and of `days` days. Raises PracticeError when they do not fit."""
     return tuple(_Drawn(practice, days, seed))
 
 
 def simulate_day(practice: Practice, *, day: int = 1, seed: int = 1) -> tuple[tuple[Booking, ...], DayFlow]:
-    """One day of a run, with every item's history."""
+    """Return one day of a run, with every item's history."""
     bookings = Diary(practice).day(seed, day)
     return bookings, Flow(practice).of_day(bookings)
 

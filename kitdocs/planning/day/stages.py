@@ -57,7 +57,7 @@ Pass = Callable[[list[int], list[int]], Passed]
 
 
 def stage_pass(stage: AnyStage, kinds: Sequence[ItemKind], in_use: frozenset[int]) -> Pass:
-    """The pass of one stage. A machine's capacity must name the size of every kind in use."""
+    """Return the pass of one stage. A machine's capacity must name the size of every kind in use."""
     if isinstance(stage, MachineStage):
         return _machine_pass(stage, kinds, in_use)
     if isinstance(stage, HandStage):
@@ -66,7 +66,7 @@ def stage_pass(stage: AnyStage, kinds: Sequence[ItemKind], in_use: frozenset[int
 
 
 def units(stage: MachineStage, sizes: Sequence[str]) -> tuple[int, dict[str, int]]:
-    """A load in whole units, and what an item of each size takes of it: exact, whatever the capacities."""
+    """Return a load in whole units, and what an item of each size takes of it: exact, whatever the capacities."""
     whole = lcm(*(stage.capacity[size] for size in sizes)) if sizes else 1
     return whole, {size: whole // stage.capacity[size] for size in sizes}
 

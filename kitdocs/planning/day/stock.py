@@ -1,4 +1,4 @@
-"""How many sets and add-on pouches to own: the day's peak of what is out of the store.
+"""Sets and add-on pouches to own: the day's peak of what is out of the store.
 
 The day is run with as many as wanted; the largest number out at once is then exactly the stock with
 which nobody would have waited that day. Something that is back at an instant can leave again at that instant.
@@ -43,7 +43,7 @@ class Stock:
 
 
 def peak_out(outs: Sequence[int], backs: Sequence[int]) -> int:
-    """The most that are out at once, from the sorted times of leaving and of coming back."""
+    """Return the most that are out at once, from the sorted times of leaving and of coming back."""
     back = most = 0
     for gone, time in enumerate(outs, 1):
         while backs[back] <= time:
@@ -64,17 +64,17 @@ class KindTimes(NamedTuple):
 
 
 def times_by_kind(day: DayFlow) -> tuple[KindTimes, ...]:
-    """The times of a day's items, by the number of their kind."""
+    """Return the times of a day's items, by the number of their kind."""
     times = tuple(KindTimes([], [], []) for _ in day.kinds)
     outs = [kind.outs.append for kind in times]
     backs = [kind.backs.append for kind in times]
     for kind, out, back in zip(day.items.kind, day.items.out, day.back, strict=True):
         outs[kind](out)
         backs[kind](back)
-    for each in times:
-        each.away.extend(map(sub, each.backs, each.outs))
-        each.outs.sort()
-        each.backs.sort()
+    for of_kind in times:
+        of_kind.away.extend(map(sub, of_kind.backs, of_kind.outs))
+        of_kind.outs.sort()
+        of_kind.backs.sort()
     return times
 
 
@@ -100,7 +100,7 @@ class StockTally:
             self._away[n].add(away)
 
     def _with_held(self, n: int, times: KindTimes) -> KindTimes:
-        """The times with the wait for the spore test, and with what earlier days still hold."""
+        """Return the times with the wait for the spore test, and with what earlier days still hold."""
         held, before = self._held[n], self._outstanding[n]
         backs = sorted([*before, *(back + held for back in times.backs)])
         self._outstanding[n] = [back - DAY for back in backs if back > DAY]

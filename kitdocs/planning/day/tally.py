@@ -1,4 +1,4 @@
-"""How often each whole number was seen: all that a mean and a quantile need, however many days there were."""
+"""Counts of whole numbers by how often each was seen: all that a mean and a quantile need."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from math import fsum
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spread:
-    """What a number was: on average, at least half of the times, and at most 95 % of the times.
+    """The spread of a number: on average, at least half of the times, and at most 95 % of the times.
 
     `median` and `high` (95 %) are values that were seen; see `Tally.quantile`. All 0 when nothing was seen.
     """
@@ -39,7 +39,7 @@ class Tally:
         return fsum(value * times for value, times in self.counts.items()) / seen if seen else 0.0
 
     def quantile(self, share: float) -> int:
-        """The smallest value v that was seen such that at least `share` of all that was seen is ≤ v.
+        """Return the smallest value v that was seen such that at least `share` of all that was seen is ≤ v.
 
         An order statistic, nothing interpolated: of 1,000 days the 950th smallest is the 95 % quantile.
         0 when nothing was seen.

@@ -102,12 +102,12 @@ class BandTally:
 
 
 def _row(since_first: int) -> int:
-    """The first row at or after a time."""
+    """Return the first row at or after a time."""
     return -(-since_first // STEP) if since_first > 0 else 0
 
 
 def timeline(practice: Practice, number: int, day: DayFlow, visits: int) -> Timeline:
-    """The timeline of day `number` of a run."""
+    """Return the timeline of day `number` of a run."""
     return Timeline(
         day=number,
         visits=visits,
@@ -122,7 +122,7 @@ def timeline(practice: Practice, number: int, day: DayFlow, visits: int) -> Time
 
 
 def out_steps(outs: Sequence[int], backs: Sequence[int]) -> tuple[tuple[int, int], ...]:
-    """(time, how many are out from then on) wherever that changes."""
+    """Return (time, how many are out from then on) wherever that changes."""
     change = Counter(outs)
     change.subtract(backs)
     times = sorted(time for time, by in change.items() if by)

@@ -1,4 +1,4 @@
-"""Where a set's time away goes, and how busy each stage is."""
+"""The parts of a set's time away, and the work of each stage."""
 
 from __future__ import annotations
 
@@ -104,7 +104,7 @@ class StageTally:
             tally.counts[machines.count(machine)] += 1
 
     def stages(self) -> dict[str, StageDay]:
-        """By id, in order. Needs at least one day."""
+        """Return the stages by id, in order. Needs at least one day."""
         return {id_: self._stage(n, id_) for n, id_ in enumerate(self._practice.room.stages)}
 
     def _stage(self, n: int, id_: str) -> StageDay:

@@ -39,21 +39,21 @@ _NONE = ChamberBound(most=0, in_a_row=0, rows=0, upright_mm=0.0, across_mm=0.0, 
 
 
 def chamber_bound(outside: Box, chamber: Chamber) -> ChamberBound:
-    """The most cassettes of these outside measures that a chamber holds without stacking."""
+    """Return the most cassettes of these outside measures that a chamber holds without stacking."""
     sides = (outside.length, outside.width, outside.height)
     # The first of equals: the order of the permutations keeps the answer the same everywhere.
     return max((_placed(chamber, *way) for way in permutations(sides)), key=lambda bound: bound.most)
 
 
 def row_width(chamber: Chamber, height: float) -> float:
-    """The width in mm of a row of this height; 0 when it is higher than the chamber."""
+    """Return the width in mm of a row of this height; 0 when it is higher than the chamber."""
     if isinstance(chamber, RoundChamber):
         return 2 * math.sqrt(max(0.0, (chamber.diameter / 2) ** 2 - (height / 2) ** 2))
     return chamber.width if height <= chamber.height else 0.0
 
 
 def chamber_problems(practice: Practice) -> tuple[Problem, ...]:
-    """A stated capacity above what the chamber can hold is a warning."""
+    """Warn of every stated capacity above what the chamber can hold."""
     return tuple(
         _problem(practice, stage, cassette, bound)
         for stage, cassette, capacity, bound in _bounds(practice)
@@ -62,7 +62,7 @@ def chamber_problems(practice: Practice) -> tuple[Problem, ...]:
 
 
 def chamber_figures(practice: Practice) -> tuple[Figure, ...]:
-    """The bound for every cassette in every machine whose chamber is stated."""
+    """Return the bound for every cassette in every machine whose chamber is stated."""
     return tuple(_figure(practice, stage, cassette, bound) for stage, cassette, _, bound in _bounds(practice))
 
 

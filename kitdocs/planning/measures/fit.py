@@ -54,7 +54,7 @@ class Fit:
 
 
 def fit_set(practice: Practice, set_id: str) -> Fit:
-    """How a set of the practice fits its cassette."""
+    """Return how a set of the practice fits its cassette."""
     kit = practice.sets[set_id]
     cassette = practice.cassettes[kit.cassette]
     rails = _rails(practice, kit.contents, cassette)
@@ -72,18 +72,18 @@ def fit_set(practice: Practice, set_id: str) -> Fit:
 
 
 def smallest_cassette(practice: Practice, contents: Sequence[str]) -> str | None:
-    """The cassette of least outside volume that holds the instruments; None when none does."""
+    """Return the cassette of least outside volume that holds the instruments; None when none does."""
     by_size = sorted(practice.cassettes, key=lambda c: _volume(practice.cassettes[c].outside))
     return next((c for c in by_size if _rails(practice, contents, practice.cassettes[c]) is not None), None)
 
 
 def fit_problems(practice: Practice) -> tuple[Problem, ...]:
-    """A set that does not fit its cassette is an error; one that fits a smaller cassette is a warning."""
+    """Report sets that do not fit their cassette (errors) and sets that a smaller one would hold (warnings)."""
     return tuple(p for s in practice.sets for p in _set_problems(practice, fit_set(practice, s)))
 
 
 def fit_figures(practice: Practice) -> tuple[Figure, ...]:
-    """The room left in each set's cassette."""
+    """Return the room left in each set's cassette."""
     return tuple(_figure(practice, fit_set(practice, s)) for s in practice.sets)
 
 
@@ -112,7 +112,7 @@ def _places_per_rail(cassette: Cassette) -> int | None:
 
 
 def _layout(practice: Practice, contents: Sequence[str], cassette: Cassette, rails: Sequence[Rail]) -> tuple[Laid, ...]:
-    """Each piece in the middle of the length; what is left of the width is shared evenly."""
+    """Return each piece in the middle of the length; what is left of the width is shared evenly."""
     laid: list[Laid] = []
     for number, rail in enumerate(rails, start=1):
         share = _room_left(practice, contents, cassette, rail) / (len(rail) + 1)
@@ -191,7 +191,7 @@ def _set_problems(practice: Practice, fit: Fit) -> Iterator[Problem]:
 
 
 def _why_not(practice: Practice, fit: Fit) -> str:
-    """The first thing that stands in the way, with its numbers."""
+    """Return the first thing that stands in the way, with its numbers."""
     contents = practice.sets[fit.set].contents
     cassette = practice.cassettes[fit.cassette]
     longest = max(contents, key=lambda i: practice.instruments[i].length)

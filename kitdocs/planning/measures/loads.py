@@ -46,13 +46,13 @@ class LoadGuide:
 
 
 def points(capacities: Mapping[str, int]) -> tuple[dict[str, int], int]:
-    """The points that one of each kind takes, and the points of a whole load: the fewest that are exact."""
+    """Return the points that one of each kind takes, and the points of a whole load: the fewest that are exact."""
     whole = math.lcm(*capacities.values())
     return {kind: whole // capacity for kind, capacity in capacities.items()}, whole
 
 
 def maximal_mixes(capacities: Mapping[str, int]) -> Iterator[dict[str, int]]:
-    """Every mix with Σ count/capacity ≤ 1 to which nothing can be added, kinds in the order given.
+    """Yield every mix with Σ count/capacity ≤ 1 to which nothing can be added, kinds in the order given.
 
     Most of the first kind first. Their number grows fast with the number of kinds.
     """
@@ -65,7 +65,7 @@ def maximal_mixes(capacities: Mapping[str, int]) -> Iterator[dict[str, int]]:
 
 
 def _counts(each: Sequence[int], left: int, least: int) -> Iterator[tuple[int, ...]]:
-    """Counts whose points leave less than `least` of `left`."""
+    """Yield counts whose points leave less than `least` of `left`."""
     first, rest = each[0], each[1:]
     most = left // first
     if not rest:
@@ -78,7 +78,7 @@ def _counts(each: Sequence[int], left: int, least: int) -> Iterator[tuple[int, .
 
 
 def load_guide(practice: Practice, stage_id: str) -> LoadGuide:
-    """The guide for a machine stage, with the cassettes and sizes of the sets and pouches that pass it."""
+    """Return the guide for a machine stage, with the cassettes and sizes of the sets and pouches that pass it."""
     stage = practice.room.stages[stage_id]
     if not isinstance(stage, MachineStage):
         raise ValueError(f"'{stage_id}' is not a machine")
@@ -94,7 +94,7 @@ def load_guide(practice: Practice, stage_id: str) -> LoadGuide:
 
 
 def load_guides(practice: Practice) -> tuple[LoadGuide, ...]:
-    """The guides of all machine stages, in the order of room.yaml."""
+    """Return the guides of all machine stages, in the order of room.yaml."""
     machines = [s for s, stage in practice.room.stages.items() if isinstance(stage, MachineStage)]
     return tuple(load_guide(practice, s) for s in machines)
 
@@ -107,7 +107,7 @@ def load_figures(practice: Practice) -> tuple[Figure, ...]:
 
 
 def _kinds(practice: Practice, stage_id: str, stage: MachineStage) -> tuple[dict[str, int], dict[str, int]]:
-    """The capacities of the cassettes and the pouch sizes that pass, each largest first."""
+    """Return the capacities of the cassettes and the pouch sizes that pass, each largest first."""
     cassettes = {kit.cassette for id_, kit in practice.sets.items() if practice.passes(id_, stage_id)}
     sizes = {pouch.size for id_, pouch in practice.pouches.items() if practice.passes(id_, stage_id)}
     by_size = sorted(stage.capacity.items(), key=lambda item: item[1])
@@ -124,7 +124,7 @@ def _full_of_cassettes(
 
 
 def _mixes_of_two(cassettes: Mapping[str, int], each: Mapping[str, int], whole: int) -> Iterator[dict[str, int]]:
-    """Full mixes of one or two kinds, each once."""
+    """Yield full mixes of one or two kinds, each once."""
     least = min(each[kind] for kind in cassettes)
     seen: set[tuple[int, ...]] = set()
     for one, other in combinations(cassettes, 2):
@@ -137,7 +137,7 @@ def _mixes_of_two(cassettes: Mapping[str, int], each: Mapping[str, int], whole: 
 
 
 def _spread(mixes: Sequence[dict[str, int]], most: int) -> list[dict[str, int]]:
-    """At most so many of the mixes, the first and the last among them, evenly taken."""
+    """Return at most so many of the mixes, the first and the last among them, evenly taken."""
     if len(mixes) <= most:
         return list(mixes)
     return [mixes[round(i * (len(mixes) - 1) / (most - 1))] for i in range(most)]
@@ -155,7 +155,7 @@ def _cassettes_and_pouches(
 
 
 def _beside(mix: Mix, pouches: Mapping[str, int], each: Mapping[str, int], whole: int) -> dict[str, int]:
-    """How many of each pouch size, taken alone, fit beside a mix of cassettes."""
+    """Return how many of each pouch size, taken alone, fit beside a mix of cassettes."""
     left = whole - sum(each[kind] * count for kind, count in mix.items())
     return {size: left // each[size] for size in pouches}
 

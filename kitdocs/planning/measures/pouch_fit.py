@@ -46,7 +46,7 @@ class PouchFit:
 
 
 def fit_pouch(practice: Practice, pouch_id: str) -> PouchFit:
-    """How a pouch of the practice fits its size."""
+    """Return how a pouch of the practice fits its size."""
     pouch = practice.pouches[pouch_id]
     sizes = practice.room.pouch_sizes
     size = sizes[pouch.size]
@@ -67,22 +67,22 @@ def fit_pouch(practice: Practice, pouch_id: str) -> PouchFit:
 
 
 def thickness(instrument: Instrument) -> float:
-    """The thickness in mm that is taken for an instrument; the folder does not state one."""
+    """Return the thickness in mm that is taken for an instrument; the folder does not state one."""
     return min(instrument.width, THICKNESS_MM)
 
 
 def length_needed(practice: Practice, contents: Sequence[str]) -> float:
-    """The usable length in mm: longest item, thickest item, and the way to the seal."""
+    """Return the usable length in mm: longest item, thickest item, and the way to the seal."""
     return _longest(practice, contents) + _thickest(practice, contents) + TO_THE_SEAL_MM
 
 
 def width_needed(practice: Practice, contents: Sequence[str]) -> float:
-    """The usable width in mm of a pouch for instruments side by side."""
+    """Return the usable width in mm of a pouch for instruments side by side."""
     return _widths(practice, contents) + _thickest(practice, contents)
 
 
 def filled(practice: Practice, contents: Sequence[str], size: PouchSize) -> float:
-    """The share of the pouch's area under the instruments' outlines."""
+    """Return the share of the pouch's area under the instruments' outlines."""
     covered = fsum(practice.instruments[i].length * practice.lying_width(i) for i in contents)
     return covered / (size.length * size.width)
 
@@ -97,12 +97,12 @@ def fits(practice: Practice, contents: Sequence[str], size: PouchSize) -> bool:
 
 
 def pouch_problems(practice: Practice) -> tuple[Problem, ...]:
-    """Instruments that do not go in are an error; too near the seal or too full is a warning."""
+    """Report instruments that do not go in (errors), and those too near the seal or too tight (warnings)."""
     return tuple(_problem(practice, fit) for fit in (fit_pouch(practice, p) for p in practice.pouches) if not fit.fits)
 
 
 def pouch_figures(practice: Practice) -> tuple[Figure, ...]:
-    """How full each pouch is."""
+    """Return how full each pouch is."""
     return tuple(_figure(practice, fit_pouch(practice, p)) for p in practice.pouches)
 
 

@@ -41,7 +41,7 @@ def on_rails(
 
 
 def _in_order(sizes: Sequence[int], capacity: int, most: int) -> tuple[Rail, ...] | None:
-    """The pieces in the order written, on the fewest rails; None when a piece is too wide for any."""
+    """Return the pieces in the order written, on the fewest rails; None when a piece is too wide for any."""
     rails: list[list[int]] = []
     used = 0
     for index, size in enumerate(sizes):
@@ -73,7 +73,7 @@ class _Search:
         self._tries = 0
 
     def deal(self, left: _Sizes, rails: int) -> list[list[int]] | None:
-        """The sizes on each rail, or None when `left` does not fit on so many rails."""
+        """Return the sizes on each rail, or None when `left` does not fit on so many rails."""
         if not left:
             return []
         pieces = sum(count for _, count in left)
@@ -92,7 +92,7 @@ class _Search:
         return None
 
     def _fillings(self, left: _Sizes, waste: int) -> Iterator[list[int]]:
-        """Ways to fill one rail that holds the widest piece and leaves no more room than may be wasted."""
+        """Yield ways to fill one rail that holds the widest piece and leaves no more room than may be wasted."""
         widest = left[0][0]
         if widest > self._capacity or self._most < 1:
             return
@@ -102,7 +102,7 @@ class _Search:
 
 
 def _subsets(left: _Sizes, room: int, most: int, waste: int) -> Iterator[list[int]]:
-    """Choices of at most `most` pieces from `left` that leave at most `waste` of `room`, fullest first."""
+    """Yield choices of at most `most` pieces from `left` that leave at most `waste` of `room`, fullest first."""
     if not left or most == 0:
         if room <= waste:
             yield []
@@ -121,7 +121,7 @@ def _without(left: _Sizes, filled: Sequence[int]) -> _Sizes:
 
 
 def _with_indexes(sizes: Sequence[int], dealt: Sequence[Sequence[int]]) -> tuple[Rail, ...]:
-    """The rails with pieces instead of sizes; equal pieces in the order written, first piece's rail first."""
+    """Return the rails with pieces instead of sizes; equal pieces in the order written, first piece's rail first."""
     waiting: dict[int, list[int]] = {}
     for index, size in enumerate(sizes):
         waiting.setdefault(size, []).append(index)

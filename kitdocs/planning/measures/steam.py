@@ -59,7 +59,7 @@ def row(cycle: Cycle) -> Message:
 
 
 def least_times(steam: Steam) -> LeastTimes | None:
-    """The table's times for a cycle, or None when its temperature is not in the table for its type."""
+    """Return the table's times for a cycle, or None when its temperature is not in the table for its type."""
     return next(
         (least for least in LEAST[steam.type] if abs(steam.temperature - least.temperature) <= _ROUNDING),
         None,
@@ -80,7 +80,7 @@ def steam_problems(practice: Practice) -> tuple[Problem, ...]:
 
 
 def steam_figures(practice: Practice) -> tuple[Figure, ...]:
-    """The stated exposure and drying of every sterilizer, beside the table's."""
+    """Return the stated exposure and drying of every sterilizer, beside the table's."""
     return tuple(_figure(practice, id_, stage, steam) for id_, stage, steam in _stages(practice))
 
 

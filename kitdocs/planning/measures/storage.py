@@ -46,7 +46,7 @@ class ShelfLength:
 
 
 def shelf_lengths(practice: Practice, packs: Mapping[str, int]) -> tuple[ShelfLength, ...]:
-    """The shelf length for each set and pouch, from how many of it are in the store when all are back."""
+    """Return the shelf length for each set and pouch, from how many of it are in the store when all are back."""
     return tuple(
         ShelfLength(id=id_, packs=number, thickness_mm=pack_thickness(practice, id_))
         for id_, number in packs.items()
@@ -55,7 +55,7 @@ def shelf_lengths(practice: Practice, packs: Mapping[str, int]) -> tuple[ShelfLe
 
 
 def pack_thickness(practice: Practice, id_: str) -> float:
-    """How thick a finished pack of a set or pouch is on the shelf, in mm."""
+    """Return how thick a finished pack of a set or pouch is on the shelf, in mm."""
     if id_ in practice.sets:
         outside = practice.cassettes[practice.sets[id_].cassette].outside
         return min(outside.length, outside.width, outside.height) + WRAP_MM
@@ -72,13 +72,13 @@ def storage_problems(practice: Practice, packs: Mapping[str, int]) -> tuple[Prob
 
 
 def storage_figures(practice: Practice, packs: Mapping[str, int]) -> tuple[Figure, ...]:
-    """The shelf length of each kind of pack, and of all against the shelves that there are."""
+    """Return the shelf length of each kind of pack, and of all against the shelves that there are."""
     lengths = shelf_lengths(practice, packs)
     return (*(_figure(practice, length) for length in lengths), _total(practice, lengths))
 
 
 def _drawer_problems(practice: Practice) -> Iterator[Problem]:
-    """Every sheet in use lies flat in some drawer for sheets; without such a drawer nothing is said."""
+    """Check that every sheet in use lies flat in some drawer for sheets; without such a drawer nothing is said."""
     drawers = {d: drawer for d, drawer in practice.room.drawers.items() if drawer.holds == "sheets"}
     if not drawers:
         return

@@ -44,12 +44,12 @@ class SheetChoice:
 
 
 def envelope_side(length: float, width: float, height: float, overlap: float = 0.0) -> float:
-    """The side in mm of the smallest square sheet for the envelope fold. See the top of this module."""
+    """Return the side in mm of the smallest square sheet for the envelope fold. See the top of this module."""
     return (length + width + 2 * height) / math.sqrt(2) + math.sqrt(2) * overlap
 
 
 def parcel_sides(length: float, width: float, height: float, overlap: float = 0.0) -> tuple[float, float]:
-    """The sides in mm of the smallest sheet for the parcel fold: round the box, and along it.
+    """Return the sides in mm of the smallest sheet for the parcel fold: round the box, and along it.
 
     Bare cover has the area 2 (lw + lh + wh + h²), as published by Dumas (2007).
     """
@@ -58,7 +58,7 @@ def parcel_sides(length: float, width: float, height: float, overlap: float = 0.
 
 
 def sheet_for(outside: Box, wrap: Wrap, sheets: Mapping[str, Sheet]) -> SheetChoice:
-    """The smallest stocked sheet that wraps a cassette of these outside measures."""
+    """Return the smallest stocked sheet that wraps a cassette of these outside measures."""
     side, why = _side_needed(outside, wrap)
     large_enough = [s for s in sheets if sheets[s].side >= side - 1e-9]
     sheet = min(large_enough, key=lambda s: sheets[s].side, default=None)
@@ -72,7 +72,7 @@ def sheet_for(outside: Box, wrap: Wrap, sheets: Mapping[str, Sheet]) -> SheetCho
 
 
 def sheets_for_cassettes(practice: Practice) -> dict[str, SheetChoice]:
-    """The sheet for each cassette that a set uses, by the cassette's id, in the order of cassettes.yaml."""
+    """Return the sheet for each cassette that a set uses, by the cassette's id, in the order of cassettes.yaml."""
     used = {kit.cassette for kit in practice.sets.values()}
     room = practice.room
     return {
@@ -83,7 +83,7 @@ def sheets_for_cassettes(practice: Practice) -> dict[str, SheetChoice]:
 
 
 def wrap_problems(practice: Practice) -> tuple[Problem, ...]:
-    """A cassette that no stocked sheet wraps is an error."""
+    """Report the cassettes that no stocked sheet wraps."""
     return tuple(
         error(
             practice,
@@ -98,7 +98,7 @@ def wrap_problems(practice: Practice) -> tuple[Problem, ...]:
 
 
 def wrap_figures(practice: Practice) -> tuple[Figure, ...]:
-    """The side that each cassette's sheet must have."""
+    """Return the side that each cassette's sheet must have."""
     return tuple(_figure(practice, c, choice) for c, choice in sheets_for_cassettes(practice).items())
 
 

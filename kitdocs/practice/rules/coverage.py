@@ -14,7 +14,7 @@ from kitdocs.practice.values import share_text
 
 
 def needs_are_covered(practice: Draft) -> Iterator[Problem]:
-    """What a procedure needs is in its set, in one of its add-ons, or in a drawer pouch at every chair."""
+    """Everything a procedure needs is in its set, in one of its add-ons, or in a drawer pouch at every chair."""
     for id_, procedure in practice.procedures.items():
         carried = _carried(practice, procedure)
         for instrument in procedure.needs:
@@ -56,7 +56,7 @@ def _thrown_away(practice: Draft, instrument: str) -> bool:
 
 
 def _carried(practice: Draft, procedure: Procedure) -> set[str]:
-    """What the set and the add-ons of a procedure hold."""
+    """Return the instruments in the set and the add-ons of a procedure."""
     carried = set(practice.sets[procedure.set].contents) if procedure.set in practice.sets else set()
     for pouch in procedure.add_ons:
         if pouch in practice.pouches:
@@ -100,7 +100,7 @@ def _smallest(practice: Draft, instrument: str, among: tuple[str, ...]) -> str:
 
 
 def _closing(practice: Draft, instrument: str, set_: str) -> str:
-    """How the smallest existing pouch would close the gap."""
+    """Return how the smallest existing pouch would close the gap."""
     pouch = _smallest(practice, instrument, tuple(practice.pouches))
     if not pouch:
         return f"put '{instrument}' into the set '{set_}' or into a pouch; no pouch holds it yet"
@@ -138,7 +138,7 @@ def one_chair_has_it_all(practice: Draft) -> Iterator[Problem]:
 
 
 def add_ons_come_as_often_as_needed(practice: Draft) -> Iterator[Problem]:
-    """What only an add-on brings is not needed more often than the add-on is taken."""
+    """No instrument that only an add-on brings is needed more often than the add-on is taken."""
     if not _carriers_are_whole(practice):
         return
     for id_, procedure in practice.procedures.items():

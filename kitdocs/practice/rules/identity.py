@@ -1,4 +1,4 @@
-"""What must be told apart can be told apart: ids, codes, colours, marks, names."""
+"""Things that must be told apart: ids, codes, colours, marks, names."""
 
 from __future__ import annotations
 

@@ -42,7 +42,7 @@ def hinged_instruments_open_wider(practice: Draft) -> Iterator[Problem]:
 
 
 def single_use_items_go_nowhere(practice: Draft) -> Iterator[Problem]:
-    """What is used once is in no set and no pouch, and has nothing of what is used again."""
+    """A single-use item is in no set and no pouch, and has no field that only reusable instruments have."""
     once = {id_: instrument for id_, instrument in practice.instruments.items() if instrument.single_use}
     for stem, called, packs in (("sets", "a set", practice.sets), ("pouches", "a pouch", practice.pouches)):
         for pack, record in packs.items():

@@ -1,4 +1,4 @@
-"""How a rule looks at a practice: which ids were written, what is whole, and how it says what it found."""
+"""Helpers for rules: which ids were written, what is whole, and the problems that a rule reports."""
 
 from __future__ import annotations
 

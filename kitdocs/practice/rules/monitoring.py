@@ -1,4 +1,4 @@
-"""What shows that a load was sterilized: indicators, air-removal tests, spore tests."""
+"""The monitoring of loads: indicators, air-removal tests, spore tests."""
 
 from __future__ import annotations
 

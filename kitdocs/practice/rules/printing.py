@@ -1,4 +1,4 @@
-"""What can be said and printed: the languages that kitdocs has words for, the letters of its typeface, the room."""
+"""Words and print: the languages that kitdocs has words for, the letters of its typeface, the room."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is written down but used by nothing, and names that a listed language lacks."""
+"""Records that nothing uses, and names that a listed language lacks."""
 
 from __future__ import annotations
 

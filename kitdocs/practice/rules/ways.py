@@ -40,7 +40,7 @@ def listed_stages_are_named(practice: Draft) -> Iterator[Problem]:
 
 
 def packs_stay_together(practice: Draft) -> Iterator[Problem]:
-    """What is in one set or pouch passes the same stages: nothing is taken out and put back on the way."""
+    """The contents of one set or pouch pass the same stages: nothing is taken out and put back on the way."""
     for path, contents in _packs(practice).items():
         for stage in practice.room.stages:
             if passes(practice.instruments, contents, stage, practice.room.stages[stage]):
