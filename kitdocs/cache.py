@@ -35,7 +35,6 @@ MOST_BYTES = 512 * 2**20
 PACKAGES = (
     "babel",
     "coloraide",
-    "fontpkg-atkinson-hyperlegible",
     "jinja2",
     "markdown",
     "pillow",

@@ -6,11 +6,10 @@ import struct
 import unicodedata
 from collections.abc import Iterator
 from functools import cache
-from pathlib import Path
 
-import fontpkg_atkinson_hyperlegible
+from kitdocs.shipped import shipped_folder
 
-FOLDER = Path(fontpkg_atkinson_hyperlegible.__file__).parent / "files"
+FOLDER = shipped_folder("site_templates") / "fonts"
 """The typeface's files, one a style."""
 
 _WINDOWS, _UNICODE_BMP = 3, 1

@@ -10,7 +10,6 @@ from datetime import datetime, timezone
 from functools import cache
 from pathlib import Path
 
-import fontpkg_atkinson_hyperlegible
 import typst
 
 from kitdocs.errors import PublishError
@@ -86,7 +85,7 @@ def _templates() -> dict[str, bytes]:
 @cache
 def _fonts() -> typst.Fonts:
     # A folder, never a file: Typst silently takes no font from a file.
-    folder = Path(fontpkg_atkinson_hyperlegible.__file__).parent / "files"
+    folder = shipped_folder("site_templates") / "fonts"
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(folder)])
 
 

@@ -4,9 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from pathlib import Path
-
-import fontpkg_atkinson_hyperlegible as typeface
 
 from kitdocs.document.blocks import Band, Picture
 from kitdocs.document.card import Handbook
@@ -15,29 +12,21 @@ from kitdocs.document.purpose import Purpose
 from kitdocs.document.walk import pictures_in
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site.frame import colour_class, picture_file
-from kitdocs.publish.site.minify import light, minify_svg
 from kitdocs.shipped import shipped_folder
-
-#: A drawing up to this width stands in a row, a step or a table, never larger than it is.
-SMALL_MM = 60.0
 
 #: The words that scripts say on every page.
 EVERY_PAGE = ("site.script", "bench.script")
 
-#: The styles that the pages use. The licence (OFL) travels with them.
-STYLES = ("Regular", "Bold", "Italic")
-
 
 def assets() -> Mapping[str, bytes]:
     """Everything that is the same for every practice, by path."""
-    folder = shipped_folder("site_templates") / "site" / "assets"
-    found = {f"assets/{path.name}": light(path.read_bytes(), path.suffix) for path in sorted(folder.iterdir())}
-    fonts = Path(typeface.ROOT) / "files"
-    for style in STYLES:
-        name = f"AtkinsonHyperlegible-{style}.ttf"
-        found[f"assets/fonts/{name}"] = (fonts / name).read_bytes()
-    found["assets/fonts/LICENSE.txt"] = (Path(typeface.ROOT) / "LICENSE").read_bytes()
-    return found
+    templates = shipped_folder("site_templates")
+    paths = sorted((templates / "site" / "assets").iterdir())
+    fonts = [*sorted((templates / "site" / "fonts").iterdir()), templates / "fonts" / "LICENSE.txt"]
+    return {
+        **{f"assets/{path.name}": path.read_bytes() for path in paths},
+        **{f"assets/fonts/{path.name}": path.read_bytes() for path in fonts},
+    }
 
 
 def script_words(words: MessageCatalog, *parts: str) -> bytes:
@@ -61,15 +50,8 @@ def pictures(handbooks: Sequence[Handbook]) -> Mapping[str, bytes]:
             path = picture_file(picture)
             if drawn.setdefault(path, picture).data != picture.data:
                 raise PublishError(f"two different pictures are called '{picture.name}'")
-    found = {path: _as_shown(picture) for path, picture in drawn.items()}
+    found = {path: picture.data for path, picture in drawn.items()}
     found["assets/colours.css"] = "".join(
         f".{name} {{ --band: {colour}; --on-band: {ink}; }}\n" for name, (colour, ink) in sorted(colours.items())
     ).encode()
     return found
-
-
-def _as_shown(picture: Picture) -> bytes:
-    """A drawing with as many decimals as can be seen: a small one is not enlarged, so has four dots a millimetre."""
-    if picture.format != "svg":
-        return picture.data
-    return minify_svg(picture.data, 1 if picture.width_mm <= SMALL_MM else 2)
