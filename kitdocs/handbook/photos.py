@@ -40,7 +40,8 @@ def _upright(path: Path, _changed: int, _size: int) -> Photo:
     original = path.read_bytes()
     with Image.open(io.BytesIO(original)) as opened:
         opened.draft("RGB", (LONGEST_PX, LONGEST_PX))
-        image = _on_white(_in_srgb(ImageOps.exif_transpose(opened)))
+        ImageOps.exif_transpose(opened, in_place=True)
+        image = _on_white(_in_srgb(_smaller(opened)))
     image.thumbnail((LONGEST_PX, LONGEST_PX))
     out = io.BytesIO()
     image.save(out, "JPEG", quality=85, optimize=True)
@@ -50,6 +51,12 @@ def _upright(path: Path, _changed: int, _size: int) -> Photo:
         width_px=image.width,
         height_px=image.height,
     )
+
+
+def _smaller(image: Image.Image) -> Image.Image:
+    """Return a large picture at two to four times its final size, because each step after this copies it."""
+    factor = max(image.size) // (2 * LONGEST_PX)
+    return image.reduce(factor) if factor > 1 and image.mode in ("L", "LA", "RGB", "RGBA", "CMYK") else image
 
 
 def _in_srgb(image: Image.Image) -> Image.Image:

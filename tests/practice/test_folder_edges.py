@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import io
 import os
 import struct
 import time
 import zlib
 from pathlib import Path
+from typing import Any
 
 import pytest
 from bad_inputs import VALID, assembled, outcome
@@ -154,13 +156,37 @@ def test_a_picture_that_is_whole_is_kept(practice: Path) -> None:
     }
 
 
-def test_a_picture_of_more_than_fifty_megapixels_is_not_decoded(practice: Path) -> None:
+def test_a_picture_that_would_take_too_much_memory_is_not_decoded(practice: Path) -> None:
     (practice / "photos").mkdir()
     for name, side in (("mirror", 7_500), ("cutter", 40_000)):  # the larger one is a bomb to the decoder itself
         (practice / "photos" / f"{name}.png").write_bytes(_png_header(side, side))
     told = outcome(practice)
-    assert "photos/mirror.png:1:1: photos.mirror: the picture has more than 50 million pixels (7500 × 7500)" in told
-    assert "photos/cutter.png:1:1: photos.cutter: the picture has more than 50 million pixels" in told
+    assert "photos/mirror.png:1:1: photos.mirror: the picture has more than 25 million pixels (7500 × 7500)" in told
+    assert "photos/cutter.png:1:1: photos.cutter: the picture has more than 25 million pixels" in told
+
+
+def test_a_png_cut_off_between_two_chunks_is_named(practice: Path) -> None:
+    """Each chunk that is there has its right checksum; only the pixels of the lower half are missing."""
+    (practice / "photos").mkdir()
+    out = io.BytesIO()
+    Image.effect_noise((400, 400), 80).save(out, "PNG")  # more than one IDAT chunk, which Pillow makes 64 KiB long
+    data = out.getvalue()
+    second = data.index(b"IDAT", data.index(b"IDAT") + 4) - 4
+    (practice / "photos" / "mirror.png").write_bytes(data[:second] + data[-12:])  # and IEND, which is 12 bytes
+    assert "photos/mirror.png:1:1: photos.mirror: the picture is broken" in outcome(practice)
+
+
+@pytest.mark.parametrize(
+    ("name", "side", "options", "most"),
+    [("mirror.png", 5100, {}, 25), ("mirror.webp", 3500, {}, 12), ("mirror.jpg", 5100, {"progressive": True}, 25)],
+)
+@pytest.mark.whole
+def test_pictures_that_are_decoded_whole_may_be_less_large(
+    practice: Path, name: str, side: int, options: dict[str, Any], most: int
+) -> None:
+    (practice / "photos").mkdir()
+    Image.new("RGB", (side, side), "teal").save(practice / "photos" / name, **options)
+    assert f"the picture has more than {most} million pixels ({side} × {side})" in outcome(practice)
 
 
 def test_a_broken_picture_is_named(practice: Path) -> None:
