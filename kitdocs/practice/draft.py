@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import Any, Literal
 
@@ -28,7 +29,7 @@ from kitdocs.practice.model import (
     WorkingDay,
 )
 from kitdocs.practice.paper import Labels
-from kitdocs.practice.problems import Problem
+from kitdocs.practice.problems import Problem, path_of
 from kitdocs.practice.room import AnyStage, Drawer, PouchSize, Sheet, Shelf
 
 
@@ -67,7 +68,7 @@ class RoomDraft:
     shelves: Mapping[str, Shelf] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Draft:
     """The whole records of a folder, by id; visits by their line, counted from 0. `problems` are those found so far."""
 
@@ -87,6 +88,8 @@ class Draft:
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     photos: Mapping[str, Path] = field(default_factory=dict)
     places: SourceLocations = field(default_factory=SourceLocations)
+    ids: Mapping[ValuePath, frozenset[str]] = field(default_factory=dict)
+    """Every id of each table, also of records that could not be read; a wrong id as it should have been, too."""
     broken: frozenset[ValuePath] = frozenset()
     """Records and values that could not be read, by path; a path of one part means the whole file."""
     problems: tuple[Problem, ...] = ()
@@ -95,3 +98,30 @@ class Draft:
         """The chairs at which a procedure is done, in the order of chairs.yaml."""
         named = self.procedures[procedure].chairs
         return tuple(chair for chair in self.chairs if not named or chair in named)
+
+    @cached_property
+    def _faults(self) -> frozenset[ValuePath]:
+        """The paths of what could not be read, and of the errors found so far."""
+        return self.broken | {path_of(problem.path) for problem in self.problems if problem.severity == "error"}
+
+    @cached_property
+    def _around_faults(self) -> frozenset[ValuePath]:
+        return frozenset(path[:length] for path in self._faults for length in range(len(path) + 1))
+
+    @cached_property
+    def _asked(self) -> dict[tuple[str | int | None, ...], bool]:
+        return {}
+
+    def is_whole(self, path: tuple[str | int | None, ...]) -> bool:
+        """Whether everything at, in or around `path` was read without an error. None in it stands for any part."""
+        if None not in path:
+            inside = path in self._around_faults
+            return not inside and not any(path[:length] in self._faults for length in range(len(path)))
+        if path not in self._asked:
+            self._asked[path] = not any(_meet(path, fault) for fault in self._faults)
+        return self._asked[path]
+
+
+def _meet(path: tuple[str | int | None, ...], other: ValuePath) -> bool:
+    """Whether one of two paths lies at or within the other."""
+    return all(wanted in (None, part) for wanted, part in zip(path, other, strict=False))

@@ -102,6 +102,10 @@ def path_of(text: str) -> Path:
     return tuple(int(part[1:-1]) - 1 if part[0] == "[" else part for part in parts)
 
 
+#: Among more words than these, no near one is looked for: that would take seconds.
+MOST_CHOICES = 5000
+
+
 def nearest(word: str, known: Iterable[str]) -> str:
     """Return, in English, what `near` does."""
     return str(near(word, known))
@@ -110,6 +114,8 @@ def nearest(word: str, known: Iterable[str]) -> str:
 def near(word: str, known: Iterable[str]) -> Message | str:
     """Return a remedy that names the nearest of the known words, or lists them when they are few; else nothing."""
     choices: Sequence[str] = sorted(set(known))
+    if len(choices) > MOST_CHOICES:
+        return ""
     close = difflib.get_close_matches(word, choices, n=1, cutoff=0.6)
     if close:
         return message("problems.nearest", word=close[0])

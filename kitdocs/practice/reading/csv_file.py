@@ -13,6 +13,9 @@ from kitdocs.practice.problems import Problem, at_most, nearest, written
 from kitdocs.practice.reading.text_file import TextFile
 from kitdocs.practice.reading.yaml_file import YamlFile, plain
 
+#: A table of a practice has a few columns and some hundred lines.
+MOST_COLUMNS = 100
+MOST_LINES = 10_000
 #: What may stand between the cells, the usual one first.
 _SIGNS = {",": "comma", ";": "semicolon", "\t": "tab"}
 
@@ -51,7 +54,10 @@ class _Table:
     def read(self) -> YamlFile:
         self.out.values[self.source.at] = self.source.place(1)
         header = self._header()
-        for number, line in enumerate(self.source.lines[1:], 2):
+        if len(self.source.lines) > MOST_LINES:
+            self._note("lines", MOST_LINES, 1, f"the file has more than {MOST_LINES:,} lines, and the rest is not read",
+                       "is it really this file?")  # fmt: skip
+        for number, line in enumerate(self.source.lines[1:MOST_LINES], 2):
             if header and line.strip(f"{self.separator} \t"):
                 self._row(number, line, header)
         self.out.problems = at_most(self.out.problems)
@@ -96,6 +102,9 @@ class _Table:
     def _header(self) -> list[str]:
         """The names of the columns; one that is slightly misspelt is reported and read as what it must mean."""
         cells = _without_empty_end(self._cells(1, self.source.lines[0]) or [], 0)
+        if len(cells) > MOST_COLUMNS:
+            self._note("columns", 1, 1, f"the first line names {len(cells)} columns", "is it really this file?")
+            return []
         names = [name.lower() for name, _ in cells]
         lacking = [c for c in self.columns.names if c not in names]
         for i, (name, column) in enumerate(cells):
@@ -176,6 +185,7 @@ class _Table:
 
 def _without_empty_end(cells: list[tuple[str, int]], least: int) -> list[tuple[str, int]]:
     """The cells without empty ones at the end, of which a spreadsheet leaves a few; at `least` so many are kept."""
-    while len(cells) > least and not cells[-1][0]:
-        cells = cells[:-1]
-    return cells
+    end = len(cells)
+    while end > least and not cells[end - 1][0]:
+        end -= 1
+    return cells[:end]

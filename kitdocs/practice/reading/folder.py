@@ -11,7 +11,7 @@ from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.locations import SourceLocation
 from kitdocs.practice.model import Page
 from kitdocs.practice.printed import PRINTED
-from kitdocs.practice.problems import Problem, nearest
+from kitdocs.practice.problems import Problem, at_most, nearest
 from kitdocs.practice.reading.csv_file import Columns, read_csv
 from kitdocs.practice.reading.markdown_file import page_links, page_problems
 from kitdocs.practice.reading.photos import FORMATS, photo_problem
@@ -207,7 +207,7 @@ def _read_pages(folder: Folder) -> None:
         if isinstance(source, Problem):
             folder.problems.append(source)
             continue
-        folder.problems += page_problems(source)
+        folder.problems += at_most(page_problems(source))
         links += [(source, page, place) for page, place in page_links(source)]
         folder.places[at] = source.place(1)
         texts.setdefault(match[1], {})[match[3] or ""] = source.text

@@ -117,10 +117,13 @@ def _link_problem(source: TextFile, place: SourceLocation, link: re.Match[str]) 
 
 
 def _unprintable(source: TextFile) -> Iterator[Problem]:
-    """Letters that the typeface lacks, each where it stands first."""
-    for letter in unprintable(source.text):
-        at = source.text.find(letter)
-        yield _problem(source, "letters", "error", source.place_of(max(0, at)), *cannot_print([letter]))
+    """Yield letters that the typeface lacks, each where it stands first."""
+    lacking = set(unprintable(source.text))
+    for number, line in enumerate(source.lines, 1) if lacking else ():
+        for column, letter in enumerate(line, 1):
+            if letter in lacking:
+                lacking.remove(letter)
+                yield _problem(source, "letters", "error", source.place(number, column), *cannot_print([letter]))
 
 
 def page_links(source: TextFile) -> Iterator[tuple[str, SourceLocation]]:

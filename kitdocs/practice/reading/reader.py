@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from kitdocs.practice.draft import Draft, RoomDraft, SettingsDraft
+from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.locations import SourceLocations
 from kitdocs.practice.model import Practice
 from kitdocs.practice.printed import PRINTED, PrintRecord
@@ -20,6 +21,7 @@ from kitdocs.practice.reading.shapes import SINGLE, Shaped, shaped, unshaped
 from kitdocs.practice.rules import RULES
 from kitdocs.practice.rules.accepting import accept
 from kitdocs.practice.schema import SHAPES
+from kitdocs.practice.values import as_id
 
 _V = TypeVar("_V")
 
@@ -83,6 +85,7 @@ def _draft(found: Folder, shapes: Mapping[str, Shaped], places: SourceLocations)
         room=RoomDraft(read=room, **{name: room[name] for name in _ROOM if name in room}),
         **tables,
         names=names_in(found.files),
+        ids=_ids(places),
         pages=found.pages,
         words=MappingProxyType(found.words),
         photos=MappingProxyType(found.photos),
@@ -90,6 +93,14 @@ def _draft(found: Folder, shapes: Mapping[str, Shaped], places: SourceLocations)
         broken=frozenset(path for shape in shapes.values() for path in shape.broken),
         problems=(*found.problems, *(problem for shape in shapes.values() for problem in shape.problems)),
     )
+
+
+def _ids(places: SourceLocations) -> Mapping[ValuePath, frozenset[str]]:
+    named: dict[ValuePath, set[str]] = {}
+    for key in places.keys:
+        if len(key) == 2 or (len(key) == 3 and key[0] == "room"):
+            named.setdefault(key[:-1], set()).update((str(key[-1]), as_id(str(key[-1]))))
+    return MappingProxyType({path: frozenset(ids) for path, ids in named.items()})
 
 
 def _practice(
@@ -121,5 +132,6 @@ def _places(found: Folder) -> SourceLocations:
 def _checked(draft: Draft) -> tuple[Problem, ...]:
     """Return every problem after every rule; each rule sees what was found before it."""
     for rule in RULES:
-        draft = replace(draft, problems=(*draft.problems, *at_most(rule(draft))))
+        if found := at_most(rule(draft)):
+            draft = replace(draft, problems=(*draft.problems, *found))
     return in_order(accept(draft.problems, draft.settings, draft.places))

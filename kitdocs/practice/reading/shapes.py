@@ -11,7 +11,7 @@ from pydantic import Field, TypeAdapter, ValidationError
 
 from kitdocs.practice.locations import Path, SourceLocations
 from kitdocs.practice.model import Settings
-from kitdocs.practice.problems import Problem, path_of, written
+from kitdocs.practice.problems import MOST, Problem, path_of, written
 from kitdocs.practice.reading.teaching import taught
 from kitdocs.practice.reading.yaml_file import YamlFile
 from kitdocs.practice.record import Record
@@ -19,6 +19,8 @@ from kitdocs.practice.room import Room
 from kitdocs.practice.schema import SHAPES
 
 _BROKEN: Any = object()
+#: Mistakes of one file that are looked at. A record with one mistake has a few follow-ups, and `MOST` are told.
+_MOST_ERRORS = 20 * MOST
 #: The files that hold a single record, not a table of them.
 SINGLE: Mapping[str, type[Record]] = {"practice": Settings, "room": Room}
 
@@ -42,7 +44,7 @@ def shaped(stem: str, file: YamlFile, places: SourceLocations) -> Shaped:
     try:
         whole = SHAPES[stem].validate_python(file.data)
     except ValidationError as error:
-        problems = taught(stem, file.data, error.errors(include_url=False), places)
+        problems = taught(stem, file.data, error.errors(include_url=False)[:_MOST_ERRORS], places)
     else:
         return Shaped(whole=whole, parts=_parts_of(whole))
     silent = {written(path) for path in file.silent}

@@ -22,19 +22,19 @@ class _Slip(NamedTuple):
 
 
 _UNEVEN = _Slip(
-    r"expected <block end>|expected '<document start>'|sequence entries are not allowed",
+    r"expected <block end>|expected '?<document start>|expected key|sequence entries are not allowed",
     "this line does not line up with the lines above it",
     "lines that belong together begin in the same column; a list's lines all begin with '- '",
 )
 
 _SLIPS = (
     _Slip(
-        r"mapping values are not allowed here",
+        r"mapping values are not allowed",
         "a colon is not allowed here",
         "a text with a colon in it needs quotes, as in name: 'Chair: left'; or is the line above not finished?",
     ),
     _Slip(
-        r"character '\\t'",
+        r"character '\\t'|tab character",
         "there is a tab here",
         "indent with spaces, two for each step; tabs are not allowed",
     ),
@@ -64,7 +64,7 @@ _SLIPS = (
     ),
     _UNEVEN,
     _Slip(
-        r"expected the node content",
+        r"expected (the )?node content",
         "a value is missing here",
         "is there a comma too many, or a bracket that is not closed?",
     ),
@@ -81,13 +81,13 @@ _SLIPS = (
 )
 
 
-def syntax_problem(source: TextFile, error: yaml.MarkedYAMLError) -> Problem:
-    """A problem for what the parser says."""
+def syntax_problem(source: TextFile, error: yaml.MarkedYAMLError, start: int = 0) -> Problem:
+    """Return a problem for what a parser says of the file from line `start` on, counted from 0."""
     complaint = str(error.problem)
     slip = next((slip for slip in _SLIPS if re.search(slip.complaint, complaint)), None)
     at_start = slip is not None and slip.at_start
     mark = (error.context_mark if at_start else None) or error.problem_mark or error.context_mark
-    place = source.place(mark.line + 1, mark.column + 1) if mark else source.place(1)
+    place = source.place(start + mark.line + 1, mark.column + 1) if mark else source.place(1)
     if slip is _SLIPS[0] and _indented_too_far(source, place.line):
         indent = len(place.text) - len(place.text.lstrip())
         return source.problem("yaml", source.place(place.line, indent + 1), _UNEVEN.message, _UNEVEN.remedy)

@@ -61,12 +61,14 @@ def _follow_ups(by_path: Mapping[_Spot, Sequence[Mapping[str, Any]]]) -> set[_Sp
 
     A key that is missing because it is misspelt; a list that is too short because its items are wrong.
     """
-    unknown = [path for (path, _), found in by_path.items() if found[0]["type"] == "extra_forbidden"]
+    typed: dict[Path, list[str]] = {}
+    for (path, _), found in by_path.items():
+        if found[0]["type"] == "extra_forbidden":
+            typed.setdefault(path[:-1], []).append(str(path[-1]))
     spots: set[_Spot] = set()
     for (path, is_key), found in by_path.items():
         if found[0]["type"] == "missing":
-            typed = [str(p[-1]) for p in unknown if p[:-1] == path[:-1]]
-            if difflib.get_close_matches(str(path[-1]), typed, n=1):
+            if difflib.get_close_matches(str(path[-1]), typed.get(path[:-1], ()), n=1):
                 spots.add((path, is_key))
         elif found[0]["type"] == "too_short" and found[0]["input"]:
             spots.add((path, is_key))

@@ -50,6 +50,11 @@ class YamlFile:
     """Values that were left out, or made up, after a problem that has been noted: nothing more is said of them."""
 
 
+#: How much of a large file is read a second time around a mistake. The example's longest record has 40 lines.
+_NEAR_LINES = 400
+_NEAR_LETTERS = 50_000
+
+
 class _StopError(Exception):
     """The rest of the file cannot be read; the problem is already noted."""
 
@@ -244,17 +249,39 @@ class _Reader:
 
 
 def read_yaml(source: TextFile) -> YamlFile:
-    """The data of a YAML text, with the place of every key and value and every mistake in it as YAML."""
+    """Return the data of a YAML text, with the place of every key and value and every mistake in it as YAML."""
     fast = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    try:
-        return _Reader(source, yaml.parse(source.text, Loader=fast)).read()
-    except yaml.YAMLError:
-        pass
-    # The two parsers word their complaints differently; only one is listened to.
-    reader = _Reader(source, yaml.parse(source.text, Loader=yaml.SafeLoader))
+    reader = _Reader(source, yaml.parse(source.text, Loader=fast))
     try:
         return reader.read()
     except yaml.MarkedYAMLError as error:
         reader.out.data = None
-        reader.out.problems.append(syntax_problem(source, error))
+        reader.out.problems.append(_mistake(source, error))
         return reader.out
+
+
+def _mistake(source: TextFile, error: yaml.MarkedYAMLError) -> Problem:
+    """Say what the fast parser stumbled over, in the words of the slow one, which tells more causes apart.
+
+    A small file is read a second time as a whole, of a large one only the records around the mistake. Where the slow
+    parser finds nothing there, the fast one's words are used.
+    """
+    marks = [mark for mark in (error.problem_mark, error.context_mark) if mark]
+    starts = [_record_start(source, mark.line) for mark in marks] if len(source.text) > _NEAR_LETTERS else [0]
+    for start in starts:
+        lines = source.lines[start : start + _NEAR_LINES] if len(source.text) > _NEAR_LETTERS else source.lines
+        text = "\n".join(lines)[:_NEAR_LETTERS]
+        try:
+            for _ in yaml.parse(text, Loader=yaml.SafeLoader):
+                pass
+        except yaml.MarkedYAMLError as slow:
+            is_at_cut = slow.problem_mark and slow.problem_mark.line + 1 >= text.count("\n")
+            if start + len(lines) == len(source.lines) or not is_at_cut:
+                return syntax_problem(source, slow, start)
+    return syntax_problem(source, error)
+
+
+def _record_start(source: TextFile, line: int) -> int:
+    """The last line at or above `line` that begins a record, counted from 0."""
+    lines = range(min(line, len(source.lines) - 1), -1, -1)
+    return next((number for number in lines if source.lines[number][:1].strip(" \t#-]}")), 0)

@@ -9,9 +9,9 @@ from kitdocs.practice.colours import Colour
 from kitdocs.practice.draft import Draft, RoomDraft, SettingsDraft
 from kitdocs.practice.locations import Path, SourceLocations
 from kitdocs.practice.message import Message
-from kitdocs.practice.problems import Problem, Severity, path_of, written
+from kitdocs.practice.problems import Problem, Severity, written
 from kitdocs.practice.record import Record
-from kitdocs.practice.values import Text, as_id
+from kitdocs.practice.values import Text
 
 Said: TypeAlias = "Message | str"
 
@@ -63,10 +63,8 @@ def table(practice: Draft, path: Path) -> Mapping[str, Any]:
 
 
 def ids(practice: Draft, *path: str) -> frozenset[str]:
-    """Every id of a table, also of records that could not be read; a wrong id as it should have been."""
-    depth = len(path) + 1
-    named = (key[-1] for key in practice.places.keys if len(key) == depth and key[:-1] == path)
-    return frozenset(table(practice, path)) | frozenset(as_id(str(name)) for name in named)
+    """Every id of a table, also of records that could not be read."""
+    return practice.ids.get(path, frozenset())
 
 
 def whole(practice: Draft, *path: str | int | None) -> bool:
@@ -74,13 +72,7 @@ def whole(practice: Draft, *path: str | int | None) -> bool:
 
     What is not whole has been reported; a rule that would speak of something *missing* there stays silent.
     """
-    found = (path_of(problem.path) for problem in practice.problems if problem.severity == "error")
-    return not any(_meet(path, other) for other in (*practice.broken, *found))
-
-
-def _meet(path: tuple[str | int | None, ...], other: Path) -> bool:
-    """Whether one of two paths lies at or within the other."""
-    return all(wanted in (ANY, part) for wanted, part in zip(path, other, strict=False))
+    return practice.is_whole(path)
 
 
 def texts(path: Path, value: Any) -> Iterator[tuple[Path, Text]]:
