@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from decimal import Decimal
 
 from kitdocs.document.table import Table, Tables, Value
@@ -17,6 +18,9 @@ from kitdocs.document.table import Table, Tables, Value
 #: A text that begins so is taken for a formula by a spreadsheet, in quotes too. Source: CWE-1236; tab, carriage
 #: return and the wide forms of the same signs: OWASP, CSV Injection.
 _BEGINS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+
+#: Where a spreadsheet that expects semicolons, or finds tabs, begins another cell with such a sign, quotes or not.
+_BEGINS_ONE_WITHIN = re.compile(r"([;\t\r\n][\s\"']*)(?=[=+\-@＝＋－＠])")
 
 
 def csv_tables(tables: Tables) -> dict[str, bytes]:
@@ -42,5 +46,6 @@ def _cell(value: Value) -> str:
 
 
 def _text(text: str) -> str:
-    """A text that no spreadsheet takes for a formula: an apostrophe before it says that it is text."""
-    return f"'{text}" if text.lstrip(" ").startswith(_BEGINS_A_FORMULA) else text
+    """Return a text that no spreadsheet takes for a formula: an apostrophe before it says that it is text."""
+    text = _BEGINS_ONE_WITHIN.sub(r"\1'", text)
+    return f"'{text}" if text.lstrip(' "').startswith(_BEGINS_A_FORMULA) else text

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import json
 import re
+import socket
+import struct
 import threading
+import time
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
-from http.client import HTTPConnection
+from http.client import HTTPConnection, HTTPException
 from pathlib import Path
 
 import pytest
@@ -16,6 +19,7 @@ from editing import edit
 
 from kitdocs.command.preview import written
 from kitdocs.practice.problems import PublishError
+from kitdocs.publish.preview import server as preview_server
 from kitdocs.publish.preview.mistakes import mistakes_page
 from kitdocs.publish.preview.proofs import Proofs
 from kitdocs.publish.preview.server import PreviewServer
@@ -143,6 +147,48 @@ def test_it_is_heard_of_each_proof_once(server: PreviewServer) -> None:
     news = heard()
     assert (news["number"], news["good"], news["changed"]) == (proof.number + 1, True, [])
     connection.close()
+
+
+def test_the_head_of_the_news_is_answered_at_once(server: PreviewServer) -> None:
+    assert asked(server, "/preview/proofs", "HEAD") == (200, "text/event-stream", b"")
+
+
+def test_an_idle_connection_is_closed(server: PreviewServer, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(preview_server._Handler, "timeout", 0.1)
+    with socket.create_connection(("127.0.0.1", server.port), timeout=10) as idle:
+        assert idle.recv(1) == b""
+
+
+def test_a_browser_that_resets_its_connection_is_no_error(
+    server: PreviewServer, capfd: pytest.CaptureFixture[str]
+) -> None:
+    for path in ("/", "/preview/proofs"):
+        with socket.create_connection(("127.0.0.1", server.port), timeout=10) as gone:
+            # Closing with unread data, and no wait for what is to be sent, resets the connection (RFC 1122, 4.2.2.13).
+            gone.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))
+            gone.sendall(f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{server.port}\r\n\r\n".encode() * 50)
+    server.showing.show(replace(server.showing.proof, number=server.showing.proof.number + 1))
+    assert asked(server, "/")[0] == 200
+    assert capfd.readouterr().err == ""
+
+
+def test_an_unforeseen_error_of_an_answer_is_one_line(
+    server: PreviewServer, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    def broken(*_: object) -> bytes:
+        raise TypeError("not supported")
+
+    monkeypatch.setattr(preview_server, "mistakes_page", broken)
+    with pytest.raises((HTTPException, OSError)):
+        asked(server, "/preview/mistakes")
+    deadline = time.monotonic() + 10
+    said = ""
+    while "\n" not in said and time.monotonic() < deadline:
+        said += capfd.readouterr().err
+        time.sleep(0.02)
+    assert said.startswith("kitdocs: this is a mistake of kitdocs: TypeError: not supported (")
+    assert said.count("\n") == 1
+    assert asked(server, "/")[0] == 200
 
 
 def test_a_port_that_is_taken_is_said(server: PreviewServer) -> None:

@@ -142,13 +142,23 @@ def test_the_handbooks_folder_holds_the_tables_and_the_workbook(
     assert not again, "the same tables change nothing"
 
 
-@pytest.mark.parametrize("name", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "  =1+1", "＝1"])
+@pytest.mark.parametrize("name", ["=1+1", "+1", "-1", "@SUM(A1)", "\t1", "\r1", "  =1+1", "＝1"])
 def test_no_name_is_taken_for_a_formula(name: str) -> None:
     """CWE-1236: a cell that begins with one of these is a formula to a spreadsheet, in quotes too."""
     assert one_cell(name) == "'" + name
 
 
-@pytest.mark.parametrize("name", ["Scaler", "3 = 2 + 1", 'a "b", c', "Umsetzer ö", "a\nb"])
+@pytest.mark.parametrize("name", ["a;=1+1", "a; =1+1", 'a;"=1+1"', "a\t=1", "a;;@SUM(A1)", "a\n-1", "\t=1", "\r=1", ";=1", 'a;"\'";+1', '"=1'])
+def test_no_part_of_a_name_is_taken_for_a_formula(name: str) -> None:
+    """Where the list separator of the machine is a semicolon, a cell ends there: read so, no cell begins a formula."""
+    table = Table(name="t", title="T", columns=(Column(name="C", kind="text"),), rows=((name,),))
+    text = csv_table(table).decode("utf-8-sig")
+    for line in csv.reader(io.StringIO(text.replace("\t", ";")), delimiter=";"):
+        for cell in line:
+            assert not cell.lstrip(" \"'").startswith(("=", "+", "-", "@")) or cell.lstrip(' "').startswith("'")
+
+
+@pytest.mark.parametrize("name", ["Scaler", "a;b", "2; 3 - 1", "3 = 2 + 1", 'a "b", c', "Umsetzer ö", "a\nb"])
 def test_an_ordinary_name_stays_as_it_is(name: str) -> None:
     assert one_cell(name) == name
 

@@ -67,10 +67,11 @@ class _Anchor:
 
 
 class _Reader:
-    """One walk through the events of one file."""
+    """One walk through the events of one file, from its line `start` on."""
 
-    def __init__(self, source: TextFile, events: Iterator[Any]) -> None:
+    def __init__(self, source: TextFile, events: Iterator[Any], start: int = 0) -> None:
         self.source = source
+        self.start = start
         self.events = events
         self.out = YamlFile()
         self.anchors: dict[str, _Anchor | None] = {}
@@ -101,7 +102,7 @@ class _Reader:
         assert isinstance(event, kind), event
 
     def _place(self, mark: Any) -> SourceLocation:
-        return self.source.place(mark.line + 1, mark.column + 1)
+        return self.source.place(self.start + mark.line + 1, mark.column + 1)
 
     def _note(self, mark: Any, rule: str, message: str, remedy: str = "", path: Path | None = None) -> None:
         self.out.problems.append(
@@ -256,29 +257,35 @@ def read_yaml(source: TextFile) -> YamlFile:
         return reader.read()
     except yaml.MarkedYAMLError as error:
         reader.out.data = None
-        reader.out.problems.append(_mistake(source, error))
-        return reader.out
+        return _read_again(source, error) or _with(reader.out, syntax_problem(source, error))
 
 
-def _mistake(source: TextFile, error: yaml.MarkedYAMLError) -> Problem:
-    """Say what the fast parser stumbled over, in the words of the slow one, which tells more causes apart.
+def _read_again(source: TextFile, error: yaml.MarkedYAMLError) -> YamlFile | None:
+    """Read what the fast parser stumbled over with the slow one, which tells more causes apart.
 
-    A small file is read a second time as a whole, of a large one only the records around the mistake. Where the slow
-    parser finds nothing there, the fast one's words are used.
+    A small file is read as a whole, of a large one only the records around the mistake. Return None when nothing is
+    found there, or only at the end of what was read.
     """
+    is_large = len(source.text) > _NEAR_LETTERS
     marks = [mark for mark in (error.problem_mark, error.context_mark) if mark]
-    starts = [_record_start(source, mark.line) for mark in marks] if len(source.text) > _NEAR_LETTERS else [0]
-    for start in starts:
-        lines = source.lines[start : start + _NEAR_LINES] if len(source.text) > _NEAR_LETTERS else source.lines
-        text = "\n".join(lines)[:_NEAR_LETTERS]
+    for start in [_record_start(source, mark.line) for mark in marks] if is_large else [0]:
+        text = "\n".join(source.lines[start : start + _NEAR_LINES])[:_NEAR_LETTERS] if is_large else source.text
+        reader = _Reader(source, yaml.parse(text, Loader=yaml.SafeLoader), start)
         try:
-            for _ in yaml.parse(text, Loader=yaml.SafeLoader):
-                pass
+            found = reader.read()
         except yaml.MarkedYAMLError as slow:
-            is_at_cut = slow.problem_mark and slow.problem_mark.line + 1 >= text.count("\n")
-            if start + len(lines) == len(source.lines) or not is_at_cut:
-                return syntax_problem(source, slow, start)
-    return syntax_problem(source, error)
+            reader.out.data = None
+            found = _with(reader.out, syntax_problem(source, slow, start))
+            if is_large and slow.problem_mark and slow.problem_mark.index >= len(text) - 1:
+                continue
+        if found.problems:
+            return found
+    return None
+
+
+def _with(file: YamlFile, problem: Problem) -> YamlFile:
+    file.problems.append(problem)
+    return file
 
 
 def _record_start(source: TextFile, line: int) -> int:

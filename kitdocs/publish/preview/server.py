@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import posixpath
 import socket
+import sys
 from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from urllib.parse import unquote, urlsplit
@@ -16,10 +17,13 @@ from kitdocs.publish.preview.proofs import Proof
 from kitdocs.publish.preview.showing import Showing
 from kitdocs.publish.site.assets import assets
 from kitdocs.publish.site.build_site import WORKER
+from kitdocs.unforeseen import mistake_of_kitdocs
 
 LOOPBACK = "127.0.0.1"
 #: Seconds after which a listener hears something, if only a comment: so a closed page is noticed.
 HEARTBEAT = 15.0
+#: Seconds after which a connection that asks for nothing is closed.
+IDLE = 60.0
 
 _MISSING = "404.html"
 _PREVIEW = "preview/"
@@ -61,6 +65,12 @@ class PreviewServer(ThreadingHTTPServer):
         #: A page of another site may send a browser here under a name of its own; only these are answered.
         self.names = {f"{name}:{self.port}" for name in (host, LOOPBACK, "localhost")}
 
+    def handle_error(self, request: object, client_address: object) -> None:
+        """Print an error of an answer in one line. A browser that has gone is none."""
+        error = sys.exc_info()[1]
+        if error and not isinstance(error, OSError):
+            print(f"kitdocs: {mistake_of_kitdocs(error)}", file=sys.stderr)
+
     @property
     def address(self) -> str:
         """Where a browser finds the first page."""
@@ -85,6 +95,7 @@ class _Handler(BaseHTTPRequestHandler):
     protocol_version = "HTTP/1.1"
     server_version = "kitdocs"
     sys_version = ""
+    timeout = IDLE
 
     def do_GET(self) -> None:
         if self.headers.get("Host", "") not in self.server.names:
@@ -166,6 +177,8 @@ class _Handler(BaseHTTPRequestHandler):
         self.send_header("Connection", "close")
         self.end_headers()
         self.close_connection = True
+        if self.command == "HEAD":
+            return
         showing = self.server.showing
         proof: Proof | None = showing.proof
         told = -1
