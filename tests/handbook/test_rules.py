@@ -238,3 +238,9 @@ def test_no_text_outside_the_records_says_what_to_do_about_a_trigger(example_han
                     telling = mentioned and not any(re.fullmatch(pattern, part.strip()) for pattern in patterns)
                     assert not telling, (card.id, part)
         assert seen > 250
+
+
+def test_every_document_stands_in_the_list_of_sources() -> None:
+    text = (Path(__file__).parent.parent / "SOURCES.md").read_text("utf-8")
+    rows = {line.split("|")[1].strip() for line in text.splitlines() if line.startswith("| ")}
+    assert set(DOCUMENTS) <= rows

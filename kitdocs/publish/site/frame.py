@@ -119,7 +119,10 @@ class OtherLanguage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Frame:
-    """What stands around every page. `title` is the one of the browser's window, `tint` colours its frame."""
+    """Parts around every page. `title` is for the browser's window, `tint` colours the frame.
+
+    `care` leads to the rules and their sources; empty where no page has them.
+    """
 
     title: str
     practice: str
@@ -128,6 +131,7 @@ class Frame:
     root: str
     home: str
     search: str
+    care: str
     others: tuple[OtherLanguage, ...]
     at_home: bool
     at_search: bool
@@ -146,6 +150,7 @@ def frame(here: Here, title: str, handbooks: Sequence[Handbook], tint: str = "")
         root=here.root,
         home=here.file(book.folder + CARD_INDEX),
         search=here.file(book.folder + SEARCH_PAGE),
+        care=next((here.card(card.id) for card in book.cards if card.kind == "care"), ""),
         others=tuple(
             OtherLanguage(
                 language=other.language,
