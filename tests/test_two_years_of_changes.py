@@ -22,7 +22,7 @@ from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 from kitdocs.practice.recording import write_run
-from kitdocs.revisions.loose_leaf import SheetLabel, sheet_labels
+from kitdocs.revisions.loose_leaf import sheet_label, sheet_labels
 from kitdocs.revisions.record import new_run
 from kitdocs.revisions.since import Since, since_printed
 
@@ -213,7 +213,7 @@ def hang(wall: Wall, now: Now, replacements: Iterable[tuple[str, Replacement]]) 
 
 def in_order(binder: Mapping[str, tuple[str, str]]) -> list[str]:
     """The cards as their sheets lie in the binder, each once."""
-    return list(dict.fromkeys(binder[label][0] for label in sorted(binder, key=SheetLabel)))
+    return list(dict.fromkeys(binder[label][0] for label in sorted(binder, key=sheet_label)))
 
 
 def test_two_years_of_changes_keep_wall_and_binder_as_a_full_reprint_would(tmp_path: Path) -> None:

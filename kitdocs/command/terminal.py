@@ -7,11 +7,10 @@ cell wraps and is never cut.
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Iterator
-from dataclasses import dataclass
 from functools import singledispatch
 
 from rich import box
-from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
+from rich.console import Console, Group, RenderableType
 from rich.padding import Padding
 from rich.panel import Panel
 from rich.rule import Rule
@@ -34,13 +33,6 @@ from kitdocs.document.blocks import (
 )
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.walk import pictures_in, text_of, title_of, words_in
-
-#: Blanks between two columns.
-_BETWEEN = 3
-
-
-#: Letters of a row's name kept on one line, as far as the longest words of the other columns leave room.
-_NAME = 18
 
 
 def show_handbook(console: Console, handbook: Handbook, leave_out: Container[str] = ()) -> None:
@@ -95,45 +87,10 @@ def _line(console: Console) -> str:
 
 @drawn_block.register
 def _matrix(matrix: Matrix) -> RenderableType:
-    return _under(matrix.title, _Fitted(matrix))
-
-
-@dataclass(frozen=True, slots=True)
-class _Fitted:
-    """A table as wide as the window allows."""
-
-    matrix: Matrix
-
-    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
-        drawn = table(self.matrix.head, self.matrix.numbers)
-        room = options.max_width - _BETWEEN * (len(self.matrix.head) - 1)
-        for column, width in zip(drawn.columns, _widths(self.matrix, room), strict=True):
-            column.width = width
-        for row in self.matrix.rows:
-            drawn.add_row(*(_cell(cell) for cell in row))
-        yield drawn
-
-
-def _widths(matrix: Matrix, room: int) -> list[int]:
-    """Return the widths of the columns, together no wider than `room`: as wide as their lines where all fit.
-
-    Otherwise a column is as wide as its longest word, as far as there is room, and the rest is shared out by need.
-    """
-    lines = [_lines_of(matrix, n) for n in range(len(matrix.head))]
-    full = [max(map(len, column), default=1) for column in lines]
-    if sum(full) <= room:
-        return full
-    words = [max((len(word) for line in column for word in line.split()), default=1) for column in lines]
-    words[0] = max(words[0], min(full[0], _NAME))  # the first column names the row: a short name is not broken
-    most = next((most for most in range(max(words), 0, -1) if sum(min(most, w) for w in words) <= room), 1)
-    least = [max(1, min(most, w)) for w in words]
-    left, lacking = max(0, room - sum(least)), sum(full) - sum(least)
-    return [has + left * (wants - has) // max(1, lacking) for has, wants in zip(least, full, strict=True)]
-
-
-def _lines_of(matrix: Matrix, column: int) -> list[str]:
-    cells = [row[column] for row in matrix.rows if column < len(row)]
-    return [matrix.head[column], *(text for cell in cells for text in (cell.text, cell.detail))]
+    drawn = table(matrix.head, matrix.numbers)
+    for row in matrix.rows:
+        drawn.add_row(*map(_cell, row))
+    return _under(matrix.title, drawn)
 
 
 def _cell(cell: Cell) -> Text:

@@ -19,7 +19,6 @@ from kitdocs.document.purpose import (
     Lead,
     PrintedWords,
     Purpose,
-    Recorded,
     Rows,
     Seen,
     SpacedWords,
@@ -46,7 +45,7 @@ class Picture:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Band:
-    """The coloured band by which a card is found from across the room: mark, `word` (a colour's name, a code), `name`.
+    """The coloured band by which a card is found from across the room. `word` is a colour's name or a code.
 
     `colour` and `ink` are sRGB as ``#00766c``. `outlined`: too pale to stand against white paper.
     A band without a colour of its own is drawn white with a black rule.
@@ -80,10 +79,10 @@ class Facts:
 class Item:
     """One row of a list of things. `count` is how many belong there, `number` its place on a template.
 
-    `id` is stable from edition to edition: ticks are kept by it, and changes are told by it.
-    `link` is the id of the card that tells more. `layer` is the one it lies on, counted from 1, the lowest.
+    `id` is stable from edition to edition: ticks are kept by it, and the row is compared by it.
+    `link` is the id of the card with more about it. `layer` is the one it lies on, counted from 1, the lowest.
     `whole` shows all of a thing of which `pictures` show a part, at a third of its natural size on paper. `where` says
-    where it belongs, with links to the cards that tell more.
+    where it belongs, with links to other cards.
     """
 
     id: Key
@@ -96,7 +95,7 @@ class Item:
     pictures: Seen[tuple[Picture, ...]] = ()
     whole: Seen[Picture | None] = None
     where: Seen[tuple[Span, ...]] = ()
-    link: Recorded[str] = ""
+    link: Key = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,9 +109,9 @@ class Items:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """A step; or a question, with `choices` to choose from, and its `answer`, which a page shows when it is asked to.
+    """A step; or a question with its `choices` and its `answer`, which a page shows on request.
 
-    Paper never shows the answer: it stands on another card.
+    Paper never shows the answer: it is on another card.
     """
 
     text: KeyWords[str]
@@ -123,7 +122,7 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Steps:
-    """What to do, one thing after the other. `numbered` is off for looks and nevers, which have no order."""
+    """Steps to follow. `numbered` is off for checks and prohibitions, which have no order."""
 
     steps: Rows[tuple[Step, ...]]
     title: Title = ""
@@ -140,7 +139,7 @@ class Caution:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Illustration:
-    """A picture that rules its page. `true_size`: printed at exactly its size in millimetres.
+    """A picture that dominates its page. `true_size`: printed at exactly its size in millimetres.
 
     `layers` that lie one upon the other are drawn one below the other in equal strips, the lowest first.
     """
@@ -268,16 +267,13 @@ Block: TypeAlias = (
 
 
 def kind_of(thing: object) -> str:
-    """Return the name of a block's or part's kind outside Python: ``form-grid`` for a `FormGrid`."""
-    return _kebab(type(thing).__name__)
-
-
-def _kebab(name: str) -> str:
-    return re.sub(r"(?<=[a-z])(?=[A-Z])", "-", name).lower()
+    """Return the name outside Python of a block's or part's kind, or of a kind itself: ``form-grid`` for `FormGrid`."""
+    kind = thing if isinstance(thing, type) else type(thing)
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", "-", kind.__name__).lower()
 
 
 #: The register of block kinds, by name: blocks, and the parts of prose that are drawn like them.
-KINDS: Mapping[str, type] = {_kebab(kind.__name__): kind for kind in (*get_args(Block), *get_args(ProsePart))}
+KINDS: Mapping[str, type] = {kind_of(kind): kind for kind in (*get_args(Block), *get_args(ProsePart))}
 
 
 def said(*sentences: str) -> Prose:

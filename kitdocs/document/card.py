@@ -1,4 +1,4 @@
-"""A card: a heading, an edition and a list of blocks; and the handbook, all cards of one language in order."""
+"""Cards, each a heading, an edition and a list of blocks; and the handbook, all cards of one language in order."""
 
 from __future__ import annotations
 
@@ -46,14 +46,14 @@ CardKind = Literal[
     "plan",
 ]
 
-#: Where a printed card belongs, as whoever walks round to compare it meets the places.
+#: Posting locations of printed cards, in the order of a walk through the room.
 PostingLocation: TypeAlias = Literal[
     "entrance", "wall", "bench", "machine", "storage", "drawer", "staff-room", "binder"
 ]
 
-#: How a card is printed: *wall* cards have the practice's card size, a front and a back; a *template* stands
-#: beside the bench at true size; a *poster* hangs by itself and is not in the binder; a *paper* is printed for one
-#: occasion and kept no longer; a *page* is on the site only; everything else is a *sheet*.
+#: How a card is printed: *wall* cards have the practice's card size, a front and a back; a *template* is at true size,
+#: for the packing table; a *poster* is posted by itself and is not in the binder; a *paper* is printed for one occasion
+#: and not kept; a *page* is on the site only; everything else is a *sheet*.
 Form = Literal["wall", "sheet", "template", "poster", "paper", "page"]
 
 
@@ -89,7 +89,7 @@ class Card:
 
     @property
     def is_kept(self) -> bool:
-        """Whether a printed copy hangs or lies somewhere, and so must be kept right."""
+        """Whether a printed copy is kept somewhere, and so must be kept up to date."""
         return self.form not in ("paper", "page")
 
     @property
@@ -142,11 +142,11 @@ class Handbook:
 
     @property
     def kept(self) -> tuple[Card, ...]:
-        """The cards of which a printed copy is kept: what should hang and lie where."""
+        """The cards of which a printed copy is kept."""
         return tuple(card for card in self.cards if card.is_kept)
 
     def card(self, card_id: str) -> Card:
-        """The card of that id; `KeyError` when there is none."""
+        """Return the card with that id. Raises `KeyError` when there is none."""
         return self.by_id[card_id]
 
     @property

@@ -1,4 +1,4 @@
-"""A card's edition: a short code of what a person reads on it.
+"""Edition of a card: a short code made from what a person reads on it.
 
 The same content gives the same edition on every machine and every day, whatever else the handbook holds. What counts
 is settled in `content`.
@@ -23,12 +23,12 @@ LENGTH = 5
 
 
 def with_edition(card: Card) -> Card:
-    """The card with the edition of its content."""
+    """Return the card with the edition of its content."""
     return replace(card, edition=edition_of(read_content(card)))
 
 
 def edition_of(thing: object) -> str:
-    """The short code of any JSON-like thing: 24⁵, about eight million, different codes."""
+    """Return the short code of any JSON-like thing, one of 24⁵ (about eight million)."""
     text = json.dumps(thing, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
     number = int.from_bytes(hashlib.sha256(text.encode()).digest(), "big")
     code = ""

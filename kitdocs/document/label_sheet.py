@@ -1,4 +1,4 @@
-"""Labels as plain data: what stands on each, and the grid of the sheet that it is printed on."""
+"""Labels as plain data: the words on each, and the grid of the label sheet."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ LabelKind: TypeAlias = Literal["chair-tag", "cassette-mark", "end-label", "pouch
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Label:
-    """One label. `word` is a code or a colour's name; `lines` are to be written on, `boxes` and `checks` to be ticked.
+    """One label. `word` is a code or a colour's name; `lines` are to write on, `boxes` and `checks` to tick.
 
     `colour` and `ink` are sRGB as ``#00766c``. `outlined`: too pale to stand against white paper.
     """
@@ -31,9 +31,9 @@ class Label:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelGrid:
-    """Where labels lie on a sheet, in mm from its upper left corner; from one to the next are `across_mm`, `down_mm`.
+    """Positions of labels on a sheet, in mm from its upper left corner; `across_mm`, `down_mm` lead to the next one.
 
-    `right_mm` and `lower_mm` correct the printer: everything is printed so much farther right and down. `cut`: plain
+    `right_mm` and `lower_mm` correct the printer: everything is printed that much farther right and down. `cut`: plain
     paper with crop marks.
     """
 

@@ -48,7 +48,6 @@ _KEPT = Purpose.READ | Purpose.RECORDED
 _WORDS = _KEPT | Purpose.WORDS | Purpose.SEARCHED
 
 Layout: TypeAlias = Annotated[T, Purpose.NONE]
-Recorded: TypeAlias = Annotated[T, Purpose.RECORDED]
 Seen: TypeAlias = Annotated[T, _KEPT]
 Rows: TypeAlias = Annotated[T, _KEPT | Purpose.ROWS]
 Words: TypeAlias = Annotated[T, _WORDS]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterator
+from typing import Any
 
 from kitdocs.document.blocks import Picture
 from kitdocs.document.purpose import Purpose, fields_of
@@ -41,9 +42,7 @@ def title_of(block: object) -> str:
     return next((getattr(block, field.name) for field in fields_of(type(block)) if Purpose.NAME in field.purpose), "")
 
 
-def text_of(block: object) -> str:
+def text_of(block: Any) -> str:
     """Return the words of a block without its own title, in one line."""
-    words = [*words_in(block)]
-    if title_of(block):
-        words.remove(title_of(block))
-    return " · ".join(words)
+    untitled = {field.name: "" for field in fields_of(type(block)) if Purpose.NAME in field.purpose}
+    return " · ".join(words_in(dataclasses.replace(block, **untitled)))

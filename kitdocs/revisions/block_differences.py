@@ -6,23 +6,12 @@ from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 from typing import Any, get_args
 
-from kitdocs.document.blocks import (
-    Band,
-    FormGrid,
-    Items,
-    Listing,
-    Matrix,
-    Picture,
-    Prose,
-    ProsePart,
-    Steps,
-    kind_of,
-)
+from kitdocs.document.blocks import Band, FormGrid, Items, Listing, Matrix, Picture, Prose, ProsePart, Steps, kind_of
 from kitdocs.document.content import as_read
 from kitdocs.document.purpose import Field, Purpose, fields_of
 from kitdocs.document.walk import words_in
 from kitdocs.revisions.alignment import excerpts, name_of, shortened
-from kitdocs.revisions.rows import MOST_ROWS, columns, items, lines, rows, steps, table
+from kitdocs.revisions.rows import MOST_ROWS, columns, items, lines, rows, steps, table, value_change
 from kitdocs.revisions.sentences import Difference, changed
 
 
@@ -71,12 +60,8 @@ def _field(field: Field, old: Any, new: Any, kind: str, name: str) -> Iterator[D
         yield changed("reworded", *excerpts(old, new))
     elif Picture in (field.type, *get_args(field.type)):
         yield Difference(kind)
-    elif isinstance(new, bool):
-        yield Difference(f"{kind}-{'on' if new else 'off'}", {"name": shortened(name)})
-    elif isinstance(new, tuple):
-        yield Difference("emphasis", {"name": shortened(name)})
     else:
-        yield changed(kind, str(old), str(new), name=shortened(name))
+        yield value_change(kind, old, new, shortened(name))
 
 
 def _band(old: Band, new: Band) -> Iterator[Difference]:

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
+from typing import TypeAlias
 
-from kitdocs.document.blocks import Band, Block, Code, Matrix, kind_of
+from kitdocs.document.blocks import Band, Block, Code, kind_of
 from kitdocs.document.content import as_read
 from kitdocs.document.parse import parse_blocks
 from kitdocs.document.walk import text_of, title_of
 from kitdocs.practice.printed import PrintedCard
 from kitdocs.revisions.alignment import Pair, joined, paired
 from kitdocs.revisions.block_differences import block_differences
+from kitdocs.revisions.rows import MOST_ROWS
 from kitdocs.revisions.sentences import Difference, changed, listed
 
 #: With more differences on a card, tables are reported only by the names of their rows.
 _MOST = 12
+_SIDES = ("front", "back")
+Sides: TypeAlias = Mapping[str, tuple[Block, ...]]
 
 
 def differences(old: PrintedCard, new: PrintedCard) -> tuple[Difference, ...]:
@@ -26,17 +30,13 @@ def differences(old: PrintedCard, new: PrintedCard) -> tuple[Difference, ...]:
     """
     if not (old.front or old.back):
         return () if old.edition == new.edition else (Difference("unknown"),)
-    found = _Found()
     lost: list[str] = []
-    moved = False
-    for side in ("front", "back"):
-        before, after = (parse_blocks(getattr(card, side), side, lost) for card in (old, new))
-        _side(found, side, before, after)
-        moved = moved or as_read(before) != as_read(after)
+    before, after = ({side: parse_blocks(getattr(card, side), side, lost) for side in _SIDES} for card in (old, new))
+    found = _Found(before, after)
     if len(found.all) > _MOST:
-        found.shorten_tables()
+        found = _Found(before, after, most=1)
     heads = [*_heads(old, new, found)]
-    if moved and not (heads or found.all):
+    if not (heads or found.all) and any(as_read(before[side]) != as_read(after[side]) for side in _SIDES):
         heads.append(Difference("arranged"))
     if lost:
         heads.append(Difference("unreadable", {"parts": listed(lost)}))
@@ -61,19 +61,14 @@ def _repeats(values: Mapping[str, str], names: Sequence[tuple[str, str]]) -> boo
     return bool(names) and text == values.get("new", "") != ""
 
 
-@dataclass(slots=True)
 class _Found:
-    """The differences found so far. `names` are pairs of words that are not reported again elsewhere."""
+    """The differences in the blocks. `names` are pairs of words that are not reported again elsewhere."""
 
-    all: list[Difference] = field(default_factory=list)
-    names: list[tuple[str, str]] = field(default_factory=list)
-    tables: list[tuple[int, int, Matrix, Matrix, str]] = field(default_factory=list)
-    """Where in `all` each table begins and ends, the table, and its mark."""
-
-    def shorten_tables(self) -> None:
-        """Report each table anew, in one sentence that names its rows."""
-        for start, end, old, new, mark in reversed(self.tables):
-            self.all[start:end] = _within(block_differences(old, new, most=1), old, new, mark)
+    def __init__(self, old: Sides, new: Sides, most: int = MOST_ROWS) -> None:
+        self.all: list[Difference] = []
+        self.names: list[tuple[str, str]] = []
+        for side in _SIDES:
+            _side(self, side, old[side], new[side], most)
 
 
 def _heads(old: PrintedCard, new: PrintedCard, found: _Found) -> Iterator[Difference]:
@@ -85,7 +80,7 @@ def _heads(old: PrintedCard, new: PrintedCard, found: _Found) -> Iterator[Differ
             yield changed(name, was, now)
 
 
-def _side(found: _Found, side: str, olds: Sequence[Block], news: Sequence[Block]) -> None:
+def _side(found: _Found, side: str, olds: Sequence[Block], news: Sequence[Block], most: int) -> None:
     """Compare the blocks of one side: equal ones, then those with the same title, then those of the same kind."""
     pairs = paired(olds, news, lambda block: repr(as_read(block)))
     pairs = joined(pairs, lambda old, new: type(old) is type(new) and title_of(old) == title_of(new))
@@ -93,18 +88,15 @@ def _side(found: _Found, side: str, olds: Sequence[Block], news: Sequence[Block]
         if pair.old is None or pair.new is None:
             found.all.append(_block_alone(pair, side))
         elif as_read(pair.old) != as_read(pair.new):
-            _block(found, pair.old, pair.new, f"{side}.{pair.index}")
+            _block(found, pair.old, pair.new, f"{side}.{pair.index}", most)
 
 
-def _block(found: _Found, old: Block, new: Block, mark: str) -> None:
+def _block(found: _Found, old: Block, new: Block, mark: str, most: int) -> None:
     if isinstance(old, Code) and isinstance(new, Code):
         found.all += _within(_code(old, new, found), old, new, mark)
         return
-    start = len(found.all)
-    found.all += _within(block_differences(old, new), old, new, mark) or _within([_ARRANGED], old, new, mark)
-    if isinstance(old, Matrix) and isinstance(new, Matrix):
-        found.tables.append((start, len(found.all), old, new, mark))
-    elif isinstance(old, Band) and isinstance(new, Band):
+    found.all += _within(block_differences(old, new, most), old, new, mark) or _within([_ARRANGED], old, new, mark)
+    if isinstance(old, Band) and isinstance(new, Band):
         found.names += [(old.word, new.word), (old.name, new.name)]
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from bisect import bisect, insort
 from collections.abc import Mapping, Sequence
-from functools import total_ordering
+from dataclasses import dataclass
 from itertools import groupby
 from typing import TypeAlias
 
@@ -20,42 +20,27 @@ _LABEL = re.compile(r"(\d+)((?:-*[A-Z])*)")
 _LAST = "Z"
 
 
-@total_ordering
+@dataclass(frozen=True, slots=True, order=True)
 class SheetLabel:
-    """A label in its order: 4, 4-A, 4A, 4AA, 4B, 5. Raises `ValueError` when `text` is no label.
+    """A label in its order: 4, 4-A, 4A, 4AA, 4B, 5.
 
-    The hyphen is only for a leaf between 4 and 4A, where no letter is left.
+    The hyphen is only for a leaf between 4 and 4A, where no letter is left. In ASCII it comes before every letter.
     """
 
-    __slots__ = ("_key", "text")
-
-    def __init__(self, text: str) -> None:
-        found = _LABEL.fullmatch(text)
-        if not found:
-            raise ValueError(f"'{text}' is not the label of a sheet")
-        self.text = text
-        # In ASCII the hyphen stands before every letter, as it does here.
-        self._key = (int(found[1]), found[2])
+    number: int
+    suffix: str = ""
 
     @property
-    def number(self) -> int:
-        return self._key[0]
+    def text(self) -> str:
+        return f"{self.number}{self.suffix}"
 
-    @property
-    def suffix(self) -> str:
-        return self._key[1]
 
-    def __lt__(self, other: SheetLabel) -> bool:
-        return self._key < other._key
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, SheetLabel) and self._key == other._key
-
-    def __hash__(self) -> int:
-        return hash(self._key)
-
-    def __repr__(self) -> str:
-        return self.text
+def sheet_label(text: str) -> SheetLabel:
+    """Return the label that `text` is. Raises `ValueError` when it is none."""
+    found = _LABEL.fullmatch(text)
+    if not found:
+        raise ValueError(f"'{text}' is not the label of a sheet")
+    return SheetLabel(int(found[1]), found[2])
 
 
 def sheet_labels(cards: Sequence[tuple[str, int]], recorded: SheetLabels) -> dict[str, tuple[str, ...]]:
@@ -68,7 +53,7 @@ def sheet_labels(cards: Sequence[tuple[str, int]], recorded: SheetLabels) -> dic
     kept = _kept(cards, recorded)
     taken = sorted({label for labels in (*kept.values(), *map(_known, recorded.values())) for label in labels})
     found: dict[str, tuple[str, ...]] = {}
-    last = SheetLabel("0")
+    last = SheetLabel(0)
     for card, sheets in cards:
         labels = list(kept[card][:sheets])
         while len(labels) < sheets:
@@ -83,7 +68,7 @@ def sheet_labels(cards: Sequence[tuple[str, int]], recorded: SheetLabels) -> dic
 
 def binder_order(labels: SheetLabels) -> list[str]:
     """Return the ids of the cards in the order of their leaves in the binder."""
-    return sorted((card for card, own in labels.items() if own), key=lambda card: SheetLabel(labels[card][0]))
+    return sorted((card for card, own in labels.items() if own), key=lambda card: sheet_label(labels[card][0]))
 
 
 def strays(labels: SheetLabels, sections: Mapping[str, str], before: Mapping[str, str]) -> frozenset[str]:
@@ -130,17 +115,17 @@ def _kept(cards: Sequence[tuple[str, int]], recorded: SheetLabels) -> dict[str, 
 
 
 def _known(labels: Sequence[str]) -> list[SheetLabel]:
-    return [SheetLabel(label) for label in labels if _LABEL.fullmatch(label)]
+    return [sheet_label(label) for label in labels if _LABEL.fullmatch(label)]
 
 
 def _after(label: SheetLabel, taken: Sequence[SheetLabel]) -> SheetLabel:
     """Return the next free label after `label` and before the next one that is taken."""
     place = bisect(taken, label)
     if place == len(taken):
-        return SheetLabel(str(label.number + 1))
+        return SheetLabel(label.number + 1)
     before = taken[place]
     suffix = _suffix_after(label.suffix, before.suffix if before.number == label.number else "")
-    return SheetLabel(f"{label.number}{suffix}")
+    return SheetLabel(label.number, suffix)
 
 
 def _suffix_after(low: str, high: str) -> str:

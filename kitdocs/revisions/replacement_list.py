@@ -10,7 +10,7 @@ from kitdocs.document.card import Card, Handbook, PostingLocation, is_name
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.document.history import Replacement
 from kitdocs.document.purpose import Words
-from kitdocs.revisions.loose_leaf import SheetLabel, SheetLabels
+from kitdocs.revisions.loose_leaf import SheetLabel, SheetLabels, sheet_label
 
 #: Most changes listed for one card; `kitdocs changes` lists all.
 MOST_CHANGES = 3
@@ -55,8 +55,8 @@ def replacement_list(
     `labels` are those of the binder as it will be printed, `front` the lines for its leaves without a label.
     """
     found: dict[str, list[ReplacementLine]] = {place: [] for place in (*get_args(PostingLocation)[:-1], ELSEWHERE)}
-    for replacement in replacements:
-        for place, line in _posted(handbook, replacement):
+    for due in replacements:
+        for place, line in _posted(handbook, due):
             found[place].append(line)
     bound = [*front]
     cards = {card.id: card for card in handbook.cards}
@@ -71,23 +71,23 @@ def replacement_list(
     )
 
 
-def _posted(handbook: Handbook, replacement: Replacement) -> Iterator[tuple[str, ReplacementLine]]:
+def _posted(handbook: Handbook, due: Replacement) -> Iterator[tuple[str, ReplacementLine]]:
     """Yield the steps outside the binder; a card that moves comes out at its old place."""
     words = handbook.words
-    old_hangs = replacement.old_hangs or replacement.hangs
-    new = _place(handbook, replacement.hangs, ELSEWHERE)
+    old_hangs = due.old_hangs or due.hangs
+    new = _place(handbook, due.hangs, ELSEWHERE)
     # Where no card is posted now, the old one was at the same kind of place as the new one.
-    old = _place(handbook, old_hangs, ELSEWHERE if replacement.action == "take-out" else new)
-    changes = _shortly(replacement.changes)
-    taken = _old(words, replacement, old, old_hangs) if replacement.action != "add" and old != "binder" else None
-    put = _new(words, replacement, new) if replacement.action != "take-out" and new != "binder" else None
+    old = _place(handbook, old_hangs, ELSEWHERE if due.action == "take-out" else new)
+    changes = _shortly(due.changes)
+    taken = _old(words, due, old, old_hangs) if due.action != "add" and old != "binder" else None
+    put = _new(words, due, new) if due.action != "take-out" and new != "binder" else None
     if taken and put and old == new:
         yield new, ReplacementLine(taken=taken, put=put, changes=changes)
         return
     if taken:
-        yield old, ReplacementLine(taken=taken, changes=changes or _because(words, replacement))
+        yield old, ReplacementLine(taken=taken, changes=changes or _because(words, due))
     if put:
-        yield new, ReplacementLine(put=put, changes=changes or _because(words, replacement))
+        yield new, ReplacementLine(put=put, changes=changes or _because(words, due))
 
 
 def _place(handbook: Handbook, hangs: str, otherwise: str) -> str:
@@ -97,20 +97,16 @@ def _place(handbook: Handbook, hangs: str, otherwise: str) -> str:
     return next((card.place for card in handbook.cards if card.hangs == hangs), otherwise)
 
 
-def _old(words: MessageCatalog, replacement: Replacement, place: str, hangs: str) -> Piece:
-    edition = (
-        words("print.edition", edition=replacement.old_edition) if replacement.old_edition else words("swap.no_edition")
-    )
-    title = replacement.old_title or replacement.title
-    subtitle = replacement.old_subtitle if replacement.old_title else replacement.subtitle
+def _old(words: MessageCatalog, due: Replacement, place: str, hangs: str) -> Piece:
+    edition = words("print.edition", edition=due.old_edition) if due.old_edition else words("swap.no_edition")
+    title = due.old_title or due.title
+    subtitle = due.old_subtitle if due.old_title else due.subtitle
     return Piece(title=title, more=_joined(*_where(subtitle, place, hangs), edition))
 
 
-def _new(words: MessageCatalog, replacement: Replacement, place: str) -> Piece:
-    edition = words("print.edition", edition=replacement.new_edition)
-    return Piece(
-        title=replacement.title, more=_joined(*_where(replacement.subtitle, place, replacement.hangs), edition)
-    )
+def _new(words: MessageCatalog, due: Replacement, place: str) -> Piece:
+    edition = words("print.edition", edition=due.new_edition)
+    return Piece(title=due.title, more=_joined(*_where(due.subtitle, place, due.hangs), edition))
 
 
 def _where(subtitle: str, place: str, hangs: str) -> tuple[str, ...]:
@@ -120,18 +116,18 @@ def _where(subtitle: str, place: str, hangs: str) -> tuple[str, ...]:
 
 
 def _binder_line(
-    words: MessageCatalog, replacement: Replacement, labels: SheetLabels, cards: Mapping[str, Card]
+    words: MessageCatalog, due: Replacement, labels: SheetLabels, cards: Mapping[str, Card]
 ) -> ReplacementLine:
     taken = put = None
-    if replacement.action != "add":
-        edition = words("print.edition", edition=replacement.old_edition) if replacement.old_edition else ""
-        more = _joined(_sheets(words, replacement.sheets), edition)
-        taken = Piece(title=replacement.old_title or replacement.title, more=more)
-    if replacement.action != "take-out":
-        edition = words("print.edition", edition=replacement.new_edition)
-        put = Piece(title=replacement.title, more=_joined(_sheets(words, labels[replacement.card]), edition))
-    alone = replacement.card not in cards or cards[replacement.card].place == "binder"
-    changes = (_shortly(replacement.changes) or _because(words, replacement)) if alone else (words("swap.as_posted"),)
+    if due.action != "add":
+        edition = words("print.edition", edition=due.old_edition) if due.old_edition else ""
+        more = _joined(_sheets(words, due.sheets), edition)
+        taken = Piece(title=due.old_title or due.title, more=more)
+    if due.action != "take-out":
+        edition = words("print.edition", edition=due.new_edition)
+        put = Piece(title=due.title, more=_joined(_sheets(words, labels[due.card]), edition))
+    alone = due.card not in cards or cards[due.card].place == "binder"
+    changes = (_shortly(due.changes) or _because(words, due)) if alone else (words("swap.as_posted"),)
     return ReplacementLine(taken=taken, put=put, changes=changes)
 
 
@@ -164,9 +160,9 @@ def _sheets(words: MessageCatalog, labels: Sequence[str]) -> str:
     return words.count("swap.sheets", len(labels), labels=", ".join(labels)) if labels else ""
 
 
-def _because(words: MessageCatalog, replacement: Replacement) -> tuple[str, ...]:
+def _because(words: MessageCatalog, due: Replacement) -> tuple[str, ...]:
     said = {"add": "swap.added", "take-out": "swap.withdrawn"}
-    return (words(said[replacement.action]),) if replacement.action in said else ()
+    return (words(said[due.action]),) if due.action in said else ()
 
 
 def _shortly(changes: Sequence[str]) -> tuple[str, ...]:
@@ -177,5 +173,5 @@ def _joined(*parts: str) -> str:
     return " · ".join(part for part in parts if part)
 
 
-def _first_sheet(replacement: Replacement, labels: SheetLabels) -> SheetLabel:
-    return SheetLabel((replacement.sheets or labels.get(replacement.card, ()) or ("0",))[0])
+def _first_sheet(due: Replacement, labels: SheetLabels) -> SheetLabel:
+    return sheet_label((due.sheets or labels.get(due.card, ()) or ("0",))[0])

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.document.history import EarlierEdition, Replacement, WithdrawnCard
-from kitdocs.practice.printed import PostedCard, PrintRecord
+from kitdocs.practice.printed import PostedCard, PrintedCard, PrintRecord
 from kitdocs.revisions.compare import differences
 from kitdocs.revisions.loose_leaf import strays
 from kitdocs.revisions.record import printed_card
@@ -48,16 +49,16 @@ def _new_cards(record: PrintRecord, handbook: Handbook, cards: Sequence[Card]) -
             title=card.title,
             subtitle=card.subtitle,
             hangs=card.hangs,
-            old_title=old.title if old else "",
-            old_subtitle=old.subtitle if old else "",
-            old_section=old.section if old else "",
-            old_hangs=old.hangs if old else "",
-            old_edition=old.edition if old else "",
             new_edition=card.edition,
             changes=(*_disputed(editions, handbook.words), *_reported(card, found, handbook.words)),
             marked=marks(found),
-            sheets=old.sheets if old else (),
+            **(_old(old) if old else {}),
         )
+
+
+def _old(card: PrintedCard) -> dict[str, Any]:
+    heads = {f"old_{name}": getattr(card, name) for name in ("title", "subtitle", "section", "hangs", "edition")}
+    return {**heads, "sheets": card.sheets}
 
 
 def _disputed(editions: Sequence[str], words: MessageCatalog) -> Iterator[str]:
@@ -82,12 +83,7 @@ def _gone(record: PrintRecord, cards: Sequence[Card], language: str) -> Iterator
                 title=old.title,
                 subtitle=old.subtitle,
                 hangs=old.hangs,
-                old_title=old.title,
-                old_subtitle=old.subtitle,
-                old_section=old.section,
-                old_hangs=old.hangs,
-                old_edition=old.edition,
-                sheets=old.sheets,
+                **_old(old),
             )
 
 

@@ -146,13 +146,20 @@ def _field(field: Field, old: Any, new: Any, names_row: bool) -> Difference:
     was, now = getattr(old, field.name), getattr(new, field.name)
     if names_row:
         return renamed(was, now)
-    if isinstance(now, bool):
-        return Difference(f"{kind}-{'on' if now else 'off'}", {"name": name})
     if isinstance(now, str | tuple):
         texts = [value if isinstance(value, str) else "".join(words_in(value)) for value in (was, now)]
-        same = texts[0] == texts[1]
-        return Difference("emphasis", {"name": name}) if same else changed("row", *_quoted(*texts), name=name)
-    return changed(kind, *("" if value is None else str(value) for value in (was, now)), name=name)
+        if texts[0] != texts[1]:
+            return changed("row", *_quoted(*texts), name=name)
+    return value_change(kind, was, now, name)
+
+
+def value_change(kind: str, old: Any, new: Any, name: str) -> Difference:
+    """Return a switch that was turned, a number that changed, or words in another style."""
+    if isinstance(new, bool):
+        return Difference(f"{kind}-{'on' if new else 'off'}", {"name": name})
+    if isinstance(new, tuple):
+        return Difference("emphasis", {"name": name})
+    return changed(kind, *("" if value is None else str(value) for value in (old, new)), name=name)
 
 
 def _picture(name: str, old: Any, new: Any) -> Difference:

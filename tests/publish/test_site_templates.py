@@ -1,19 +1,17 @@
-"""Templates use exactly what their page's context has, every kind of block is drawn, no language lacks a word."""
+"""Templates use exactly the fields of their page's context."""
 
 from __future__ import annotations
 
 import dataclasses
-from typing import get_args
 
 import pytest
 from jinja2 import meta, nodes
 
-from kitdocs.document import blocks
 from kitdocs.planning.colours.palette import SAFETY
 from kitdocs.publish.site.frame import Frame
 from kitdocs.publish.site.pages import TEMPLATES
 from kitdocs.publish.site.plan_pages import PLAN_TEMPLATES
-from kitdocs.publish.site.templates import environment, macro_of
+from kitdocs.publish.site.templates import environment
 from kitdocs.shipped import shipped_folder
 
 EVERY_PAGE = {**TEMPLATES, **PLAN_TEMPLATES}
@@ -45,13 +43,6 @@ def test_the_frame_has_no_field_that_no_template_uses() -> None:
 def test_shared_macros_use_nothing_but_their_arguments() -> None:
     for name in ("blocks.html.j2", "tiles.html.j2"):
         assert meta.find_undeclared_variables(tree(name)) == set(), name
-
-
-def test_every_kind_of_block_has_its_macro() -> None:
-    kinds = {*get_args(blocks.Block), blocks.Heading, blocks.Paragraph, blocks.Listing, blocks.Matrix}
-    macros = set(environment().get_template("blocks.html.j2").module.__dict__)
-    assert len(kinds) >= 14
-    assert {macro_of(object.__new__(kind)) for kind in kinds} <= macros
 
 
 def test_cautions_are_in_the_safety_yellow_that_chairs_must_not_come_near() -> None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitdocs.revisions.loose_leaf import SheetLabel, binder_order, sheet_labels
+from kitdocs.revisions.loose_leaf import binder_order, sheet_label, sheet_labels
 
 NAMES = "abcdefgh"
 
@@ -80,7 +80,7 @@ def test_between_4_and_4a_there_is_always_room():
 
 def test_labels_are_ordered_as_a_binder_is():
     texts = ["10", "4B", "5", "4", "4AA", "4A", "4-A"]
-    assert [label.text for label in sorted(map(SheetLabel, texts))] == ["4", "4-A", "4A", "4AA", "4B", "5", "10"]
+    assert [label.text for label in sorted(map(sheet_label, texts))] == ["4", "4-A", "4A", "4AA", "4B", "5", "10"]
 
 
 def test_a_card_that_returns_takes_its_old_place_again():
@@ -100,7 +100,7 @@ def test_after_26_sheets_between_two_the_letters_go_on():
 @pytest.mark.parametrize("text", ["", "A", "4a", "4A1", "4-", "4 A"])
 def test_what_is_not_a_label_is_refused(text):
     with pytest.raises(ValueError, match="is not the label of a sheet"):
-        SheetLabel(text)
+        sheet_label(text)
 
 
 @given(handbooks_in_time())
@@ -110,7 +110,7 @@ def test_over_the_years_labels_are_unique_in_order_and_never_change(times):
         labels = sheet_labels(cards, recorded)
         flat = list(chain.from_iterable(labels[card] for card, _ in cards))
         assert len(set(flat)) == len(flat)
-        assert flat == [label.text for label in sorted(map(SheetLabel, flat))]
+        assert flat == [label.text for label in sorted(map(sheet_label, flat))]
         assert binder_order(labels) == [card for card, _ in cards]
         assert all(len(labels[card]) == sheets for card, sheets in cards)
         for card, sheets in cards:

@@ -1,4 +1,4 @@
-"""What the search knows: the cards with all their words, and the things on them, by name."""
+"""Search index: the cards with all their words, and the things on them, by name."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ class _Seen(NamedTuple):
 
 
 def entries(handbook: Handbook) -> tuple[Entry, ...]:
-    """Every card and every thing, from A to Z."""
+    """Return every card and every thing, from A to Z."""
     cards = [
         Entry(name=card.title, detail=card.subtitle, pictures=_known_by(card), cards=(card,), is_card=True)
         for card in handbook.cards
@@ -50,7 +50,7 @@ def entries(handbook: Handbook) -> tuple[Entry, ...]:
 
 
 def search_index(handbook: Handbook, handbooks: Sequence[Handbook]) -> bytes:
-    """The index as a script that assigns it: a page opened from a folder may not fetch.
+    """Return the index as a script that assigns it: a page opened from a folder may not fetch.
 
     A card is ``u`` address from the site's top, ``t`` title, ``s`` subtitle, ``k`` section, ``c`` class of its colour,
     ``m`` its mark, ``p`` the picture by which it is known, ``x`` all its words; a thing is ``n`` name, ``d`` detail,
@@ -113,7 +113,7 @@ def _otherwise(own: tuple[MessageCatalog, list[str]], others: Sequence[tuple[Mes
 
 
 def _known_by(card: Card) -> tuple[Picture, ...]:
-    """The picture by which whatever has this page is known: an instrument's first."""
+    """Return the picture by which the subject of a page is known: an instrument's first."""
     pictures = (block.picture for block in card.front if isinstance(block, Illustration))
     return tuple(pictures)[:1] if card.kind == "instrument" else ()
 
@@ -126,9 +126,9 @@ def _called(card: Card) -> Iterator[str]:
 
 
 def _things(handbook: Handbook) -> tuple[Entry, ...]:
-    """The things on the cards and the rows of tables that say something of a thing that has no card of its own.
+    """Return the things on the cards, and the rows of tables about things without a card of their own.
 
-    One thing may lie in several places: it is one entry with several cards.
+    A thing in several places is one entry with several cards.
     """
     own_card = {card.title for card in handbook.cards}
     found: dict[tuple[str, tuple[str, ...]], list[_Seen]] = {}
@@ -156,7 +156,7 @@ def _things(handbook: Handbook) -> tuple[Entry, ...]:
 
 
 def _names_by_place(handbook: Handbook) -> dict[BlockPath, str]:
-    """What stands in each row, so that the same row of another language is the same thing."""
+    """Return the name in each row, so that the same row in another language is the same thing."""
     names: dict[BlockPath, str] = {}
     for card, place, block in _blocks(handbook):
         if isinstance(block, Items):
@@ -167,9 +167,9 @@ def _names_by_place(handbook: Handbook) -> dict[BlockPath, str]:
 
 
 def _blocks(handbook: Handbook) -> Iterator[tuple[Card, BlockPath, Block]]:
-    """Every block with its card and its place there; what stands in running text, too.
+    """Yield every block with its card and its path, tables in running text included.
 
-    The working papers of the move name everything once more and keep nothing: nobody looks there for a thing.
+    The working papers of the move are left out: they name everything once more, and nobody looks there for a thing.
     """
     for card in handbook.cards:
         if card.form == "paper":
@@ -182,7 +182,7 @@ def _blocks(handbook: Handbook) -> Iterator[tuple[Card, BlockPath, Block]]:
 
 
 def _rows(table: Matrix) -> Iterator[tuple[int, str, str]]:
-    """What each row is called, unless that is a card, and all that it says; with its number."""
+    """Yield the number, name and other words of each row, unless its name leads to a card."""
     for number, (first, *others) in enumerate(table.rows):
         if first.text and not first.link:
             said = [f"{name}: {_said(cell)}" for name, cell in zip(table.head[1:], others, strict=True) if _said(cell)]
