@@ -148,7 +148,10 @@ def test_no_name_is_taken_for_a_formula(name: str) -> None:
     assert one_cell(name) == "'" + name
 
 
-@pytest.mark.parametrize("name", ["a;=1+1", "a; =1+1", 'a;"=1+1"', "a\t=1", "a;;@SUM(A1)", "a\n-1", "\t=1", "\r=1", ";=1", 'a;"\'";+1', '"=1'])
+@pytest.mark.parametrize(
+    "name",
+    ["a;=1+1", "a; =1+1", 'a;"=1+1"', "a\t=1", "a;;@SUM(A1)", "a\n-1", "\t=1", "\r=1", ";=1", 'a;"\'";+1', '"=1'],
+)
 def test_no_part_of_a_name_is_taken_for_a_formula(name: str) -> None:
     """Where the list separator of the machine is a semicolon, a cell ends there: read so, no cell begins a formula."""
     table = Table(name="t", title="T", columns=(Column(name="C", kind="text"),), rows=((name,),))
