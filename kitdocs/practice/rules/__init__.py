@@ -63,6 +63,7 @@ RULES: tuple[Rule, ...] = (
     monitoring.the_outside_indicator_is_bought,
     monitoring.vacuum_sterilizers_are_tested,
     monitoring.implants_are_held_back,
+    monitoring.implants_wait_in_no_drawer,
     schedule.scheduled_visits_lie_in_the_day,
     schedule.one_visit_at_a_time_at_a_chair,
     schedule.scheduled_visits_are_at_their_chairs,

@@ -98,6 +98,20 @@ def implants_are_held_back(practice: Draft) -> Iterator[Problem]:
         )
 
 
+def implants_wait_in_no_drawer(practice: Draft) -> Iterator[Problem]:
+    """A pouch held back until a spore test is read is no drawer pouch: drawers are filled again the same day."""
+    for id_, pouch in practice.pouches.items():
+        inside = (practice.instruments[i] for i in pouch.contents if i in practice.instruments)
+        if pouch.kind == "drawer" and (pouch.implant_related or any(one.implant_related for one in inside)):
+            yield warning(
+                practice,
+                "implant-in-a-drawer",
+                ("pouches", id_, "kind"),
+                message("problems.implant-in-a-drawer.message"),
+                message("problems.implant-in-a-drawer.remedy"),
+            )
+
+
 def _implant_related(practice: Draft) -> Iterator[tuple[str, str, str]]:
     for stem, records in (
         ("instruments", practice.instruments),
