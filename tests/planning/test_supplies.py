@@ -35,6 +35,8 @@ def test_an_indicator_lies_in_every_pack_and_on_every_pack_that_hides_it():
     assert used["internal-indicator"].per_day == 22.0
     assert used["external-indicator"].per_day == 0.0
     assert str(used["external-indicator"].why_per_day) == "none: the indicator tape is the external indicator"
+    taped = practice(room={"supplies": {**SUPPLIES, "outside_indicator": "tape"}})
+    assert uses(taped)["external-indicator"].per_day == 0.0
     labelled = practice(room={"supplies": {**SUPPLIES, "outside_indicator": "label"}})
     assert uses(labelled)["external-indicator"].per_day == 20.0
     without_tape = {name: supply for name, supply in SUPPLIES.items() if name != "tape"}
