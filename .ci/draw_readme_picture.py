@@ -1,4 +1,4 @@
-"""Draws the README's picture from the example practice: a refill card, its page on a telephone, a set template.
+"""Draw the README's picture from the example practice: a refill card, its page on a phone, a set template.
 
 Run it with the tests' environment, Chromium installed: ``.venv/bin/python .ci/draw_readme_picture.py``.
 """
@@ -40,8 +40,8 @@ def page(pdf: bytes, number: int, scale: float) -> Image.Image:
     return pypdfium2.PdfDocument(pdf)[number].render(scale=scale).to_pil().convert("RGB")
 
 
-def telephone(handbooks: tuple[kitdocs.Handbook, ...], card: str) -> Image.Image:
-    """A card's page as a telephone shows it that has just scanned the card."""
+def phone_page(handbooks: tuple[kitdocs.Handbook, ...], card: str) -> Image.Image:
+    """Return a card's page as a phone shows it after scanning the card."""
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as play:
         kitdocs.publish_handbook(handbooks, to=Path(folder) / "out")
         chromium = shutil.which("chromium") or shutil.which("chrome")
@@ -71,7 +71,7 @@ def main() -> None:
     box = (int(across), int(top + 3 * mm), int(across + card_mm[0] * mm), int(top + (3 + card_mm[1]) * mm))
     card = sheet.crop(box)
     template = page(sheets(first, [first.card(SET)], title=SET), 0, 2)
-    phone = telephone(handbooks, CARD)
+    phone = phone_page(handbooks, CARD)
 
     picture = Image.new("RGB", (WIDTH, HEIGHT), PAPER)
     phone_height = HEIGHT - 2 * MARGIN

@@ -25,7 +25,7 @@ from kitdocs.drawings.shape import Shape, Shapes
 from kitdocs.drawings.wrapped import wrapped_pack
 
 _ROOM = (STEP_WIDTH_MM - 3.0, STEP_HEIGHT_MM - 3.0)
-#: Drawn at a third of its size, as on a card or a telephone, a dash must still be one.
+#: Dash length that still reads as a dash at a third of full size, as on a card or phone.
 _DASH_MM = 2.0
 _Part: TypeAlias = "tuple[Sequence[Point], Callable[[Affine], Shapes]]"
 """Something seen from above: the points that must be in the picture, and how it is drawn once its scale is known."""

@@ -1,4 +1,4 @@
-"""What every card is written from: the practice, its plan, and the words of one language."""
+"""Input of every card: the practice, its plan, and the messages of one language."""
 
 from __future__ import annotations
 
@@ -16,6 +16,8 @@ from kitdocs.practice.values import Text
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Brief:
+    """Practice, plan and messages behind the cards of one language, and the names they use."""
+
     practice: Practice
     plan: Plan
     words: MessageCatalog
@@ -25,7 +27,7 @@ class Brief:
         return self.words.language
 
     def say(self, text: Text) -> str:
-        """What the practice wrote, in this language."""
+        """Return a text of the practice in this language."""
         return text.in_language(self.language)
 
     def instrument(self, instrument: str) -> str:
@@ -35,9 +37,9 @@ class Brief:
         return self.say(self.practice.pouches[pouch].name)
 
     def code_and_kind(self, pouch: str) -> str:
-        """What a pouch's label says, and whether it lies in a drawer or is an add-on: ``BB · drawer pouch``."""
-        of = self.practice.pouches[pouch]
-        return f"{of.code} · {self.words(f'card.pouch-kind.{of.kind}')}"
+        """Return the code on a pouch's label and the kind of pouch: ``BB · drawer pouch``."""
+        record = self.practice.pouches[pouch]
+        return f"{record.code} · {self.words(f'card.pouch-kind.{record.kind}')}"
 
     def set(self, set_id: str) -> str:
         return self.say(self.practice.sets[set_id].name)
@@ -57,37 +59,37 @@ class Brief:
         return self.say(room.pouch_sizes[use.id].name) if use.kind == "pouch" else self.words(f"card.supply.{use.kind}")
 
     def colour(self, colour: Colour) -> str:
-        """What a colour is called in this language: teal."""
+        """Return the name of a colour in this language: teal."""
         return self.words(f"colour.{colour.plain}") if colour.plain else self.say(colour.name)
 
     def procedures_of(self, pouch: str, chair: str = "") -> list[str]:
-        """The names of the procedures that take a pouch, at one chair or at any."""
+        """Return the names of the procedures that use a pouch, at one chair or at any."""
         return [
             self.procedure(procedure)
-            for procedure, of in self.practice.procedures.items()
-            if pouch in {*of.add_ons, *self.plan.drawer_pouches[procedure]}
+            for procedure, record in self.practice.procedures.items()
+            if pouch in {*record.add_ons, *self.plan.drawer_pouches[procedure]}
             and (not chair or chair in self.practice.chairs_for(procedure))
         ]
 
     def contents(self, instruments: Iterable[str]) -> str:
-        """What lies in a pouch, as one line: ``bird-beak plier · scissors × 2``."""
+        """Return the contents of a pouch as one line: ``bird-beak plier · scissors × 2``."""
         counted = Counter(instruments)
         return " · ".join(
             self.instrument(name) + (f" × {count}" if count > 1 else "") for name, count in counted.items()
         )
 
     def listed(self, names: Iterable[str]) -> str:
-        """Names as a sentence lists them: ``a, b and c``."""
+        """Join names as in a sentence: ``a, b and c``."""
         *most, last = list(names) or [""]
         return f"{', '.join(most)} {self.words('card.and')} {last}" if most else last
 
     def length(self, mm: float) -> str:
-        """A length as the practice's country reads it: inches beside Letter paper, millimetres always."""
+        """Format a length: with inches for Letter paper, in millimetres always."""
         metric = f"{mm:.0f} mm"
         return f"{inches(mm)} in ({metric})" if self.practice.settings.paper == "letter" else metric
 
     def size(self, width_mm: float, length_mm: float) -> str:
-        """A flat size, width first."""
+        """Format a flat size, width first."""
         metric = f"{width_mm:.0f} × {length_mm:.0f} mm"
         if self.practice.settings.paper != "letter":
             return metric
@@ -98,6 +100,6 @@ _FRACTIONS = {0: "", 1: "¼", 2: "½", 3: "¾"}
 
 
 def inches(mm: float) -> str:
-    """Millimetres as inches to the nearest quarter: ``3½``."""
+    """Format millimetres as inches, to the nearest quarter: ``3½``."""
     whole, quarters = divmod(round(mm / 25.4 * 4), 4)
     return f"{whole or ''}{_FRACTIONS[quarters]}" or "0"

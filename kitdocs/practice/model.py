@@ -135,7 +135,7 @@ class Settings(Record):
     reading_distance: Millimetres = 500.0
     """How far a posted card is read from; letters are at least this ÷ 200 high."""
     scanning_distance: Millimetres = 250.0
-    """How far a telephone is held from a code; codes are at least this ÷ 10 wide."""
+    """How far a phone is held from a code; codes are at least this ÷ 10 wide."""
     labels: Labels | None = None
     """The sheet of labels that the practice prints on. Without it, labels are printed on plain paper to be cut."""
     expiration: Literal["event", "date"] = "event"

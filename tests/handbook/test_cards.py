@@ -275,7 +275,7 @@ def test_a_photo_takes_the_place_of_a_drawing_without_what_the_camera_added(
     photos = {p.name: p for p in pictures(handbook.cards) if p.format == "jpeg"}
     (photo,) = photos.values()
     image = Image.open(io.BytesIO(photo.data))
-    assert image.size == (600, 1200), "turned upright, and no larger than a telephone shows"
+    assert image.size == (600, 1200), "turned upright, and no larger than a phone shows"
     assert not image.getexif() and b"where it was taken" not in photo.data
     assert photo.height_mm == pytest.approx(2 * photo.width_mm)
 

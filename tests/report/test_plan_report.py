@@ -263,7 +263,7 @@ def test_the_placement_study_tells_each_place_apart_from_now(example: Practice, 
     assert f"{more.own} to own" in scissors[3].detail
 
 
-def test_tables_are_narrow_enough_for_paper_and_telephone(report: Handbook) -> None:
+def test_tables_are_narrow_enough_for_paper_and_phone(report: Handbook) -> None:
     for card in report.cards:
         for block in card.front:
             table = block.table if isinstance(block, Chart) else block
