@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import io
+import re
 import string
 from collections import Counter
 from collections.abc import Iterator
@@ -308,3 +309,11 @@ def test_stock_and_reorder_points_stand_on_a_card_as_planned(
     used = [use for use in example_plan.supplies if use.per_day]
     assert [row[1].text for row in supplies.rows] == [f"{use.reorder_at:,}" for use in used]
     assert len(used) >= 8
+
+
+def test_every_page_has_a_name_that_every_system_can_store(example_handbooks: tuple[Handbook, ...]) -> None:
+    """POSIX: portable filename character set (IEEE 1003.1, 3.282; from memory), here in lower case only."""
+    names = [f"{handbook.folder}{card.id}.html" for handbook in example_handbooks for card in handbook.cards]
+    assert len(names) > 100
+    assert [name for name in names if not re.fullmatch(r"[a-z0-9._/-]{1,150}", name)] == []
+    assert len({name.casefold() for name in names}) == len(names)

@@ -37,6 +37,7 @@ RULES: tuple[Rule, ...] = (
     references.tables_name_known_things,
     references.photos_show_known_things,
     identity.ids_are_used_once,
+    identity.ids_can_name_files,
     identity.codes_differ,
     identity.chairs_differ,
     identity.sets_in_one_cassette_have_their_own_marks,

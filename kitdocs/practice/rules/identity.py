@@ -50,6 +50,22 @@ def ids_are_used_once(practice: Draft) -> Iterator[Problem]:
                     first[id_] = (*path, id_)
 
 
+#: Names of devices, which Windows gives to no file, whatever follows the dot. Source: Microsoft, Naming Files, Paths,
+#: and Namespaces (from memory).
+_DEVICES = {"con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", "lpt") for number in range(1, 10))}
+
+
+def ids_can_name_files(practice: Draft) -> Iterator[Problem]:
+    """No id is the name of a device on Windows, because pages are named after ids."""
+    tables = ("chairs", "instruments", "sets", "pouches", "procedures")
+    paths = [("pages", page.id) for page in practice.pages]
+    paths += [(stem, id_) for stem in tables for id_ in table(practice, (stem,))]
+    for path in paths:
+        if path[1] in _DEVICES:
+            message = f"'{path[1]}' is a device on Windows, where no file can have that name; a page is named after it"
+            yield error(practice, "reserved-id", path, message, f"rename it, for example to '{path[1]}-1'", at_key=True)
+
+
 def codes_differ(practice: Draft) -> Iterator[Problem]:
     """No two codes of sets and pouches are equal or easily taken for each other."""
     coded: list[tuple[Path, str]] = [
