@@ -231,12 +231,6 @@ def _png_header(width: int, height: int) -> bytes:
     return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(b"")) + chunk(b"IEND", b"")
 
 
-def test_an_id_that_windows_takes_for_a_device_is_refused(practice: Path) -> None:
-    with (practice / "instruments.yaml").open("a", encoding="utf-8") as file:
-        file.write("\naux: {name: Explorer, drawing: explorer, length: 165 mm, width: 8 mm}\n")
-    assert "instruments.aux: 'aux' is a device on Windows" in outcome(practice)
-
-
 def test_a_file_named_in_other_case_is_told_and_not_read(practice: Path) -> None:
     """macOS and Windows take Sets.yaml for sets.yaml; kitdocs never does, so that a folder reads alike everywhere."""
     (practice / "sets.yaml").rename(practice / "Sets.yaml")
