@@ -66,7 +66,7 @@ def _sheets(brief: Brief) -> Block:
             (
                 Cell(text=brief.say(cassette.name), detail=words("report.wrap.outside", size=size)),
                 f"{plain(choice.side_needed_mm, 0)} mm",
-                brief.say(sheet) if sheet else words("report.wrap.no-sheet"),
+                brief.say(sheet) if sheet else words("report.none"),
                 f"{plain(choice.side_mm, 0)} mm" if choice.side_mm else NOTHING,
             )
         )

@@ -27,8 +27,6 @@ from kitdocs.practice.rules.looking import warning
 
 Kind = Literal["chairs", "sets"]
 
-_SOURCE = "CIEDE2000 (Sharma 2005) after Machado (2009), severity 1"
-
 
 def colour_problems(practice: Practice) -> tuple[Problem, ...]:
     """Warnings: chairs, or tapes of sets, too close in colour to each other or to a safety colour."""
@@ -137,7 +135,7 @@ def _figure(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) -> Fi
             Input(
                 name=message("figures.input.colour", thing=names[id_].name),
                 value=colours[id_].hex,
-                source=f"{practice.places.value(kind, id_, 'colour')}; {_SOURCE}",
+                source=message("figures.input.colour-source", place=str(practice.places.value(kind, id_, "colour"))),
             )
             for id_ in (pair.one, pair.other)
         ),

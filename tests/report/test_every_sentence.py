@@ -1,0 +1,241 @@
+"""Every sentence of plan, report, tables and terminal, word for word, with the numbers of small practices.
+
+``said.txt`` holds, of each sentence in the words files, the first line that it is said in. Whoever changes a sentence
+changes it there too, and reads the numbers in it. ``python tests/report/test_every_sentence.py`` writes the file anew.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import io
+import re
+import sys
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+from rich.console import Console
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "planning"))
+
+from invented_practice import SETS
+from said_practices import made, practices
+
+from kitdocs.command.explained import show_comparison, show_figures
+from kitdocs.document.blocks import Picture
+from kitdocs.document.catalog import catalog_for
+from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, placement_study
+from kitdocs.planning.colours.check import eyes
+from kitdocs.planning.colours.distance import VISIONS
+from kitdocs.planning.compare import compare
+from kitdocs.planning.day.run import drawn_days
+from kitdocs.planning.measures.fit import fit_figures
+from kitdocs.planning.measures.wrap import wrap_figures
+from kitdocs.planning.plan import Plan, make_plan
+from kitdocs.practice.locations import Path as ValuePath
+from kitdocs.practice.message import Joined, Message, counted, message
+from kitdocs.practice.model import Practice
+from kitdocs.practice.rules.looking import texts as in_record
+from kitdocs.practice.sentences import counted as plural_stem
+from kitdocs.practice.sentences import shipped_sentences
+from kitdocs.practice.values import Text
+from kitdocs.report.build_report import make_report
+from kitdocs.report.tables import plan_tables
+
+SAID = Path(__file__).parent / "said.txt"
+DAYS = 20
+#: The practices whose tables and terminal say what no other's do; of the rest the report is enough.
+WHOLE = {
+    "the whole of it",
+    "nothing to buy, nothing used up",
+    "real days",
+    "single use",
+    "a square chamber that is too small",
+    "a full pouch",
+    "hands only",
+    "two sizes of pouch",
+}
+PARTS = ("figures", "report", "tables", "terminal")
+MARK = re.compile("⟦([^⟧]+)⟧")
+
+
+@cache
+def planned() -> Mapping[str, tuple[Practice, Plan]]:
+    return {name: (practice, make_plan(practice, days=DAYS)) for name, practice in practices()}
+
+
+def texts(thing: object) -> Iterator[str]:
+    """Every text of a block that a person reads."""
+    if isinstance(thing, str):
+        yield thing
+    elif isinstance(thing, Picture):
+        yield from (thing.alt, *re.findall(r"<text[^>]*>([^<]*)</text>", thing.data.decode()))
+    elif isinstance(thing, tuple):
+        for part in thing:
+            yield from texts(part)
+    elif dataclasses.is_dataclass(thing):
+        for field in dataclasses.fields(thing):
+            if field.name not in ("colour", "ink", "link", "id"):
+                yield from texts(getattr(thing, field.name))
+
+
+def lines(practice: Practice, plan: Plan, before: Plan, *, whole: bool = True) -> Iterator[str]:
+    """Everything that is said of a plan: in the report, and of a whole one in the tables and the terminal."""
+    if not whole:
+        for card in make_report(practice, plan).cards:
+            yield from texts((card.front,))
+        return
+    studies = placement_study(practice, drawn_days(practice, days=5), instruments=("bird-beak", "explorer", "cutter"))
+    report = make_report(practice, plan, studies)
+    for card in report.cards:
+        yield from texts((card.section, card.title, card.subtitle, card.front))
+    tables = plan_tables(practice, plan)
+    yield from (tables.title, tables.total)
+    for table in tables.tables:
+        yield from (table.title, table.tab, *(column.header for column in table.columns))
+        ids = [n for n, column in enumerate(table.columns) if column.id.endswith("id") or column.id == "code"]
+        yield from (cell for row in table.rows for n, cell in enumerate(row) if isinstance(cell, str) and n not in ids)
+    yield from terminal(practice, plan, before, studies)
+    yield report.words("terminal.more", parts="sets, day")
+
+
+def terminal(practice: Practice, plan: Plan, before: Plan, studies: tuple[PlacementStudy, ...]) -> Iterator[str]:
+    """What the terminal says of the figures, without their ids and where they are written."""
+    file = io.StringIO()
+    console = Console(file=file, width=10_000, color_system=None)
+    words = catalog_for("en", practice.words)
+    figures = (*plan.figures, *placement_figures(practice, studies))
+    show_figures(console, words, figures, {figure.id: figure for figure in before.figures})
+    show_comparison(console, words, compare(before.figures, plan.figures), {"a.path": "3"})
+    ids = {figure.id for figure in (*figures, *before.figures)}
+    for line in file.getvalue().split("\n"):
+        parts = [part for part in re.split(" {2,}", line.strip()) if part not in ids]
+        yield "  ".join(part for part in parts if part != "a.path=3" and not re.fullmatch(r"\w+:\d+:\d+", part))
+
+
+def of_no_plan() -> Iterator[Message | Joined]:
+    """What is said of what a finished plan never has, or hardly ever."""
+    unfit = made(
+        sets={"core": {**SETS["core"], "contents": ["weingart", "cutter", "bird-beak", "mirror"]}},
+        room={"sheets": {"sheet-10": {"name": "10 in sheet", "side": "10 in", "pack": 100}}},
+    )
+    yield from (figure.why for figure in (*fit_figures(unfit), *wrap_figures(unfit)))
+    yield from map(eyes, VISIONS)
+    yield message("figures.warning.colours-too-close.no-remedy")
+    yield message("figures.placement.no-cassette", set="Core set")
+    yield counted("report.stock.spares", 2)
+
+
+def with_words(practice: Practice, change: Callable[[str, str], str]) -> Practice:
+    """The practice in English that is changed, sentence by sentence."""
+    english = {key: change(key, sentence) for key, sentence in shipped_sentences("en").items()}
+    return replace(practice, words={"en": english})
+
+
+@cache
+def marked() -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """What each practice makes the plan say, each sentence with its key behind it."""
+    (_, first), *_ = planned().values()
+    parts = []
+    for name, (practice, plan) in planned().items():
+        with_marks = with_words(practice, lambda key, sentence: f"{sentence}⟦{key}⟧")
+        parts.append((name, tuple(lines(with_marks, plan, first, whole=name in WHOLE))))
+    words = catalog_for("en", with_marks.words)
+    return (*parts, ("of no plan", tuple(map(words.say, of_no_plan()))))
+
+
+@cache
+def said() -> str:
+    """Of each sentence the first line that it is said in."""
+    known: set[str] = set()
+    parts = []
+    for name, told in marked():
+        parts.append(f"== {name}")
+        for line in told:
+            if not known.issuperset(keys := MARK.findall(line)):
+                known.update(keys)
+                parts.append(MARK.sub("", line).strip())
+    return "\n".join((*parts, ""))
+
+
+def test_every_sentence_is_said_as_it_is_written_down() -> None:
+    assert said() == SAID.read_text("utf-8")
+
+
+def test_every_sentence_of_the_words_files_has_been_said() -> None:
+    told = {key for _, lines in marked() for line in lines for key in MARK.findall(line)}
+    told |= {plural_stem(key) for key in told}
+    keys = (key for key in shipped_sentences("en") if key.partition(".")[0] in PARTS)
+    assert [key for key in keys if key not in told and plural_stem(key) not in told - {""}] == []
+
+
+#: An equation in a sentence, after its last stop or semicolon: ``10 + 2 = 12 needed``.
+EQUATION = re.compile(r"([^.;:=(]*(?:\([^)]*\)[^.;:=(]*|(?<=\d)\.(?=\d)[^.;:=(]*)*)= (?:at least )?([\d,.]*\d)")
+NUMBER = r"\d[\d,]*(?:\.\d+)?"
+
+
+def in_minutes(text: str) -> str:
+    """A text in which every duration is a number of minutes."""
+    hours = re.sub(r"(\d+) h (\d+) min\b", lambda found: str(60 * int(found[1]) + int(found[2])), text)
+    return re.sub(r"(\d+) min\b", r"\1", hours)
+
+
+def worked_out(side: str) -> float | None:
+    """The left side of an equation, its words left out; None where it is no arithmetic."""
+    signs = re.findall(rf"{NUMBER}|[-+−×÷√()/]", side)
+    python = " ".join(signs).translate(str.maketrans({"−": "-", "×": "*", "÷": "/"})).replace(",", "")
+    python = re.sub(r"√ (\S+)", r"(\1 ** 0.5)", python)
+    try:
+        return float(eval(python, {}))
+    except SyntaxError:
+        return None
+
+
+def test_every_equation_in_a_sentence_comes_out_right() -> None:
+    """The numbers are worked out again from the words, as with a pencil; they are rounded, and so is the result."""
+    checked = 0
+    told = {in_minutes(MARK.sub("", line)) for _, lines in marked() for line in lines}
+    for line in told:
+        for side, result in EQUATION.findall(line):
+            found = worked_out(side)
+            if found is not None and re.search(r"[-+−×÷]", side):
+                checked += 1
+                assert found == pytest.approx(float(result.replace(",", "")), rel=0.02, abs=0.6), line
+    assert checked > 200
+
+
+def test_the_names_of_practice_and_every_sentence_are_all_that_is_said() -> None:
+    """Each sentence in brackets: what stands outside of them was written in the code, and no language can change it."""
+    (_, (practice, first)), *rest = planned().items()
+    found = {
+        word for _, (practice, plan) in [("", (practice, first)), *rest[:1]] for word in unsaid(practice, plan, first)
+    }
+    assert found <= UNITS
+
+
+#: Signs that every language writes alike, and names of things that are no words.
+UNITS = frozenset({"mm", "min", "h", "m", "in", "pt", "USD", "ΔE", "auto"})
+
+
+def unsaid(practice: Practice, plan: Plan, before: Plan) -> Iterator[str]:
+    """Words outside of all brackets that are no name of the practice's."""
+    names = [*sorted({str(text) for _, text in written(practice)}, key=len, reverse=True), "a.path=3"]
+    places = re.compile(r"#[0-9a-f]{6}|\b(?:\w+)(?::1:1|\.yaml)|^(?:instruments|cassettes)$|[¼½¾]")
+    for line in lines(with_words(practice, lambda key, sentence: f"⟦{sentence}⟧"), plan, before):
+        rest = places.sub("", line)
+        for name in names:
+            rest = rest.replace(name, "")
+        while rest != (inner := re.sub("⟦[^⟦⟧]*⟧", "", rest)):
+            rest = inner
+        yield from re.findall(r"[^\W\d_]+", rest)
+
+
+def written(practice: Practice) -> Iterator[tuple[ValuePath, Text]]:
+    for table in ("settings", "chairs", "instruments", "cassettes", "sets", "pouches", "procedures", "room"):
+        yield from in_record((table,), getattr(practice, table))
+
+
+if __name__ == "__main__":
+    SAID.write_text(said(), "utf-8")
