@@ -87,7 +87,7 @@ def test_two_processes_share_the_folder(tmp_path: Path) -> None:
 
 
 def test_object_is_found_again(tmp_path: Path) -> None:
-    made = (Input(name="share", value=Decimal("0.5"), source="procedures.yaml"), {"a": 1})
+    made = (Input(name="share", value=Decimal("0.5"), source="procedures.yaml"), {"a": 1})  # type: ignore[arg-type]
     Cache(tmp_path).put_object(KEY, made)
     assert Cache(tmp_path).get_object(KEY) == made
 

@@ -145,3 +145,19 @@ def test_no_module_is_over_400_lines() -> None:
 def test_a_module_is_named_after_what_it_makes_or_plans() -> None:
     vague = {name_of(path) for path in modules() if path.name in ("make.py", "plan.py", "utils.py", "helpers.py")}
     assert vague == {"planning.plan"}
+
+
+def test_no_two_modules_define_a_public_class_of_the_same_name() -> None:
+    homes: dict[str, list[str]] = defaultdict(list)
+    for path in modules():
+        for node in tree(path).body:
+            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                homes[node.name].append(name_of(path))
+    assert len(homes) > 150
+    assert {name: where for name, where in homes.items() if len(where) > 1} == {}
+
+
+def test_a_module_docstring_is_a_noun_phrase() -> None:
+    """Seen by a program: there is one, and it does not begin with "What"."""
+    said = {name_of(path): ast.get_docstring(tree(path)) or "" for path in modules()}
+    assert [name for name, text in said.items() if not text or text.startswith("What ")] == []

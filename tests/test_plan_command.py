@@ -114,7 +114,7 @@ def test_a_figure_is_explained_down_to_each_input(ask: Ask, plan: Plan) -> None:
         answer = ask("plan", EXAMPLE, *DAYS, "--why", figure.id)
         assert answer.status == 0 and flat(str(figure.why)) in flat(answer.out)
         for each in figure.inputs:
-            for words in (each.name, each.source):
+            for words in (str(each.name), str(each.source)):
                 assert set(words.split()) <= set(flat(answer.out).split()), (figure.id, words)
 
 
@@ -166,7 +166,7 @@ def test_before_and_after_are_those_of_two_separate_runs(
     of_plan = [each for each in told["figures_changed"] if not each["id"].startswith("placement.")]
     changed = {each["id"]: (str(each["before"]), str(each["after"])) for each in of_plan}
     assert changed == {
-        id_: tuple(str(float(v)) if id_ == "buy.total" else str(v) for v in (before[id_], after[id_]))
+        id_: tuple(str(float(v)) if id_ == "buy.total" else str(v) for v in (before[id_], after[id_]))  # type: ignore[arg-type]
         for id_ in before
         if before[id_] != after[id_]
     }

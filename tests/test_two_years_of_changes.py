@@ -48,11 +48,18 @@ def edit(file: str, old: str, new: str, count: int = 1) -> Edit:
 
 
 def write(file: str, text: str) -> Edit:
-    return lambda folder: [(folder / file).write_text(text, "utf-8"), None][-1]
+    def change(folder: Path) -> None:
+        (folder / file).write_text(text, "utf-8")
+
+    return change
 
 
 def remove(*files: str) -> Edit:
-    return lambda folder: [*((folder / file).unlink() for file in files), None][-1]
+    def change(folder: Path) -> None:
+        for file in files:
+            (folder / file).unlink()
+
+    return change
 
 
 def without_record(file: str, record: str) -> Edit:

@@ -1,1 +1,1 @@
-"""What the commands need beyond the library: words for a terminal, and JSON for another program."""
+"""Words for a terminal and JSON for another program: all that the commands need beyond the library."""

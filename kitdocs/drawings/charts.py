@@ -118,7 +118,7 @@ def _band_key(left: float, words: BandWords) -> list[str]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
+class BarSpan:
     """A load from start to end, minutes after midnight, with a word on it (drawn where it has room)."""
 
     start: float
@@ -131,7 +131,7 @@ class DayRow:
     """One machine's day."""
 
     label: str
-    spans: tuple[Span, ...]
+    spans: tuple[BarSpan, ...]
 
 
 def bars_day(
@@ -159,7 +159,7 @@ def bars_day(
     return document(elements, width_mm=width_mm, height_mm=height)
 
 
-def _span(x: Scale, span: Span, middle: float) -> list[str]:
+def _span(x: Scale, span: BarSpan, middle: float) -> list[str]:
     begin, finish = max(span.start, x.low), min(span.end, x.high)
     if finish <= begin:
         return []

@@ -1,1 +1,1 @@
-"""What follows from a practice: every figure with its reason, gathered in a `Plan`."""
+"""Figures of a practice, each with its reason, gathered in a `Plan`."""

@@ -1,4 +1,4 @@
-"""What is wrong with a practice folder, as values; and the one exception that carries them."""
+"""Problems of a practice folder, as values; and the one exception that carries them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What to buy, why, and what it costs; and what there is too much of."""
+"""Report on buying: the order list with reasons and costs, and the surplus."""
 
 from __future__ import annotations
 

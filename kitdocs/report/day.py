@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from kitdocs.document.blocks import Block, Cell, Chart, Fact, Facts
 from kitdocs.document.card import Card
-from kitdocs.drawings.charts import DayRow, Span, StackRow, bars_day, stacked_bars
+from kitdocs.drawings.charts import BarSpan, DayRow, StackRow, bars_day, stacked_bars
 from kitdocs.handbook.brief import Brief
 from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.timeline import LoadBar
@@ -128,8 +128,8 @@ def _machine(brief: Brief, stage: str, machine: int) -> str:
     return brief.words("report.day.machine-number", stage=name, number=machine)
 
 
-def _span(load: LoadBar) -> Span:
-    return Span(start=load.start / 60, end=load.end / 60, label=f"{load.sets} + {load.pouches}")
+def _span(load: LoadBar) -> BarSpan:
+    return BarSpan(start=load.start / 60, end=load.end / 60, label=f"{load.sets} + {load.pouches}")
 
 
 def _loads(brief: Brief, loads: Sequence[LoadBar]) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""What holds what: sets in cassettes, cassettes in sheets, instruments in pouches."""
+"""Report on fit: sets in cassettes, cassettes in sheets, instruments in pouches."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the figures are and are not: what an adviser must say beside them."""
+"""Report on the method: the limits of the figures, which an adviser must state beside them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the change to sets saves, from what the practice counted before."""
+"""Report on savings from the change to sets, from the practice's own counts of before."""
 
 from __future__ import annotations
 

@@ -9,7 +9,7 @@ from kitdocs.document.card import Card
 from kitdocs.drawings.charts import BandWords, step_band
 from kitdocs.handbook.brief import Brief
 from kitdocs.planning.day.stock import Stock
-from kitdocs.planning.day.timeline import Band
+from kitdocs.planning.day.timeline import TimelineBand
 from kitdocs.practice.message import Clock, Share, counted
 from kitdocs.practice.numbers import hours_and_minutes, plain
 from kitdocs.report.layout import report_card, table
@@ -74,7 +74,7 @@ def _charts(brief: Brief) -> Iterator[Chart]:
         yield chart(brief, brief.set(id_), drawing, _busiest(brief, band, own), _hours(brief, band))
 
 
-def _busiest(brief: Brief, band: Band, own: int) -> str:
+def _busiest(brief: Brief, band: TimelineBand, own: int) -> str:
     to_own = counted("report.sets-to-own", own)
     if not any(band.high):
         return brief.words("report.out.none", own=to_own)
@@ -83,7 +83,7 @@ def _busiest(brief: Brief, band: Band, own: int) -> str:
     return brief.words("report.out.says", time=at, most=most, middle=max(band.median), own=to_own)
 
 
-def _hours(brief: Brief, band: Band) -> Matrix:
+def _hours(brief: Brief, band: TimelineBand) -> Matrix:
     words = brief.words
     times = [n for n, time in enumerate(band.times) if time % _HOUR == 0]
     every = -(-len(times) // _MOST_TIMES) or 1

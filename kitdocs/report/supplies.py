@@ -1,4 +1,4 @@
-"""What reprocessing uses up, what it costs a day, and when to order again."""
+"""Report on supplies: daily use, daily cost, and reorder points."""
 
 from __future__ import annotations
 

@@ -23,7 +23,7 @@ ELSEWHERE = "elsewhere"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class ListedCard:
     """A printed card or leaf: its title, and the edition and labels that identify it."""
 
     title: Words[str]
@@ -34,8 +34,8 @@ class Piece:
 class ReplacementLine:
     """One step: take out `taken`, put in `put`. One of the two may be missing."""
 
-    taken: Piece | None = None
-    put: Piece | None = None
+    taken: ListedCard | None = None
+    put: ListedCard | None = None
     changes: Words[tuple[str, ...]] = ()
 
 
@@ -97,16 +97,16 @@ def _place(handbook: Handbook, hangs: str, otherwise: str) -> str:
     return next((card.place for card in handbook.cards if card.hangs == hangs), otherwise)
 
 
-def _old(words: MessageCatalog, due: Replacement, place: str, hangs: str) -> Piece:
+def _old(words: MessageCatalog, due: Replacement, place: str, hangs: str) -> ListedCard:
     edition = words("print.edition", edition=due.old_edition) if due.old_edition else words("swap.no_edition")
     title = due.old_title or due.title
     subtitle = due.old_subtitle if due.old_title else due.subtitle
-    return Piece(title=title, more=_joined(*_where(subtitle, place, hangs), edition))
+    return ListedCard(title=title, more=_joined(*_where(subtitle, place, hangs), edition))
 
 
-def _new(words: MessageCatalog, due: Replacement, place: str) -> Piece:
+def _new(words: MessageCatalog, due: Replacement, place: str) -> ListedCard:
     edition = words("print.edition", edition=due.new_edition)
-    return Piece(title=due.title, more=_joined(*_where(due.subtitle, place, due.hangs), edition))
+    return ListedCard(title=due.title, more=_joined(*_where(due.subtitle, place, due.hangs), edition))
 
 
 def _where(subtitle: str, place: str, hangs: str) -> tuple[str, ...]:
@@ -122,10 +122,10 @@ def _binder_line(
     if due.action != "add":
         edition = words("print.edition", edition=due.old_edition) if due.old_edition else ""
         more = _joined(_sheets(words, due.sheets), edition)
-        taken = Piece(title=due.old_title or due.title, more=more)
+        taken = ListedCard(title=due.old_title or due.title, more=more)
     if due.action != "take-out":
         edition = words("print.edition", edition=due.new_edition)
-        put = Piece(title=due.title, more=_joined(_sheets(words, labels[due.card]), edition))
+        put = ListedCard(title=due.title, more=_joined(_sheets(words, labels[due.card]), edition))
     alone = due.card not in cards or cards[due.card].place == "binder"
     changes = (_shortly(due.changes) or _because(words, due)) if alone else (words("swap.as_posted"),)
     return ReplacementLine(taken=taken, put=put, changes=changes)
@@ -141,17 +141,17 @@ def front_lines(
     gone = [name for name in before if name not in now]
     if not (relisted or gone):
         return ()
-    contents = Piece(title=words("swap.contents_sheet"))
+    contents = ListedCard(title=words("swap.contents_sheet"))
     changed = (words("swap.contents_changed"),)
     lines = [ReplacementLine(taken=contents if before else None, put=contents, changes=changed)]
     for name in relisted:
-        divider = Piece(title=words("swap.divider", section=name))
+        divider = ListedCard(title=words("swap.divider", section=name))
         old = name in before
         why = changed if old else (words("swap.divider_added"),)
         lines.append(ReplacementLine(taken=divider if old else None, put=divider, changes=why))
     withdrawn = (words("swap.withdrawn"),)
     lines += [
-        ReplacementLine(taken=Piece(title=words("swap.divider", section=name)), changes=withdrawn) for name in gone
+        ReplacementLine(taken=ListedCard(title=words("swap.divider", section=name)), changes=withdrawn) for name in gone
     ]
     return tuple(lines)
 

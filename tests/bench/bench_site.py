@@ -105,7 +105,7 @@ def recorded(work: Callable[[], object]) -> Rendered:
         """A template asks for its layout and its macros `within` itself; that is no page."""
         return get_template(name, *within) if within else Recording(name)
 
-    templates.get_template = asked  # type: ignore[method-assign]
+    templates.get_template = asked  # type: ignore[assignment]
     try:
         work()
     finally:

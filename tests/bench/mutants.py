@@ -155,7 +155,7 @@ def _changes_at(node: ast.AST, parent: ast.AST) -> Iterator[Change]:
         yield from _constant(node)
     elif isinstance(node, ast.IfExp):
         body, orelse = node.body, node.orelse
-        yield "if and else swapped", lambda: (setattr(node, "body", orelse), setattr(node, "orelse", body))[0]
+        yield "if and else swapped", lambda: node.__dict__.update(body=orelse, orelse=body)
     elif isinstance(node, ast.If | ast.While) and not _is_about_types(node):
         negated = ast.UnaryOp(op=ast.Not(), operand=node.test)
         yield "condition negated", lambda: setattr(node, "test", ast.copy_location(negated, node.test))
@@ -165,7 +165,7 @@ def _changes_at(node: ast.AST, parent: ast.AST) -> Iterator[Change]:
         yield from _call(node)
     elif isinstance(node, ast.Tuple | ast.List) and isinstance(node.ctx, ast.Load) and len(node.elts) > 1:
         for at, element in enumerate(node.elts):
-            yield f"element {at} left out", lambda element=element: node.elts.remove(element)  # type: ignore[misc]
+            yield f"element {at} left out", lambda element=element: node.elts.remove(element)
     elif isinstance(node, ast.Expr | ast.Continue | ast.Break | ast.AugAssign):
         left_out = ast.copy_location(ast.Pass(), node)
         yield "statement left out", lambda: _replace(parent, node, left_out)
@@ -174,7 +174,7 @@ def _changes_at(node: ast.AST, parent: ast.AST) -> Iterator[Change]:
 def _comparison(node: ast.Compare) -> Iterator[Change]:
     for at, operator in enumerate(node.ops):
         other = COMPARISONS[type(operator)]
-        yield f"{_name(operator)} → {other.__name__}", lambda at=at, other=other: node.ops.__setitem__(at, other())  # type: ignore[misc]
+        yield f"{_name(operator)} → {other.__name__}", lambda at=at, other=other: node.ops.__setitem__(at, other())
 
 
 def _constant(node: ast.Constant) -> Iterator[Change]:

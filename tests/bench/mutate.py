@@ -309,7 +309,7 @@ def load(modules: Iterable[str]) -> None:
 
 def judged(chosen: Mapping[Case, Sequence[str]], reach: Reach, processes: int) -> Iterator[tuple[Case, bool]]:
     """Each case, as they come, and whether one of the tests chosen for it caught it."""
-    waiting = list(reversed(chosen))
+    waiting = list(chosen)[::-1]
     running: dict[int, Case] = {}
     while waiting or running:
         while waiting and len(running) < processes:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 import sample_site
-from conftest import Server, editions_json
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 from test_verdict_in_a_browser import NOW, verdict
+from visits import Server, editions_json
 
 pytestmark = pytest.mark.browser
 

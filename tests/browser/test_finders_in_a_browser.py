@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from conftest import PHONE, write
 from playwright.sync_api import Browser, BrowserContext, Page
+from visits import PHONE, write
 
 from kitdocs.document.card import Handbook
 from kitdocs.publish.site.build_site import site

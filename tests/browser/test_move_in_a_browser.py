@@ -8,8 +8,8 @@ from typing import Literal
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from conftest import DESKTOP, PHONE, opened, sized, write
 from playwright.sync_api import Browser, BrowserContext, Page
+from visits import DESKTOP, PHONE, opened, sized, write
 
 from kitdocs.document.card import Handbook
 from kitdocs.publish.site.build_site import site

@@ -8,8 +8,8 @@ from typing import Literal
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from conftest import DESKTOP, PAGES, PHONE, TABLET, Server, opened, sized, until
 from playwright.sync_api import Browser, BrowserContext, Page
+from visits import DESKTOP, PAGES, PHONE, TABLET, Server, opened, sized, until
 
 pytestmark = pytest.mark.browser
 

@@ -11,8 +11,8 @@ from urllib.parse import unquote, urlsplit
 import pypdfium2
 import pytest
 import zxingcpp
-from conftest import PHONE
 from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
+from visits import PHONE
 
 from kitdocs.document.card import Handbook
 from kitdocs.document.history import EarlierEdition
@@ -173,7 +173,7 @@ def test_a_refill_page_is_light(
     for path in [path for book in example_handbooks for path in fullest_pages(book, files)]:
         page = phone.new_page()
         asked: list[str] = []
-        page.on("request", lambda request, asked=asked: asked.append(urlsplit(request.url).path.lstrip("/")))
+        page.on("request", lambda request, asked=asked: asked.append(urlsplit(request.url).path.lstrip("/")))  # type: ignore[call-overload]
         page.goto(top + path)
         page.locator("[data-verdict][data-state=neutral]").wait_for()
         page.evaluate("scrollTo(0, document.body.scrollHeight)")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from conftest import Server, write
 from playwright.sync_api import BrowserContext, Page, expect
+from visits import Server, write
 
 from kitdocs.document.card import Handbook
 from kitdocs.practice.model import Practice

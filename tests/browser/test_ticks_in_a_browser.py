@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 import sample_site
-from conftest import Server, write
 from playwright.sync_api import BrowserContext, Locator, Page, expect
+from visits import Server, write
 
 from kitdocs.document.blocks import Items
 from kitdocs.publish.site.build_site import site

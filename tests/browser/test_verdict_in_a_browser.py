@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 import sample_site
-from conftest import Server, editions_json, until, write
 from playwright.sync_api import BrowserContext, Page, expect
+from visits import Server, editions_json, until, write
 
 from kitdocs.publish.site.build_site import site
 

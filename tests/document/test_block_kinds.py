@@ -64,7 +64,7 @@ def assert_whole(sentence: str) -> None:
 # The type --------------------------------------------------------------------------------------------
 
 
-def parts(kind: type) -> set[type]:
+def parts(kind: Any) -> set[Any]:
     """The dataclasses that the fields of a kind hold."""
     held = {hint for field in fields_of(kind) for hint in _flat(field.type) if dataclasses.is_dataclass(hint)}
     return held.union(*(parts(part) for part in held - {kind} - set(KINDS.values())))

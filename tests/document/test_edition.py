@@ -112,7 +112,7 @@ def test_a_block_may_be_given_a_new_field_without_a_new_edition_of_every_card() 
 
 
 def later(block: type[Any], default: object) -> Any:
-    new = [("coming", Seen[Any], field(default=default))]
+    new: list[Any] = [("coming", Seen[Any], field(default=default))]
     return make_dataclass(block.__name__, new, bases=(block,), kw_only=True, frozen=True)
 
 
@@ -198,7 +198,7 @@ def test_neither_the_layout_of_the_files_nor_where_they_are_makes_another_editio
     """
     folder = Path(shutil.copytree(example.folder, tmp_path / "another place"))
     for file in folder.glob("*.yaml"):
-        whole = yaml.compose(file.read_text("utf-8"), Loader=yaml.BaseLoader)
+        whole: Any = yaml.compose(file.read_text("utf-8"), Loader=yaml.BaseLoader)
         written_otherwise(whole, top=True)
         text = yaml.serialize(whole, Dumper=yaml.BaseDumper, width=40, allow_unicode=True)
         file.write_bytes(text.replace("\n", "\r\n").encode())
@@ -213,7 +213,7 @@ def test_neither_the_layout_of_the_files_nor_where_they_are_makes_another_editio
     assert after == before
 
 
-def written_otherwise(node: yaml.Node, top: bool = False) -> None:
+def written_otherwise(node: Any, top: bool = False) -> None:
     node.flow_style = False
     if isinstance(node, yaml.MappingNode):
         if not top and all(isinstance(value, yaml.ScalarNode) for _, value in node.value):

@@ -9,8 +9,8 @@ from kitdocs.drawings.axes import Scale, clock, clock_ticks, round_ticks
 from kitdocs.drawings.charts import (
     BandWords,
     Bar,
+    BarSpan,
     DayRow,
-    Span,
     StackRow,
     bars,
     bars_day,
@@ -40,7 +40,7 @@ CHARTS = {
     "band, nothing out": lambda: step_band([480, 600], [0, 0], [0, 0], stock=0, words=WORDS),
     "day, no machine": lambda: bars_day([], 480, 1080, empty="no machine"),
     "day, no load": lambda: bars_day([DayRow(label="Washer", spans=())], 480, 1080),
-    "day, no time": lambda: bars_day([DayRow(label="W", spans=(Span(start=1, end=2),))], 480, 480),
+    "day, no time": lambda: bars_day([DayRow(label="W", spans=(BarSpan(start=1, end=2),))], 480, 480),
     "stack, no row": lambda: stacked_bars([], [], empty="nothing"),
     "stack, one row": lambda: stacked_bars([StackRow(label="a", values=(1,))], ["b"]),
     "stack, zeros": lambda: stacked_bars([StackRow(label="a", values=(0, 0))], ["b", "c"]),
@@ -82,7 +82,9 @@ def test_a_bar_is_as_long_as_its_value() -> None:
 
 def test_a_load_stands_where_its_times_are() -> None:
     rows = [
-        DayRow(label="Sterilizer", spans=(Span(start=540, end=600, label="5"), Span(start=660, end=780, label="8")))
+        DayRow(
+            label="Sterilizer", spans=(BarSpan(start=540, end=600, label="5"), BarSpan(start=660, end=780, label="8"))
+        )
     ]
     svg = bars_day(rows, 480, 840).svg
     first, second = (
@@ -94,7 +96,7 @@ def test_a_load_stands_where_its_times_are() -> None:
 
 
 def test_a_load_that_began_before_the_chart_is_cut_at_its_edge() -> None:
-    rows = [DayRow(label="W", spans=(Span(start=400, end=500), Span(start=100, end=200)))]
+    rows = [DayRow(label="W", spans=(BarSpan(start=400, end=500), BarSpan(start=100, end=200)))]
     assert bars_day(rows, 480, 840).svg.count("<rect") == 1
 
 

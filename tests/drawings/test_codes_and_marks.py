@@ -28,7 +28,7 @@ def test_the_capacities_are_those_of_an_independent_encoder(level: Level) -> Non
     ec_level = {"L": ERROR_LEVEL_L, "M": ERROR_LEVEL_M, "Q": ERROR_LEVEL_Q, "H": ERROR_LEVEL_H}[level]
     for version, most in BYTES[level].items():
         # Before the bytes stand 4 bits for the mode and 8 or 16 for their number.
-        bits = SYMBOL_CAPACITY[version][ec_level] - 4 - (8 if version < 10 else 16)
+        bits = SYMBOL_CAPACITY[version][ec_level] - 4 - (8 if version < 10 else 16)  # type: ignore[index]
         assert bits // 8 == most, (version, level)
 
 

@@ -119,11 +119,11 @@ def test_two_cassettes_get_different_drawings() -> None:
 def test_the_first_picture_has_the_real_proportions_of_cassette_and_sheet(printed, p: Pack) -> None:
     """Measured on the printed picture, against the sheet's diagonal, within 2 % of it."""
     ink = dark(printed, envelope_fold_steps(p)[0].svg)
-    diagonal = extent(ink.any(axis=0))
+    diagonal = extent(np.any(ink, axis=0))
     row, column = ink.shape[0] // 2, ink.shape[1] // 2
     middle = slice(row - 3, row + 3), slice(column - 3, column + 3)
-    assert diagonal == pytest.approx(extent(ink.any(axis=1)), rel=0.02)
-    across, along = ink[:, middle[1]].any(axis=1), ink[middle[0]].any(axis=0)
+    assert diagonal == pytest.approx(extent(np.any(ink, axis=1)), rel=0.02)
+    across, along = np.any(ink[:, middle[1]], axis=1), np.any(ink[middle[0]], axis=0)
     # The outermost ink is the sheet's corners; the next inwards is the cassette's edge.
     scale = diagonal / (2 * p.half_diagonal)
     assert inner_extent(along, diagonal) == pytest.approx(p.length * scale, abs=0.02 * diagonal)

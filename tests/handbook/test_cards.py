@@ -9,7 +9,7 @@ import string
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
-from typing import get_args
+from typing import TypeVar, get_args
 
 import pytest
 from PIL import Image
@@ -25,8 +25,10 @@ from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import KitdocsError
 from kitdocs.shipped import shipped_languages
 
+T = TypeVar("T")
 
-def the(kind: type, card: Card) -> list[object]:
+
+def the(kind: type[T], card: Card) -> list[T]:
     return [block for block in card.blocks if isinstance(block, kind)]
 
 

@@ -15,7 +15,7 @@ EDITION = "K7Q2D"
 
 def test_the_largest_payload_is_what_the_largest_version_within_40_mm_holds() -> None:
     # ISO/IEC 18004 by segno: the capacity in bits, less 4 for the mode and 16 for the number of bytes.
-    assert (SYMBOL_CAPACITY[LARGEST_VERSION][ERROR_LEVEL_Q] - 20) // 8 == LARGEST_PAYLOAD_BYTES
+    assert (SYMBOL_CAPACITY[LARGEST_VERSION][ERROR_LEVEL_Q] - 20) // 8 == LARGEST_PAYLOAD_BYTES  # type: ignore[index]
     assert code_side_mm(250, code_modules(LARGEST_VERSION)) <= 40 < code_side_mm(250, code_modules(LARGEST_VERSION + 1))
 
 

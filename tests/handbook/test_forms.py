@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import Any
 
 from kitdocs.document.blocks import Cell, FormGrid, Steps
 from kitdocs.document.card import Card, Handbook
@@ -82,7 +83,7 @@ def test_the_count_sheet_has_everything_with_what_is_needed_and_no_number_to_cou
     listed = rows(card)
     kept = [instrument for instrument in example.instruments.values() if not instrument.single_use]
     assert len(kept) < len(example.instruments)
-    things = [*kept, *example.cassettes.values(), *example.pouches.values()]
+    things: list[Any] = [*kept, *example.cassettes.values(), *example.pouches.values()]
     assert list(listed) == [thing.name.in_language("en") for thing in things]
     assert all(row[0].picture for row in listed.values())
     for line in example_plan.orders.lines:

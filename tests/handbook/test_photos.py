@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import shutil
 from pathlib import Path
+from typing import Any
 
 import pytest
 from PIL import Image, ImageCms, ImageDraw
@@ -45,12 +46,12 @@ AS_STORED = {
 }
 
 
-def stored(path: Path, orientation: int = 6, **more: object) -> Path:
+def stored(path: Path, orientation: int = 6, **more: Any) -> Path:
     """The scene as a camera stores it, with everything beside the pixels that a program can write there."""
     turned = AS_STORED[orientation]
     image = scene() if turned is None else scene().transpose(turned)
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
-    kinds: dict[str, dict[str, object]] = {
+    kinds: dict[str, dict[str, Any]] = {
         ".jpg": {"comment": SECRET.encode(), "xmp": XMP, "quality": 95, "dpi": (72, 72)},
         ".png": {"pnginfo": png_texts()},
         ".webp": {"xmp": XMP, "lossless": True},

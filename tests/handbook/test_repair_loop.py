@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from typing import Any
 
 import pytest
 
@@ -48,7 +49,7 @@ def test_the_card_shows_each_spare_with_its_picture_its_number_and_where_it_goes
     for id_, line in kept.items():
         name, count, into, _ = listed[brief.instrument(id_)]
         assert name.picture and count.text == str(line.spares)
-        holders = [*brief.practice.sets.values(), *brief.practice.pouches.values()]
+        holders: list[Any] = [*brief.practice.sets.values(), *brief.practice.pouches.values()]
         assert into.text.split(", ") == [holder.code for holder in holders if id_ in holder.contents]
 
 

@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 import simpy
+from simpy.events import EventPriority
 
 from kitdocs.practice.model import Practice
 
@@ -48,7 +49,7 @@ def taken(practice: Practice, chair: str, procedure: str) -> list[tuple[str, flo
 
 
 def items_of(practice: Practice, bookings: Any) -> list[Item]:
-    items = []
+    items: list[Item] = []
     for visit, booking in sorted(enumerate(bookings), key=lambda pair: pair[1].end):
         for id_, share, lucky in taken(practice, booking.chair, booking.procedure):
             if booking.luck[lucky] >= share:
@@ -84,7 +85,7 @@ class Station:
 
     def join(self, item: Item, rank: Any) -> simpy.Event:
         started = self.env.event()
-        heapq.heappush(self.queue, (rank, self.env.now, item, started))
+        heapq.heappush(self.queue, (rank, int(self.env.now), item, started))
         self.decide_last()
         if self.stage.kind == "machine":
             self.env.process(self.remind())
@@ -98,7 +99,7 @@ class Station:
         moment = self.env.event()
         moment._ok, moment._value = True, None
         moment.callbacks.append(lambda _: self.decide())
-        self.env.schedule(moment, priority=10 + self.number)
+        self.env.schedule(moment, priority=EventPriority(10 + self.number))
 
     def decide(self) -> None:
         while self.queue and (self.free or self.stage.kind == "rest"):
@@ -107,7 +108,7 @@ class Station:
                 if not load:
                     return
                 machine = min(self.free)
-                self.loads.append((machine, self.env.now, tuple(entry[2].number for entry in load)))
+                self.loads.append((machine, int(self.env.now), tuple(entry[2].number for entry in load)))
                 self.start(load, machine, round(self.stage.cycle * 60))
             elif self.stage.kind == "hand":
                 item = self.queue[0][2]

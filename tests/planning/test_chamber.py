@@ -102,4 +102,4 @@ def test_a_cassette_that_does_not_go_in_is_said_so():
 
 
 def test_a_machine_without_a_stated_chamber_is_not_judged():
-    assert chamber_problems(practice()) == chamber_figures(practice()) == ()
+    assert (chamber_problems(practice()), chamber_figures(practice())) == ((), ())

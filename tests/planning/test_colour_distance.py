@@ -60,7 +60,8 @@ def test_a_published_pair_has_its_published_difference_both_ways(pair):
 def test_the_differences_are_those_of_colour_science():
     for pair in PAIRS:
         reference = float(colour_science().delta_E(pair[:3], pair[3:6], method="CIE 2000"))
-        assert ciede2000(pair[:3], pair[3:6]) == pytest.approx(reference, abs=1e-6)
+        one, other = (pair[0], pair[1], pair[2]), (pair[3], pair[4], pair[5])
+        assert ciede2000(one, other) == pytest.approx(reference, abs=1e-6)
 
 
 @pytest.mark.parametrize(

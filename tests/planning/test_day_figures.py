@@ -55,6 +55,7 @@ def test_littles_law_can_be_checked_with_a_pencil(figures):
         r"([\d.]+) taken a day × (?:(\d+) h )?(\d+) min away ÷ (\d+) h (\d+) min .* = ([\d.]+) are out",
         str(figures["stock.core"].why),
     )
+    assert found
     rate, hours, minutes, span_hours, span_minutes, out = (float(number or 0) for number in found.groups())
     assert out == pytest.approx(rate * (60 * hours + minutes) / (60 * span_hours + span_minutes), abs=0.06, rel=0.02)
     days = [simulate_day(PRACTICE, day=number)[1].histories() for number in range(1, 51)]
@@ -65,6 +66,7 @@ def test_littles_law_can_be_checked_with_a_pencil(figures):
 def test_a_drawer_pouch_adds_up_drawers_those_on_their_way_and_spares(figures, run):
     figure = figures["pouches.bends"]
     numbers = re.search(r"The drawers hold (\d+) \+ 4 = (\d+); .* (\d+) \+ (\d+) \+ 1 = (\d+)\.", str(figure.why))
+    assert numbers
     first, drawers, again, beyond, own = map(int, numbers.groups())
     assert first + 4 == drawers == again
     assert drawers + beyond + 1 == own == figure.value == run.pouch_stock["bends"]

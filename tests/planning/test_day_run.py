@@ -87,7 +87,7 @@ def test_reprocessing_that_runs_into_the_next_day_names_its_bottleneck():
 
 def test_a_slow_hand_is_a_bottleneck_too():
     run = busy_days(practice(stages={"pack": hand(cassette="2 h", pouch="1 h"), "wash": washer()}), days=5)
-    assert "one person more at 'pack'" in run.problems[0].remedy
+    assert "one person more at 'pack'" in str(run.problems[0].remedy)
 
 
 def test_a_practice_without_visits_needs_nothing():

@@ -28,7 +28,8 @@ PRINTED = {
 
 def poisson_day(draw, per_second, minutes_in_use):
     """Visits whose gaps are exponential, from well before NOW until it."""
-    bookings, start = [], 0.0
+    bookings: list[Booking] = []
+    start = 0.0
     first = NOW - 5 * 3600
     while True:
         start += draw.expovariate(per_second)

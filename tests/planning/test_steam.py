@@ -90,4 +90,4 @@ def test_the_figure_adds_exposure_and_drying_beside_the_table():
 
 
 def test_a_sterilizer_without_stated_steam_is_not_judged():
-    assert steam_problems(practice()) == steam_figures(practice()) == ()
+    assert (steam_problems(practice()), steam_figures(practice())) == ((), ())

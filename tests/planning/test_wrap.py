@@ -43,9 +43,10 @@ def share_covered(length, width, height, side, points=4000):
 
 @pytest.mark.parametrize("measures", BOXES)
 def test_the_envelope_side_covers_all_of_the_box_and_one_percent_less_does_not(measures):
+    length, width, height = measures
     side = envelope_side(*measures)
-    assert share_covered(*measures, side * 1.0001) == 1.0
-    assert share_covered(*measures, side * 0.99) < 1.0
+    assert share_covered(length, width, height, side * 1.0001) == 1.0
+    assert share_covered(length, width, height, side * 0.99) < 1.0
 
 
 @pytest.mark.parametrize(

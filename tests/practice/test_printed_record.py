@@ -30,7 +30,7 @@ FRONT = ({"is": "items", "items": [{"id": "ties", "name": "Sillón · “ties”
 
 
 def card(edition: str, name: str = "r/teal", language: str = "en", **more: object) -> PrintedCard:
-    return PrintedCard(card=name, language=language, edition=edition, title="Teal", front=FRONT, **more)  # type: ignore[arg-type]
+    return PrintedCard(card=name, language=language, edition=edition, title="Teal", front=FRONT, **more)
 
 
 def a_practice(tmp_path: Path) -> Path:

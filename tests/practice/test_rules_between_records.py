@@ -31,8 +31,8 @@ def _found(changes: dict[str, str]) -> set[tuple[str, str]]:
 def test_every_rule_speaks_in_some_bad_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     heard: set[str] = set()
 
-    def listening(rule):  # type: ignore[no-untyped-def]
-        def listened(practice):  # type: ignore[no-untyped-def]
+    def listening(rule):
+        def listened(practice):
             found = list(rule(practice))
             heard.update({rule.__name__} if found else ())
             return found

@@ -45,7 +45,7 @@ def test_a_change_holds_instead_of_what_is_written() -> None:
 def test_a_change_that_cannot_be_made_says_so_at_the_change(where: str, value: str, told: str) -> None:
     with pytest.raises(PracticeError) as caught:
         read_practice(VALID, {where: value})
-    assert any(p.place.file == "(change)" and told in p.message for p in caught.value.problems), str(caught.value)
+    assert any(p.place.file == "(change)" and told in str(p.message) for p in caught.value.problems), str(caught.value)
 
 
 def test_a_path_is_read_as_it_is_written() -> None:

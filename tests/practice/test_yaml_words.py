@@ -58,7 +58,7 @@ def test_a_key_written_twice_names_both_places_and_the_first_counts() -> None:
     assert file.data == {"a": 1, "b": 2}
     (problem,) = file.problems
     assert (problem.place.line, problem.place.column) == (3, 1)
-    assert "already written in line 1" in problem.message
+    assert "already written in line 1" in str(problem.message)
 
 
 def test_a_repeat_of_itself_is_refused() -> None:

@@ -140,7 +140,7 @@ def _files(place: Path) -> dict[str, str]:
 
 
 if __name__ == "__main__":
-    os.fsync = lambda _: None  # a kill loses nothing that was written, so that nothing need wait for the disk
+    os.fsync = lambda fd: None  # a kill loses nothing that was written, so that nothing need wait for the disk
     for kind in KINDS:
         for found in runs(Path(sys.argv[1]), sys.argv[2], kind):
             print(json.dumps(found))

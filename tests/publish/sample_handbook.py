@@ -69,7 +69,7 @@ def picture(name: str, drawing: Drawing, alt: str = "") -> Picture:
 
 
 def tip_picture(kind: str) -> Picture:
-    return picture(f"tip-{kind}", tip(kind))  # type: ignore[arg-type]
+    return picture(f"tip-{kind}", tip(kind))
 
 
 def code_of(page: str, edition: str) -> Code:

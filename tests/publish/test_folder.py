@@ -14,7 +14,7 @@ from pathlib import Path
 import platformdirs
 import pytest
 from asking import Ask
-from publish.faults import AFTER, BEFORE, KINDS
+from faults import AFTER, BEFORE, KINDS
 
 from kitdocs.practice.problems import PublishError, TargetError
 from kitdocs.publish import folder

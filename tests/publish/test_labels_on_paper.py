@@ -124,7 +124,7 @@ def words_within(pdf: bytes, box: tuple[float, float, float, float]) -> list[tup
         if box[0] < at[0] < box[2] and box[1] < at[1] < box[3]:
             found.append(at)
     assert len(found) >= 2
-    return found  # type: ignore[return-value]
+    return found
 
 
 def test_a_name_that_is_too_long_says_that_it_goes_on() -> None:

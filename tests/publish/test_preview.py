@@ -64,7 +64,7 @@ def test_a_mistake_leaves_the_last_good_handbook_and_says_place_and_remedy(start
     page = mistakes_page(spoilt).decode()
     (problem, *_) = spoilt.problems
     assert problem.place.file == "sets.yaml"
-    for part in (str(problem.place), problem.message, problem.remedy, *problem.pointed_at):
+    for part in (str(problem.place), str(problem.message), str(problem.remedy), *problem.pointed_at):
         assert part.replace("&", "&amp;").replace("'", "&#39;") in page
     edit(started / "sets.yaml", "cassette: un", "cassette: ")
     mended = proofs.pull()

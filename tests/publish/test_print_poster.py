@@ -40,7 +40,7 @@ def poster_of(count: int, paper: str = "letter", name: str = "Chair", code_mm: f
         section="Start here",
         front=(*bands, replace(code, picture=replace(code.picture, width_mm=code_mm, height_mm=code_mm))),
     )
-    return poster(Rendering(sample_handbook(card, paper=paper)))
+    return poster(Rendering(sample_handbook(card, paper=paper)))  # type: ignore[arg-type]
 
 
 def band_of(n: int) -> Band:
@@ -74,7 +74,7 @@ def test_the_words_are_read_from_two_metres(count):
         left, top, right, bottom = (round(v * 150 / 25.4) for v in box_mm(of_colour(image, colour), dpi=150))
         field = image[top:bottom, left:right]
         # The L of the colour's name: the first upright stroke of ink right of the mark, white on every colour here.
-        white = (field > 250).all(axis=2)
+        white = np.all(field > 250, axis=2)
         runs = [longest(column) for column in white[:, field.shape[1] // 5 :].T]
         letters = sorted({run for run in runs if run > 0})
         assert letters[-1] / 150 * 25.4 >= LEAST_MM - 0.2

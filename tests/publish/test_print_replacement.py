@@ -228,7 +228,7 @@ def test_a_poster_is_a_sheet_of_its_own():
     poster = replace(
         teal(), id="poster", kind="poster", form="poster", title="Whose colour is this?", place="staff-room", back=()
     )
-    poster = replace(poster, front=(replace(poster.front[0], mark=square), *poster.front[2:]))
+    poster = replace(poster, front=(replace(poster.front[0], mark=square), *poster.front[2:]))  # type: ignore[arg-type]
     handbook = the_handbook(every_block(), poster)
     added = Replacement(card="poster", action="add", title=poster.title, hangs=poster.hangs, new_edition=NEW)
     pdf = render_replacements(handbook, [added])

@@ -115,7 +115,7 @@ def test_the_band_bleeds_3_mm_over_three_edges(two_cards):
 def test_nothing_that_matters_lies_within_4_mm_of_a_trim_line(two_cards, page, place):
     image = pixels(two_cards, page)
     left, top, right, bottom = trim_of(page_sizes_mm(two_cards)[0], place)
-    inked = (image < 250).any(axis=2)
+    inked = np.any(image < 250, axis=2)
     if place == 0:  # the coloured band is there to be cut
         inked &= ~of_colour(image, COLOURS[0], slack=60)
     mm = 300 / 25.4
@@ -242,7 +242,7 @@ def test_sheets_are_iso_216_or_letter_and_cards_lie_6_mm_inside_them(paper, side
         for size in page_sizes_mm(pdf):
             assert tuple(sorted(size)) == pytest.approx(sides, abs=0.05)
         image = pixels(pdf, 0)
-        left, top, right, bottom = box_mm((image < 250).any(axis=2))
+        left, top, right, bottom = box_mm(np.any(image < 250, axis=2))
         width, height = page_sizes_mm(pdf)[0]
         assert min(left, top, width - right, height - bottom) >= 6 - 0.1
 

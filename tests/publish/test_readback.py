@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
+import numpy as np
 import pytest
 import zxingcpp
 from pdf_pages import page_sizes_mm, pixels
@@ -51,7 +53,7 @@ def code_boxes(pdf: bytes, dpi: int):
     """Each code of a PDF with the page's pixels and the corners of its symbol, as the decoder finds them."""
     for page in range(len(page_sizes_mm(pdf))):
         image = pixels(pdf, page, dpi=dpi)
-        for found in zxingcpp.read_barcodes(Image.fromarray(image), formats=zxingcpp.BarcodeFormat.QRCode):
+        for found in zxingcpp.read_barcodes(Image.fromarray(image), formats=zxingcpp.BarcodeFormat.QRCode):  # type: ignore[arg-type]
             at = found.position
             corners = (at.top_left, at.top_right, at.bottom_right, at.bottom_left)
             xs, ys = [corner.x for corner in corners], [corner.y for corner in corners]
@@ -100,7 +102,7 @@ def test_a_code_that_nobody_asked_for_is_named():
         check_codes(pouch_lists(Rendering(sample_handbook(card))), [])
 
 
-def with_code(level: str, payload: str = "https://handbook.example/x.html", **changes: str):
+def with_code(level: Any, payload: str = "https://handbook.example/x.html", **changes: Any):
     block = replace(code_of("x", "A2B3C"), payload=payload, **changes)
     drawing = code(block.encoded, level=level, side_mm=28)
     block = replace(block, picture=replace(block.picture, data=drawing.svg.encode()))
@@ -143,4 +145,4 @@ def test_every_code_is_at_least_25_mm_wide_on_white():
                 left, top = symbol.rect.left, symbol.rect.top
                 px = int(quiet / 25.4 * 150) - 2
                 around = page.convert("L").crop((left - px, top - px, left + symbol.rect.width + px, top - 2))
-                assert around.getextrema()[0] > 240
+                assert np.asarray(around).min() > 240

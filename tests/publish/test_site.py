@@ -202,7 +202,9 @@ def test_the_first_page_has_the_first_day_then_the_chairs_and_every_card_once(pa
     page = pages["index.html"]
     linked = [a["href"] for a in page.named("a") if set((a.get("class") or "").split()) & {"start", "tile", "line"}]
     assert linked[:7] == ["first-day.html", *(f"r/{chair}.html" for chair in sample_site.CHAIRS)]
-    assert sorted(linked) == sorted(f"{card.id}.html" for card in HANDBOOKS[0].cards if card.form != "page")
+    assert sorted(filter(None, linked)) == sorted(
+        f"{card.id}.html" for card in HANDBOOKS[0].cards if card.form != "page"
+    )
     finders = [a["href"] for a in page.named("a") if a.get("class") == "finder"]
     assert finders == ["by-picture.html", "procedures.html", "search.html"]
 

@@ -65,7 +65,7 @@ def test_a_list_that_fits_on_a_page_is_not_cut() -> None:
     """Two lists of eight rows, 20 mm each: the second does not fit below the first, and goes on as a whole."""
     book = handbook()
     (block,) = handbook(count=8).cards[0].front
-    card = replace(book.cards[0], front=(block, replace(block, title="More things")))
+    card = replace(book.cards[0], front=(block, replace(block, title="More things")))  # type: ignore[arg-type]
     texts = page_texts(sheets(book, [card], title="x"))
     assert [text.count("Row ") for text in texts] == [8, 8]
 

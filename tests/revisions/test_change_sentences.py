@@ -324,7 +324,7 @@ def test_a_change_is_reported_in_this_sentence(key: str, old: Card, new: Card, e
 
 @pytest.mark.parametrize(("key", "expected"), ELSEWHERE.items())
 def test_a_remark_on_the_whole_card_reads_like_this(key: str, expected: str) -> None:
-    values = {"n": 9, "editions": "4X8JM, 7QRTV", "parts": "front.0.count"}
+    values: dict[str, Any] = {"n": 9, "editions": "4X8JM, 7QRTV", "parts": "front.0.count"}
     assert ENGLISH(f"changes.{key}", **values) == expected
     assert not re.search(r"[{}]", SPANISH(f"changes.{key}", **values))
 
@@ -402,7 +402,7 @@ REPLACEMENT_LIST: list[tuple[str, dict[str, object], str]] = [
 
 
 @pytest.mark.parametrize(("key", "values", "expected"), REPLACEMENT_LIST, ids=[line[0] for line in REPLACEMENT_LIST])
-def test_the_replacement_list_reads_like_this(key: str, values: dict[str, object], expected: str) -> None:
+def test_the_replacement_list_reads_like_this(key: str, values: dict[str, Any], expected: str) -> None:
     assert ENGLISH(f"swap.{key}", **values) == expected
     spanish = SPANISH(f"swap.{key}", **values)
     assert not re.search(r"[{}]", spanish) and all(str(value) in spanish for value in values.values())

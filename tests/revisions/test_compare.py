@@ -282,7 +282,7 @@ KINDS = st.sampled_from(["items", "matrix", "steps", "facts", "prose", "form-gri
 @given(st.lists(st.tuples(KINDS, JUNK), min_size=1, max_size=3), CARD)
 def test_a_record_that_somebody_meddled_with_is_compared_all_the_same(junk: list[tuple[str, Any]], new: Card) -> None:
     front = [{**(more if isinstance(more, dict) else {"items": more}), "is": kind} for kind, more in junk]
-    old = PrintedCard(card="r/teal", language="en", edition="22222", title="Teal", front=front)  # type: ignore[arg-type]
+    old = PrintedCard(card="r/teal", language="en", edition="22222", title="Teal", front=front)
     assert sentences(differences(old, printed_card(new, "en")), ENGLISH)
 
 

@@ -40,7 +40,7 @@ def chair(book: Handbook, title: str) -> Card:
 
 def printed(day: str, *cards: Card, follows: tuple[str, ...] = (), **more: object) -> PrintRun:
     kept = tuple(printed_card(each, "en", sheets=("4",)) for each in cards)
-    return PrintRun(date=day, cards=kept, follows=follows, **more)  # type: ignore[arg-type]
+    return PrintRun(date=day, cards=kept, follows=follows, **more)
 
 
 def test_every_edition_that_ever_hung_is_told_the_latest_first(book: Handbook) -> None:

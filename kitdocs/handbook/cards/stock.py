@@ -1,4 +1,4 @@
-"""What there should be in the store, and when to order again: the plan's stock, on a card."""
+"""Card of the store: how many of each should be there, and when to order again."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is marked, labelled and hung before the first day: chairs, cassettes, drawers, shelves, cards by place."""
+"""Things to mark, label and post before the first day: chairs, cassettes, drawers, shelves, cards."""
 
 from __future__ import annotations
 

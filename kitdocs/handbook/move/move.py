@@ -1,4 +1,4 @@
-"""What the cards of the move are written from: the brief, and all the cards that they send people to."""
+"""Starting point of the cards of the move: the brief, and all the cards that they send people to."""
 
 from __future__ import annotations
 

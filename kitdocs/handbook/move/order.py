@@ -1,4 +1,4 @@
-"""What the move has to have bought and lying ready, to tick off when it is ordered and when it has come."""
+"""Order list of the move, to tick off when a thing is ordered and when it has come."""
 
 from __future__ import annotations
 

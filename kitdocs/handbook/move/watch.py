@@ -1,4 +1,4 @@
-"""What is watched in the first week, from the figures: the places where the plan has least to spare."""
+"""Figures to watch in the first week: the places where the plan has least to spare."""
 
 from __future__ import annotations
 

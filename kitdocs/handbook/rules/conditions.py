@@ -1,4 +1,4 @@
-"""What a practice must have for a rule to apply to it."""
+"""Conditions under which a rule applies to a practice."""
 
 from __future__ import annotations
 

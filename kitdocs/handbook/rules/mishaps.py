@@ -1,4 +1,4 @@
-"""What is done when something goes wrong: the rules, and the triggers that put them in order."""
+"""Mishaps: the triggers, and the rules that say in order what to do."""
 
 from __future__ import annotations
 

@@ -10,7 +10,7 @@ from kitdocs.document.catalog import built_in_catalog, catalog_for
 from kitdocs.handbook.survey.counting import count_sheet, tally_sheet
 from kitdocs.handbook.survey.people import chairs_sheet, practice_sheet, uses_sheets, visits_sheet
 from kitdocs.handbook.survey.room import packs_sheet, room_sheet, storage_sheet
-from kitdocs.handbook.survey.visit import Visit
+from kitdocs.handbook.survey.visit import SurveyBrief
 from kitdocs.practice.model import Practice
 
 
@@ -25,7 +25,7 @@ def make_survey(
     settings = practice.settings if practice else None
     chosen = language or (settings.languages[0] if settings else "en")
     words = catalog_for(chosen, practice.words) if practice else built_in_catalog(chosen)
-    visit = Visit(words=words, practice=practice)
+    visit = SurveyBrief(words=words, practice=practice)
     return Handbook(
         practice=visit.say(settings.name) if settings else words("survey.blank"),
         language=chosen,
@@ -36,7 +36,7 @@ def make_survey(
     )
 
 
-def _sheets(visit: Visit) -> Iterator[Card]:
+def _sheets(visit: SurveyBrief) -> Iterator[Card]:
     yield practice_sheet(visit)
     yield chairs_sheet(visit)
     yield visits_sheet(visit)

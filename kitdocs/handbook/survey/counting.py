@@ -5,11 +5,11 @@ from __future__ import annotations
 from kitdocs.document.blocks import Cell
 from kitdocs.document.card import Card
 from kitdocs.handbook.pictures import tip_picture
-from kitdocs.handbook.survey.visit import Visit, cells, millimetres, ruled
+from kitdocs.handbook.survey.visit import SurveyBrief, cells, millimetres, ruled
 from kitdocs.practice.values import clock_text
 
 
-def count_sheet(visit: Visit) -> Card:
+def count_sheet(visit: SurveyBrief) -> Card:
     """Return the stock sheet: each instrument with its measures, counts and price."""
     given: list[tuple[Cell, ...]] = []
     if visit.practice:
@@ -24,7 +24,7 @@ def count_sheet(visit: Visit) -> Card:
     return visit.card("count", ["instruments.yaml", "stock.csv"], grid)
 
 
-def tally_sheet(visit: Visit) -> Card:
+def tally_sheet(visit: SurveyBrief) -> Card:
     """Return the tally sheet: walks, gloves, loose instruments and minutes, one row per hour."""
     given: list[tuple[Cell, ...]] = []
     if visit.practice:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from kitdocs.document.blocks import Cell, FormGrid
 from kitdocs.document.card import Card
 from kitdocs.handbook.pictures import tip_picture
-from kitdocs.handbook.survey.visit import Visit, cells, ruled
+from kitdocs.handbook.survey.visit import SurveyBrief, cells, ruled
 from kitdocs.practice.model import Chair, Practice
 from kitdocs.practice.values import clock_text
 
@@ -18,7 +18,7 @@ KINDS_ON_A_SHEET = 14
 _QUESTIONS = ("name", "hours", "pause", "week", "languages", "paper", "labels", "expiration", "site")
 
 
-def practice_sheet(visit: Visit) -> Card:
+def practice_sheet(visit: SurveyBrief) -> Card:
     """Return the practice sheet: hours, paper, languages, and whom to ask."""
     known = _answers(visit.practice) if visit.practice else {}
     questions = tuple(cells(visit.ask("practice", name), known.get(name, "")) for name in _QUESTIONS)
@@ -47,7 +47,7 @@ def _answers(practice: Practice) -> dict[str, str]:
     }
 
 
-def chairs_sheet(visit: Visit) -> Card:
+def chairs_sheet(visit: SurveyBrief) -> Card:
     """Return the chairs sheet: each chair with its colour and the contents of its drawer."""
     given: list[tuple[Cell, ...]] = []
     if visit.practice:
@@ -59,11 +59,11 @@ def chairs_sheet(visit: Visit) -> Card:
     return visit.card("chairs", ["chairs.yaml"], ruled(columns, (34, 40, 72, 62, 42), given), landscape=True)
 
 
-def _colour(visit: Visit, chair: Chair) -> str:
+def _colour(visit: SurveyBrief, chair: Chair) -> str:
     return f"{visit.say(chair.colour.name)}, {visit.words(f'card.chair-mark.{chair.mark}')}"
 
 
-def _drawer(visit: Visit, chair: Chair) -> str:
+def _drawer(visit: SurveyBrief, chair: Chair) -> str:
     pouches = visit.practice.pouches if visit.practice else {}
     return " · ".join(
         visit.say(pouches[pouch].name) + ("" if count == "auto" else f" × {count}")
@@ -71,7 +71,7 @@ def _drawer(visit: Visit, chair: Chair) -> str:
     )
 
 
-def visits_sheet(visit: Visit) -> Card:
+def visits_sheet(visit: SurveyBrief) -> Card:
     """Return the visits sheet: each kind of visit with its number, its minutes and how many there are."""
     given: list[tuple[Cell, ...]] = []
     if visit.practice:
@@ -91,7 +91,7 @@ def visits_sheet(visit: Visit) -> Card:
     return visit.card("visits", ["procedures.yaml"], grid, landscape=True)
 
 
-def uses_sheets(visit: Visit) -> Iterator[Card]:
+def uses_sheets(visit: SurveyBrief) -> Iterator[Card]:
     """Yield the uses sheets: instruments against kinds of visit."""
     procedures = list(visit.practice.procedures) if visit.practice else []
     count = max(KINDS_ON_A_SHEET, len(procedures))
@@ -99,7 +99,7 @@ def uses_sheets(visit: Visit) -> Iterator[Card]:
         yield _uses(visit, first, procedures[first : first + KINDS_ON_A_SHEET])
 
 
-def _uses(visit: Visit, first: int, procedures: Sequence[str]) -> Card:
+def _uses(visit: SurveyBrief, first: int, procedures: Sequence[str]) -> Card:
     numbers = tuple(str(first + n) for n in range(1, KINDS_ON_A_SHEET + 1))
     given: list[tuple[Cell, ...]] = []
     if visit.practice:

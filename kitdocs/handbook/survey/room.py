@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from kitdocs.document.blocks import Cell
 from kitdocs.document.card import Card
-from kitdocs.handbook.survey.visit import Visit, cells, millimetres, minutes, ruled
+from kitdocs.handbook.survey.visit import SurveyBrief, cells, millimetres, minutes, ruled
 from kitdocs.practice.room import AnyStage, HandStage, MachineStage, RoundChamber
 
 Rows = list[tuple[Cell, ...]]
@@ -15,7 +15,7 @@ Rows = list[tuple[Cell, ...]]
 _EMPTY = cells("", "")
 
 
-def room_sheet(visit: Visit) -> Card:
+def room_sheet(visit: SurveyBrief) -> Card:
     """Return the room sheet: each station, from dirty to clean, with its times and loads."""
     given: Rows = []
     if visit.practice:
@@ -46,7 +46,7 @@ def _time(stage: AnyStage) -> str:
     return minutes(stage.takes)
 
 
-def _load(visit: Visit, stage: AnyStage) -> str:
+def _load(visit: SurveyBrief, stage: AnyStage) -> str:
     if not (visit.practice and isinstance(stage, MachineStage)):
         return "–"
     names = {kind: visit.say(record.name) for kind, record in visit.practice.cassettes.items()}
@@ -70,7 +70,7 @@ def _cycle(stage: AnyStage) -> str:
     )
 
 
-def packs_sheet(visit: Visit) -> Card:
+def packs_sheet(visit: SurveyBrief) -> Card:
     """Return the packs sheet: cassettes, wraps and pouches with their measures."""
     practice = visit.practice
     given: Rows = []
@@ -85,23 +85,23 @@ def packs_sheet(visit: Visit) -> Card:
     return visit.card("packs", ["cassettes.yaml", "room.yaml"], ruled(columns, (38, 38, 34, 16, 18, 29), given, more=3))
 
 
-def _cassettes(visit: Visit) -> Iterable[tuple[Cell, ...]]:
+def _cassettes(visit: SurveyBrief) -> Iterable[tuple[Cell, ...]]:
     for record in visit.practice.cassettes.values() if visit.practice else ():
         outside, inside = ((box.length, box.width, box.height) for box in (record.outside, record.inside))
         yield cells(visit.say(record.name), millimetres(*outside), millimetres(*inside), "–", record.on_hand)
 
 
-def _sheets(visit: Visit) -> Iterable[tuple[Cell, ...]]:
+def _sheets(visit: SurveyBrief) -> Iterable[tuple[Cell, ...]]:
     for record in visit.practice.room.sheets.values() if visit.practice else ():
         yield cells(visit.say(record.name), millimetres(record.side, record.side), "–", record.pack)
 
 
-def _pouches(visit: Visit) -> Iterable[tuple[Cell, ...]]:
+def _pouches(visit: SurveyBrief) -> Iterable[tuple[Cell, ...]]:
     for record in visit.practice.room.pouch_sizes.values() if visit.practice else ():
         yield cells(visit.say(record.name), "", millimetres(record.width, record.length), record.pack)
 
 
-def storage_sheet(visit: Visit) -> Card:
+def storage_sheet(visit: SurveyBrief) -> Card:
     """Return the storage sheet: drawers for supplies, shelves for finished packs."""
     drawers: Rows = [_EMPTY] * 6
     shelves: Rows = [_EMPTY] * 6

@@ -13,7 +13,7 @@ from kitdocs.practice.values import Text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Visit:
+class SurveyBrief:
     """Messages and practice behind the sheets. `practice` is None for blank sheets."""
 
     words: MessageCatalog

@@ -1,4 +1,4 @@
-"""What to buy: what the sets and pouches need and the spares that keep them whole, less what is owned.
+"""Order list: the contents of sets and pouches and the spares that keep them whole, less the stock on hand.
 
 *Spares.* An instrument goes away for repair after so many uses and stays away for so many days. The number away is
 Poisson with the mean rate × days away (Palm's theorem; Sherbrooke, METRIC, Operations Research 16(1) 122, 1968), and

@@ -1,4 +1,4 @@
-"""What is wrong with the colours that a practice has chosen for its chairs and for the tape of its sets.
+"""Problems with the colours that a practice has chosen for its chairs and for the tape of its sets.
 
 Colour is never the only cue: chairs and sets have marks too. So a pair that is hard to tell apart is a warning.
 """

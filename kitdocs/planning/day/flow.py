@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from kitdocs.planning.day.bookings import Booking
-from kitdocs.planning.day.items import ItemKind, Items, Takings
+from kitdocs.planning.day.items import DayItems, ItemKind, Takings
 from kitdocs.planning.day.stages import Load, Pass, stage_pass
 from kitdocs.practice.model import Practice
 
@@ -20,7 +20,7 @@ from kitdocs.practice.model import Practice
 class Stay(NamedTuple):
     """A stage's day, in the order of its queue: which item, when it joined, was started and was done.
 
-    Items that skip the stage are not in it.
+    DayItems that skip the stage are not in it.
     """
 
     queue: list[int]
@@ -46,7 +46,7 @@ class DayFlow(NamedTuple):
     """A day: its items in the order of receiving, its stages, and when each item is back in the store."""
 
     kinds: tuple[ItemKind, ...]
-    items: Items
+    items: DayItems
     stays: tuple[Stay, ...]
     back: list[int]
 

@@ -44,7 +44,7 @@ class Taken(NamedTuple):
     share: float
 
 
-class Items(NamedTuple):
+class DayItems(NamedTuple):
     """A day's items, as columns, in the order in which they come to receiving.
 
     That is by the end of the visit, then by its start, then by its chair; within a visit the set, its
@@ -72,7 +72,7 @@ class Takings:
             for chair in practice.chairs
         }
 
-    def of_day(self, bookings: Sequence[Booking]) -> Items:
+    def of_day(self, bookings: Sequence[Booking]) -> DayItems:
         kinds: list[int] = []
         visits: list[int] = []
         outs: list[int] = []
@@ -86,7 +86,7 @@ class Takings:
                     visits.append(visit)
                     outs.append(start if opened_at_chair[kind] else start - self._setup)
                     received.append(end + self._carry)
-        return Items(kinds, visits, outs, received)
+        return DayItems(kinds, visits, outs, received)
 
     def mean_taken(self, procedure: str, chair: str) -> Mapping[str, float]:
         """Return how many of each kind, by id, a visit takes on average."""

@@ -20,7 +20,7 @@ from kitdocs.planning.day.par import DrawerPouch, Par, ParTally, Restocking
 from kitdocs.planning.day.problems import cannot_be_booked, cannot_pass, day_too_long, par_too_small
 from kitdocs.planning.day.stock import Stock, StockTally, times_by_kind
 from kitdocs.planning.day.tally import Spread, Tally
-from kitdocs.planning.day.timeline import Band, BandTally, Timeline, timeline
+from kitdocs.planning.day.timeline import BandTally, Timeline, TimelineBand, timeline
 from kitdocs.planning.day.turnaround import StageDay, StageTally, Turnaround
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, Problem
@@ -46,7 +46,7 @@ class BusyDays:
     implant_loads: ImplantLoads
     ends: Spread
     """When the last item is back in the store."""
-    bands: Mapping[str, Band]
+    bands: Mapping[str, TimelineBand]
     """By set."""
     median_day: Timeline
     """The first day that ends when half of the days have ended."""

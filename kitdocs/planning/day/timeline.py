@@ -22,7 +22,7 @@ _ROWS = DAY // STEP
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Band:
+class TimelineBand:
     """How many of a set are out of the store at each time: on half of the days at most `median`, on 95 % `high`.
 
     Times in seconds after midnight; after the last one nothing is out on 95 % of days.
@@ -81,10 +81,10 @@ class BandTally:
                 change[min(_row(back - first), rows)] -= _ROWS
             self._seen[id_].update(map(add, accumulate(change), range(rows)))
 
-    def result(self, days: int) -> dict[str, Band]:
+    def result(self, days: int) -> dict[str, TimelineBand]:
         return {id_: self._band(id_, days) for _, id_ in self._sets}
 
-    def _band(self, id_: str, days: int) -> Band:
+    def _band(self, id_: str, days: int) -> TimelineBand:
         rows = [Tally() for _ in range(_ROWS)]
         for key, times in self._seen[id_].items():
             count, row = divmod(key, _ROWS)
@@ -93,7 +93,7 @@ class BandTally:
             row_tally.counts[0] += days - len(row_tally)
         high = [tally.quantile(0.95) for tally in rows]
         shown = max((n for n, count in enumerate(high) if count), default=-1) + 2
-        return Band(
+        return TimelineBand(
             id=id_,
             times=tuple(self._first + n * STEP for n in range(min(shown, _ROWS))),
             median=tuple(tally.quantile(0.5) for tally in rows[:shown]),

@@ -1,1 +1,1 @@
-"""What fits what: instruments, cassettes, sheets, pouches, loads, chambers, shelves, and the steam table."""
+"""Measures: instruments in cassettes, sheets, pouches, loads, chambers, shelves, and the steam table."""

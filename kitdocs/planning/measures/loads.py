@@ -1,4 +1,4 @@
-"""What fits in one load of a machine, as a table that a technician can read.
+"""Full loads of a machine, as a table that a technician can read.
 
 The room for one load is one whole; a kind of which `capacity` fill a load takes 1/capacity of it. Whatever
 mix adds up to no more than one fits. All sums are exact.

@@ -1,4 +1,4 @@
-"""What a YAML parser stumbles over, said for a person who has never heard of YAML."""
+"""Syntax errors of YAML, reported for a person who has never heard of YAML."""
 
 from __future__ import annotations
 

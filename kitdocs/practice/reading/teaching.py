@@ -1,4 +1,4 @@
-"""What pydantic found wrong, said so that a person who edits the file knows what to write instead."""
+"""Validation errors of pydantic, reworded so that a person who edits the file knows what to write instead."""
 
 from __future__ import annotations
 

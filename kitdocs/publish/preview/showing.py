@@ -1,4 +1,4 @@
-"""What is being shown: the latest proof, and whoever waits for the next one."""
+"""The latest proof, and whoever waits for the next one."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the binder's cover shows, taken from the sheet for the first day."""
+"""Cover of the binder, taken from the sheet for the first day."""
 
 from __future__ import annotations
 

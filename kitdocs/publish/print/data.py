@@ -15,7 +15,7 @@ from kitdocs.document.card import Card, Handbook
 from kitdocs.document.purpose import Purpose, fields_of
 from kitdocs.practice.paper import PAPER_MM
 from kitdocs.publish.print.marks import mark
-from kitdocs.publish.print.source import Source
+from kitdocs.publish.print.source import DocumentSource
 
 _NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|ft|min|h|s|d|°C|°F|%|kg|g|lb|l|ml)\b|%|°)")
 
@@ -70,9 +70,9 @@ class PrintData:
         }
         self.files["data.json"] = as_json(self.said)
 
-    def source(self, template: str) -> Source:
+    def source(self, template: str) -> DocumentSource:
         """Return the document that `template` makes of this data."""
-        return Source(template=template, files=self.files, photos=self.photos)
+        return DocumentSource(template=template, files=self.files, photos=self.photos)
 
     def plain(self, value: object) -> object:
         """Anything that is made of values and pictures, as Typst reads it; its pictures lie beside the data."""

@@ -12,7 +12,7 @@ from typing import Any
 from kitdocs.publish.print.data import PrintData, as_json
 from kitdocs.publish.print.render_pdf import query
 from kitdocs.publish.print.run import Run
-from kitdocs.publish.print.source import Source
+from kitdocs.publish.print.source import DocumentSource
 
 #: What a height depends on besides the card itself. Text is as wide on a sheet to be bound as on any other.
 _SHARED = ("language", "paper", "words")
@@ -57,7 +57,7 @@ class CardFits:
         return self._answers(data, cards, self._fits, lambda part: part.source("fits.typ"))
 
     def _answers(
-        self, data: PrintData, cards: Sequence[Any], known: Answers, question: Callable[[PrintData], Source]
+        self, data: PrintData, cards: Sequence[Any], known: Answers, question: Callable[[PrintData], DocumentSource]
     ) -> Answers:
         """Return the answer for each card by id; only for new cards is the question asked."""
         shared = as_json([data.said[name] for name in _SHARED])
@@ -70,13 +70,13 @@ class CardFits:
                 known.update((digests[card], answer) for card, answer in answered.items())
             return {card: known[digest] for card, digest in digests.items()}
 
-    def _asked(self, parts: Sequence[Source]) -> Iterator[Answers]:
+    def _asked(self, parts: Sequence[DocumentSource]) -> Iterator[Answers]:
         """Yield the answers of all parts, asked side by side."""
         if parts:
             with ThreadPoolExecutor(len(parts)) as threads:
                 yield from threads.map(self._ask, parts)
 
-    def _ask(self, part: Source) -> Answers:
+    def _ask(self, part: DocumentSource) -> Answers:
         answers: Answers = json.loads(self._run(query, part, "answers"))
         return answers
 

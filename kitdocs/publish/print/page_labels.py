@@ -1,4 +1,4 @@
-"""What a PDF calls its pages: labels in words, which Typst has no way to say.
+"""Page labels of a PDF in words, which Typst has no way to write.
 
 Written as an incremental update (ISO 32000-1, 7.5.6): the file stays as it is, and one object follows it anew.
 """

@@ -13,7 +13,7 @@ from pathlib import Path
 import typst
 
 from kitdocs.errors import PublishError
-from kitdocs.publish.print.source import Source
+from kitdocs.publish.print.source import DocumentSource
 from kitdocs.shipped import shipped_folder
 
 #: A document's date is no part of its content: unchanged content must be unchanged bytes.
@@ -22,7 +22,7 @@ TIMESTAMP = datetime(2026, 1, 1, tzinfo=timezone.utc)
 _NO_GLYPH = re.compile(r'the text `"(.+?)"` could not be displayed')
 
 
-def render_pdf(source: Source) -> bytes:
+def render_pdf(source: DocumentSource) -> bytes:
     """Return the PDF/UA-1 of a source.
 
     Raises `PublishError` for anything that Typst refuses or warns of: a sign the typeface lacks, an unknown font, a
@@ -41,7 +41,7 @@ def render_pdf(source: Source) -> bytes:
     return pdf
 
 
-def query(source: Source, label: str) -> str:
+def query(source: DocumentSource, label: str) -> str:
     """Return what the source says under `label`, as JSON. Nothing is printed and no picture is read."""
     with _refusals(source):
         return typst.query(  # type: ignore[type-var]
@@ -54,13 +54,13 @@ def query(source: Source, label: str) -> str:
         )
 
 
-def _files(source: Source) -> dict[str, bytes]:
+def _files(source: DocumentSource) -> dict[str, bytes]:
     templates = _templates()
     return {"main.typ": templates[source.template], **templates, **source.files}
 
 
 @contextmanager
-def _folder_of_photos(source: Source) -> Iterator[str]:
+def _folder_of_photos(source: DocumentSource) -> Iterator[str]:
     with tempfile.TemporaryDirectory(prefix="kitdocs-") as folder:
         for path, photo in source.photos.items():
             (Path(folder) / path).parent.mkdir(parents=True, exist_ok=True)
@@ -69,7 +69,7 @@ def _folder_of_photos(source: Source) -> Iterator[str]:
 
 
 @contextmanager
-def _refusals(source: Source) -> Iterator[None]:
+def _refusals(source: DocumentSource) -> Iterator[None]:
     try:
         yield
     except typst.TypstError as error:
@@ -89,7 +89,7 @@ def _fonts() -> typst.Fonts:
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(folder)])
 
 
-def _explained(error: typst.TypstError, source: Source) -> str:
+def _explained(error: typst.TypstError, source: DocumentSource) -> str:
     own = re.match(r"(?:assertion failed|panicked with): (.+)", error.message, re.DOTALL)
     if own:
         return own[1]
@@ -100,7 +100,7 @@ def _explained(error: typst.TypstError, source: Source) -> str:
     return "\n".join(f"the typeface cannot print '{sign}'{_where(sign, source)}" for sign in signs)
 
 
-def _where(sign: str, source: Source) -> str:
+def _where(sign: str, source: DocumentSource) -> str:
     """Return the first text that has the sign, so that a person can find and change it."""
     said, drawn = r"(?:[^\"\\]|\\.)*", "[^<]*"
     for name, text in source.files.items():

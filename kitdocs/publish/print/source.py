@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
+class DocumentSource:
     """A document before it is rendered. `template` is a file of ``site_templates/print``."""
 
     template: str

@@ -1,4 +1,4 @@
-"""What the pages stand on: style, scripts, typeface, pictures, colours, and the words that scripts say."""
+"""Files that all pages share: style, scripts, typeface, pictures, colours, and the words that scripts say."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What hung before, as pages show it: what is different since, and a page for a card that is gone."""
+"""Earlier editions as pages show them: the changes since, and a page for a card that is gone."""
 
 from __future__ import annotations
 
