@@ -1,8 +1,4 @@
-<<<<<<< HEAD
 """Input of every card: the practice, its plan, and the messages of one language."""
-=======
-"""Brief: the practice, its plan and the words of one language, from which every card is written."""
->>>>>>> a890172 (Type-check the tests)
 
 from __future__ import annotations
 
