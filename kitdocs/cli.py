@@ -51,11 +51,12 @@ def _options(
 @app.command()
 def check(folder: Folder, as_json: Json = False) -> None:
     """Check a practice folder. Report every problem at once, with its line and a remedy."""
+    from kitdocs.cache import user_cache
     from kitdocs.command.console import console, say
+    from kitdocs.command.kept import Results
     from kitdocs.command.printing import card_problems
     from kitdocs.command.problems_told import problems_json, show_problems, summary
     from kitdocs.command.progress import Progress
-    from kitdocs.planning.plan import make_plan
     from kitdocs.practice import read_practice
     from kitdocs.practice.problems import PracticeError, in_order
 
@@ -64,11 +65,12 @@ def check(folder: Folder, as_json: Json = False) -> None:
         problems: tuple[Problem, ...] = ()
         practice = None
         try:
+            results = Results(user_cache(), folder)
             practice = read_practice(folder)
-            plan = make_plan(practice)
+            plan = results.plan(practice)
             problems = plan.problems
             tell("checking that the cards fit")
-            problems = in_order([*problems, *card_problems(practice, plan)])
+            problems = in_order([*problems, *card_problems(practice, plan, results.cache)])
         except PracticeError as error:
             problems = error.problems
     if as_json:

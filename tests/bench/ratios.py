@@ -1,0 +1,216 @@
+"""One table of how fast and how large kitdocs is, each value as measured now beside its target.
+
+    python tests/bench/ratios.py [--growth]
+
+Processor time is the user's and the system's of a command and all processes that it starts: other programs on the
+machine hardly change it. Wall time needs a quiet machine. Typst alone is one bare `Compiler.compile` a document, pinned
+to one core, of exactly the sources that kitdocs hands to it. `--growth` adds practices four and eight times as large.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import os
+import pickle
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).parents[2]
+sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "bench")]
+EXAMPLE = ROOT / "example_practice"
+
+EMPTY_PROGRAM = """
+import typer
+app = typer.Typer(add_completion=False)
+@app.command()
+def one(): pass
+@app.command()
+def two(): pass
+app()
+"""
+
+#: Runs the command, then reports the most memory (MB) of this process and of the largest one that it started.
+MEASURED_COMMAND = """
+import json, re, resource, sys
+from kitdocs.cli import main
+try:
+    main(sys.argv[2:])
+finally:
+    status = open("/proc/self/status").read()
+    own = int(re.search(r"VmHWM:\\\\s*(\\\\d+)", status)[1]) // 1024
+    largest = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss // 1024
+    open(sys.argv[1], "w").write(json.dumps([own, largest]))
+"""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cost:
+    """Wall and processor time in seconds, most memory of one process in MB, and how many cards were made."""
+
+    wall: float
+    processor: float
+    memory: float = 0.0
+    cards: int = 0
+
+
+def main() -> None:
+    with tempfile.TemporaryDirectory(prefix="kitdocs-bench-") as scratch:
+        rows = list(measured(Path(scratch), growth="--growth" in sys.argv))
+    cores = len(os.sched_getaffinity(0))
+    print(f"{'':66}{'today':>8}{'target':>9}   ({cores} cores)")
+    for name, value, target in rows:
+        aim = f"{target:9.2f}" if target else ""
+        print(f"{name:66}{value:8.2f}{aim:>9}{'  missed' if target and value > target else ''}")
+
+
+def measured(scratch: Path, *, growth: bool) -> Iterator[tuple[str, float, float | None]]:
+    """Yield the name, value and target of each row."""
+    (scratch / "empty.py").write_text(EMPTY_PROGRAM)
+    empty = least([run([str(scratch / "empty.py"), "--help"], scratch) for _ in range(5)])
+    shown = least([run(["-m", "kitdocs", "--help"], scratch) for _ in range(5)])
+    yield "kitdocs --help / empty typer program, processor", shown.processor / empty.processor, 1.5
+    run(["-m", "kitdocs", "start", str(scratch / "starter")], scratch)
+    checked = least([run(["-m", "kitdocs", "check", str(scratch / "starter")], scratch, fresh=True) for _ in range(3)])
+    yield "check of the starter, processor (s)", checked.processor, 1.0
+
+    alone = typst_alone(EXAMPLE, scratch)
+    first = handbook(EXAMPLE, scratch)
+    yield "whole handbook, wall / Typst alone on one core, wall", first.wall / alone.wall, 1.0
+    yield "whole handbook / Typst alone, processor", first.processor / alone.processor, None
+    yield "most memory of one process, the example (MB)", first.memory, 700
+    again = handbook(EXAMPLE, scratch, fresh=False)
+    yield "nothing changed / first run, wall", again.wall / first.wall, 0.1
+    yield "nothing changed / first run, processor", again.processor / first.processor, 0.1
+    changed = handbook(one_count_changed(scratch), scratch, fresh=False)
+    yield "one pouch count changed / first run, wall", changed.wall / first.wall, 0.35
+    yield "one pouch count changed / first run, processor", changed.processor / first.processor, 0.35
+    if growth:
+        yield from growth_rows(first, scratch)
+
+
+def growth_rows(first: Cost, scratch: Path) -> Iterator[tuple[str, float, float | None]]:
+    from grown_practice import grow  # noqa: PLC0415
+
+    for times in (4, 8):
+        grow(scratch / f"grown-{times}", times)
+        grown = handbook(scratch / f"grown-{times}", scratch)
+        cards = math.log(grown.cards / first.cards)
+        yield (
+            f"{times}-fold practice, {grown.cards} cards: exponent of the processor time",
+            _exponent(grown.processor / first.processor, cards),
+            1.1,
+        )
+        yield f"{times}-fold practice: exponent of the memory", _exponent(grown.memory / first.memory, cards), 1.1
+        yield f"{times}-fold practice: most memory of one process (MB)", grown.memory, 1200 if times == 4 else None
+
+
+def _exponent(ratio: float, cards: float) -> float:
+    return math.log(ratio) / cards
+
+
+def run(arguments: Sequence[str], scratch: Path, *, fresh: bool = False) -> Cost:
+    """Run Python with these arguments; `fresh`: without what earlier runs have kept."""
+    if fresh:
+        shutil.rmtree(scratch / "cache", ignore_errors=True)
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), "KITDOCS_CACHE": str(scratch / "cache")}
+    environment["XDG_STATE_HOME"] = str(scratch / "state")
+    before, start = os.times(), time.perf_counter()
+    done = subprocess.run([sys.executable, *arguments], capture_output=True, text=True, env=environment, check=False)
+    wall, after = time.perf_counter() - start, os.times()
+    if done.returncode:
+        raise SystemExit(f"{arguments}: {done.stdout[-2000:]}{done.stderr[-2000:]}")
+    spent = after.children_user + after.children_system - before.children_user - before.children_system
+    said = re.search(r": (\d+) cards", done.stdout)
+    return Cost(wall=wall, processor=spent, cards=int(said[1]) if said else 0)
+
+
+def least(costs: Sequence[Cost]) -> Cost:
+    """Return the cost that other programs disturbed least."""
+    return min(costs, key=lambda cost: cost.processor)
+
+
+def handbook(practice: Path, scratch: Path, *, fresh: bool = True) -> Cost:
+    """Write the handbook of a practice, and report its cost."""
+    memory = scratch / "memory.json"
+    command = ["handbook", str(practice), "--to", str(scratch / "out")]
+    cost = run(["-c", MEASURED_COMMAND, str(memory), *command], scratch, fresh=fresh)
+    return Cost(wall=cost.wall, processor=cost.processor, cards=cost.cards, memory=max(json.loads(memory.read_text())))
+
+
+def one_count_changed(scratch: Path) -> Path:
+    """Return a copy of the example with one more pouch in one drawer."""
+    folder = scratch / "changed"
+    shutil.copytree(EXAMPLE, folder)
+    chairs = (folder / "chairs.yaml").read_text("utf-8")
+    if "loose-band: 2}" not in chairs:
+        raise SystemExit("chairs.yaml has no drawer with two loose-band pouches any more")
+    (folder / "chairs.yaml").write_text(chairs.replace("loose-band: 2}", "loose-band: 3}", 1), "utf-8")
+    return folder
+
+
+def typst_alone(practice: Path, scratch: Path) -> Cost:
+    """Render the same documents, one after the other, in one process on one core."""
+    sources = scratch / "sources.pickle"
+    run([__file__, "--record", str(practice), str(sources)], scratch)
+    return run([__file__, "--render", str(sources)], scratch)
+
+
+def record_sources(practice_folder: str, to: str) -> None:
+    """Write what Typst is given for each document of a practice."""
+    import kitdocs  # noqa: PLC0415
+    from kitdocs.publish.print.documents import DOCUMENTS  # noqa: PLC0415
+    from kitdocs.publish.print.plan_pdf import plan_report  # noqa: PLC0415
+    from kitdocs.publish.print.render_pdf import render_pdf  # noqa: PLC0415
+    from kitdocs.publish.print.rendering import Rendering  # noqa: PLC0415
+    from kitdocs.publish.print.run import run_here  # noqa: PLC0415
+
+    recorded: list[Any] = []
+
+    def recording(function: Any, /, *arguments: Any, **named: Any) -> Any:
+        if function is render_pdf:
+            recorded.append(arguments[0])
+        return run_here(function, *arguments, **named)
+
+    practice = kitdocs.read_practice(practice_folder)
+    plan = kitdocs.make_plan(practice)
+    for book in kitdocs.make_handbooks(practice, plan):
+        shared = Rendering(book, recording)
+        for document in DOCUMENTS:
+            document.render(shared)
+    for report in kitdocs.make_reports(practice, plan):
+        plan_report(Rendering(report, recording))
+    Path(to).write_bytes(pickle.dumps(recorded))
+
+
+def render_sources(file: str) -> None:
+    """Render the recorded documents by Typst alone, on one core."""
+    import typst  # noqa: PLC0415
+
+    from kitdocs.publish.print.render_pdf import TIMESTAMP, _files, _fonts  # noqa: PLC0415
+
+    os.sched_setaffinity(0, {min(os.sched_getaffinity(0))})
+    for source in pickle.loads(Path(file).read_bytes()):
+        with tempfile.TemporaryDirectory() as root:
+            for path, photo in source.photos.items():
+                (Path(root) / path).parent.mkdir(parents=True, exist_ok=True)
+                (Path(root) / path).write_bytes(photo)
+            compiler = typst.Compiler(root=root, font_paths=_fonts())
+            compiler.compile(_files(source), format="pdf", pdf_standards=["ua-1"], timestamp=TIMESTAMP)
+
+
+if __name__ == "__main__":
+    if "--record" in sys.argv:
+        record_sources(sys.argv[2], sys.argv[3])
+    elif "--render" in sys.argv:
+        render_sources(sys.argv[2])
+    else:
+        main()
