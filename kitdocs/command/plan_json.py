@@ -162,6 +162,7 @@ def _day(plan: Plan) -> Plain:
             for part in days.turnaround.parts
         ],
         "loads_per_day_mean": round(days.loads_per_day, 1),
+        "implant_loads_per_day_mean": round(days.implant_loads.per_day, 2),
     }
 
 
