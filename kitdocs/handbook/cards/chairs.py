@@ -13,7 +13,7 @@ from kitdocs.planning.colours.ink import ink_on, needs_outline
 
 
 def refill_chair(brief: Brief, chair: str) -> Card:
-    """The refill card of a chair: which pouches its drawer gets back, and how many."""
+    """Return the refill card of a chair: which pouches its drawer gets back, and how many."""
     words = brief.words
     chairs = list(brief.practice.chairs)
     following = chairs[(chairs.index(chair) + 1) % len(chairs)]
@@ -35,7 +35,7 @@ def refill_chair(brief: Brief, chair: str) -> Card:
 
 
 def pouch_list(brief: Brief, chair: str) -> Card:
-    """The list that lies in a chair's drawer: what is there, and for which procedures."""
+    """Return the list that lies in a chair's drawer: what is there, and for which procedures."""
     words = brief.words
     page = f"drawer/{chair}"
     blocks: tuple[Block, ...] = (
@@ -70,28 +70,28 @@ def taking_out(brief: Brief) -> Steps:
 
 
 def chair_band(brief: Brief, chair: str, note: str = "") -> Band:
-    """The band of a chair: its colour, mark, colour name and name."""
-    of = brief.practice.chairs[chair]
-    ink = ink_on(of.colour.hex)
+    """Return the band of a chair: its colour, mark, colour name and name."""
+    record = brief.practice.chairs[chair]
+    ink = ink_on(record.colour.hex)
     return Band(
         word=colour_name(brief, chair),
         name=brief.chair(chair),
         note=note,
-        colour=of.colour.hex,
+        colour=record.colour.hex,
         ink=ink,
-        outlined=needs_outline(of.colour.hex),
+        outlined=needs_outline(record.colour.hex),
         mark=chair_mark_of(brief, chair, colour=ink),
     )
 
 
 def colour_name(brief: Brief, chair: str) -> str:
-    """The name of a chair's colour as a sign has it, with a capital: ``Teal``."""
+    """Return the name of a chair's colour as a sign has it, with a capital: ``Teal``."""
     name = brief.colour(brief.practice.chairs[chair].colour)
     return name[:1].upper() + name[1:]
 
 
 def drawer_items(brief: Brief, chair: str, *, with_procedures: bool = False, ticks: bool = True) -> Items | Prose:
-    """One row a drawer pouch, with how many should be there; a sentence when the drawer holds none."""
+    """Return one row a drawer pouch, with how many should be there; a sentence when the drawer holds none."""
     drawer = brief.practice.chairs[chair].drawer
     if not drawer:
         return said(brief.words("card.chair.empty"))
@@ -113,12 +113,12 @@ def drawer_items(brief: Brief, chair: str, *, with_procedures: bool = False, tic
 
 
 def pouch_sizes(brief: Brief, pouches: tuple[str, ...]) -> Facts:
-    """Which size of pouch each is packed in, and what its label says."""
+    """Return which size of pouch each is packed in, and what its label says."""
     sizes = brief.practice.room.pouch_sizes
     facts = []
     for pouch in pouches:
-        of = brief.practice.pouches[pouch]
-        value = brief.words("card.pouch-size", size=brief.say(sizes[of.size].name), code=of.code)
+        record = brief.practice.pouches[pouch]
+        value = brief.words("card.pouch-size", size=brief.say(sizes[record.size].name), code=record.code)
         facts.append(Fact(label=brief.pouch(pouch), value=value))
     return Facts(title=brief.words("card.pouch-size-title"), facts=tuple(facts))
 
@@ -128,6 +128,6 @@ def _called_for_by(brief: Brief, chair: str, pouch: str) -> str:
 
 
 def _as_text(brief: Brief, chair: str) -> str:
-    of = brief.practice.chairs[chair]
-    rows = [f"{brief.plan.par[chair, pouch]} × {brief.pouch(pouch)}" for pouch in of.drawer]
+    record = brief.practice.chairs[chair]
+    rows = [f"{brief.plan.par[chair, pouch]} × {brief.pouch(pouch)}" for pouch in record.drawer]
     return "\n".join([f"{brief.chair(chair)} · {colour_name(brief, chair)}", *rows])

@@ -15,7 +15,7 @@ PLACES: tuple[str, ...] = get_args(PostingLocation)
 
 
 def current_cards(brief: Brief, cards: Sequence[Card]) -> Card:
-    """The list of `cards`, which have their editions already; this list is not on itself."""
+    """Return the list of `cards`, which have their editions already; this list is not on itself."""
     words = brief.words
     how = said(words("card.current.how"))
     found = {place: [card for card in cards if card.place == place] for place in PLACES}
@@ -31,7 +31,7 @@ def current_cards(brief: Brief, cards: Sequence[Card]) -> Card:
 
 
 def _place(brief: Brief, place: str, cards: Sequence[Card]) -> Matrix:
-    """What hangs or lies at one place; where exactly, when that is not the same for all of it."""
+    """Return what hangs or lies at one place; where exactly, when that is not the same for all of it."""
     words = brief.words
     spots = list(dict.fromkeys(card.hangs for card in cards))
     exact = len(spots) > 1
@@ -54,5 +54,5 @@ def _place(brief: Brief, place: str, cards: Sequence[Card]) -> Matrix:
 
 
 def _named(card: Card) -> str:
-    """The card's name on one line, with the colour or code by which it is found: ``Refill: Chair 1 · Teal``."""
+    """Return the card's name on one line, with the colour or code by which it is found: ``Refill: Chair 1 · Teal``."""
     return f"{card.title} · {card.subtitle}" if is_name(card.subtitle) else card.title

@@ -27,7 +27,7 @@ STATIONS: Mapping[Area, tuple[str, ...]] = MappingProxyType(
 
 
 def first_day(brief: Brief) -> Card:
-    """One sheet: the way through the room, the colours, five nevers, and whom to ask."""
+    """Return one sheet: the way through the room, the colours, five nevers, and whom to ask."""
     words = brief.words
     labels = [(area, words(f"card.area.{area}.short")) for area in AREAS]
     way = Illustration(
@@ -71,17 +71,19 @@ def _nevers(brief: Brief) -> Iterator[Step]:
 
 
 def key(brief: Brief) -> Card:
-    """The key to the chairs' colours and marks and to the cassettes' marks."""
+    """Return the key to the chairs' colours and marks and to the cassettes' marks."""
     words = brief.words
     sets = tuple(
         Item(
             id=set_id,
             name=brief.set(set_id),
-            detail=words("card.key.set", code=of.code, cassette=brief.say(brief.practice.cassettes[of.cassette].name)),
+            detail=words(
+                "card.key.set", code=record.code, cassette=brief.say(brief.practice.cassettes[record.cassette].name)
+            ),
             pictures=(set_mark_of(brief, set_id),),
             link=f"s/{set_id}",
         )
-        for set_id, of in brief.practice.sets.items()
+        for set_id, record in brief.practice.sets.items()
     )
     return Card(
         id="key",
@@ -96,7 +98,7 @@ def key(brief: Brief) -> Card:
 
 
 def chair_colours(brief: Brief) -> Items:
-    """Each chair with its mark in its colour, and the colour's name: colour is never the only cue."""
+    """Return each chair with its mark in its colour, and the colour's name: colour is never the only cue."""
     return Items(
         title=brief.words("card.key.chairs"),
         items=tuple(
@@ -104,11 +106,13 @@ def chair_colours(brief: Brief) -> Items:
                 id=chair,
                 name=brief.chair(chair),
                 detail=brief.words(
-                    "card.key.chair", colour=brief.colour(of.colour), mark=brief.words(f"card.chair-mark.{of.mark}")
+                    "card.key.chair",
+                    colour=brief.colour(record.colour),
+                    mark=brief.words(f"card.chair-mark.{record.mark}"),
                 ),
                 pictures=(chair_mark_of(brief, chair),),
                 link=f"r/{chair}",
             )
-            for chair, of in brief.practice.chairs.items()
+            for chair, record in brief.practice.chairs.items()
         ),
     )

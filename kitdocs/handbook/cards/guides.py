@@ -19,7 +19,7 @@ from kitdocs.practice.room import AnyStage, MachineStage
 
 
 def load_guides(brief: Brief) -> Iterator[Card]:
-    """What fits in one load, a card for each machine, to hang beside it; kitdocs does not validate a cycle."""
+    """Yield what fits in one load, a card for each machine, to hang beside it; kitdocs does not validate a cycle."""
     words = brief.words
     for guide in brief.plan.load_guides:
         stage = brief.practice.room.stages[guide.stage]
@@ -69,7 +69,7 @@ def _washer_rules(brief: Brief) -> tuple[Block, ...]:
 
 
 def _one_load(brief: Brief, guide: LoadGuide, *, packed: bool) -> Iterator[Block]:
-    """Cassettes alone, then cassettes with pouches beside them, then the exact rule for every other mix.
+    """Yield cassettes alone, then cassettes with pouches beside them, then the exact rule for every other mix.
 
     A row has room for its cassettes and for one size of pouch, not for all: the heads say "or", because read as "and" a
     row would load the machine several times over. Before packing there is no pouch yet (`packed`), only what was in it.
@@ -119,20 +119,20 @@ def _count(kind: str, row: LoadRow) -> str:
 
 
 def _letter(row: int) -> str:
-    """A row's name, counted from 0. Letters, because a number would read as the first, the second load of the day."""
+    """Return a row's letter, counted from 0. A number would read as the first, the second load of the day."""
     return chr(ord("A") + row)
 
 
 def wrap_guide(brief: Brief) -> Card:
-    """How a cassette is wrapped, and which sheet each set takes."""
+    """Return how a cassette is wrapped, and which sheet each set takes."""
     words = brief.words
     rows = tuple(
         (
             set_cell(brief, set_id),
-            Cell(text=brief.say(brief.practice.cassettes[of.cassette].name)),
+            Cell(text=brief.say(brief.practice.cassettes[record.cassette].name)),
             Cell(text=sheet_text(brief, set_id)),
         )
-        for set_id, of in brief.practice.sets.items()
+        for set_id, record in brief.practice.sets.items()
     )
     head = (words("card.map.set"), words("card.fact.cassette"), words("card.fact.sheet"))
     sheets = Matrix(title=words("card.wrap.sheets"), head=head, rows=rows)
@@ -144,18 +144,18 @@ def wrap_guide(brief: Brief) -> Card:
 
 
 def pouch_guide(brief: Brief) -> Card:
-    """How a pouch is packed, and which size each takes."""
+    """Return how a pouch is packed, and which size each takes."""
     words = brief.words
     pouches = Matrix(
         title=words("card.wrap.pouches"),
         head=(words("card.map.pouch"), words("card.wrap.size"), words("card.map.contents")),
         rows=tuple(
             (
-                Cell(text=brief.pouch(pouch), detail=of.code, picture=pouch_photo(brief, pouch)),
-                _pouch_size(brief, of.size),
-                Cell(text=brief.contents(of.contents)),
+                Cell(text=brief.pouch(pouch), detail=record.code, picture=pouch_photo(brief, pouch)),
+                _pouch_size(brief, record.size),
+                Cell(text=brief.contents(record.contents)),
             )
-            for pouch, of in brief.practice.pouches.items()
+            for pouch, record in brief.practice.pouches.items()
         ),
     )
     steps = pouch_packing(brief, brief.practice.pouches)
@@ -164,8 +164,8 @@ def pouch_guide(brief: Brief) -> Card:
 
 
 def _pouch_size(brief: Brief, size: str) -> Cell:
-    of = brief.practice.room.pouch_sizes[size]
-    return Cell(text=brief.say(of.name), detail=brief.size(of.width, of.length))
+    record = brief.practice.room.pouch_sizes[size]
+    return Cell(text=brief.say(record.name), detail=brief.size(record.width, record.length))
 
 
 def storage_map(brief: Brief) -> Card:
@@ -228,7 +228,7 @@ def _air_test(brief: Brief) -> Iterator[Steps]:
 
 
 def packed_name(brief: Brief, kind: str) -> str:
-    """The name of what goes into a machine: a cassette or a size of pouch."""
+    """Return the name of what goes into a machine: a cassette or a size of pouch."""
     cassette = brief.practice.cassettes.get(kind)
     return brief.say(cassette.name if cassette else brief.practice.room.pouch_sizes[kind].name)
 

@@ -18,7 +18,7 @@ _NAMED = 2
 
 
 def instrument_card(brief: Brief) -> Card:
-    """Every instrument of the practice, look-alikes together: its end, its whole, its length and where it belongs."""
+    """Return every instrument, look-alikes together: its end, its whole, its length and where it belongs."""
     words = brief.words
     lists = (
         Items(title=family, items=tuple(_row(brief, instrument) for instrument in alike))
@@ -37,11 +37,11 @@ def instrument_card(brief: Brief) -> Card:
 
 
 def by_family(brief: Brief) -> dict[str, list[str]]:
-    """The practice's instruments by the name of their family: look-alikes together, the shorter one first."""
+    """Return the practice's instruments by the name of their family: look-alikes together, the shorter one first."""
     instruments = brief.practice.instruments
     found = {
         brief.words(f"lookup.family.{family}"): sorted(
-            (instrument for instrument, of in instruments.items() if of.drawing in kinds),
+            (instrument for instrument, record in instruments.items() if record.drawing in kinds),
             key=lambda instrument: (kinds.index(instruments[instrument].drawing), instruments[instrument].length),
         )
         for family, kinds in FAMILIES.items()
@@ -67,7 +67,7 @@ def _no_place(brief: Brief, instrument: str) -> str:
 
 
 def _places(brief: Brief, instrument: str) -> Iterator[Span]:
-    """The sets and pouches that hold it, by name and code, each with the card that tells more."""
+    """Yield the sets and pouches that hold it, by name and code, each with the card that tells more."""
     words, practice = brief.words, brief.practice
     holding = [set_id for set_id, kit in practice.sets.items() if instrument in kit.contents]
     if len(holding) == len(practice.sets) > 2:
@@ -76,19 +76,19 @@ def _places(brief: Brief, instrument: str) -> Iterator[Span]:
     for set_id in holding:
         text = words("instruments.card.where", name=brief.set(set_id), code=practice.sets[set_id].code)
         yield Span(text=text, href=f"#s/{set_id}")
-    for pouch, of in practice.pouches.items():
-        if instrument not in of.contents:
+    for pouch, record in practice.pouches.items():
+        if instrument not in record.contents:
             continue
         chairs = [chair for chair, its in practice.chairs.items() if pouch in its.drawer]
-        named = of.kind == "add-on" or 0 < len(chairs) <= _NAMED
+        named = record.kind == "add-on" or 0 < len(chairs) <= _NAMED
         yield Span(
             text=words(
-                f"instruments.card.kind.{of.kind if named else 'drawers'}",
+                f"instruments.card.kind.{record.kind if named else 'drawers'}",
                 name=brief.pouch(pouch),
-                code=of.code,
+                code=record.code,
                 chairs=brief.listed(brief.chair(chair) for chair in chairs),
             ),
-            href=f"#p/{pouch}" if of.kind == "add-on" else f"#drawer/{chairs[0]}" if chairs else "#map",
+            href=f"#p/{pouch}" if record.kind == "add-on" else f"#drawer/{chairs[0]}" if chairs else "#map",
         )
 
 
@@ -100,7 +100,7 @@ def _parted(places: Iterable[Span]) -> Iterator[Span]:
 
 
 def drawings_catalogue(paper: Literal["letter", "a4"], language: str) -> Handbook:
-    """A handbook of one card: every kind that kitdocs can draw, by family, with the word that a practice folder uses.
+    """Return a handbook of one card: every kind that kitdocs can draw, by family, with the word for a folder.
 
     Raises `KitdocsError` when kitdocs has no words for the language.
     """

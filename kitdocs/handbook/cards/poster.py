@@ -11,7 +11,7 @@ from kitdocs.handbook.codes import code_block
 
 
 def poster(brief: Brief) -> Card:
-    """A band for each chair: colour, mark, the colour's name, the chair's, and what its drawer holds, in codes."""
+    """Return a band for each chair: colour, mark, both names, and what its drawer holds, in codes."""
     words = brief.words
     bands = tuple(replace(chair_band(brief, chair), note=_drawer(brief, chair)) for chair in brief.practice.chairs)
     text = "\n".join([words("poster.title"), *(f"{band.word} · {band.name}" for band in bands)])

@@ -13,7 +13,7 @@ from kitdocs.practice.values import share_text
 
 
 def procedure_map(brief: Brief) -> Card:
-    """Procedure → set, add-ons and drawer pouches; and back."""
+    """Return the map from procedure to set, add-ons and drawer pouches, and back."""
     words = brief.words
     table = _by_procedure(brief)
     by_procedure: list[Block] = [table]
@@ -34,13 +34,13 @@ def procedure_map(brief: Brief) -> Card:
 def _by_procedure(brief: Brief) -> Matrix:
     words = brief.words
     rows = []
-    for procedure, of in brief.practice.procedures.items():
-        add_ons = _with_shares(brief, of.add_ons)
+    for procedure, record in brief.practice.procedures.items():
+        add_ons = _with_shares(brief, record.add_ons)
         drawer = _with_shares(brief, brief.plan.drawer_pouches[procedure])
         rows.append(
             (
                 Cell(text=brief.procedure(procedure), detail=_where(brief, procedure)),
-                Cell(text=brief.set(of.set), detail=brief.practice.sets[of.set].code, link=f"s/{of.set}"),
+                Cell(text=brief.set(record.set), detail=brief.practice.sets[record.set].code, link=f"s/{record.set}"),
                 Cell(text=add_ons or "–"),
                 Cell(text=drawer or "–"),
             )
@@ -62,9 +62,9 @@ def _by_set(brief: Brief) -> Matrix:
 def _by_pouch(brief: Brief) -> Matrix:
     words = brief.words
     rows = []
-    for pouch, of in brief.practice.pouches.items():
+    for pouch, record in brief.practice.pouches.items():
         procedures = brief.procedures_of(pouch)
-        link = f"p/{pouch}" if of.kind == "add-on" else ""
+        link = f"p/{pouch}" if record.kind == "add-on" else ""
         rows.append(
             (
                 Cell(
@@ -73,7 +73,7 @@ def _by_pouch(brief: Brief) -> Matrix:
                     picture=pouch_photo(brief, pouch),
                     link=link,
                 ),
-                Cell(text=brief.contents(of.contents)),
+                Cell(text=brief.contents(record.contents)),
                 Cell(text=" · ".join(procedures) or "–"),
             )
         )
@@ -82,14 +82,14 @@ def _by_pouch(brief: Brief) -> Matrix:
 
 
 def _with_shares(brief: Brief, pouches: Mapping[str, float]) -> str:
-    """Pouches by name, with the share of visits that take one where that is not every visit."""
+    """Return pouches by name, with the share of visits that take one where that is not every visit."""
     return " · ".join(
         brief.pouch(pouch) + ("" if share == 1 else f" ({share_text(share)})") for pouch, share in pouches.items()
     )
 
 
 def _where(brief: Brief, procedure: str) -> str:
-    """Where it is done, or, where that is shorter, where it is not; nothing when it is done everywhere."""
+    """Return where it is done, or, where that is shorter, where it is not; nothing when it is done everywhere."""
     done = brief.practice.chairs_for(procedure)
     not_done = [chair for chair in brief.practice.chairs if chair not in done]
     if not not_done:

@@ -22,39 +22,39 @@ from kitdocs.practice.model import InstrumentSet, Pouch
 
 
 def refill_set(brief: Brief, set_id: str) -> Card:
-    """The refill card of a set: what belongs in its cassette, and how the cassette is wrapped."""
+    """Return the refill card of a set: what belongs in its cassette, and how the cassette is wrapped."""
     band = set_band(brief, set_id, brief.words("card.set.note"))
     back = (fold_steps(brief, set_id), _facts_on_the_wall(brief, set_id))
     return _refill(brief, f"s/{set_id}", "refill-set", brief.practice.sets[set_id], band, back)
 
 
 def refill_add_on(brief: Brief, pouch: str) -> Card:
-    """The refill card of an add-on pouch: what belongs in it, and how it is packed."""
-    of = brief.practice.pouches[pouch]
-    band = Band(word=of.code, name=brief.pouch(pouch), note=_laid_on(brief, pouch))
+    """Return the refill card of an add-on pouch: what belongs in it, and how it is packed."""
+    record = brief.practice.pouches[pouch]
+    band = Band(word=record.code, name=brief.pouch(pouch), note=_laid_on(brief, pouch))
     sizes = pouch_sizes(brief, (pouch,))
     back = (pouch_packing(brief, (pouch,)), replace(sizes, facts=(*sizes.facts, *_implant(brief, pouch))))
-    return _refill(brief, f"p/{pouch}", "refill-add-on", of, band, back)
+    return _refill(brief, f"p/{pouch}", "refill-add-on", record, band, back)
 
 
 def _refill(
-    brief: Brief, page: str, kind: CardKind, of: InstrumentSet | Pouch, band: Band, back: tuple[Block, ...]
+    brief: Brief, page: str, kind: CardKind, record: InstrumentSet | Pouch, band: Band, back: tuple[Block, ...]
 ) -> Card:
-    """The wall card of something with contents: its band, its instruments to tick off, its code."""
+    """Return the wall card of something with contents: its band, its instruments to tick off, its code."""
     return Card(
         id=page,
         kind=kind,
         form="wall",
         title=band.name,
-        subtitle=of.code,
+        subtitle=record.code,
         section=brief.words("card.section.refill"),
         hangs=brief.words("card.hangs.refill"),
         place="wall",
         front=(
             band,
-            instruments(brief, of.contents),
+            instruments(brief, record.contents),
             pack_caution(brief),
-            code_block(brief, page, _as_text(brief, band.name, of.contents)),
+            code_block(brief, page, _as_text(brief, band.name, record.contents)),
         ),
         back=back,
         next=_following(brief, page, kind),
@@ -62,18 +62,18 @@ def _refill(
 
 
 def _following(brief: Brief, page: str, kind: CardKind) -> str:
-    """The refill card after this one of its kind, the first one after the last; empty when it is the only one."""
-    pouches = (f"p/{pouch}" for pouch, of in brief.practice.pouches.items() if of.kind == "add-on")
+    """Return the refill card after this one of its kind, in a circle; empty when it is the only one."""
+    pouches = (f"p/{pouch}" for pouch, record in brief.practice.pouches.items() if record.kind == "add-on")
     pages = [f"s/{set_id}" for set_id in brief.practice.sets] if kind == "refill-set" else [*pouches]
     following = pages[(pages.index(page) + 1) % len(pages)]
     return following if following != page else ""
 
 
 def template(brief: Brief, set_id: str) -> Card:
-    """The set template: the cassette at true size with numbered places, and the same list beside it."""
-    words, of = brief.words, brief.practice.sets[set_id]
+    """Return the set template: the cassette at true size with numbered places, and the same list beside it."""
+    words, record = brief.words, brief.practice.sets[set_id]
     blocks: list[Block] = [set_band(brief, set_id, words("card.template.note")), *_as_it_lies(brief, set_id)]
-    length = _lengths_of_twins(brief, of.contents)
+    length = _lengths_of_twins(brief, record.contents)
     numbered = tuple(
         Item(
             id=f"{laid.number}-{laid.instrument}",
@@ -90,7 +90,7 @@ def template(brief: Brief, set_id: str) -> Card:
         kind="template",
         form="template",
         title=words("card.template.title", set=brief.set(set_id)),
-        subtitle=of.code,
+        subtitle=record.code,
         section=words("card.section.templates"),
         hangs=words("card.hangs.bench"),
         place="bench",
@@ -99,25 +99,25 @@ def template(brief: Brief, set_id: str) -> Card:
             Items(title=words("card.template.order"), items=numbered),
             set_facts(brief, set_id),
             five_checks(brief, set_id),
-            code_block(brief, f"t/{set_id}", _as_text(brief, brief.set(set_id), of.contents)),
+            code_block(brief, f"t/{set_id}", _as_text(brief, brief.set(set_id), record.contents)),
         ),
     )
 
 
 def set_band(brief: Brief, set_id: str, note: str = "") -> Band:
-    """The band of a set: its code, its name, and the mark on its cassette. Sets have no band colour: chairs have."""
-    of = brief.practice.sets[set_id]
-    return Band(word=of.code, name=brief.set(set_id), note=note, mark=set_mark_of(brief, set_id))
+    """Return the band of a set: its code, its name, and the mark on its cassette. Colour belongs to chairs."""
+    record = brief.practice.sets[set_id]
+    return Band(word=record.code, name=brief.set(set_id), note=note, mark=set_mark_of(brief, set_id))
 
 
 def set_cell(brief: Brief, set_id: str) -> Cell:
-    """A set in a table: name, code and mark; it leads to the set's card."""
+    """Return a set in a table: name, code and mark; it leads to the set's card."""
     code = brief.practice.sets[set_id].code
     return Cell(text=brief.set(set_id), detail=code, picture=set_mark_of(brief, set_id), link=f"s/{set_id}")
 
 
 def _as_it_lies(brief: Brief, set_id: str) -> tuple[Illustration, ...]:
-    """The set in its cassette: drawn, and as the practice's photo shows it, beside the drawing or instead."""
+    """Return the set in its cassette: drawn, and as the practice's photo shows it, beside the drawing or instead."""
     photo = photo_of(brief, set_id, brief.words("instruments.photo", name=brief.set(set_id)))
     if photo is None:
         return (layout(brief, set_id),)
@@ -131,9 +131,9 @@ def _as_it_lies(brief: Brief, set_id: str) -> tuple[Illustration, ...]:
 
 
 def layout(brief: Brief, set_id: str) -> Illustration:
-    """The set as it lies in its cassette, at true size."""
-    of = brief.practice.sets[set_id]
-    cassette = brief.practice.cassettes[of.cassette]
+    """Return the set as it lies in its cassette, at true size."""
+    record = brief.practice.sets[set_id]
+    cassette = brief.practice.cassettes[record.cassette]
     pieces = tuple(
         Piece(
             number=laid.number,
@@ -149,7 +149,7 @@ def layout(brief: Brief, set_id: str) -> Illustration:
     )
     drawing = cassette_layout(cassette.inside.length, cassette.inside.width, cassette.rails, pieces)
     shows = (cassette.inside.length, cassette.inside.width, cassette.rails, *chain(*map(astuple, pieces)))
-    alt = brief.words("card.template.alt", set=brief.set(set_id), contents=brief.contents(of.contents))
+    alt = brief.words("card.template.alt", set=brief.set(set_id), contents=brief.contents(record.contents))
     caption = brief.words("card.template.caption", cassette=brief.say(cassette.name))
     return Illustration(
         picture=drawn_once(f"layout-{set_id}", drawing, alt, shows),
@@ -160,7 +160,7 @@ def layout(brief: Brief, set_id: str) -> Illustration:
 
 
 def _layers(brief: Brief, set_id: str) -> list[str]:
-    """Which places lie on which layer, a sentence a layer; nothing where there is only one."""
+    """Return which places lie on which layer, a sentence a layer; nothing where there is only one."""
     layers: dict[int, list[int]] = {}
     for laid in brief.plan.fits[set_id].layout:
         layers.setdefault(laid.rail, []).append(laid.number)
@@ -173,7 +173,7 @@ def _layers(brief: Brief, set_id: str) -> list[str]:
 
 
 def instruments(brief: Brief, contents: tuple[str, ...]) -> Items:
-    """One row for each different instrument, to be ticked off, with how many belong there."""
+    """Return one row for each different instrument, to be ticked off, with how many belong there."""
     length = _lengths_of_twins(brief, contents)
     return Items(
         ticks=True,
@@ -191,7 +191,7 @@ def instruments(brief: Brief, contents: tuple[str, ...]) -> Items:
 
 
 def _lengths_of_twins(brief: Brief, contents: Iterable[str]) -> dict[str, str]:
-    """The lengths of the instruments that have one and the same picture: only a ruler tells those apart."""
+    """Return the lengths of the instruments that have one and the same picture: only a ruler tells those apart."""
     different = list(dict.fromkeys(contents))
     alike = Counter(tip_of(brief, instrument).name for instrument in different)
     return {
@@ -265,7 +265,7 @@ def _implant(brief: Brief, pack: str) -> Iterator[Fact]:
 
 
 def sheet_text(brief: Brief, set_id: str) -> str:
-    """The sheet that a set's cassette takes."""
+    """Return the sheet that a set's cassette takes."""
     sheet = brief.plan.sheets[set_id].sheet
     if sheet is None:
         return brief.words("card.fact.no-sheet")

@@ -9,24 +9,24 @@ from kitdocs.practice.model import InstrumentSet, Pouch
 
 
 def spares(brief: Brief) -> Mapping[str, int]:
-    """How many spares there should be of each instrument that needs any."""
+    """Return how many spares there should be of each instrument that needs any."""
     lines = brief.plan.orders.lines
     return {line.id: line.spares for line in lines if line.kind == "instrument" and line.spares}
 
 
 def spares_place(brief: Brief) -> str:
-    """Where the spares lie: the drawers that room.yaml keeps for them, or a box at the packing bench."""
+    """Return where the spares lie: the drawers that room.yaml keeps for them, or a box at the packing table."""
     drawers = [brief.say(drawer.name) for drawer in brief.practice.room.drawers.values() if drawer.holds == "spares"]
     return brief.listed(drawers) if drawers else brief.words("repair.box")
 
 
 def spares_for(brief: Brief, contents: Iterable[str]) -> str:
-    """Of what lies in a set or pouch, that of which there are spares: ``scaler · Weingart plier``; may be empty."""
+    """Return what a set or pouch holds and there are spares of: ``scaler · Weingart plier``; may be empty."""
     kept = spares(brief)
     return " · ".join(brief.instrument(each) for each in dict.fromkeys(contents) if each in kept)
 
 
 def goes_into(brief: Brief, instrument: str) -> str:
-    """The codes of the sets and pouches that hold an instrument."""
+    """Return the codes of the sets and pouches that hold an instrument."""
     holders: list[InstrumentSet | Pouch] = [*brief.practice.sets.values(), *brief.practice.pouches.values()]
     return ", ".join(holder.code for holder in holders if instrument in holder.contents)

@@ -12,7 +12,7 @@ from kitdocs.planning.buying.supplies import SupplyUse
 
 
 def stock_card(brief: Brief) -> Card:
-    """How many of each set and pouch the practice keeps, and at how many of each supply it orders again."""
+    """Return how many of each set and pouch the practice keeps, and at how many of each supply it orders again."""
     words = brief.words
     supplies = tuple(_supply(brief, use) for use in brief.plan.supplies if use.per_day)
     head = tuple(words(f"card.stock.{name}") for name in ("supply", "order-at", "pack"))
@@ -48,7 +48,7 @@ def _pouches(brief: Brief) -> Matrix:
 
 
 def _spares(brief: Brief) -> tuple[Matrix, ...]:
-    """How many spares there should be of each instrument. How many are away today is not for a card that hangs."""
+    """Return how many spares there should be of each instrument. A posted card never says how many are away."""
     kept = spares(brief)
     rows = tuple(
         (Cell(text=brief.instrument(instrument), picture=tip_of(brief, instrument)), Cell(text=str(kept[instrument])))

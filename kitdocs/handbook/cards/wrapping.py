@@ -16,7 +16,7 @@ _CLOSED = ("second-wrap", "tape-strips", "end-label", "tape-up")
 
 
 def fold_steps(brief: Brief, set_id: str, title: str = "") -> Steps:
-    """The practice's fold, step by step, of this set's cassette on the sheet that it takes."""
+    """Return the practice's fold, step by step, of this set's cassette on the sheet that it takes."""
     pack = pack_of(brief, set_id)
     fold = brief.practice.room.wrap.fold
     pictures = envelope_fold_steps(pack) if fold == "envelope" else parcel_fold_steps(pack)
@@ -33,7 +33,7 @@ def fold_steps(brief: Brief, set_id: str, title: str = "") -> Steps:
 
 
 def pack_of(brief: Brief, set_id: str) -> Pack:
-    """A set's closed cassette, the sheet that it takes, and the tape that closes it."""
+    """Return a set's closed cassette, the sheet that it takes, and the tape that closes it."""
     practice = brief.practice
     outside = practice.cassettes[practice.sets[set_id].cassette].outside
     length, width, height = sorted((outside.length, outside.width, outside.height), reverse=True)
@@ -49,14 +49,14 @@ def pack_of(brief: Brief, set_id: str) -> Pack:
 
 
 def usual_set(brief: Brief) -> str:
-    """The first set in the cassette that most sets have: its fold stands for the others' on the guide."""
+    """Return the first set in the cassette that most sets have: its fold stands for the others' on the guide."""
     sets = brief.practice.sets
-    cassettes = Counter(of.cassette for of in sets.values())
-    return next(set_id for set_id, of in sets.items() if cassettes[of.cassette] == max(cassettes.values()))
+    cassettes = Counter(record.cassette for record in sets.values())
+    return next(set_id for set_id, record in sets.items() if cassettes[record.cassette] == max(cassettes.values()))
 
 
 def _measures(pack: Pack, taped: bool) -> str:
-    """What makes one pack's pictures different from another's, as part of their name; tape is on the last one only."""
+    """Return what tells one pack's pictures from another's, as part of their name; tape is on the last only."""
     box = "x".join(f"{mm:g}" for mm in (pack.length, pack.width, pack.height))
     tape = f"-{pack.strips}x{pack.strip:g}" if taped else ""
     return f"{box}-{pack.side:g}{tape}"

@@ -14,7 +14,7 @@ from kitdocs.practice.model import Procedure
 
 
 def about_visits(move: Move) -> Iterator[Question | None]:
-    """In the order of the work: the set, what goes on top of it, what is opened in the middle of the visit."""
+    """Ask, in the order of the work, for the set, what goes on top of it, what is opened in the middle of the visit."""
     yield _set_for(move)
     yield from _add_ons_for(move)
     yield _drawer_pouch_for(move)
@@ -24,13 +24,13 @@ def about_visits(move: Move) -> Iterator[Question | None]:
 
 
 def about_drawers(move: Move) -> Iterator[Question | None]:
-    """What goes back to a chair, and how many."""
+    """Ask what goes back to a chair, and how many."""
     yield _whose_drawer(move)
     yield _how_many(move)
 
 
 def _set_for(move: Move) -> Question | None:
-    """Of the procedure that is done most seldom: that is the one that has to be looked up."""
+    """Ask for the set of the procedure that is done most seldom: that is the one that has to be looked up."""
     brief, practice = move.brief, move.brief.practice
     sets = once(practice.sets, brief.set)
     procedures = {p: practice.procedures[p] for p in _named_once(move) if practice.procedures[p].set in sets}
@@ -48,7 +48,7 @@ def _set_for(move: Move) -> Question | None:
 
 
 def _add_ons_for(move: Move) -> Iterator[Question | None]:
-    """Of the two procedures that take one add-on pouch most often, if it is not the same pouch twice."""
+    """Ask about the two procedures that take one add-on pouch most often, if it is not the same pouch twice."""
     practice = move.brief.practice
     takes_one = {p: practice.procedures[p] for p in _named_once(move) if len(practice.procedures[p].add_ons) == 1}
     by_pouch: dict[str, str] = {}
@@ -65,7 +65,7 @@ def _pouches_a_day(procedure: Procedure) -> float:
 
 
 def _add_on_for(move: Move, procedure: str, pouch: str, rank: int) -> Question | None:
-    """Wrong are other add-ons first, then drawer pouches that no such visit opens."""
+    """Ask which add-on a procedure takes. Wrong are other add-ons, then drawer pouches that no such visit opens."""
     pouches = move.brief.practice.pouches
     others = [p for p in after(_pouches(move), pouch) if p not in move.brief.plan.drawer_pouches[procedure]]
     others.sort(key=lambda p: pouches[p].kind != "add-on")
@@ -81,7 +81,7 @@ def _add_on_for(move: Move, procedure: str, pouch: str, rank: int) -> Question |
 
 
 def _drawer_pouch_for(move: Move) -> Question | None:
-    """An instrument that a visit wants and that lies in one drawer pouch alone."""
+    """Ask about an instrument that a visit wants and that lies in one drawer pouch alone."""
     procedures = move.brief.practice.procedures
     instruments = once(move.brief.practice.instruments, move.brief.instrument)
     for procedure in sorted(_named_once(move), key=lambda p: -procedures[p].per_day):
@@ -93,9 +93,9 @@ def _drawer_pouch_for(move: Move) -> Question | None:
 
 
 def _opened_for(move: Move, procedure: str, instrument: str) -> str:
-    """The one drawer pouch that is opened for an instrument; empty where several could be, or none is."""
+    """Return the one drawer pouch that is opened for an instrument; empty where several could be, or none is."""
     pouches, opened = move.brief.practice.pouches, move.brief.plan.drawer_pouches[procedure]
-    holding = [p for p, of in pouches.items() if of.kind == "drawer" and instrument in of.contents]
+    holding = [p for p, record in pouches.items() if record.kind == "drawer" and instrument in record.contents]
     alone = len(holding) == 1 and holding[0] in opened and holding[0] in _pouches(move)
     return holding[0] if alone and not _at_hand(move, procedure, instrument) else ""
 
@@ -114,8 +114,8 @@ def _which_to_open(move: Move, procedure: str, instrument: str, pouch: str) -> Q
 def _at_hand(move: Move, procedure: str, instrument: str) -> bool:
     """Whether the set or an add-on of the procedure has the instrument, so that no drawer pouch is opened for it."""
     practice = move.brief.practice
-    of = practice.procedures[procedure]
-    return instrument in practice.sets[of.set].contents or any(_holds(move, a, instrument) for a in of.add_ons)
+    record = practice.procedures[procedure]
+    return instrument in practice.sets[record.set].contents or any(_holds(move, a, instrument) for a in record.add_ons)
 
 
 def _holds(move: Move, pouch: str, instrument: str) -> bool:
@@ -130,10 +130,10 @@ def _used_gloves(move: Move) -> Question | None:
 
 
 def _opened(move: Move) -> Question | None:
-    """Of a drawer pouch with two different instruments: one of them was used."""
-    for pouch, of in move.brief.practice.pouches.items():
-        if of.kind == "drawer" and len(set(of.contents)) > 1:
-            first, second = tuple(dict.fromkeys(of.contents))[:2]
+    """Ask about a drawer pouch with two different instruments: one of them was used."""
+    for pouch, record in move.brief.practice.pouches.items():
+        if record.kind == "drawer" and len(set(record.contents)) > 1:
+            first, second = tuple(dict.fromkeys(record.contents))[:2]
             names = {"used": move.brief.instrument(first), "other": move.brief.instrument(second)}
             chair = next((c for c, at in move.brief.practice.chairs.items() if pouch in at.drawer), "")
             return asked_rule(
@@ -150,10 +150,14 @@ def _opened(move: Move) -> Question | None:
 
 
 def _whose_drawer(move: Move) -> Question | None:
-    """Of the first drawer with several pouches. Wrong are other drawers, then its own with something amiss."""
+    """Ask about the first drawer with several pouches. Wrong are other drawers, then its own with something amiss."""
     practice, brief = move.brief.practice, move.brief
     clear = set(_pouches(move))
-    drawers = {c: tuple(of.drawer) for c, of in practice.chairs.items() if of.drawer and set(of.drawer) <= clear}
+    drawers = {
+        c: tuple(record.drawer)
+        for c, record in practice.chairs.items()
+        if record.drawer and set(record.drawer) <= clear
+    }
     chair = max(drawers, key=lambda c: min(len(drawers[c]), 2), default="")
     if not chair:
         return None
@@ -178,7 +182,7 @@ def _drawer(move: Move, pouches: Iterable[str]) -> Choice:
 
 
 def _how_many(move: Move) -> Question | None:
-    """Where there are most of one pouch."""
+    """Ask how many belong there, where there are most of one pouch."""
     clear = _pouches(move)
     par: Mapping[tuple[str, str], int] = {at: n for at, n in move.brief.plan.par.items() if at[1] in clear}
     if not par:
@@ -200,7 +204,7 @@ def _pouch(move: Move, pouch: str) -> Choice:
 
 
 def _pouches(move: Move) -> list[str]:
-    """The pouches that a name alone tells from all others."""
+    """Return the pouches that a name alone tells from all others."""
     return once(move.brief.practice.pouches, move.brief.pouch)
 
 

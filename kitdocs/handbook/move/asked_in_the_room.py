@@ -16,7 +16,7 @@ from kitdocs.practice.room import MachineStage
 
 
 def about_the_room(move: Move) -> Iterator[Question | None]:
-    """In the order of the work: coming in, packing, sterilizing, putting away."""
+    """Ask in the order of the work: coming in, packing, sterilizing, putting away."""
     yield asked_rule(move, "indicator", ("paper-out",), ("stays", "after", "reuse"), "first-day", rank=3)
     yield _dull(move)
     yield from _tips(move)
@@ -31,7 +31,7 @@ def about_the_room(move: Move) -> Iterator[Question | None]:
 
 
 def _dull(move: Move) -> Question | None:
-    """Of an instrument of the busiest set, one that goes away for repair if there is such a one."""
+    """Ask about an instrument of the busiest set, one that goes away for repair if there is such a one."""
     practice, set_id = move.brief.practice, busiest(move)
     contents = practice.sets[set_id].contents
     instrument = next((i for i in contents if practice.instruments[i].repair), contents[-1])
@@ -40,11 +40,11 @@ def _dull(move: Move) -> Question | None:
 
 
 def _tips(move: Move) -> Iterator[Question | None]:
-    """Where a tip belongs, of a pouch and of a set: tips that lie in one kind of place alone."""
+    """Ask where a tip belongs, for a pouch and for a set: tips that lie in one kind of place alone."""
     practice, brief = move.brief.practice, move.brief
     homes: defaultdict[str, dict[str, str]] = defaultdict(dict)
-    contents = {p: of.contents for p, of in practice.pouches.items()} | {
-        s: of.contents for s, of in practice.sets.items()
+    contents = {p: record.contents for p, record in practice.pouches.items()} | {
+        s: record.contents for s, record in practice.sets.items()
     }
     for home, instruments in contents.items():
         for instrument in instruments:
@@ -60,8 +60,8 @@ def _tip(move: Move, kind: str, things: list[str], home: str, instrument: str) -
     brief, practice = move.brief, move.brief.practice
     named = brief.pouch if kind == "pouch" else brief.set
     picture = replace(tip_of(brief, instrument), alt=move.words("move.ask.tip-alt"))
-    of = practice.pouches.get(home)
-    card = f"s/{home}" if of is None else f"p/{home}" if of.kind == "add-on" else "pouch-guide"
+    record = practice.pouches.get(home)
+    card = f"s/{home}" if record is None else f"p/{home}" if record.kind == "add-on" else "pouch-guide"
     return question(
         f"tip-{kind}/{instrument}",
         move.words(f"move.ask.tip-{kind}"),
@@ -74,7 +74,7 @@ def _tip(move: Move, kind: str, things: list[str], home: str, instrument: str) -
 
 
 def _mark(move: Move) -> Question | None:
-    """Of a set that shares its size of cassette with others: its mark, among theirs and those of other sets."""
+    """Ask about a set that shares its size of cassette with others: its mark, among theirs and those of other sets."""
     twins = _twins(move)
     if not twins:
         return None
@@ -96,7 +96,7 @@ def _named_mark(move: Move, mark: SetMark) -> Choice:
 
 
 def _wrapped(move: Move) -> Question | None:
-    """Once wrapped, sets of one size of cassette look the same but for the end label."""
+    """Ask what tells two sets apart. Once wrapped, sets of one size of cassette look the same but for the end label."""
     twins = _twins(move)
     if not twins:
         return None
@@ -109,7 +109,7 @@ def _wrapped(move: Move) -> Question | None:
 
 
 def _twins(move: Move) -> tuple[str, str] | None:
-    """Two sets in one size of cassette, the busier one first."""
+    """Return two sets in one size of cassette, the busier one first."""
     practice, taken = move.brief.practice, move.brief.plan.days.sets
     by_cassette: defaultdict[str, list[str]] = defaultdict(list)
     for set_id in once(practice.sets, move.brief.set):
@@ -128,7 +128,7 @@ def _strips(move: Move) -> Question | None:
 
 
 def _pouch_size(move: Move) -> Question | None:
-    """Of the first pouch in the largest size."""
+    """Ask about the first pouch in the largest size."""
     practice, brief = move.brief.practice, move.brief
     sizes = practice.room.pouch_sizes
     pouch = max(once(practice.pouches, brief.pouch), key=lambda p: sizes[practice.pouches[p].size].width, default="")
@@ -146,7 +146,7 @@ def _pouch_size(move: Move) -> Question | None:
 
 
 def _load(move: Move) -> Question | None:
-    """How many of the busiest set's cassettes a load of the first sterilizer holds when nothing else is in it."""
+    """Ask how many of the busiest set's cassettes a load of the first sterilizer holds when nothing else is in it."""
     practice, brief = move.brief.practice, move.brief
     stages, cassette = practice.room.stages, practice.sets[busiest(move)].cassette
     if cassette not in once(practice.cassettes, lambda c: brief.say(practice.cassettes[c].name)):

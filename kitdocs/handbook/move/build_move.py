@@ -17,7 +17,7 @@ from kitdocs.handbook.move.training import training_cards
 
 
 def move_cards(brief: Brief, cards: Sequence[Card]) -> Iterator[Card]:
-    """Plan, lists, training, self-test, first week. `cards` are all others, to which these send people."""
+    """Yield plan, lists, training, self-test, first week. `cards` are all others, to which these send people."""
     move = Move(brief=brief, cards={card.id: card for card in cards})
     yield plan_card(move)
     yield order_card(move)

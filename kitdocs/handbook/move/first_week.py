@@ -11,7 +11,7 @@ DAYS = 5
 
 
 def first_week_card(move: Move) -> Card:
-    """A grid of days to write in, and below it which number to change."""
+    """Return a grid of days to write in, and below it which number to change."""
     words = move.words
     rows = tuple(watched(move))
     grid = FormGrid(

@@ -1,4 +1,4 @@
-"""The go-live plan: what is done before the day, on the day and after it, in order, each line with a role and a box.
+"""Go-live plan: lines for before the day, the day and after it, in order, each with a role and a box.
 
 The weeks are common practice, no source, but for the supplies: their order waits for the longest delivery.
 """
@@ -25,7 +25,7 @@ SPARE_WEEKS = 2
 
 
 def plan_card(move: Move) -> Card:
-    """The plan itself; its lists stand on the cards that follow it."""
+    """Return the plan itself; its lists stand on the cards that follow it."""
     words = move.words
     blocks = (
         said(words("move.plan.intro")),
@@ -37,7 +37,7 @@ def plan_card(move: Move) -> Card:
 
 
 def supplies_weeks(lead_time_days: float) -> int:
-    """How many weeks before the day supplies are ordered, when the slowest takes so long to come."""
+    """Return how many weeks before the day supplies are ordered, when the slowest takes so long to come."""
     return max(SUPPLIES_WEEKS, math.ceil(lead_time_days / 7 - 1e-9) + SPARE_WEEKS)
 
 
@@ -53,13 +53,13 @@ def _table(move: Move, part: str, lines: Iterable[Line]) -> Matrix:
 
 
 def _before(move: Move) -> list[Line]:
-    """In the order of time, also where a supply takes longer to come than anything else."""
+    """Return the lines in the order of time, also where a supply takes longer to come than anything else."""
     timed = sorted(_timed(move), key=lambda line: -line[0])
     return [line for _, line in timed]
 
 
 def _timed(move: Move) -> Iterator[tuple[int, Line]]:
-    """Each line with how many days before the day it is."""
+    """Yield each line with how many days before the day it is."""
     brief = move.brief
     orders, supplies = brief.plan.orders, first_of(brief)
 
@@ -125,7 +125,7 @@ def _after(move: Move) -> Iterator[Line]:
 
 
 def _line(move: Move, key: str, when: str, *roles: Role, link: str = "", n: int | None = None, **values: Value) -> Line:
-    """`n` is what a sentence counts, if it counts something."""
+    """Return one line of the plan. `n` is what a sentence counts, if it counts something."""
     words, how = move.words, f"move.plan.{key}.how"
     detail = words(how, **values) if n is None else words.count(how, n, **values)
     what = Cell(text=move.words(f"move.plan.{key}.what"), detail=detail, link=move.link(link))
@@ -133,27 +133,27 @@ def _line(move: Move, key: str, when: str, *roles: Role, link: str = "", n: int 
 
 
 def busiest(move: Move) -> str:
-    """The set that most visits take."""
+    """Return the set that most visits take."""
     sets = move.brief.plan.days.sets
     return max(sets, key=lambda set_id: sets[set_id].taken_per_day, default=next(iter(move.brief.practice.sets)))
 
 
 def _chair_for(move: Move, set_id: str) -> str:
-    """The name of the first chair at which visits take a set."""
+    """Return the name of the first chair at which visits take a set."""
     practice = move.brief.practice
-    taking = [p for p, of in practice.procedures.items() if of.set == set_id] or list(practice.procedures)
+    taking = [p for p, record in practice.procedures.items() if record.set == set_id] or list(practice.procedures)
     at = [chair for chair in practice.chairs if any(chair in practice.chairs_for(p) for p in taking)]
     return move.brief.chair(at[0])
 
 
 def packs_at_the_start(move: Move) -> int:
-    """How many packs lie ready on the first morning: every set and every pouch once."""
+    """Return how many packs lie ready on the first morning: every set and every pouch once."""
     days = move.brief.plan.days
     return sum(days.stock.values()) + sum(days.pouch_stock.values())
 
 
 def clock(minutes: float) -> str:
-    """A time of day, past midnight too: ``08:30``."""
+    """Return a time of day, past midnight too: ``08:30``."""
     return f"{round(minutes) // 60 % 24:02d}:{round(minutes) % 60:02d}"
 
 
@@ -164,11 +164,11 @@ def _machines(move: Move) -> Iterator[MachineStage]:
 
 
 def _guide(move: Move) -> str:
-    """The first load guide; empty without a machine."""
+    """Return the first load guide; empty without a machine."""
     return next((f"load/{guide.stage}" for guide in move.brief.plan.load_guides), "")
 
 
 def _when(move: Move, days: int) -> str:
-    """Days before the day, in weeks where they are whole ones."""
+    """Return how long before the day, in weeks where they are whole ones."""
     unit, n = ("weeks", days // WEEK) if days % WEEK == 0 else ("days", days)
     return move.words.count(f"move.plan.{unit}-before", n)

@@ -14,7 +14,7 @@ from kitdocs.handbook.pictures import chair_mark_of, set_mark_of
 
 
 def mark_card(move: Move) -> Card:
-    """Everything that gets a tag, a mark or a card, with how many, to tick off."""
+    """Return everything that gets a tag, a mark or a card, with how many, to tick off."""
     return move.card("move/mark", tuple(_blocks(move)))
 
 
@@ -38,21 +38,21 @@ def _table(
 
 def _chairs(move: Move) -> Iterator[tuple[Cell, ...]]:
     brief, words = move.brief, move.words
-    for chair, of in brief.practice.chairs.items():
+    for chair, record in brief.practice.chairs.items():
         picture = chair_mark_of(brief, chair)
         name = Cell(text=brief.chair(chair), picture=picture, link=move.link(f"r/{chair}"))
-        mark = words("card.key.chair", colour=colour_name(brief, chair), mark=words(f"card.chair-mark.{of.mark}"))
-        where = words("move.mark.chair-and-drawer" if of.drawer else "move.mark.chair-alone")
+        mark = words("card.key.chair", colour=colour_name(brief, chair), mark=words(f"card.chair-mark.{record.mark}"))
+        where = words("move.mark.chair-and-drawer" if record.drawer else "move.mark.chair-alone")
         yield name, Cell(text=mark, detail=where), Cell(text=str(TAGS_A_CHAIR))
 
 
 def _cassettes(move: Move) -> Iterator[tuple[Cell, ...]]:
-    """Marks stay on; end labels are needed once more with every packing."""
+    """Yield marks and end labels. Marks stay on; end labels are needed once more with every packing."""
     brief, words = move.brief, move.words
-    for set_id, of in brief.practice.sets.items():
+    for set_id, record in brief.practice.sets.items():
         name = Cell(text=brief.set(set_id), picture=set_mark_of(brief, set_id), link=move.link(f"s/{set_id}"))
-        cassette = brief.say(brief.practice.cassettes[of.cassette].name)
-        mark = words("move.mark.mark", mark=words(f"card.set-mark.{of.mark}"), code=of.code)
+        cassette = brief.say(brief.practice.cassettes[record.cassette].name)
+        mark = words("move.mark.mark", mark=words(f"card.set-mark.{record.mark}"), code=record.code)
         owned = brief.plan.days.stock.get(set_id, 0)
         yield name, Cell(text=mark, detail=cassette), Cell(text=str(owned))
 
@@ -69,7 +69,7 @@ def _room(move: Move) -> Iterator[tuple[Cell, ...]]:
 
 
 def _hung(move: Move) -> Iterator[tuple[Cell, ...]]:
-    """By place, in the order of the binder; the drawers of the chairs are one place, and the binder itself is none."""
+    """Yield the cards by place, in the order of the binder. All drawers are one place, and the binder is none."""
     places: dict[str, list[Card]] = {}
     for card in move.cards.values():
         if card.place != "binder" and card.is_kept and card.hangs:
@@ -82,7 +82,7 @@ def _hung(move: Move) -> Iterator[tuple[Cell, ...]]:
 
 
 def _named(cards: list[Card]) -> str:
-    """The cards by name; many of one section by the section's."""
+    """Return the cards by name; many of one section by the section's."""
     sections = Counter(card.section for card in cards)
     told: dict[str, None] = {}
     for card in cards:

@@ -49,15 +49,15 @@ class Move:
         return self.brief.listed(self.words(f"move.role.{role}") for role in roles)
 
     def see(self, card_id: str) -> Cell:
-        """A card by its title, to be opened or turned to; an empty cell where the handbook has no such card."""
+        """Return a card by its title, to be opened or turned to; an empty cell where the handbook has no such card."""
         return Cell(text=self.title(card_id), link=self.link(card_id))
 
     def link(self, card_id: str) -> str:
-        """The id of a card that is there; empty otherwise."""
+        """Return the id of a card that is there; empty otherwise."""
         return card_id if card_id in self.cards or card_id in OWN or card_id == CURRENT else ""
 
     def title(self, card_id: str) -> str:
-        """What a card is called; empty where the handbook has none."""
+        """Return what a card is called; empty where the handbook has none."""
         if card_id in OWN:
             return self.words(f"move.{OWN[card_id]}.title")
         if card_id == CURRENT:
@@ -66,7 +66,7 @@ class Move:
         return card.title if card else ""
 
     def card(self, card_id: str, blocks: tuple[Block, ...], kind: CardKind = "move") -> Card:
-        """One of the cards of the move."""
+        """Return one of the cards of the move."""
         words = f"move.{OWN[card_id]}"
         return Card(
             id=card_id,

@@ -16,12 +16,12 @@ from kitdocs.practice.numbers import money
 
 
 def order_card(move: Move) -> Card:
-    """Instruments, cassettes and supplies. The model knows how long supplies take to come, nothing of the rest."""
+    """Return instruments, cassettes and supplies to buy. Only supplies have a lead time."""
     return move.card("move/order", tuple(_blocks(move)))
 
 
 def first_of(brief: Brief) -> tuple[FirstSupply, ...]:
-    """The supplies that lie ready on the first day."""
+    """Return the supplies that lie ready on the first day."""
     plan = brief.plan
     return first_supplies(
         brief.practice, plan.supplies, sets=plan.days.stock, pouches=plan.days.pouch_stock, sheets=plan.sheets
@@ -29,13 +29,13 @@ def first_of(brief: Brief) -> tuple[FirstSupply, ...]:
 
 
 def pieces_to_buy(move: Move) -> str:
-    """As in ``124 instruments and 15 cassettes``."""
+    """Return how much there is to buy: ``124 instruments and 15 cassettes``."""
     counts = ((kind, sum(line.buy for line in _lines(move, kind))) for kind in ("instrument", "cassette"))
     return move.brief.listed(move.words.count(f"move.order.{kind}s", n) for kind, n in counts if n)
 
 
 def money_of_orders(move: Move) -> str:
-    """What instruments and cassettes cost; says so where some have no price."""
+    """Return what instruments and cassettes cost; says so where some have no price."""
     orders = move.brief.plan.orders
     total = money(orders.total, orders.currency)
     return move.words("move.order.without-price", money=total) if orders.without_price else total

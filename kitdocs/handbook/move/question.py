@@ -64,7 +64,7 @@ def question(
     picture: Picture | None = None,
     rank: int = 1,
 ) -> Question | None:
-    """The question with as many of the wrong answers as it may have; None when too few can be told from the right one.
+    """Return the question with at most `MOST_WRONG` wrong answers; None when too few differ from the right one.
 
     Answers that read the same are one answer: a wrong one that reads like the right one would be right.
     """
@@ -76,33 +76,33 @@ def question(
 
 
 def in_turn(questions: Iterable[Question | None], most: int) -> tuple[Asked, ...]:
-    """At most so many of the questions, those of low rank, in the order in which they were given."""
+    """Return at most `most` of the questions, those of low rank, in the order in which they were given."""
     possible = [question for question in questions if question is not None]
     kept = sorted(range(len(possible)), key=lambda n: (possible[n].rank, n))[:most]
     return tuple(_asked(possible[n], turn) for turn, n in enumerate(sorted(kept)))
 
 
 def once(things: Iterable[str], named: Callable[[str], str]) -> list[str]:
-    """The things whose name no other one has, in order: about the others a question would have two meanings."""
+    """Return the things whose name no other one has, in order: about the others a question would have two meanings."""
     names = {thing: named(thing) for thing in things}
     many = Counter(names.values())
     return [thing for thing, name in names.items() if many[name] == 1]
 
 
 def after(things: Iterable[str], thing: str) -> tuple[str, ...]:
-    """The others, beginning with those behind `thing`: so that different questions have different wrong answers."""
+    """Return the others, beginning after `thing`, so that different questions have different wrong answers."""
     all_ = list(things)
     at = all_.index(thing)
     return (*all_[at + 1 :], *all_[:at])
 
 
 def number(n: int) -> Choice:
-    """A number as an answer."""
+    """Return a number as an answer."""
     return Choice(id=str(n), text=str(n))
 
 
 def numbers_near(n: int) -> Iterator[Choice]:
-    """Numbers that `n` may be taken for, none of them `n` and none below 1."""
+    """Yield numbers that `n` may be taken for, none of them `n` and none below 1."""
     return (number(other) for other in (n + 1, n - 1, n + 2, n + 3, 2 * n + 2) if other > 0)
 
 

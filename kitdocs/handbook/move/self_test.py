@@ -16,7 +16,7 @@ MOST_QUESTIONS = 12
 
 
 def self_test_cards(move: Move) -> Iterator[Card]:
-    """The questions, and the answers on a sheet of their own; a page shows each answer when it is asked to."""
+    """Yield the questions, and the answers on a sheet of their own; a page shows each answer when it is asked to."""
     asked = questions(move)
     intro = said(move.words("move.test.intro"))
     steps = Steps(steps=tuple(_step(move, each) for each in asked))
@@ -27,7 +27,7 @@ def self_test_cards(move: Move) -> Iterator[Card]:
 
 
 def questions(move: Move) -> tuple[Asked, ...]:
-    """What is asked in this practice, in the order of the work: the same questions every time."""
+    """Return what is asked in this practice, in the order of the work: the same questions every time."""
     return in_turn((*about_visits(move), *about_the_room(move), *about_drawers(move)), MOST_QUESTIONS)
 
 

@@ -32,7 +32,7 @@ def shown_by(move: Move, role: Trained) -> Iterator[Row]:
 def _assistant(move: Move) -> Iterator[Row]:
     practice = move.brief.practice
     group, show = partial(_group, move, "assistant"), partial(_row, move, "assistant")
-    drawer = next((f"drawer/{chair}" for chair, of in practice.chairs.items() if of.drawer), "")
+    drawer = next((f"drawer/{chair}" for chair, record in practice.chairs.items() if record.drawer), "")
     add_ons = any(pouch.kind == "add-on" for pouch in practice.pouches.values())
     yield group("before")
     yield show("find", "map", procedure=move.brief.procedure(next(iter(practice.procedures))))
@@ -68,8 +68,8 @@ def _technician(move: Move) -> Iterator[Row]:
     for stage, machine in _machines(move, "receiving"):
         yield show("load", f"load/{stage}", machine=machine)
     yield group("pack")
-    for set_id, of in practice.sets.items():
-        name = f"{brief.set(set_id)} ({of.code})"
+    for set_id, record in practice.sets.items():
+        name = f"{brief.set(set_id)} ({record.code})"
         lay = move.words("move.training.technician.lay")
         yield _pictured(move, lay, f"t/{set_id}", name, set_mark_of(brief, set_id))
     yield show("wrap", "wrap-guide")
@@ -85,7 +85,7 @@ def _technician(move: Move) -> Iterator[Row]:
     yield _stopped(move, "spore-positive", 1, "spore-test", "air-test", "spore-weekly")
     yield group("store")
     yield _stopped(move, "bad-pack", 1, "storage-map", "store-only")
-    chairs = [chair for chair, of in practice.chairs.items() if of.drawer]
+    chairs = [chair for chair, record in practice.chairs.items() if record.drawer]
     if chairs:
         yield show("refill", f"r/{chairs[0]}", colours=_colours(move, chairs))
     yield show("order", "stock")
@@ -106,7 +106,7 @@ def _temporary(move: Move) -> Iterator[Row]:
     if practice.pouches:
         yield show("pouch", "pouch-guide")
     yield show("wrap", "wrap-guide")
-    for chair in [chair for chair, of in practice.chairs.items() if of.drawer][:2]:
+    for chair in [chair for chair, record in practice.chairs.items() if record.drawer][:2]:
         bring = move.words("move.training.temporary.refill")
         yield _pictured(move, bring, f"r/{chair}", brief.chair(chair), chair_mark_of(brief, chair))
     yield group("stop")
@@ -175,7 +175,7 @@ def _machines(move: Move, area: str) -> Iterator[tuple[str, str]]:
 
 
 def _codes(things: Mapping[str, InstrumentSet] | Mapping[str, Pouch]) -> str:
-    return " · ".join(of.code for of in things.values())
+    return " · ".join(record.code for record in things.values())
 
 
 def _colours(move: Move, chairs: list[str]) -> str:

@@ -11,7 +11,7 @@ from kitdocs.handbook.pictures import chair_mark_of, set_mark_of
 
 
 def start_card(move: Move) -> Card:
-    """To be counted by on the first morning, before the doors open."""
+    """Return the stock to count by on the first morning, before the doors open."""
     return move.card("move/start", tuple(_blocks(move)))
 
 
@@ -35,13 +35,13 @@ def _table(move: Move, title: str, head: tuple[str, ...], rows: Iterator[tuple[C
 
 def _sets(move: Move) -> Iterator[tuple[Cell, ...]]:
     brief = move.brief
-    for set_id, of in brief.practice.sets.items():
+    for set_id, record in brief.practice.sets.items():
         name = Cell(text=brief.set(set_id), picture=set_mark_of(brief, set_id), link=move.link(f"s/{set_id}"))
-        yield name, Cell(text=of.code), Cell(text=str(brief.plan.days.stock.get(set_id, 0)))
+        yield name, Cell(text=record.code), Cell(text=str(brief.plan.days.stock.get(set_id, 0)))
 
 
 def _pouches(move: Move) -> Iterator[tuple[Cell, ...]]:
-    """What lies in no drawer on the first morning: all add-ons, and what the drawers leave of their pouches."""
+    """Yield what lies in no drawer on the first morning: all add-ons, and what the drawers leave of their pouches."""
     brief = move.brief
     owned, in_drawers = brief.plan.days.pouch_stock, _in_drawers(move)
     for pouch in brief.practice.pouches:
@@ -59,9 +59,9 @@ def _in_drawers(move: Move) -> dict[str, int]:
 
 def _drawers(move: Move) -> Iterator[tuple[Cell, ...]]:
     brief = move.brief
-    for chair, of in brief.practice.chairs.items():
-        if of.drawer:
-            pars = {pouch: brief.plan.par[chair, pouch] for pouch in of.drawer}
+    for chair, record in brief.practice.chairs.items():
+        if record.drawer:
+            pars = {pouch: brief.plan.par[chair, pouch] for pouch in record.drawer}
             name = Cell(text=brief.chair(chair), picture=chair_mark_of(brief, chair), link=move.link(f"r/{chair}"))
             holds = " · ".join(f"{par}\u00a0× {brief.pouch(pouch)}" for pouch, par in pars.items())
             yield name, Cell(text=holds), Cell(text=str(sum(pars.values())))

@@ -33,7 +33,7 @@ class Watched:
 
 
 def watched(move: Move) -> Iterator[Watched]:
-    """In the order of an instrument's day: at the chair, in the room, in the store."""
+    """Yield what is watched, in the order of an instrument's day: at the chair, in the room, in the store."""
     yield _watched(move, "waited", _none(move))
     yield from _walks(move)
     yield from _opened(move)
@@ -66,19 +66,19 @@ def _at_most(move: Move, n: int) -> str:
 
 
 def _walks(move: Move) -> Iterator[Watched]:
-    """Beside what was counted before the move, where somebody counted."""
+    """Yield the walks of a day, beside what was counted before the move, where somebody counted."""
     saving = next((s for s in move.brief.plan.savings if s.id == "walks"), None)
     if saving:
         planned, before = saving.after, plain(saving.before)
         yield _watched(move, "walks-before", _at_most(move, math.ceil(planned)), planned=plain(planned), before=before)
     else:
-        visits = {p: of.per_day for p, of in move.brief.practice.procedures.items()}
+        visits = {p: record.per_day for p, record in move.brief.practice.procedures.items()}
         planned = walks_per_day(move.brief.practice, visits)
         yield _watched(move, "walks", _at_most(move, math.ceil(planned)), planned=plain(planned))
 
 
 def _opened(move: Move) -> Iterator[Watched]:
-    """The drawer pouch that is opened most at one chair."""
+    """Yield the drawer pouch that is opened most at one chair."""
     pars = move.brief.plan.days.pars.values()
     most = max(pars, key=lambda par: par.opened_per_day, default=None)
     if most:
@@ -94,7 +94,7 @@ def _opened(move: Move) -> Iterator[Watched]:
 
 
 def _shortest(move: Move) -> Iterator[Watched]:
-    """The set with the smallest margin between what is owned and the day's usual peak; of equal ones the busier."""
+    """Yield the set with the smallest margin between stock and the day's usual peak; of equal ones the busier."""
     used = [stock for stock in move.brief.plan.days.sets.values() if stock.taken_per_day]
     shortest = min(used, key=lambda s: (round(s.own - s.peak.mean, 1), -s.taken_per_day), default=None)
     if shortest:
@@ -109,7 +109,7 @@ def _shortest(move: Move) -> Iterator[Watched]:
 
 
 def _machine(move: Move) -> Iterator[Watched]:
-    """The machine that is at work for the largest share of its time."""
+    """Yield the machine that is at work for the largest share of its time."""
     machines = [stage for stage in move.brief.plan.days.stages.values() if stage.loads]
     busiest = max(machines, key=lambda stage: stage.utilisation, default=None)
     if busiest and busiest.loads:
@@ -125,11 +125,11 @@ def _machine(move: Move) -> Iterator[Watched]:
 
 
 def _twins(move: Move) -> Iterator[Watched]:
-    """Sets of one size of cassette, and instruments with one and the same picture."""
+    """Yield sets of one size of cassette, and instruments with one and the same picture."""
     brief, practice = move.brief, move.brief.practice
     by_cassette: defaultdict[str, list[str]] = defaultdict(list)
-    for of in practice.sets.values():
-        by_cassette[of.cassette].append(of.code)
+    for record in practice.sets.values():
+        by_cassette[record.cassette].append(record.code)
     alike = ["–".join(codes) for codes in by_cassette.values() if len(codes) > 1]
     if alike:
         yield _watched(move, "alike", _none(move), codes=brief.listed(alike))
@@ -142,7 +142,7 @@ def _twins(move: Move) -> Iterator[Watched]:
 
 
 def _restocking(move: Move) -> Iterator[Watched]:
-    """The round that most has to be done before everything opened is back."""
+    """Yield the round that most has to be done before everything opened is back."""
     if move.brief.plan.days.pars:
         rounds = move.brief.plan.days.restockings
         late = max(rounds, key=lambda r: (r.complete.high - r.at, r.at))

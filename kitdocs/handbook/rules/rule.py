@@ -59,5 +59,5 @@ class Trigger:
 
     @property
     def first(self) -> str:
-        """The rule that everybody follows first."""
+        """Return the rule that everybody follows first."""
         return self.steps[0][0]
