@@ -1,4 +1,4 @@
-"""The cards of a chair: the refill card on the wall and the pouch list in the drawer."""
+"""Cards of a chair: the refill card on the wall and the pouch list in the drawer."""
 
 from __future__ import annotations
 

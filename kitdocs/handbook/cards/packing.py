@@ -1,4 +1,4 @@
-"""How packs are made ready: the pictured steps and the cautions that cards and guides share."""
+"""Pictured steps of packing, and the cautions that cards and guides share."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The cards of a set and of an add-on pouch: what belongs in it, and how it lies."""
+"""Cards of a set and of an add-on pouch: contents, places, pack."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How a cassette is wrapped, in pictured steps of its own proportions."""
+"""Pictured steps of wrapping a cassette, in its own proportions."""
 
 from __future__ import annotations
 

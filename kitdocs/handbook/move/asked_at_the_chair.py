@@ -1,4 +1,4 @@
-"""Questions about what a visit takes and what lies in a drawer. Each is asked only where one answer alone is right."""
+"""Questions about visits and drawers. Each is asked only where one answer alone is right."""
 
 from __future__ import annotations
 
