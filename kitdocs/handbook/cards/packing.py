@@ -76,7 +76,7 @@ def pack_caution(brief: Brief) -> Caution:
     caution = trigger_caution(brief, "bad-pack")
     if brief.practice.settings.expiration != "date":
         return caution
-    return Caution(title=f"{caution.title} {trigger_title(brief, 'out-record-date')}", text=caution.text)
+    return Caution(title=f"{caution.title} {trigger_title(brief, 'out-of-date')}", text=caution.text)
 
 
 def hurt_caution(brief: Brief) -> Caution:
