@@ -194,3 +194,20 @@ def test_the_figures_say_what_else_each_place_comes_to():
     assert set(figures) == {f"placement.bird-beak.{where}" for where in WHERE}
     assert "40 of the same busy days run again" in str(figures["placement.bird-beak.add-on"].why)
     assert "2.0 walks to the store during visits a day (0.0 now)" in str(figures["placement.bird-beak.add-on"].why)
+
+
+def test_the_share_that_wants_an_instrument_is_of_the_visits_with_its_sets_only():
+    """10 visits a day with the core set, half of which want the plier; 10 with a set that it is not in do not count."""
+    sets = {
+        "core": SETS["core"] | {"contents": ["mirror", "explorer", "weingart"]},
+        "exam": SETS["core"] | {"name": "Exam set", "code": "EX", "mark": "two-bars", "contents": ["mirror"]},
+    }
+    procedures = {
+        "wire-change": PROCEDURES["wire-change"]
+        | {"per_day": 10.0, "minutes": "15 min", "needs": {"weingart": "always", "bird-beak": "50%"}},
+        "check": PROCEDURES["wire-change"]
+        | {"per_day": 10.0, "minutes": "15 min", "set": "exam", "needs": {"mirror": "always"}},
+    }
+    (study,) = placement_study(practice_ := with_drawers(sets=sets, procedures=procedures), days(practice_))
+    assert study.instrument == "bird-beak"
+    assert study.wanted == pytest.approx(0.5)

@@ -56,6 +56,12 @@ def test_the_figures_subtract_after_from_before():
     figures = {figure.id: figure for figure in savings_figures(practice_, tuple(each.values()))}
     assert figures["savings.walks"].value == 52.5
     assert str(figures["savings.walks"].why).startswith("58 before − 5.5 after; ")
+    for id_, (before, after) in {"walks": (58.0, 5.5), "technician-time": (510.0, 420.0)}.items():
+        counted, planned = figures[f"savings.{id_}"].inputs
+        assert (counted.value, planned.value) == (before, after)
+        assert figures[f"savings.{id_}"].value == round(before - after, 1)
+        assert counted.unit == planned.unit == figures[f"savings.{id_}"].unit == each[id_].unit
+        assert counted.source and not planned.source, "only what was counted stands in the folder"
 
 
 @pytest.mark.parametrize(
