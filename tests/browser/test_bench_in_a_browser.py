@@ -83,7 +83,7 @@ def test_an_outdated_card_is_told_what_is_different_and_where_the_new_one_is(
     assert verdict(page) == (
         "This card is out of date. Print the new one.\nUntil it is replaced, use this page.\nWhat has changed:\n"
         "Wire-shaping pouch: 1 → 2\nSpare pouch added\n"
-        f"Edition on the card LD222, printed March 3, 2026; now {NOW}.\nOpen binder.pdf"
+        f"Edition on the card: LD222, printed March 3, 2026. Current edition: {NOW}.\nOpen binder.pdf"
     )
 
 
@@ -92,7 +92,7 @@ def test_a_card_of_another_language_is_told_it_in_the_words_of_the_page(
 ) -> None:
     page = context.new_page()
     page.goto(f"{server.address}r/teal.html#LD333")
-    assert "Spare pouch added\nEdition on the card LD333" in verdict(page)
+    assert "Spare pouch added\nEdition on the card: LD333" in verdict(page)
     page.get_by_role("link", name="Español").click()
     page.wait_for_url("**/es/r/teal.html#LD333")
     assert "Se añadió la bolsa de repuesto" in verdict(page)
@@ -126,7 +126,7 @@ def test_a_folder_knows_which_card_is_older_than_itself(context: BrowserContext,
 @pytest.mark.parametrize(
     ("behind", "told", "plain"),
     [
-        ("#LD222", "The scanned card is out of date. Print the new one. What has changed", False),
+        ("#LD222", "The card you scanned is out of date. Print the new one. What has changed", False),
         (f"#{NOW}", "This page shows the edition you scanned.", False),
         ("#OLD22", "Does your printed card show the same one?", True),
         ("", "Does your printed card show the same one?", True),
@@ -165,7 +165,7 @@ def test_where_what_is_different_cannot_be_read_the_way_there_is_shown(context: 
     page = context.new_page()
     page.route("**/*.earlier.html", lambda route: route.fulfill(body="<p>Sign in to the network"))
     page.goto(f"{server.address}r/teal.html#LD222")
-    assert "Until it is replaced, use this page.\nWhat has changed\nEdition on the card LD222" in verdict(page)
+    assert "Until it is replaced, use this page.\nWhat has changed\nEdition on the card: LD222" in verdict(page)
     way = page.locator("[data-verdict]").get_by_role("link", name="What has changed")
     assert (way.get_attribute("href") or "").endswith("r/teal.earlier.html#LD222")
 
@@ -174,7 +174,7 @@ def test_a_card_that_is_gone_is_told_so_where_its_page_was(keeping: BrowserConte
     server = Server(folder)
     page = keeping.new_page()
     page.goto(f"{server.address}r/plum.html#GN222")
-    assert verdict(page) == "This card is no longer in the handbook. Take it down.\nEdition on the card GN222."
+    assert verdict(page) == "This card is no longer in the handbook. Take it down.\nEdition on the card: GN222."
     assert page.get_by_text("On the wall above the drawers").is_visible()
     ready(page)
     server.stop()

@@ -169,7 +169,7 @@ SLIPS = {
     "seperator plier": "Separator plier",
     "separater plier": "Separator plier",
     "cheak retractor": "Cheek retractor",
-    "retracter": "Cheek retractor",
+    "cheek retracter": "Cheek retractor",
     "heigth gauge": "Bracket height gauge",
     "height guage": "Bracket height gauge",
     "height gage": "Bracket height gauge",

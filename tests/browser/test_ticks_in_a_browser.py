@@ -36,7 +36,7 @@ def test_ticks_are_the_same_in_every_language(context: BrowserContext, server: S
     page.goto(server.address + "r/teal.html")
     page.get_by_role("checkbox").nth(1).check()
     page.get_by_role("link", name="Español").click()
-    expect(page.get_by_text("1 de 3 en su sitio")).to_be_visible()
+    expect(page.get_by_text("1 de 3 en su lugar")).to_be_visible()
     assert boxes(page) == [False, True, False]
 
 
@@ -77,7 +77,7 @@ def test_a_new_edition_keeps_the_ticks_of_rows_that_are_the_same(context: Browse
     ticked = {row.inner_text().splitlines()[0]: row.get_by_role("checkbox").is_checked() for row in rows(page)}
     assert ticked == {"Wire-shaping pouch": False, "New pouch": False, "Spare pouch": True, sample_site.AWKWARD: False}
     told = page.locator("[data-changed]")
-    assert told.inner_text() == f"Changed since it was ticked, look again: Wire-shaping pouch, {sample_site.AWKWARD}"
+    assert told.inner_text() == f"Changed since you ticked it. Check again: Wire-shaping pouch, {sample_site.AWKWARD}"
     page.get_by_role("checkbox").first.check()
     assert told.inner_text() == ""
     page.reload()

@@ -36,7 +36,7 @@ def test_the_card_on_the_wall_is_out_of_date(context: BrowserContext, server: Se
     page.goto(f"{server.address}r/teal.html#K7QQ9")
     assert verdict(page) == (
         "This card is out of date. Print the new one.\nUntil it is replaced, use this page.\n"
-        f"Edition on the card K7QQ9, now {NOW}.\nOpen binder.pdf"
+        f"Edition on the card: K7QQ9. Current edition: {NOW}.\nOpen binder.pdf"
     )
 
 
@@ -88,7 +88,7 @@ def test_without_a_network_it_reads_as_last_checked(keeping: BrowserContext, fol
     assert page.locator("[data-verdict]").get_attribute("data-state") == "unchecked"
     page.goto("about:blank")
     page.goto(f"{server.address}r/orange.html#K7QQ9")  # never opened before, kept all the same
-    assert "the card was out of date. Edition on the card K7QQ9" in verdict(page)
+    assert "the card was out of date. Edition on the card: K7QQ9" in verdict(page)
     assert "This card is current" not in page.content()
 
 
@@ -149,7 +149,7 @@ def test_a_folder_speaks_for_itself_only(context: BrowserContext, folder: Path) 
     assert verdict(page).startswith(f"The card and this saved copy show the same edition, {NOW}.")
     page.goto("about:blank")
     page.goto(f"{address}#K7QQ9")
-    assert f"differ: card K7QQ9, copy {NOW}. One of them is out of date." in verdict(page)
+    assert f"show different editions: card K7QQ9, copy {NOW}. One of them is out of date." in verdict(page)
     assert page.locator("[data-verdict]").get_attribute("data-state") == "unchecked"
 
 

@@ -169,10 +169,11 @@ def _names_by_place(handbook: Handbook) -> dict[BlockPath, str]:
 def _blocks(handbook: Handbook) -> Iterator[tuple[Card, BlockPath, Block]]:
     """Yield every block with its card and its path, tables in running text included.
 
-    The working papers of the move are left out: they name everything once more, and nobody looks there for a thing.
+    The working papers of the move and the list of rules are left out: they repeat what other cards say, and nobody
+    looks there for a thing.
     """
     for card in handbook.cards:
-        if card.form == "paper":
+        if card.form == "paper" or card.kind == "care":
             continue
         for at, block in enumerate(card.blocks):
             yield card, (card.id, at), block
