@@ -146,6 +146,11 @@ def marked() -> tuple[tuple[str, tuple[str, ...]], ...]:
     return (*parts, ("of no plan", tuple(map(words.say, of_no_plan()))))
 
 
+def ours(line: str) -> list[str]:
+    """The keys of a line's sentences, without those that the handbook says too."""
+    return [key for key in MARK.findall(line) if key.partition(".")[0] in PARTS]
+
+
 @cache
 def said() -> str:
     """Of each sentence the first line that it is said in."""
@@ -154,7 +159,7 @@ def said() -> str:
     for name, told in marked():
         parts.append(f"== {name}")
         for line in told:
-            if not known.issuperset(keys := MARK.findall(line)):
+            if not known.issuperset(keys := ours(line)):
                 known.update(keys)
                 parts.append(MARK.sub("", line).strip())
     return "\n".join((*parts, ""))
