@@ -176,6 +176,16 @@ def test_result_of_a_folder_that_was_changed_meanwhile_is_not_kept(tmp_path: Pat
     assert results.result("other", lambda: "made again") == "made again"
 
 
+def test_what_commands_keep_is_bounded(tmp_path: Path) -> None:
+    folder = tmp_path / "practice"
+    start(folder)
+    for number in range(5):
+        (folder / "pages" / "new.md").write_text(f"# Page {number}")
+        results = Results(Cache(tmp_path / "cache", most_bytes=2_500), folder)
+        results.result("made", lambda: bytes(1_000))
+    assert len(list((tmp_path / "cache").iterdir())) == 2
+
+
 @pytest.mark.whole
 def test_kept_results_give_the_same_bytes_as_fresh_ones(tmp_path: Path) -> None:
     folder = tmp_path / "practice"

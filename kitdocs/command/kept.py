@@ -65,6 +65,7 @@ class Results:
             found = make()
             if self._content and content_of(self.folder) == self._content:
                 self.cache.put_object(key, found)
+                self.cache.evict()
         return found
 
     def plan(self, practice: Practice) -> Plan:
@@ -99,9 +100,7 @@ def _read_and_plan(results: Results, tell: Callable[[str], None]) -> tuple[Pract
 def build_handbook(folder: Path, cache: Cache, tell: Callable[[str], None]) -> BuiltHandbook:
     """Return the handbook of a practice folder, made anew where anything changed. Raises `KitdocsError`."""
     results = Results(cache, folder)
-    built = results.result("handbook", lambda: _build(results, tell))
-    cache.evict()
-    return built
+    return results.result("handbook", lambda: _build(results, tell))
 
 
 def _build(results: Results, tell: Callable[[str], None]) -> BuiltHandbook:

@@ -17,7 +17,7 @@ class Showing:
         self._proof = proof
         self._news = threading.Condition()
         self._sheets: dict[str, bytes] = {}
-        self._press = threading.Lock()
+        self._rendering = threading.Lock()
 
     @property
     def proof(self) -> Proof:
@@ -46,7 +46,7 @@ class Showing:
         Raises `PublishError` when it cannot be set.
         """
         proof = self._proof
-        with self._press:
+        with self._rendering:
             key = f"{proof.number} {path}"
             if key not in self._sheets:
                 pdf = sheet(proof.handbooks, path, proof.reports)
