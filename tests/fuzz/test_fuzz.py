@@ -82,6 +82,6 @@ def test_a_heavy_file_is_read_within_the_budget(tmp_path: Path, name: str) -> No
         check=True,
     )
     problems, seconds, megabytes = json.loads(done.stdout)
-    assert 0 < problems < 1000
+    assert problems < 1000, "nobody reads on"
     assert seconds < fuzz.MOST_SECONDS
     assert megabytes < fuzz.MOST_MEGABYTES
