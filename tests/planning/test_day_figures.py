@@ -103,3 +103,10 @@ def test_times_of_day_are_written_as_people_read_them(figures):
 def test_a_plan_needs_a_day_at_least(days):
     with pytest.raises(ValueError, match="at least 1 day"):
         make_plan(PRACTICE, days=days)
+
+
+@pytest.mark.parametrize(("chair", "written"), [("chair-1", "auto"), ("chair-2", 4)])
+def test_a_drawer_s_number_names_the_restockings_what_is_written_and_the_service(figures, chair, written):
+    given = [(str(each.name), str(each.value)) for each in figures[f"par.{chair}.bends"].inputs]
+    assert given[:3] == [("restocking", "07:30"), ("restocking", "12:30"), ("in the drawer", str(written))]
+    assert "service" in dict(given)

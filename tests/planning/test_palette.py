@@ -9,6 +9,7 @@ from kitdocs.planning.colours.ink import contrast
 from kitdocs.planning.colours.names import NAMES, colour_name, name_each
 from kitdocs.planning.colours.palette import (
     SAFETY,
+    candidates,
     closest_pair,
     nearest_that_would_do,
     propose,
@@ -21,8 +22,9 @@ def least_distance(hexes):
     return min(distance(a, b, vision) for a, b in combinations(hexes, 2) for vision in VISIONS)
 
 
+# Grown from the worst start, 8 keep 18.2 and 12 keep 12.3: the best of all starts is taken.
 # The eight of Okabe and Ito keep 10.87 (SOURCES: Okabe and Ito); more is asked here.
-@pytest.mark.parametrize(("count", "least"), [(2, 60), (8, 15), (12, 12), (16, 10)])
+@pytest.mark.parametrize(("count", "least"), [(2, 79.5), (8, 21.5), (12, 14.5), (16, 10)])
 def test_a_proposal_stays_apart_for_every_kind_of_vision(count, least):
     assert least_distance([colour.hex for colour in propose(count)]) >= least
 
@@ -58,6 +60,11 @@ def test_a_proposal_has_no_safety_colour_and_none_that_paper_swallows():
     for colour in propose(MOST_COLOURS):
         assert all(distance(colour.hex, safety) >= 10 for safety in SAFETY.values())
         assert contrast(colour.hex, "#ffffff") >= 1.5
+
+
+def test_a_proposal_is_chosen_from_colours_that_a_printer_can_tell_from_black():
+    assert {"#000050", "#500050", "#000000"} <= set(candidates()), "a level of 80 of 255, and black itself"
+    assert not {"#000028", "#280028", "#f0f0f0"} & set(candidates()), "nearly black, and what paper swallows"
 
 
 @pytest.mark.parametrize("count", [0, MOST_COLOURS + 1])

@@ -58,3 +58,12 @@ def test_nothing_happens_at_a_mean_of_nothing():
 def test_what_has_no_quantile_is_refused(share, mean):
     with pytest.raises(ValueError, match=r"is not between|less than none"):
         quantile(share, mean)
+
+
+def test_a_share_that_rounding_keeps_out_of_reach_still_has_a_quantile():
+    """The last double below 1: the terms added up stay below it, and the search ends where they vanish."""
+    last = 1 - 2**-53
+    for mean in (7, 20, 50):
+        found = quantile(last, mean)
+        assert poisson_cdf(found, mean) == 1.0
+        assert mean < found < 1000
