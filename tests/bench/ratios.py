@@ -63,13 +63,11 @@ class Cost:
 
 
 def main() -> None:
+    print(f"{'':66}{'today':>8}{'target':>9}   ({len(os.sched_getaffinity(0))} cores)", flush=True)
     with tempfile.TemporaryDirectory(prefix="kitdocs-bench-") as scratch:
-        rows = list(measured(Path(scratch), growth="--growth" in sys.argv))
-    cores = len(os.sched_getaffinity(0))
-    print(f"{'':66}{'today':>8}{'target':>9}   ({cores} cores)")
-    for name, value, target in rows:
-        aim = f"{target:9.2f}" if target else ""
-        print(f"{name:66}{value:8.2f}{aim:>9}{'  missed' if target and value > target else ''}")
+        for name, value, target in measured(Path(scratch), growth="--growth" in sys.argv):
+            aim = f"{target:9.2f}" if target else ""
+            print(f"{name:66}{value:8.2f}{aim:>9}{'  missed' if target and value > target else ''}", flush=True)
 
 
 def measured(scratch: Path, *, growth: bool) -> Iterator[tuple[str, float, float | None]]:
