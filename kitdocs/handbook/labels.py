@@ -79,8 +79,8 @@ def _sheet(brief: Brief, kind: LabelKind, grid: LabelGrid, wanted: Sequence[tupl
 #: What the note on a sheet of labels quotes.
 _NOTED: Mapping[LabelKind, tuple[str, ...]] = MappingProxyType(
     {
-        "end-label": ("label-pack", "label-load", "label-expiry"),
-        "pouch-label": ("label-pack", "label-load", "label-expiry"),
+        "end-label": ("label-load", "label-expiry"),
+        "pouch-label": ("label-load", "label-expiry"),
         "repair-tag": ("damaged-order",),
     }
 )

@@ -63,11 +63,10 @@ def load_log(brief: Brief) -> Card:
     stated = tuple(_stated_cycle(brief, stage) for stage in _sterilizers(brief))
     rules = (
         rule_text(brief, "write-load", "write-before", "write-after"),
-        rule_text(brief, "air-test-log"),
         trigger_line(brief, "reading-missed", 1),
         trigger_line(brief, "external-unchanged"),
         rule_text(brief, "implant-load"),
-        rule_text(brief, "keep-records", "keep-records-for"),
+        rule_text(brief, "air-test-log", "keep-records", "keep-records-for"),
     )
     return _log(brief, "load-log", _LOAD, rules, fields, more=(Facts(facts=stated),) if stated else ())
 
