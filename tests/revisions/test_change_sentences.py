@@ -358,6 +358,62 @@ def test_a_record_without_words_or_with_damaged_ones_is_reported() -> None:
     ]
 
 
+# Long and many ---------------------------------------------------------------------------------------
+
+
+def english(old: Card, new: Card) -> list[str]:
+    found = differences(printed_card(old, "en"), printed_card(new, "en"))
+    return [difference.sentence(ENGLISH) for difference in found]
+
+
+def test_of_many_rows_twelve_are_named() -> None:
+    names = [f"Set {n}" for n in range(1, 14)]
+    old, new = (card(rows(*((name, count) for name in names))) for count in ("3", "4"))
+    assert english(old, new) == [f"Stock, changed rows: {', '.join(names[:12])}, …"]
+    old, new = (card(rows(*((name, count) for name in names[:12]))) for count in ("3", "4"))
+    assert english(old, new) == [f"Stock, changed rows: {', '.join(names[:12])}"]
+
+
+def test_a_card_with_more_than_twelve_changes_names_only_the_rows_of_its_tables() -> None:
+    def changed(things: int, count: int) -> Card:
+        listed = tuple(Item(id=f"{n}", name=f"Thing {n}", count=count) for n in range(things))
+        return card(items(*listed), rows(("Core", str(count)), ("Exam", str(count))))
+
+    assert english(changed(11, 1), changed(11, 2))[-1] == "Stock, changed rows: Core, Exam"
+    assert english(changed(10, 1), changed(10, 2))[-2:] == ["Core, In all: 1 → 2", "Exam, In all: 1 → 2"]
+
+
+def test_a_text_of_more_than_eighty_letters_is_quoted_where_it_differs() -> None:
+    def fact(start: str, words: int) -> Card:
+        return card(Facts(facts=(Fact(label="Wrap", value=" ".join([start, *["inch"] * words])),)))
+
+    inches = " ".join(["inch"] * 6)
+    assert english(fact("24", 6), fact("18", 6)) == [f"Wrap: 24 {inches} → 18 {inches}"], "65 letters and an arrow"
+    assert english(fact("24", 8), fact("18", 8)) == ["Wrap: 24 inch inch … → 18 inch inch …"]
+
+
+def test_a_new_text_of_more_than_forty_words_is_cut_short() -> None:
+    texts = [" ".join(["word"] * n) for n in (40, 41)]
+    assert english(card(listing("Wear gloves.")), card(listing("Wear gloves.", texts[0]))) == [f"Added: “{texts[0]}”"]
+    assert english(card(listing("Wear gloves.")), card(listing("Wear gloves.", texts[1]))) == [f"Added: “{texts[0]} …”"]
+
+
+def test_a_qr_code_that_holds_the_text_of_the_card_is_not_reported_beside_the_text() -> None:
+    other = replace(OFFLINE, payload="Chair 1: 3 bending pouches")
+    assert english(card(items(BENDS), OFFLINE), card(items(replace(BENDS, count=3)), other)) == ["Bending pouch 2 → 3"]
+
+
+def test_blocks_are_known_by_their_title_before_their_kind() -> None:
+    wrap, label = (Facts(title=title, facts=(Fact(label="Size", value="18"),)) for title in ("Wrap", "Label"))
+    bigger = replace(label, facts=(Fact(label="Size", value="24"),))
+    assert english(card(wrap, label), card(bigger, replace(wrap, facts=(Fact(label="Size", value="20"),)))) == [
+        "Size: 18 → 24",
+        "Size: 18 → 20",
+    ]
+    (found, _) = differences(printed_card(card(wrap, label), "en"), printed_card(card(bigger), "en"))
+    assert found.where == "Label"
+
+
 # The replacement list ---------------------------------------------------------------------------------
 
 #: Key, values, and the words that a person reads. Which of them stands where, test_replacement_list.py reads.
