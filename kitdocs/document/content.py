@@ -48,8 +48,6 @@ def _plain(thing: Any, kept: Purpose, purpose: Purpose) -> Any:
         return thing if Purpose.VERBATIM in purpose else _tidy(thing, spaced=Purpose.SPACED in purpose)
     if isinstance(thing, tuple | list):
         return [_plain(part, kept, purpose) for part in thing]
-    if isinstance(thing, float):
-        return int(thing) if thing.is_integer() else round(thing, 3)
     if isinstance(thing, Picture):
         return _picture(thing, kept)
     return _fields(thing, kept) if dataclasses.is_dataclass(thing) else thing

@@ -97,3 +97,10 @@ def test_the_name_and_the_few_words_of_a_picture_are_kept() -> None:
     assert isinstance(illustration, Illustration)
     assert (illustration.picture.name, illustration.picture.alt) == ("tray", "A tray")
     assert Step(text="").picture is None
+
+
+def test_a_picture_is_recorded_with_its_words_up_to_sixty_letters() -> None:
+    for letters, recorded in ((60, {"drawn": "tray", "alt": "x" * 60}), (61, "tray")):
+        picture = Picture(name="tray", alt="x" * letters, data=b"", width_mm=1, height_mm=1)
+        card = Card(id="x", kind="page", form="sheet", title="", section="", front=(Illustration(picture=picture),))
+        assert content(card)["front"] == [{"is": "illustration", "picture": recorded}]
