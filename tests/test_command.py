@@ -34,7 +34,7 @@ def broken(tmp_path: Path) -> Path:
 def test_a_practice_without_errors_checks_with_status_0(ask: Ask) -> None:
     run = ask("check", EXAMPLE)
     assert run.status == 0, run.out
-    assert "7 chairs, 13 procedures, 6 sets, 11 pouches; 1 accepted warning" in run.out
+    assert "7 chairs, 17 procedures, 6 sets, 15 pouches; 1 accepted warning" in run.out
 
 
 def test_a_practice_without_pouches_is_said_to_have_none(ask: Ask, tmp_path: Path) -> None:

@@ -53,11 +53,11 @@ def test_the_commands_that_keep_it_right_record_what_hangs_and_tell_what_is_out_
     subprocess.run([*COMMAND, "start", printed[4]], cwd=checkout, check=True, capture_output=True)
     for command in (printed, changes):
         subprocess.run(command, cwd=checkout, check=True, capture_output=True)
-    assert not (checkout / "exchange.pdf").exists()
+    assert not (checkout / changes[-1]).exists()
     chairs = checkout / printed[4] / "chairs.yaml"
     chairs.write_text(chairs.read_text("utf-8").replace("name: Chair 1", "name: Window chair"), "utf-8")
     assert subprocess.run(changes, cwd=checkout, check=False, capture_output=True).returncode == 1
-    assert (checkout / "exchange.pdf").read_bytes().startswith(b"%PDF")
+    assert (checkout / changes[-1]).read_bytes().startswith(b"%PDF")
 
 
 def test_the_preview_of_the_readme_says_where_it_is(checkout: Path) -> None:
@@ -68,7 +68,7 @@ def test_the_preview_of_the_readme_says_where_it_is(checkout: Path) -> None:
         assert preview.stdout
         said = preview.stdout.readline()
         preview.terminate()
-    assert said.startswith("the handbook is at http://127.0.0.1:")
+    assert said.startswith("preview at http://127.0.0.1:")
 
 
 def test_the_two_commands_that_set_everything_up_stand_in_the_readme() -> None:

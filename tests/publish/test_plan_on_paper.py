@@ -39,7 +39,7 @@ def flat(text: str) -> str:
 
 def test_the_first_page_has_the_answers_and_the_contents(pdf: bytes, report: Handbook, example_plan: Plan) -> None:
     first = flat(page_texts(pdf)[0])
-    assert first.index("The plan in one look") < first.index("Sets to own")
+    assert first.index("The plan at a glance") < first.index("Sets to own")
     assert f"USD {example_plan.orders.total:,.2f}" in first
     for card in report.cards:
         assert card.title in first, "the contents"
