@@ -19,7 +19,7 @@ STERILIZER = {
     "chamber": {"shape": "round", "diameter": "300 mm", "depth": "500 mm"},
 }
 HAND = {"kind": "hand", "per_cassette": "3 min", "per_pouch": "2 min"}
-STAGES = {
+STAGES: dict[str, Any] = {
     "receive": {"name": "Receive and sort", "area": "receiving", **HAND},
     "wash": {
         "name": "Washer",
@@ -69,7 +69,7 @@ SETTINGS: dict[str, Any] = {
         "technician_time_per_day": "5 h",
     },
 }
-WITH_ADD_ON = {
+WITH_ADD_ON: dict[str, Any] = {
     **POUCHES,
     "cuts": {"name": "Cutting pouch", "code": "CT", "kind": "add-on", "size": "small-pouch", "contents": ["cutter"]},
 }

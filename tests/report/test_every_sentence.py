@@ -190,7 +190,7 @@ def in_minutes(text: str) -> str:
 def worked_out(side: str) -> float | None:
     """The left side of an equation, its words left out; None where it is no arithmetic."""
     signs = re.findall(rf"{NUMBER}|[-+−×÷√()/]", side)
-    python = " ".join(signs).translate(str.maketrans({"−": "-", "×": "*", "÷": "/"})).replace(",", "")
+    python = " ".join(signs).translate(str.maketrans("−×÷", "-*/")).replace(",", "")
     python = re.sub(r"√ (\S+)", r"(\1 ** 0.5)", python)
     try:
         return float(eval(python, {}))
