@@ -11,7 +11,6 @@ import io
 import json
 import random
 import signal
-import sys
 import tempfile
 import time
 import traceback
@@ -26,6 +25,7 @@ from kitdocs.practice import read_practice
 from kitdocs.practice.printed import PrintedCard, PrintRun
 from kitdocs.practice.problems import PracticeError
 from kitdocs.practice.recording import run_text
+from kitdocs.publish.print.worker import most_memory
 from kitdocs.starter.words_file import words_text
 
 VALID = Path(__file__).parents[1] / "inputs" / "_valid"
@@ -82,7 +82,7 @@ def run_cases(first: int, count: int) -> dict[str, Any]:
         "failures": failures,
         "slowest_s": round(slowest[0], 2),
         "slowest_case": slowest[1],
-        "most_megabytes": _most_megabytes(),
+        "most_megabytes": most_memory(),
     }
 
 
@@ -114,13 +114,6 @@ def _judge(folder: Path, *, plan: bool) -> bool:
 
 def _hangs(*_: object) -> None:
     raise TimeoutError(f"not done after {_HANGS_AFTER} s")
-
-
-def _most_megabytes() -> int:
-    import resource  # noqa: PLC0415 - not on Windows
-
-    size = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    return size // (1024 * 1024 if sys.platform == "darwin" else 1024)
 
 
 def main() -> None:

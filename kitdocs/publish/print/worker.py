@@ -52,11 +52,11 @@ def _answer(function: Any, arguments: Any, named: Any) -> tuple[Any, Exception |
 
 def _is_full() -> bool:
     """Whether this process has used so much memory that another one should go on. It has where nobody knows."""
-    used = _most_memory()
+    used = most_memory()
     return used is None or used > MOST_MEMORY
 
 
-def _most_memory() -> float | None:
+def most_memory() -> float | None:
     """Return the most memory that this process has used (MB); None where the system does not tell (Windows)."""
     try:
         status = Path("/proc/self/status").read_text("ascii")
