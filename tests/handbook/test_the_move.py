@@ -71,7 +71,7 @@ def test_the_plan_goes_on_in_time_whatever_takes_longest_to_come(
         before, *_ = tables(handbook.card("move/plan")).values()
         left = [days_before(row[2].text) for row in before.rows]
         assert left == sorted(left, reverse=True) and (left[0], left[-1]) == (first, 1)
-        ordered = next(row for row in before.rows if row[0].text == "Order what is used up")
+        ordered = next(row for row in before.rows if row[0].text == "Order supplies")
         assert ordered[2].text == f"{weeks} weeks before"
 
 

@@ -19,7 +19,7 @@ from kitdocs.practice.kinds import AREAS, Area
 STATIONS: Mapping[Area, tuple[str, ...]] = MappingProxyType(
     {
         "receiving": ("protect", "no-feel", "paper-out"),
-        "packaging": ("lay-by-template", "wrap-or-pouch"),
+        "packaging": ("packing-hands", "lay-by-template", "wrap-or-pouch"),
         "sterilization": ("label-load", "cool-first"),
         "storage": ("store-only", "refill-by-card"),
     }

@@ -21,7 +21,7 @@ _CHECKS: Mapping[Icon, tuple[str, ...]] = MappingProxyType(
         "count": ("check-count",),
         "order": ("check-order",),
         "clean": ("check-clean",),
-        "sharp": ("check-sharp", "damaged-order"),
+        "sharp": ("check-sharp", "check-replace"),
         "indicator": ("check-indicator",),
     }
 )

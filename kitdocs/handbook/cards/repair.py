@@ -2,28 +2,31 @@
 
 from __future__ import annotations
 
-from kitdocs.document.blocks import Block, Cell, Matrix, Step, Steps
+from kitdocs.document.blocks import Block, Cell, Matrix
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.spares import goes_into, spares, spares_place
 from kitdocs.handbook.pictures import tip_of
-from kitdocs.handbook.rules.quote import trigger_caution, trigger_line, trigger_steps
+from kitdocs.handbook.rules.mishaps import TRIGGERS
+from kitdocs.handbook.rules.quote import rule_steps, rule_text, trigger_caution, trigger_title
 
 
 def repair(brief: Brief) -> Card:
     """Return how a damaged instrument is cleaned, tagged and replaced, so that the set is whole."""
     words, where = brief.words, spares_place(brief)
-    damaged = trigger_steps(brief, "damaged")
-    broken = Step(text=trigger_line(brief, "broken", 1))
-    steps = Steps(title=damaged.title, steps=(*damaged.steps, broken))
+    broken = rule_steps(brief, trigger_title(brief, "broken"), (TRIGGERS["broken"].first,), numbered=False)
+    # The first step sums the others up; on this card it is the subtitle.
+    first, *detailed = TRIGGERS["damaged"].steps
+    steps = rule_steps(brief, words("repair.steps"), detailed)
     none = trigger_caution(brief, "no-spare")
     kept = _kept(brief, where)
-    front: tuple[Block, ...] = (steps, none, kept) if kept else (steps, none)
+    front: tuple[Block, ...] = (broken, steps, none, kept) if kept else (broken, steps, none)
     return Card(
         id="repair",
         kind="repair",
         form="sheet",
         title=words("card.guide.repair"),
+        subtitle=rule_text(brief, *first),
         section=words("card.section.room"),
         hangs=words("card.hangs.bench"),
         place="bench",

@@ -41,7 +41,7 @@ def _topics(brief: Brief, group: str) -> Iterator[tuple[str, str, str, dict[str,
     if group == "chair":
         yield "find", "map", words("card.map.title"), {}
         yield "drawer", "", words("card.section.drawers"), {}
-        yield "close", "first-day", words("card.first-day.title"), {}
+        yield "close", "move/training/assistant", words("move.training.assistant.title"), {}
     elif group == "reprocessing":
         yield "way", "first-day", words("card.first-day.title"), {}
         for load in brief.plan.load_guides:

@@ -11,7 +11,7 @@ from kitdocs.handbook.cards.chairs import colour_name
 from kitdocs.handbook.move.go_live import busiest
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import chair_mark_of, set_mark_of, tip_of
-from kitdocs.handbook.rules.quote import DRAWER_ACCESS, rule_text, trigger_line
+from kitdocs.handbook.rules.quote import DRAWER_ACCESS, KEEP_MOIST, rule_text, trigger_line
 from kitdocs.practice.message import Value
 from kitdocs.practice.model import InstrumentSet, Pouch
 from kitdocs.practice.room import MachineStage
@@ -52,8 +52,8 @@ def _assistant(move: Move) -> Iterator[Row]:
     yield _ruled(move, "", "sharps-out")
     yield _ruled(move, f"t/{busiest(move)}", "back-in-place")
     yield _stopped(move, "damaged", 2, "repair")
-    yield _ruled(move, "", "keep-moist", *(f"keep-moist-{how}" for how in ("spray", "soak", "cover")))
-    yield _ruled(move, "first-day", "carry-covered")
+    yield _ruled(move, "", *KEEP_MOIST)
+    yield _ruled(move, "", "carry-covered")
     yield show("lacking", "move/first-week")
 
 
@@ -63,11 +63,12 @@ def _technician(move: Move) -> Iterator[Row]:
     yield group("receive")
     yield show("way", "first-day")
     yield _ruled(move, "first-day", "protect", "no-feel")
-    yield _ruled(move, "", "paper-out")
+    yield _ruled(move, "first-day", "paper-out")
     yield _tag(move)
     for stage, machine in _machines(move, "receiving"):
         yield show("load", f"load/{stage}", machine=machine)
     yield group("pack")
+    yield _ruled(move, "first-day", "packing-hands")
     for set_id, record in practice.sets.items():
         name = f"{brief.set(set_id)} ({record.code})"
         lay = move.words("move.training.technician.lay")
@@ -113,7 +114,7 @@ def _temporary(move: Move) -> Iterator[Row]:
     yield _stopped(move, "damaged", 1, "repair")
     yield _stopped(move, "bad-pack", 1)
     yield _ruled(move, "first-day", "never-guess", "start-nothing")
-    yield _stopped(move, "hurt", 1)
+    yield _stopped(move, "hurt", 3)
 
 
 def _office(move: Move) -> Iterator[Row]:

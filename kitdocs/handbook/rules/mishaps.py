@@ -26,6 +26,7 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
         "redo": (_REDONE,),
         "redo-new": (),
         "find-leak": (),
+        "wet-leave": (),
         "hold-if-several": (),
         "wet-causes": (),
         "dropped-look": (recalled("CDC 2008", "Sterilizing Practices, storage"),),
@@ -103,7 +104,8 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
             Trigger(id="bad-pack", steps=(("reject",), ("redo",), ("redo-new", "find-leak"))),
             Trigger(id="out-of-date", steps=(("reject",), ("redo",), ("redo-new",)), applies=labels_have_a_date),
             Trigger(
-                id="wet-load", steps=(("reject",), ("redo",), ("hold-if-several",), ("redo-new",), ("wet-causes",))
+                id="wet-load",
+                steps=(("reject", "wet-leave"), ("hold-if-several",), ("redo", "redo-new"), ("wet-causes",)),
             ),
             Trigger(id="dropped", steps=(("dropped-look",), ("dropped-doubt", "redo", "redo-new"), ("dropped-local",))),
             Trigger(id="label-lost", steps=(("reject",), ("label-unknown", "redo", "redo-new"))),

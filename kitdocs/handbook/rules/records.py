@@ -12,6 +12,7 @@ from kitdocs.practice.model import Practice
 
 _WAYS_TO_KEEP_MOIST: tuple[Literal["spray", "soak", "cover"], ...] = ("spray", "soak", "cover")
 _STORED = read("CDC 2016", "Packaging and Storage, storage")
+_HANDS = recalled("CDC 2003", "III.A"), recalled("29 CFR 1910.1030", "(d)(2)(v)")
 _LABELLED = read("CDC 2016", "Packaging and Storage, label")
 
 
@@ -32,9 +33,8 @@ def _rule(topic: Topic, id_: str, *sources: Source, applies: Callable[[Practice]
 
 
 def _chair() -> Iterator[Rule]:
-    yield _rule("chair", "drawer-first")
-    hands = recalled("CDC 2003", "III.A"), recalled("29 CFR 1910.1030", "(d)(2)(v)")
-    yield _rule("chair", "drawer-clean-hands", *hands, applies=only_where.reached_by("clean-hands"))
+    yield _rule("chair", "drawer-first", _HANDS[0])
+    yield _rule("chair", "drawer-clean-hands", *_HANDS, applies=only_where.reached_by("clean-hands"))
     for access in ("overglove", "second-person", "cotton-plier"):
         yield _rule("chair", f"drawer-{access}", applies=only_where.reached_by(access))
     yield _rule("chair", "drawer-never")
@@ -76,11 +76,13 @@ def _receiving() -> Iterator[Rule]:
 
 
 def _packing() -> Iterator[Rule]:
+    yield _rule("packing", "packing-hands", *_HANDS, recalled("29 CFR 1910.1030", "(d)(3)(vii)"))
     for check in ("check-count", "check-order"):
         yield _rule("packing", check)
     inspected = recalled("CDC 2003", "VI.D")
     yield _rule("packing", "check-clean", inspected)
     yield _rule("packing", "check-sharp")
+    yield _rule("packing", "check-replace")
     indicator = quoted("CDC 2003", "VI.F.3")
     yield _rule("packing", "check-indicator", indicator)
     yield _rule("packing", "lay-by-template")
