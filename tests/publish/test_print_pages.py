@@ -138,7 +138,7 @@ def test_a_heading_that_its_author_set_too_deep_is_lifted():
     ("name", "make"), [("binder", binder), ("refill_cards", refill_cards), ("pouch_lists", pouch_lists)]
 )
 def test_a_second_run_gives_the_same_bytes(name, make):
-    assert make(sample_handbook()) == sample_pdf(name)
+    assert make(Rendering(sample_handbook())) == sample_pdf(name)
 
 
 def test_a_sign_that_the_typeface_lacks_is_named_with_its_text():
