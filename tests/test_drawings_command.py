@@ -25,7 +25,7 @@ def test_every_word_that_a_folder_may_use_is_on_the_sheets(ask: Ask, tmp_path: P
     document = pdfium.PdfDocument(to)
     sizes = {(round(page.get_width() / 72 * 25.4, 1), round(page.get_height() / 72 * 25.4, 1)) for page in document}
     assert sizes == {PAPERS[paper]}
-    words = " ".join(page.get_textpage().get_text_range() for page in document).split()
+    words = " ".join(page.get_textpage().get_text_bounded() for page in document).split()
     assert set(get_args(DrawingKind)) <= set(words)
 
 

@@ -16,7 +16,7 @@ pytestmark = pytest.mark.whole
 def pages(path: Path) -> list[tuple[tuple[float, float], str]]:
     document = pdfium.PdfDocument(path)
     return [
-        ((page.get_width() / 72 * 25.4, page.get_height() / 72 * 25.4), page.get_textpage().get_text_range())
+        ((page.get_width() / 72 * 25.4, page.get_height() / 72 * 25.4), page.get_textpage().get_text_bounded())
         for page in document
     ]
 

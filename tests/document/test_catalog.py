@@ -165,6 +165,6 @@ def test_a_language_of_the_practices_own_is_printed_without_an_english_sentence_
         if len(sentence) > 30 and "{" not in sentence and shifted(sentence) != sentence
     ]
     assert len(english) > 100
-    text = " ".join("".join(page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(pdf)).split())
+    text = " ".join("".join(page.get_textpage().get_text_bounded() for page in pypdfium2.PdfDocument(pdf)).split())
     assert {sentence for sentence in english if sentence in text} == set()
     assert shifted("flipped on the long edge") in text

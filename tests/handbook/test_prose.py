@@ -75,9 +75,8 @@ def test_marks_within_marks_without_end_are_refused_by_the_name_of_the_page(
     example: Practice, example_plan: Plan
 ) -> None:
     brief = Brief(practice=example, plan=example_plan, words=built_in_catalog("en"))
-    for text in ("*" * 5000 + "a" + "*" * 5000, "- " * 5000 + "a"):
-        with pytest.raises(KitdocsError, match=r"pages/deep\.md"):
-            page_card(brief, Page(id="deep", text={"": "# T\n\n" + text}))
+    with pytest.raises(KitdocsError, match=r"pages/deep\.md"):
+        page_card(brief, Page(id="deep", text={"": "# T\n\n" + "- " * 5000 + "a"}))
 
 
 def test_a_character_written_with_a_backslash_is_itself() -> None:

@@ -22,7 +22,7 @@ def page_sizes_mm(pdf: bytes) -> list[tuple[float, float]]:
 def page_texts(pdf: bytes) -> list[str]:
     """The words of each page in one line."""
     document = pdfium.PdfDocument(pdf)
-    return [" ".join(page.get_textpage().get_text_range().split()) for page in document]
+    return [" ".join(page.get_textpage().get_text_bounded().split()) for page in document]
 
 
 def pixels(pdf: bytes, page: int, dpi: int = 300) -> Pixels:

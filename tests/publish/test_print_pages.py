@@ -61,7 +61,7 @@ def test_the_foot_is_in_small_type():
     """9 points, of which a capital of Atkinson Hyperlegible takes 0.668."""
     document = pdfium.PdfDocument(pouch_lists(Rendering(sample_handbook(pouch_list_card("drawer/teal", 3)))))
     text = document[0].get_textpage()
-    at = text.get_text_range().rindex("Tern & Juniper")
+    at = text.get_text_bounded().rindex("Tern & Juniper")
     _, bottom, _, top = text.get_charbox(at)
     assert bottom < 18 / 25.4 * 72
     assert top - bottom == pytest.approx(9 * 0.668, abs=0.3)
@@ -204,7 +204,7 @@ def test_a_template_names_every_place_on_the_page_of_its_drawing():
 def test_no_line_begins_with_the_point_between_two_things():
     names = " · ".join("n" * (2 + n * 7 % 23) for n in range(120))
     card = replace(every_block(), front=(Matrix(head=("Contents",), rows=((Cell(text=names),),)),))
-    text = pdfium.PdfDocument(sheets(sample_handbook(card), [card], title="One"))[0].get_textpage().get_text_range()
+    text = pdfium.PdfDocument(sheets(sample_handbook(card), [card], title="One"))[0].get_textpage().get_text_bounded()
     lines = [line.strip() for line in text.splitlines()]
     assert sum(line.endswith("·") for line in lines) > 5, "the list breaks"
     assert not [line for line in lines if line.startswith("·")]

@@ -304,7 +304,7 @@ def test_a_capital_on_the_printed_page_is_as_high_as_the_reading_distance_asks(e
     least = max(2.5, example.settings.reading_distance / 200)
     sheet = pdfium.PdfDocument(example_cards)[0]
     text = sheet.get_textpage()
-    words = text.get_text_range()
+    words = text.get_text_bounded()
     mm = 600 / 25.4
     image = pixels(example_cards, 0, dpi=600)
     height = page_sizes_mm(example_cards)[0][1]
