@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import ctypes
 import os
+import stat
 import sys
 import tempfile
 from collections.abc import Iterator, Mapping
@@ -74,15 +75,24 @@ def refuse_foreign(target: Path) -> None:
     """Raise `TargetError` when `target` holds anything that kitdocs did not write, or that was edited since."""
     target = settled(target)
     try:
-        if target.exists() and not target.is_dir():
-            raise TargetError(f"{target} is not a folder; name a new folder, or one that kitdocs wrote")
-        found = list(_strangers(target)) if target.exists() else []
+        found = list(_strangers(target)) if _is_folder(target) else []
     except OSError as error:
         raise TargetError(f"{target} cannot be looked into: {error.strerror}") from error
     if found:
         raise TargetError(_would_lose(target, found))
     if _is_inside(target):
         raise TargetError(f"you are in {target}, which is swapped as a whole; go up one folder and name it there")
+
+
+def _is_folder(target: Path) -> bool:
+    """Whether `target` is there; raise `TargetError` when it is no folder, `OSError` when that cannot be told."""
+    try:
+        mode = target.stat().st_mode  # `exists` and `is_dir` hide from Python 3.14 on that they cannot tell.
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    if not stat.S_ISDIR(mode):
+        raise TargetError(f"{target} is not a folder; name a new folder, or one that kitdocs wrote")
+    return True
 
 
 def _strangers(target: Path) -> Iterator[Stranger]:
