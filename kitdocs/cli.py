@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from kitdocs.practice.problems import Problem
 
 app = typer.Typer(
-    add_completion=False,
     no_args_is_help=True,
     pretty_exceptions_enable=False,
     help="Check a folder that describes a practice's procedure sets, work out its figures and print its handbook.",

@@ -37,6 +37,23 @@ def test_a_practice_without_errors_checks_with_status_0(ask: Ask) -> None:
     assert "7 chairs, 17 procedures, 6 sets, 15 pouches; 1 accepted warning" in run.out
 
 
+@pytest.mark.parametrize(("typed", "offered"), [("kitdocs ch", "check changes"), ("kitdocs check --", "--json --help")])
+def test_a_shell_completes_commands_and_options(typed: str, offered: str) -> None:
+    run = subprocess.run(
+        [sys.executable, "-c", "import sys; sys.argv[0] = 'kitdocs'; from kitdocs.cli import main; main()"],
+        env={
+            **os.environ,
+            "_KITDOCS_COMPLETE": "complete_bash",
+            "COMP_WORDS": typed,
+            "COMP_CWORD": str(typed.count(" ")),
+        },
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert run.stdout.split() == offered.split()
+
+
 def test_a_practice_without_pouches_is_said_to_have_none(ask: Ask, tmp_path: Path) -> None:
     ask("start", tmp_path / "ours")
     (tmp_path / "ours" / "pouches.yaml").write_text("{}\n", "utf-8")

@@ -9,7 +9,6 @@ to one core, of exactly the sources that kitdocs hands to it. `--growth` adds pr
 
 from __future__ import annotations
 
-import json
 import math
 import os
 import pickle
@@ -19,7 +18,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -30,25 +29,12 @@ EXAMPLE = ROOT / "example_practice"
 
 EMPTY_PROGRAM = """
 import typer
-app = typer.Typer(add_completion=False)
+app = typer.Typer()
 @app.command()
 def one(): pass
 @app.command()
 def two(): pass
 app()
-"""
-
-#: Runs the command, then reports the most memory (MB) of this process and of the largest one that it started.
-MEASURED_COMMAND = """
-import json, re, resource, sys
-from kitdocs.cli import main
-try:
-    main(sys.argv[2:])
-finally:
-    status = open("/proc/self/status").read()
-    own = int(re.search(r"VmHWM:\\\\s*(\\\\d+)", status)[1]) // 1024
-    largest = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss // 1024
-    open(sys.argv[1], "w").write(json.dumps([own, largest]))
 """
 
 
@@ -58,8 +44,8 @@ class Cost:
 
     wall: float
     processor: float
-    memory: float = 0.0
-    cards: int = 0
+    memory: float
+    cards: int
 
 
 def main() -> None:
@@ -72,13 +58,12 @@ def main() -> None:
 
 def measured(scratch: Path, *, growth: bool) -> Iterator[tuple[str, float, float | None]]:
     """Yield the name, value and target of each row."""
-    (scratch / "empty.py").write_text(EMPTY_PROGRAM)
-    empty = least([run([str(scratch / "empty.py"), "--help"], scratch) for _ in range(5)])
-    shown = least([run(["-m", "kitdocs", "--help"], scratch) for _ in range(5)])
-    yield "kitdocs --help / empty typer program, processor", shown.processor / empty.processor, 1.5
+    yield from start_up(scratch)
     run(["-m", "kitdocs", "start", str(scratch / "starter")], scratch)
     checked = least([run(["-m", "kitdocs", "check", str(scratch / "starter")], scratch, fresh=True) for _ in range(3)])
     yield "check of the starter, processor (s)", checked.processor, 1.0
+    checked = run(["-m", "kitdocs", "check", str(EXAMPLE)], scratch, fresh=True)
+    yield "check of the example, most memory of one process (MB)", checked.memory, None
 
     alone = typst_alone(EXAMPLE, scratch)
     first = handbook(EXAMPLE, scratch)
@@ -95,40 +80,61 @@ def measured(scratch: Path, *, growth: bool) -> Iterator[tuple[str, float, float
         yield from growth_rows(first, scratch)
 
 
+def start_up(scratch: Path) -> Iterator[tuple[str, float, float | None]]:
+    """Compare help and completion with those of a program that does nothing."""
+    programs = {"empty": EMPTY_PROGRAM, "kitdocs": "from kitdocs.cli import main\nmain()"}
+    for name, program in programs.items():
+        (scratch / name).write_text(program)
+
+    def cost(name: str, *arguments: str, **asked: str) -> float:
+        return least([run([str(scratch / name), *arguments], scratch, more=asked) for _ in range(5)]).processor
+
+    shown = {name: cost(name, "--help") for name in programs}
+    yield "--help / that of an empty typer program, processor", shown["kitdocs"] / shown["empty"], 1.5
+    completed = {
+        name: cost(name, **{f"_{name.upper()}_COMPLETE": "complete_bash", "COMP_WORDS": name, "COMP_CWORD": "1"})
+        for name in programs
+    }
+    yield "completion / that of an empty program, processor", completed["kitdocs"] / completed["empty"], 1.5
+
+
 def growth_rows(first: Cost, scratch: Path) -> Iterator[tuple[str, float, float | None]]:
     from grown_practice import grow  # noqa: PLC0415
 
     for times in (4, 8):
         grow(scratch / f"grown-{times}", times)
         grown = handbook(scratch / f"grown-{times}", scratch)
-        cards = math.log(grown.cards / first.cards)
-        yield (
-            f"{times}-fold practice, {grown.cards} cards: exponent of the processor time",
-            _exponent(grown.processor / first.processor, cards),
-            1.1,
-        )
-        yield f"{times}-fold practice: exponent of the memory", _exponent(grown.memory / first.memory, cards), 1.1
-        yield f"{times}-fold practice: most memory of one process (MB)", grown.memory, 1200 if times == 4 else None
+        more = math.log(grown.cards / first.cards)
+        title = f"{times}-fold practice, {grown.cards} cards"
+        yield f"{title}: exponent of the processor time", math.log(grown.processor / first.processor) / more, 1.1
+        yield f"{title}: exponent of the memory", math.log(grown.memory / first.memory) / more, 1.1
+        yield f"{title}: most memory of one process (MB)", grown.memory, 1200 if times == 4 else None
 
 
-def _exponent(ratio: float, cards: float) -> float:
-    return math.log(ratio) / cards
-
-
-def run(arguments: Sequence[str], scratch: Path, *, fresh: bool = False) -> Cost:
-    """Run Python with these arguments; `fresh`: without what earlier runs have kept."""
+def run(arguments: Sequence[str], scratch: Path, *, fresh: bool = False, more: Mapping[str, str] | None = None) -> Cost:
+    """Run Python with these arguments, and `more` environment; `fresh`: without what earlier runs have kept."""
     if fresh:
         shutil.rmtree(scratch / "cache", ignore_errors=True)
-    environment = {**os.environ, "PYTHONPATH": str(ROOT), "KITDOCS_CACHE": str(scratch / "cache")}
-    environment["XDG_STATE_HOME"] = str(scratch / "state")
-    before, start = os.times(), time.perf_counter()
-    done = subprocess.run([sys.executable, *arguments], capture_output=True, text=True, env=environment, check=False)
-    wall, after = time.perf_counter() - start, os.times()
-    if done.returncode:
-        raise SystemExit(f"{arguments}: {done.stdout[-2000:]}{done.stderr[-2000:]}")
-    spent = after.children_user + after.children_system - before.children_user - before.children_system
-    said = re.search(r": (\d+) cards", done.stdout)
-    return Cost(wall=wall, processor=spent, cards=int(said[1]) if said else 0)
+    own = {"PYTHONPATH": str(ROOT), "KITDOCS_CACHE": str(scratch / "cache"), "XDG_STATE_HOME": str(scratch / "state")}
+    environment = {**os.environ, **own, **(more or {})}
+    with tempfile.TemporaryFile("w+") as said:
+        start = time.perf_counter()
+        process = subprocess.Popen([sys.executable, *arguments], stdout=said, stderr=said, env=environment)
+        # Of a process and all that it has waited for: their processor time, and the memory of the largest.
+        _, status, used = os.wait4(process.pid, 0)
+        wall = time.perf_counter() - start
+        process.returncode = os.waitstatus_to_exitcode(status)
+        said.seek(0)
+        output = said.read()
+    if process.returncode:
+        raise SystemExit(f"{arguments}: {output[-4000:]}")
+    cards = re.search(r": (\d+) cards", output)
+    return Cost(
+        wall=wall,
+        processor=used.ru_utime + used.ru_stime,
+        memory=used.ru_maxrss / 1024,
+        cards=int(cards[1]) if cards else 0,
+    )
 
 
 def least(costs: Sequence[Cost]) -> Cost:
@@ -138,10 +144,7 @@ def least(costs: Sequence[Cost]) -> Cost:
 
 def handbook(practice: Path, scratch: Path, *, fresh: bool = True) -> Cost:
     """Write the handbook of a practice, and report its cost."""
-    memory = scratch / "memory.json"
-    command = ["handbook", str(practice), "--to", str(scratch / "out")]
-    cost = run(["-c", MEASURED_COMMAND, str(memory), *command], scratch, fresh=fresh)
-    return Cost(wall=cost.wall, processor=cost.processor, cards=cost.cards, memory=max(json.loads(memory.read_text())))
+    return run(["-m", "kitdocs", "handbook", str(practice), "--to", str(scratch / "out")], scratch, fresh=fresh)
 
 
 def one_count_changed(scratch: Path) -> Path:
