@@ -14,7 +14,7 @@ from functools import cache
 import pytest
 from sources import modules, tree
 
-from kitdocs.practice.sentences import counted, shipped_sentences
+from kitdocs.practice.sentences import counted, error_sentences, shipped_sentences
 from kitdocs.shipped import shipped_folder, shipped_languages
 
 TEMPLATES = shipped_folder("site_templates")
@@ -160,6 +160,37 @@ def test_every_sentence_that_is_asked_for_is_there() -> None:
 
 def test_every_sentence_is_said_somewhere() -> None:
     assert unsaid(KEYS) == set()
+
+
+def problems_made(*makers: str) -> Iterator[tuple[str, set[str]]]:
+    """The name that each call gives to the problem it makes, and what else the call says."""
+    for node in (node for part in ("practice", "planning") for path in modules(part) for node in ast.walk(tree(path))):
+        if isinstance(node, ast.Call):
+            maker = node.func.id if isinstance(node.func, ast.Name) else getattr(node.func, "attr", "")
+            if maker in makers and (name := next(filter(None, map(pattern, reversed(node.args))), None)):
+                yield name, {keyword.arg or "" for keyword in node.keywords}
+
+
+def test_every_error_that_is_made_has_its_sentences_and_none_has_them_for_nothing() -> None:
+    errors = {key.rpartition(".")[0] for key in error_sentences()}
+    made = {name for name, _ in problems_made("error", "problem", "problem_at", "file_problem", "_note", "_stop")}
+    made |= {name for name, _ in problems_made("_problem", "_wrong")}
+    assert len(made) > 80
+    found, said = met(made, errors)
+    assert made - found == set()
+    chosen = {r"unknown\-column\.named", r"unknown\-column\.nameless", r"look\-alike\-code"}
+    assert errors - said == met(chosen, errors)[1]
+
+
+def test_every_warning_that_is_made_has_its_sentences_and_none_has_them_for_nothing() -> None:
+    made = list(problems_made("warning"))
+    asked = {rf"{key}\.message" for key, given in made if "message" not in given}
+    asked |= {rf"{key}\.remedy" for key, given in made if "remedy" not in given}
+    assert len(asked) > 50
+    found, said = met(asked, set(KEYS))
+    assert asked - found == set()
+    written = {key for key in KEYS if re.fullmatch(r"(problems|figures\.warning)\..*\.message", key)}
+    assert written - said == {"problems.more.message", "problems.accepts-nothing.message"}
 
 
 @pytest.mark.parametrize("language", shipped_languages())

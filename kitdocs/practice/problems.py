@@ -7,13 +7,14 @@ import itertools
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Any, Literal
 
 from kitdocs.errors import KitdocsError as KitdocsError  # noqa: PLC0414 - mypy wants re-exports said twice
 from kitdocs.errors import PublishError as PublishError  # noqa: PLC0414 - mypy wants re-exports said twice
 from kitdocs.errors import TargetError as TargetError  # noqa: PLC0414 - mypy wants re-exports said twice
 from kitdocs.practice.locations import Path, SourceLocation
 from kitdocs.practice.message import Message, message
+from kitdocs.practice.sentences import error_sentences
 
 Severity = Literal["error", "warning"]
 
@@ -60,6 +61,31 @@ def _pointed_at(place: SourceLocation) -> tuple[str, str]:
     before = "".join("\t" if c == "\t" else " " for c in cut + text[: place.column - 1 - start])
     rest = "..." if start + 160 < len(place.text) else ""
     return f"{cut}{text}{rest}", f"{before}^"
+
+
+def problem_at(
+    place: SourceLocation,
+    path: Path,
+    name: str,
+    /,
+    *,
+    severity: Severity = "error",
+    remedy: str = "remedy",
+    **values: Any,
+) -> Problem:
+    """Return a problem that only who writes the folder reads; its rule is what stands before the dot of its `name`.
+
+    Its sentences stand under that name in ``words/errors.yaml``; `remedy` tells which remedy of several.
+    """
+    said = error_sentences()
+    return Problem(
+        rule=name.partition(".")[0],
+        severity=severity,
+        place=place,
+        path=written(path),
+        message=said[f"{name}.message"].format(**values),
+        remedy=said.get(f"{name}.{remedy}", "").format(**values),
+    )
 
 
 class PracticeError(KitdocsError):

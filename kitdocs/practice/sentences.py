@@ -9,7 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from functools import cache
+from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 
 import yaml
 from babel import Locale, UnknownLocaleError
@@ -69,9 +71,23 @@ _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 def shipped_sentences(language: str) -> Mapping[str, str]:
     """The sentences of a built-in language by key: ``card.hangs`` is `hangs` in card.yaml."""
     sentences: dict[str, str] = {}
-    for path in sorted((shipped_folder("site_templates") / "words" / language).glob("*.yaml")):
-        sentences.update(_flat(f"{path.stem}.", yaml.load(path.read_text("utf-8"), Loader=_LOADER)))
+    for path in sorted((_words_folder() / language).glob("*.yaml")):
+        sentences.update(_flat(f"{path.stem}.", _loaded(path)))
     return MappingProxyType(sentences)
+
+
+@cache
+def error_sentences() -> Mapping[str, str]:
+    """What is said, in English only, of mistakes in a folder: the `message` and `remedy` of each by its name."""
+    return MappingProxyType(dict(_flat("", _loaded(_words_folder() / "errors.yaml"))))
+
+
+def _words_folder() -> Path:
+    return shipped_folder("site_templates") / "words"
+
+
+def _loaded(path: Path) -> Any:
+    return yaml.load(path.read_text("utf-8"), Loader=_LOADER)
 
 
 def counted(key: str) -> str:

@@ -21,11 +21,10 @@ def unprintable(text: str) -> list[str]:
     return list(dict.fromkeys(letter for letter in composed if not printable(letter)))
 
 
-def cannot_print(lacking: list[str]) -> tuple[str, str]:
-    """Message and remedy for letters that the typeface lacks; each with its number, for some look like others."""
+def listed_letters(lacking: list[str]) -> str:
+    """Return letters as a problem lists them; each with its number, for some look like others."""
     listed = ", ".join(f"'{letter}' (U+{ord(letter):04X})" for letter in lacking[:5])
-    more = f" and {len(lacking) - 5} more" if len(lacking) > 5 else ""
-    return f"the typeface cannot print {listed}{more}", "write it with Latin letters and common symbols"
+    return f"{listed} and {len(lacking) - 5} more" if len(lacking) > 5 else listed
 
 
 @cache

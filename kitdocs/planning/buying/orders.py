@@ -129,14 +129,7 @@ def order_list(
 def buying_problems(practice: Practice, orders: OrderList) -> tuple[Problem, ...]:
     """Something to buy whose price is not stated is a warning: the total leaves it out."""
     return tuple(
-        warning(
-            practice,
-            "price-missing",
-            (f"{line.kind}s", line.id),
-            message("figures.warning.price-missing.message", buy=line.buy),
-            message("figures.warning.price-missing.remedy"),
-            at_key=True,
-        )
+        warning(practice, "figures.warning.price-missing", (f"{line.kind}s", line.id), at_key=True, buy=line.buy)
         for line in orders.without_price
     )
 

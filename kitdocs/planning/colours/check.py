@@ -57,18 +57,15 @@ def _too_close(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) ->
         if least < APART:
             yield warning(
                 practice,
-                "colours-too-close",
+                "figures.warning.colours-too-close",
                 (kind, other, "colour"),
-                message(
-                    "figures.warning.colours-too-close.message",
-                    colour=colours[other].name,
-                    other=colours[one].name,
-                    id=one,
-                    eyes=eyes(vision),
-                    distance=_below(least),
-                    apart=APART,
-                ),
-                _remedy(colours, other),
+                remedy=_remedy(colours, other),
+                colour=colours[other].name,
+                other=colours[one].name,
+                id=one,
+                eyes=eyes(vision),
+                distance=Fixed(min(least, APART - 0.1)),  # never rounded up to the threshold
+                apart=APART,
             )
 
 
@@ -78,15 +75,12 @@ def _near_safety(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) 
         if safety:
             yield warning(
                 practice,
-                "colour-near-safety-colour",
+                "figures.warning.colour-near-safety-colour",
                 (kind, id_, "colour"),
-                message(
-                    "figures.warning.colour-near-safety-colour.message",
-                    colour=chosen.name,
-                    safety=message(f"colour.{safety}"),
-                    hex=SAFETY[safety],
-                ),
-                _remedy(colours, id_),
+                remedy=_remedy(colours, id_),
+                colour=chosen.name,
+                safety=message(f"colour.{safety}"),
+                hex=SAFETY[safety],
             )
 
 
@@ -105,11 +99,6 @@ def _remedy(colours: Mapping[str, Colour], changing: str) -> Message:
     (name,) = name_each([found], taken)
     written = f"{{name: {str(colour_name(name)).capitalize()}, hex: '{found}'}}"
     return message("figures.warning.colours-too-close.remedy", written=written)
-
-
-def _below(distance: float) -> Fixed:
-    """Return a distance below the threshold, never rounded up to it."""
-    return Fixed(min(distance, APART - 0.1))
 
 
 def _figure(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) -> Figure | None:

@@ -9,29 +9,21 @@ from kitdocs.planning.day.instants import DAY, seconds
 from kitdocs.planning.day.items import Takings
 from kitdocs.planning.day.par import Par
 from kitdocs.planning.day.turnaround import StageDay
-from kitdocs.practice.message import Share, message
+from kitdocs.practice.message import Share
 from kitdocs.practice.model import Practice
 from kitdocs.practice.numbers import hours_and_minutes
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.room import HandStage, MachineStage
-from kitdocs.practice.rules.looking import error, warning
+from kitdocs.practice.room import MachineStage
+from kitdocs.practice.rules.looking import Values, error, warning
 from kitdocs.practice.values import clock_text, share_text
 
 
-def cannot_be_booked(practice: Practice, days: Sequence[OverbookedError], of: int) -> Problem:
-    """Report the days on which the visits do not fit the chairs."""
+def cannot_be_booked(practice: Practice, days: Sequence[OverbookedError], drawn: int) -> Problem:
+    """Report the days, of so many `drawn`, on which the visits do not fit the chairs."""
     fullest = max(days, key=lambda day: day.booked)
-    name = practice.procedures[fullest.procedure].name
-    return error(
-        practice,
-        "day-cannot-be-booked",
-        ("procedures", fullest.procedure, "per_day"),
-        f"on {len(days):,} of {of:,} busy days the visits do not fit the chairs: on the fullest, "
-        f"{fullest.booked:,.0f} chair-minutes are booked, {fullest.available:,.0f} are available, and a visit "
-        f"for '{name}' finds no chair with {practice.procedures[fullest.procedure].minutes:g} minutes left "
-        "before the break or closing",
-        f"plan fewer or shorter visits, or let more chairs do '{fullest.procedure}'",
-    )
+    path = ("procedures", fullest.procedure, "per_day")
+    visit: Values = {"procedure": practice.procedures[fullest.procedure], "id": fullest.procedure}
+    return error(practice, "day-cannot-be-booked", path, days=len(days), drawn=drawn, fullest=fullest, **visit)
 
 
 def cannot_pass(practice: Practice) -> list[Problem]:
@@ -43,8 +35,9 @@ def cannot_pass(practice: Practice) -> list[Problem]:
             practice,
             "stage-never-finishes",
             ("room", "stages", id_, "capacity"),
-            f"'{id_}' does not say how many '{size}' a load holds, and '{first.id}' has to pass it",
-            f"add '{size}' to its capacity",
+            stage=id_,
+            size=size,
+            first=first.id,
         )
         for id_, stage in practice.room.stages.items()
         if isinstance(stage, MachineStage)
@@ -59,17 +52,16 @@ def day_too_long(practice: Practice, ends: int, stages: Iterable[StageDay]) -> I
     if ends <= opens:
         return
     bottleneck = max(stages, key=lambda stage: stage.work_per_unit)
-    stage = practice.room.stages[bottleneck.id]
-    what = "person" if isinstance(stage, HandStage) else "machine"
     yield error(
         practice,
         "reprocessing-not-finished",
         ("room", "stages", bottleneck.id),
-        f"on a busy day reprocessing ends at {clock_text(ends / 60)} (not later on "
-        f"{share_text(practice.settings.service)} of days), after the practice opens again at "
-        f"{clock_text(opens / 60)}; the bottleneck is '{bottleneck.id}', which works "
-        f"{hours_and_minutes(bottleneck.work_per_unit)} a day for each {what}",
-        f"one {what} more at '{bottleneck.id}', a shorter way through it, or fewer visits",
+        ends=clock_text(ends / 60),
+        service=share_text(practice.settings.service),
+        opens=clock_text(opens / 60),
+        stage=bottleneck.id,
+        work=hours_and_minutes(bottleneck.work_per_unit),
+        unit="person" if bottleneck.kind == "hand" else "machine",
     )
 
 
@@ -77,15 +69,6 @@ def par_too_small(practice: Practice, par: Par) -> Iterator[Problem]:
     """Warn of a number written for a drawer that a busy day uses up."""
     if par.written is None or par.written >= par.computed:
         return
-    yield warning(
-        practice,
-        "drawer-runs-out",
-        ("chairs", par.chair, "drawer", par.pouch),
-        message(
-            "figures.warning.drawer-runs-out.message",
-            written=par.written,
-            service=Share(practice.settings.service),
-            computed=par.computed,
-        ),
-        message("figures.warning.drawer-runs-out.remedy", computed=par.computed),
-    )
+    path, service = ("chairs", par.chair, "drawer", par.pouch), Share(practice.settings.service)
+    values: Values = {"written": par.written, "service": service, "computed": par.computed}
+    yield warning(practice, "figures.warning.drawer-runs-out", path, **values)

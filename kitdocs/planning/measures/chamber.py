@@ -95,14 +95,14 @@ def _bounds(practice: Practice) -> list[tuple[str, str, int, ChamberBound]]:
 
 
 def _problem(practice: Practice, stage: str, cassette: str, bound: ChamberBound) -> Problem:
+    none = message("figures.warning.more-than-the-chamber-holds.none-goes-in", cassette=cassette)
     return warning(
         practice,
-        "more-than-the-chamber-holds",
+        "figures.warning.more-than-the-chamber-holds",
         ("room", "stages", stage, "capacity", cassette),
-        message("figures.warning.more-than-the-chamber-holds.message", most=bound.most, why=_why(bound)),
-        message("figures.warning.more-than-the-chamber-holds.remedy", most=bound.most)
-        if bound.most
-        else message("figures.warning.more-than-the-chamber-holds.none-goes-in", cassette=cassette),
+        remedy=None if bound.most else none,
+        most=bound.most,
+        why=_why(bound),
     )
 
 

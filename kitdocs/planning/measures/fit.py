@@ -19,7 +19,7 @@ from kitdocs.practice.message import Joined, Message, counted, message
 from kitdocs.practice.model import Cassette, Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box
-from kitdocs.practice.rules.looking import error, warning
+from kitdocs.practice.rules.looking import Values, error, warning
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,23 +171,12 @@ def _why(practice: Practice, contents: Sequence[str], cassette: Cassette, *, fit
 def _set_problems(practice: Practice, fit: Fit) -> Iterator[Problem]:
     path = ("sets", fit.set, "cassette")
     if not fit.fits:
-        remedy = (
-            f"'{fit.smallest}' holds it"
-            if fit.smallest
-            else "no cassette of the practice holds it: move a piece to an add-on pouch, or describe a larger cassette"
-        )
-        reason = f"the set does not fit cassette '{fit.cassette}': {_why_not(practice, fit)}"
-        yield error(practice, "does-not-fit", path, reason, remedy)
+        values: Values = {"cassette": fit.cassette, "why": _why_not(practice, fit), "smallest": fit.smallest}
+        yield error(practice, "does-not-fit", path, remedy="remedy" if fit.smallest else "too-large", **values)
         return
     chosen = practice.cassettes[fit.cassette]
     if fit.smallest and _volume(practice.cassettes[fit.smallest].outside) < _volume(chosen.outside):
-        yield warning(
-            practice,
-            "smaller-cassette-would-do",
-            path,
-            message("figures.warning.smaller-cassette-would-do.message", cassette=fit.smallest),
-            message("figures.warning.smaller-cassette-would-do.remedy", cassette=fit.smallest),
-        )
+        yield warning(practice, "figures.warning.smaller-cassette-would-do", path, cassette=fit.smallest)
 
 
 def _why_not(practice: Practice, fit: Fit) -> str:

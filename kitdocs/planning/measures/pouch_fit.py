@@ -144,11 +144,8 @@ def _problem(practice: Practice, fit: PouchFit) -> Problem:
         remedy = message("figures.warning.pouch-too-full.none", width=fit.width_needed_mm, length=fit.length_needed_mm)
     path = ("pouches", fit.pouch, "size")
     if fit.goes_in:
-        full = message("figures.warning.pouch-too-full.message", size=fit.size, why=fit.why)
-        return warning(practice, "pouch-too-full", path, full, remedy)
-    return error(
-        practice, "pouch-too-small", path, f"the pouch '{fit.size}' does not hold its instruments: {fit.why}", remedy
-    )
+        return warning(practice, "figures.warning.pouch-too-full", path, remedy=remedy, size=fit.size, why=fit.why)
+    return error(practice, "pouch-too-small", path, size=fit.size, why=fit.why, larger=remedy)
 
 
 def _figure(practice: Practice, fit: PouchFit) -> Figure:

@@ -16,11 +16,12 @@ from math import fsum
 from typing import Literal
 
 from kitdocs.planning.figure import Figure, Input
+from kitdocs.practice.locations import Path
 from kitdocs.practice.message import Message, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import MachineStage, RestStage, Steam
-from kitdocs.practice.rules.looking import warning
+from kitdocs.practice.rules.looking import Values, warning
 
 Cycle = Literal["gravity", "dynamic-air-removal"]
 
@@ -93,59 +94,36 @@ def _stages(practice: Practice) -> Iterator[tuple[str, MachineStage, Steam]]:
 def _against_table(practice: Practice, stage: str, steam: Steam) -> Iterator[Problem]:
     least = least_times(steam)
     if least is None:
-        yield warning(
-            practice,
-            "steam-not-in-the-table",
-            ("room", "stages", stage, "steam", "temperature"),
-            message(
-                "figures.warning.steam-not-in-the-table.message", row=row(steam.type), temperature=steam.temperature
-            ),
-            message("figures.warning.steam-not-in-the-table.remedy"),
-        )
+        path = ("room", "stages", stage, "steam", "temperature")
+        stated: Values = {"row": row(steam.type), "temperature": steam.temperature}
+        yield warning(practice, "figures.warning.steam-not-in-the-table", path, **stated)
         return
-    for part, stated, minimum in (
+    for part, minutes, minimum in (
         ("exposure", steam.exposure, least.exposure),
         ("drying", steam.drying, least.drying),
     ):
-        if stated < minimum:
-            yield warning(
-                practice,
-                f"steam-{part}-short",
-                ("room", "stages", stage, "steam", part),
-                message(
-                    f"figures.warning.steam-{part}-short",
-                    stated=stated,
-                    least=minimum,
-                    row=row(least.cycle),
-                    temperature=least.temperature,
-                ),
-                message("figures.warning.steam-short-remedy"),
-            )
+        if minutes < minimum:
+            key, path = f"figures.warning.steam-{part}-short", ("room", "stages", stage, "steam", part)
+            stated = {"stated": minutes, "least": minimum, "row": row(least.cycle), "temperature": least.temperature}
+            remedy = message("figures.warning.steam-short-remedy")
+            yield warning(practice, key, path, message=message(key, **stated), remedy=remedy)
 
 
 def _against_cycle(practice: Practice, id_: str, stage: MachineStage, steam: Steam) -> Iterator[Problem]:
     parts = steam.exposure + steam.drying
     if stage.cycle < parts:
-        yield warning(
-            practice,
-            "cycle-shorter-than-its-parts",
-            ("room", "stages", id_, "cycle"),
-            message("figures.warning.cycle-shorter-than-its-parts.message", cycle=stage.cycle, parts=parts),
-            message("figures.warning.cycle-shorter-than-its-parts.remedy", parts=parts),
-        )
+        path = ("room", "stages", id_, "cycle")
+        yield warning(practice, "figures.warning.cycle-shorter-than-its-parts", path, cycle=stage.cycle, parts=parts)
     elif stage.cycle < parts + steam.margin:
         yield warning(
             practice,
-            "cycle-leaves-too-little",
+            "figures.warning.cycle-leaves-too-little",
             ("room", "stages", id_, "cycle"),
-            message(
-                "figures.warning.cycle-leaves-too-little.message",
-                cycle=stage.cycle,
-                parts=parts,
-                rest=stage.cycle - parts,
-                margin=steam.margin,
-            ),
-            message("figures.warning.cycle-leaves-too-little.remedy", least=parts + steam.margin),
+            cycle=stage.cycle,
+            parts=parts,
+            rest=stage.cycle - parts,
+            margin=steam.margin,
+            least=parts + steam.margin,
         )
 
 
@@ -153,30 +131,14 @@ def _cooling(practice: Practice, sterilizer: str) -> Iterator[Problem]:
     """Packs rest long enough between the sterilizer and whoever handles them next."""
     stages = list(practice.room.stages)
     after = stages[stages.index(sterilizer) + 1 :]
+    wanted: Values = {"least": COOLING, "source": _COOLING_SOURCE}
     resting = {id_: s.takes for id_ in after if isinstance(s := practice.room.stages[id_], RestStage)}
     if not resting:
-        yield warning(
-            practice,
-            "no-cooling",
-            ("room", "stages", sterilizer),
-            message("figures.warning.no-cooling.message", least=COOLING, source=_COOLING_SOURCE),
-            message("figures.warning.no-cooling.remedy", least=COOLING),
-            at_key=True,
-        )
-    elif fsum(resting.values()) < COOLING:
-        last = next(reversed(resting))
-        yield warning(
-            practice,
-            "cooling-short",
-            ("room", "stages", last, "takes"),
-            message(
-                "figures.warning.cooling-short.message",
-                cools=fsum(resting.values()),
-                least=COOLING,
-                source=_COOLING_SOURCE,
-            ),
-            message("figures.warning.cooling-short.remedy", least=COOLING),
-        )
+        path: Path = ("room", "stages", sterilizer)
+        yield warning(practice, "figures.warning.no-cooling", path, at_key=True, **wanted)
+    elif (cools := fsum(resting.values())) < COOLING:
+        path = ("room", "stages", next(reversed(resting)), "takes")
+        yield warning(practice, "figures.warning.cooling-short", path, cools=cools, **wanted)
 
 
 def _figure(practice: Practice, id_: str, stage: MachineStage, steam: Steam) -> Figure:

@@ -18,7 +18,7 @@ from kitdocs.practice.message import Fixed, Joined, counted, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import Shelf
-from kitdocs.practice.rules.looking import warning
+from kitdocs.practice.rules.looking import Values, warning
 
 FROM_FLOOR_MM = 203.2
 FROM_CEILING_MM = 127.0
@@ -87,19 +87,9 @@ def _drawer_problems(practice: Practice) -> Iterator[Problem]:
     sheets = {choice.sheet: choice.side_mm for choice in sheets_for_cassettes(practice).values()}
     for sheet, side in sheets.items():
         if sheet is not None and side is not None and side > room:
-            yield warning(
-                practice,
-                "drawer-too-small",
-                ("room", "drawers", largest),
-                message(
-                    "figures.warning.drawer-too-small.message",
-                    sheet=sheet,
-                    side=side,
-                    width=drawers[largest].width,
-                    depth=drawers[largest].depth,
-                ),
-                message("figures.warning.drawer-too-small.remedy", side=side),
-            )
+            size: Values = {"width": drawers[largest].width, "depth": drawers[largest].depth}
+            path = ("room", "drawers", largest)
+            yield warning(practice, "figures.warning.drawer-too-small", path, sheet=sheet, side=side, **size)
 
 
 def _length_problems(practice: Practice, packs: Mapping[str, int]) -> Iterator[Problem]:
@@ -109,15 +99,12 @@ def _length_problems(practice: Practice, packs: Mapping[str, int]) -> Iterator[P
     if shelves and needed > there:
         yield warning(
             practice,
-            "shelf-too-short",
+            "figures.warning.shelf-too-short",
             ("room", "shelves"),
-            message(
-                "figures.warning.shelf-too-short.message",
-                packs=sum(length.packs for length in lengths),
-                needed=Fixed(needed, 0),
-                there=Fixed(there, 0),
-            ),
-            message("figures.warning.shelf-too-short.remedy", more=Fixed(needed - there, 0)),
+            packs=sum(length.packs for length in lengths),
+            needed=Fixed(needed, 0),
+            there=Fixed(there, 0),
+            more=Fixed(needed - there, 0),
         )
     deepest = max((shelf.depth for shelf in shelves.values()), default=0.0)
     for cassette in dict.fromkeys(practice.sets[p].cassette for p in packs if p in practice.sets):
@@ -126,10 +113,12 @@ def _length_problems(practice: Practice, packs: Mapping[str, int]) -> Iterator[P
         if shelves and depth > deepest:
             yield warning(
                 practice,
-                "shelf-too-shallow",
+                "figures.warning.shelf-too-shallow",
                 ("room", "shelves"),
-                message("figures.warning.shelf-too-shallow.message", cassette=cassette, depth=depth, deepest=deepest),
-                message("figures.warning.shelf-too-shallow.remedy", depth=depth + WRAP_MM),
+                remedy=message("figures.warning.shelf-too-shallow.remedy", depth=depth + WRAP_MM),
+                cassette=cassette,
+                depth=depth,
+                deepest=deepest,
             )
 
 
@@ -141,19 +130,10 @@ def _clearances(practice: Practice, id_: str, shelf: Shelf) -> Iterator[Problem]
     ):
         # A shelf without a distance from an outside wall stands against an inside one.
         if there is not None and there < least - 0.5:
-            yield warning(
-                practice,
-                "shelf-clearance",
-                ("room", "shelves", id_, field),
-                message(
-                    f"figures.warning.shelf-clearance.{field}",
-                    there=there,
-                    inches=least / 25.4,
-                    mm=Fixed(least, 0),
-                    source=_SOURCE,
-                ),
-                message("figures.warning.shelf-clearance.remedy"),
-            )
+            wanted: Values = {"inches": least / 25.4, "mm": Fixed(least, 0), "source": _SOURCE}
+            said = message(f"figures.warning.shelf-clearance.{field}", there=there, **wanted)
+            path = ("room", "shelves", id_, field)
+            yield warning(practice, "figures.warning.shelf-clearance", path, message=said)
 
 
 def _figure(practice: Practice, length: ShelfLength) -> Figure:

@@ -89,8 +89,9 @@ def wrap_problems(practice: Practice) -> tuple[Problem, ...]:
             practice,
             "no-sheet-large-enough",
             ("cassettes", cassette, "outside"),
-            f"no stocked sheet wraps this cassette: {choice.why}, {_largest(practice)}",
-            f"stock a sheet of at least {math.ceil(choice.side_needed_mm)} mm a side (room.yaml, sheets)",
+            why=choice.why,
+            largest=_largest(practice),
+            side=math.ceil(choice.side_needed_mm),
         )
         for cassette, choice in sheets_for_cassettes(practice).items()
         if choice.sheet is None

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from kitdocs.practice.locations import SourceLocation
-from kitdocs.practice.problems import Problem, nearest, path_of, written
+from kitdocs.practice.problems import Problem, nearest, path_of, problem_at, written
 from kitdocs.practice.reading.text_file import text_file
 from kitdocs.practice.reading.yaml_file import YamlFile, read_yaml
 
@@ -21,24 +22,24 @@ def apply(changes: Mapping[str, str], files: Mapping[str, YamlFile]) -> list[Pro
 def _change(where: str, value: str, files: Mapping[str, YamlFile]) -> list[Problem]:
     path = path_of(where)
     if len(path) < 2:
-        return [_wrong(where, value, "does not say which value to change", "as in sets.core.mark")]
+        return [_wrong(where, value, "change.no-value")]
     file = files.get(str(path[0]))
     if not file:
-        return [_wrong(where, value, f"there is no file '{path[0]}'", nearest(str(path[0]), files))]
+        return [_wrong(where, value, "change.no-file", file=path[0], nearest=nearest(str(path[0]), files))]
     holder: Any = file.data
     for depth, part in enumerate(path[1:-1], 1):
         if not _has(holder, part):
-            known = holder if isinstance(holder, dict) else ()
-            return [_wrong(where, value, f"there is no '{written(path[: depth + 1])}'", nearest(str(part), known))]
+            near = nearest(str(part), holder if isinstance(holder, dict) else ())
+            return [_wrong(where, value, "change.unknown", path=written(path[: depth + 1]), nearest=near)]
         holder = holder[part]
     last = path[-1]
     if not (isinstance(holder, dict) and isinstance(last, str)) and not _has(holder, last):
-        return [_wrong(where, value, f"there is no '{where}'", "")]
+        return [_wrong(where, value, "change.unknown", path=where, nearest="")]
     # The value stands after 'path=', so that the caret finds it.
     source = text_file(FILE, path, value)
     read = read_yaml(source)
     if read.problems:
-        return [_wrong(where, value, str(problem.message), str(problem.remedy)) for problem in read.problems]
+        return [_wrong(where, value, "change.yaml", problem=problem) for problem in read.problems]
     holder[last] = read.data
     place = SourceLocation(file=FILE, line=1, column=len(where) + 2, text=f"{where}={value}")
     for table in (file.keys, file.values):
@@ -57,6 +58,6 @@ def _has(holder: Any, part: str | int) -> bool:
     return isinstance(holder, list) and isinstance(part, int) and 0 <= part < len(holder)
 
 
-def _wrong(where: str, value: str, message: str, remedy: str) -> Problem:
+def _wrong(where: str, value: str, name: str, /, **values: Any) -> Problem:
     place = SourceLocation(file=FILE, line=1, column=1, text=f"{where}={value}")
-    return Problem(rule="change", severity="error", place=place, path=where, message=message, remedy=remedy)
+    return replace(problem_at(place, (), name, **values), path=where)

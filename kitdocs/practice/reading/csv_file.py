@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kitdocs.practice.locations import Path
-from kitdocs.practice.problems import Problem, at_most, nearest, written
+from kitdocs.practice.problems import at_most, nearest, problem_at
 from kitdocs.practice.reading.text_file import TextFile
 from kitdocs.practice.reading.yaml_file import YamlFile, plain
 
@@ -55,8 +55,7 @@ class _Table:
         self.out.values[self.source.at] = self.source.place(1)
         header = self._header()
         if len(self.source.lines) > MOST_LINES:
-            self._note("lines", MOST_LINES, 1, f"the file has more than {MOST_LINES:,} lines, and the rest is not read",
-                       "is it really this file?")  # fmt: skip
+            self._note("lines", MOST_LINES, 1, most=MOST_LINES)
         for number, line in enumerate(self.source.lines[1:MOST_LINES], 2):
             if header and line.strip(f"{self.separator} \t"):
                 self._row(number, line, header)
@@ -64,30 +63,16 @@ class _Table:
         self.out.data = self.rows if self.columns.key else list(self.rows.values())
         return self.out
 
-    def _note(self, rule: str, line: int, column: int, message: str, remedy: str, path: Path = ()) -> None:
-        self.out.problems.append(
-            Problem(
-                rule=rule,
-                severity="error",
-                place=self.source.place(line, column),
-                path=written(path or self.source.at),
-                message=message,
-                remedy=remedy,
-            )
-        )
+    def _note(self, name: str, line: int, column: int, path: Path = (), /, **values: Any) -> None:
+        place = self.source.place(line, column)
+        self.out.problems.append(problem_at(place, path or self.source.at, name, **values))
 
     def _cells(self, number: int, line: str) -> list[tuple[str, int]] | None:
         """The cells of a line, each with the column at which it begins."""
         try:
             texts = next(csv.reader([line], delimiter=self.separator, strict=True), [])
         except csv.Error:
-            self._note(
-                "quotes",
-                number,
-                line.index('"') + 1 if '"' in line else 1,
-                "a quote on this line has no partner",
-                'quotes are not needed here; a quote inside a quoted cell is written twice ("")',
-            )
+            self._note("quotes", number, line.index('"') + 1 if '"' in line else 1)
             return None
         starts = []
         at = 0
@@ -103,28 +88,23 @@ class _Table:
         """The names of the columns; one that is slightly misspelt is reported and read as what it must mean."""
         cells = _without_empty_end(self._cells(1, self.source.lines[0]) or [], 0)
         if len(cells) > MOST_COLUMNS:
-            self._note("columns", 1, 1, f"the first line names {len(cells)} columns", "is it really this file?")
+            self._note("columns", 1, 1, columns=len(cells))
             return []
         names = [name.lower() for name, _ in cells]
         lacking = [c for c in self.columns.names if c not in names]
         for i, (name, column) in enumerate(cells):
             if names[i] in names[:i]:
-                self._note("same-column", 1, column, f"the column '{name}' appears a second time",
-                           "keep one of the two")  # fmt: skip
+                self._note("same-column", 1, column, name=name)
             elif names[i] not in self.columns.names:
-                what = f"'{name}' is not a column of {self.source.name}" if name else "a column has no name"
                 meant = difflib.get_close_matches(names[i], lacking, n=1)
-                self._note("unknown-column", 1, column, what, nearest(name, lacking or self.columns.names))
+                near = nearest(name, lacking or self.columns.names)
+                problem = "unknown-column.named" if name else "unknown-column.nameless"
+                self._note(problem, 1, column, name=name, file=self.source.name, nearest=near)
                 names[i] = meant[0] if meant else names[i]
         missing = [c for c in self.columns.names if c not in names and c not in self.columns.optional]
         if missing:
-            self._note(
-                "missing-column",
-                1,
-                1,
-                f"the first line lacks the column{'s' if len(missing) > 1 else ''} " + ", ".join(missing),
-                f"the first line reads: {self.separator.join(self.columns.names)}",
-            )
+            columns = f"column{'s' if len(missing) > 1 else ''} {', '.join(missing)}"
+            self._note("missing-column", 1, 1, columns=columns, head=self.separator.join(self.columns.names))
         return names
 
     def _row(self, number: int, line: str, header: list[str]) -> None:
@@ -154,16 +134,10 @@ class _Table:
                 self.rows[row][name] = self._meant(name, text)
 
     def _wrong_count(self, number: int, line: str, cells: list[tuple[str, int]], header: list[str], path: Path) -> None:
-        sign = _SIGNS[self.separator]
         has = "1 cell" if len(cells) == 1 else f"{len(cells)} cells"
-        self._note(
-            "cells",
-            number,
-            cells[len(header)][1] if len(cells) > len(header) else len(line) + 1,
-            f"this line has {has}, but the first line has {len(header)} columns",
-            f"each line has {len(header) - 1} {sign}s; a cell that holds a {sign} itself needs quotes",
-            path,
-        )
+        column = cells[len(header)][1] if len(cells) > len(header) else len(line) + 1
+        values = {"columns": len(header), "separators": len(header) - 1, "sign": _SIGNS[self.separator]}
+        self._note("cells", number, column, path, cells=has, **values)
 
     def _key(self, found: dict[str, tuple[str, int]], number: int) -> str | int:
         """What a line is about; a second line about the same thing is a problem."""
@@ -173,8 +147,7 @@ class _Table:
         if text in self.rows:
             at = (*self.source.at, text)
             first = self.out.keys[at]
-            self._note("same-key", number, column, f"'{text}' is already in line {first.line}",
-                       "keep one of the two lines", at)  # fmt: skip
+            self._note("same-key.table", number, column, at, key=text, line=first.line)
         return text
 
     def _meant(self, name: str, text: str) -> Any:

@@ -16,7 +16,7 @@ from kitdocs.practice.reading.csv_file import Columns, read_csv
 from kitdocs.practice.reading.markdown_file import page_links, page_problems
 from kitdocs.practice.reading.photos import FORMATS, photo_problem
 from kitdocs.practice.reading.printed_folder import read_printed
-from kitdocs.practice.reading.text_file import TextFile, leaves, read_text, whole_file_problem
+from kitdocs.practice.reading.text_file import TextFile, file_problem, leaves, read_text
 from kitdocs.practice.reading.words_file import WORDS_FILE, read_words
 from kitdocs.practice.reading.yaml_file import YamlFile, read_yaml
 from kitdocs.practice.schema import YAML_FILES
@@ -71,56 +71,31 @@ def read_folder(path: Path) -> Folder:
 
 def _not_a_practice(path: Path) -> Problem | None:
     """The one thing to say about something that is no practice folder at all."""
-    start = f"'kitdocs start {path}' makes a small practice folder to begin with"
+    file, at = str(path), ("folder",)
     try:
         if not path.exists():
-            return _folder_problem(path, "no-folder", "there is no such folder", start)
+            return file_problem(file, at, "no-folder", folder=path)
         if not path.is_dir():
-            return _folder_problem(
-                path,
-                "not-a-folder",
-                "this is a file, not a practice folder",
-                f"name the folder around it: {path.parent}",
-            )
+            return file_problem(file, at, "not-a-folder.practice", parent=path.parent)
         if not any(entry.name in _NAMES for entry in path.iterdir()):
-            return _folder_problem(
-                path, "empty-folder", "the folder holds none of the files of a practice (practice.yaml, ...)", start
-            )
+            return file_problem(file, at, "empty-folder", folder=path)
     except OSError as error:
-        return _folder_problem(path, "unreadable", f"the folder cannot be read: {error.strerror or error}", "")
+        return file_problem(file, at, "unreadable.folder", why=error.strerror or error)
     return None
-
-
-def _folder_problem(path: Path, rule: str, message: str, remedy: str) -> Problem:
-    return Problem(
-        rule=rule, severity="error", place=SourceLocation(file=str(path)), path="folder", message=message, remedy=remedy
-    )
 
 
 def _yaml(folder: Path, stem: str, names: list[str]) -> YamlFile:
     name = f"{stem}.yaml"
     if name not in names:
         other = next((n for n in names if n.lower() in (name, f"{stem}.yml")), "")
-        remedy = (
-            f"rename '{other}' to '{name}'"
-            if other
-            else "'kitdocs start FOLDER' writes a small practice with an example of this file"
-        )
-        return YamlFile(problems=[whole_file_problem("no-file", name, (stem,), "the file is missing", remedy)])
+        remedy = "rename" if other else "remedy"
+        return YamlFile(problems=[file_problem(name, (stem,), "no-file", remedy=remedy, other=other, name=name)])
     source = read_text(folder, name, (stem,))
     if isinstance(source, Problem):
         return YamlFile(problems=[source])
     file = read_yaml(source)
     if file.data is None and not file.problems:
-        file.problems.append(
-            whole_file_problem(
-                "empty-file",
-                name,
-                (stem,),
-                "the file is empty",
-                "'kitdocs start FOLDER' writes a small practice with an example of this file",
-            )
-        )
+        file.problems.append(file_problem(name, (stem,), "empty-file"))
     return file
 
 
@@ -132,8 +107,8 @@ def _csv(folder: Path, stem: str, names: list[str], columns: Columns) -> YamlFil
     if isinstance(source, Problem):
         return YamlFile(problems=[source])
     if not source.text.strip():
-        remedy = f"delete it, or let it begin with: {','.join(columns.names)}"
-        return YamlFile(problems=[source.problem("empty-file", source.place(1), "the file is empty", remedy)])
+        columns_named = ",".join(columns.names)
+        return YamlFile(problems=[source.problem("empty-file", source.place(1), remedy="table", columns=columns_named)])
     return read_csv(source, columns)
 
 
@@ -143,14 +118,7 @@ def _strangers(names: list[str]) -> Iterator[Problem]:
         stem, _, suffix = name.rpartition(".")
         renamed = suffix == "yml" and stem in YAML_FILES and f"{stem}.yaml" not in names
         if suffix.lower() in ("yaml", "yml", "csv") and not (name in _NAMES or renamed or WORDS_FILE.fullmatch(name)):
-            yield Problem(
-                rule="unknown-file",
-                severity="warning",
-                place=SourceLocation(file=name),
-                path=stem,
-                message="kitdocs reads no file of this name",
-                remedy=nearest(name, _NAMES),
-            )
+            yield file_problem(name, (stem,), "unknown-file", severity="warning", nearest=nearest(name, _NAMES))
 
 
 def _read_words(folder: Folder, names: list[str]) -> None:
@@ -168,19 +136,10 @@ def _inside(folder: Folder, name: str) -> list[str]:
     path = folder.path / name
     if not path.is_dir():
         if path.is_symlink() or path.exists():
-            message, remedy = "this must be a folder", "move it away, or give it another name"
-            folder.problems.append(whole_file_problem("not-a-folder", name, (name,), message, remedy))
+            folder.problems.append(file_problem(name, (name,), "not-a-folder.inside"))
         return []
     if leaves(folder.path, path):
-        folder.problems.append(
-            whole_file_problem(
-                "outside",
-                name,
-                (name,),
-                "this is a link to something outside the practice folder, which is not read",
-                "put the folder itself there",
-            )
-        )
+        folder.problems.append(file_problem(name, (name,), "outside.folder"))
         return []
     hidden = (".", "Thumbs.db", "desktop.ini")
     return sorted(entry.name for entry in path.iterdir() if not entry.name.startswith(hidden))
@@ -193,15 +152,7 @@ def _read_pages(folder: Folder) -> None:
         at = ("pages", name.removesuffix(".md"))
         match = _PAGE.fullmatch(name)
         if not match:
-            folder.problems.append(
-                whole_file_problem(
-                    "page-name",
-                    f"pages/{name}",
-                    at,
-                    "this is not the file name of a page",
-                    "name it in lower-case words joined by hyphens: house-rules.md, or house-rules.es.md in Spanish",
-                )
-            )
+            folder.problems.append(file_problem(f"pages/{name}", at, "page-name"))
             continue
         source = read_text(folder.path, f"pages/{name}", at)
         if isinstance(source, Problem):
@@ -213,7 +164,7 @@ def _read_pages(folder: Folder) -> None:
         texts.setdefault(match[1], {})[match[3] or ""] = source.text
     folder.pages = tuple(Page(id=page, text=text) for page, text in texts.items())
     folder.problems += [
-        source.problem("no-page", place, f"there is no page '{page}'", nearest(page, texts))
+        source.problem("no-page", place, page=page, nearest=nearest(page, texts))
         for source, page, place in links
         if page not in texts
     ]
@@ -225,26 +176,10 @@ def _read_photos(folder: Folder) -> None:
         full = f"photos/{name}"
         at = ("photos", stem)
         if f".{suffix.lower()}" not in FORMATS:
-            folder.problems.append(
-                whole_file_problem(
-                    "photo-name",
-                    full,
-                    at,
-                    "this is not a picture that can be printed",
-                    "save it as .jpg, .png or .webp",
-                )
-            )
+            folder.problems.append(file_problem(full, at, "photo-name"))
         elif stem in folder.photos:
             other = folder.photos[stem].name
-            folder.problems.append(
-                whole_file_problem(
-                    "same-photo",
-                    full,
-                    at,
-                    f"this is a second photo of '{stem}', beside '{other}'",
-                    "keep one of the two",
-                )
-            )
+            folder.problems.append(file_problem(full, at, "same-photo", photo=stem, other=other))
         elif problem := photo_problem(folder.path, full):
             folder.problems.append(problem)
         else:

@@ -7,10 +7,10 @@ import re
 from collections.abc import Iterator
 
 from kitdocs.practice.locations import SourceLocation
-from kitdocs.practice.problems import Problem, Severity, nearest, written
+from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.reading.text_file import TextFile
 from kitdocs.practice.sentences import shipped_sentences
-from kitdocs.practice.typeface import cannot_print, unprintable
+from kitdocs.practice.typeface import listed_letters, unprintable
 from kitdocs.practice.values import ID_PATTERN
 
 _FENCE = re.compile(r"\s{0,3}(```+|~~~+)")
@@ -39,43 +39,15 @@ MOST_BRACKETS = 1000
 def page_problems(source: TextFile) -> Iterator[Problem]:
     """Missing title, letters that cannot be printed, HTML tags, links that lead nowhere or could run something."""
     if not any(_TITLE.match(line) for _, line in _prose(source)):
-        yield _problem(
-            source,
-            "no-title",
-            "error",
-            source.place(1),
-            "the page has no title",
-            "begin the page with a line as in '# House rules'",
-        )
+        yield source.problem("no-title", source.place(1))
     yield from _unprintable(source)
     if source.text.count("[") > MOST_BRACKETS:
-        yield _problem(
-            source,
-            "brackets",
-            "error",
-            source.place_of(source.text.index("[")),
-            f"the page holds more than {MOST_BRACKETS:,} of the bracket '['",
-            "use round brackets, or split the page",
-        )
+        yield source.problem("brackets", source.place_of(source.text.index("[")), most=MOST_BRACKETS)
     for number, line in _prose(source):
         if (deep := _INDENTED.match(line)) and len(deep[0].expandtabs(4)) > MOST_INDENT + 2:
-            yield _problem(
-                source,
-                "too-deep",
-                "error",
-                source.place(number, deep.end(1) + 1),
-                "this list or quote is nested too deep",
-                "nest lists at most three deep",
-            )
+            yield source.problem("too-deep.page", source.place(number, deep.end(1) + 1))
         if tag := _TAG.search(line):
-            yield _problem(
-                source,
-                "html",
-                "warning",
-                source.place(number, tag.start() + 1),
-                f"'{tag[0][:40]}' is HTML and will be printed as it is written here",
-                "write **bold**, *slanted*, '- ' for a list, [words](address) for a link",
-            )
+            yield source.problem("html", source.place(number, tag.start() + 1), severity="warning", tag=tag[0][:40])
         for link in _LINK.finditer(line):
             yield from _link_problem(source, source.place(number, link.start(link.lastindex or 1) + 1), link)
         for quote in QUOTED_RULE.finditer(line):
@@ -89,31 +61,18 @@ def _quote_problem(source: TextFile, place: SourceLocation, quote: re.Match[str]
     names = {name for name in known if "." not in name}
     if name not in names:
         what = "trigger" if kind == "when" else "rule"
-        remedy = nearest(name, names) or "the page 'Rules and their sources' of a finished handbook lists them"
-        yield _problem(source, "unknown-rule", "error", place, f"there is no {what} '{name[:40]}' to quote", remedy)
+        near = nearest(name, names)
+        remedy = "nearest" if near else "remedy"
+        yield source.problem("unknown-rule", place, remedy=remedy, what=what, name=name[:40], nearest=near)
 
 
 def _link_problem(source: TextFile, place: SourceLocation, link: re.Match[str]) -> Iterator[Problem]:
     address = link[link.lastindex or 1]
     scheme = _scheme(address)
     if scheme not in _SAFE:
-        yield _problem(
-            source,
-            "link",
-            "error",
-            place,
-            f"a link may not begin with '{scheme[:40]}:'",
-            "a link begins with https://, mailto: or tel:, or names another page as in house-rules.md",
-        )
+        yield source.problem("link", place, scheme=scheme[:40])
     elif not scheme and address and not _WITHIN.fullmatch(address):
-        yield _problem(
-            source,
-            "dead-link",
-            "warning",
-            place,
-            f"'{address[:40]}' leads nowhere on the finished page, so only its text will be shown",
-            "a link begins with https://, mailto: or tel:, or names another page as in house-rules.md",
-        )
+        yield source.problem("dead-link", place, severity="warning", address=address[:40])
 
 
 def _unprintable(source: TextFile) -> Iterator[Problem]:
@@ -123,7 +82,7 @@ def _unprintable(source: TextFile) -> Iterator[Problem]:
         for column, letter in enumerate(line, 1):
             if letter in lacking:
                 lacking.remove(letter)
-                yield _problem(source, "letters", "error", source.place(number, column), *cannot_print([letter]))
+                yield source.problem("letters", source.place(number, column), letters=listed_letters([letter]))
 
 
 def page_links(source: TextFile) -> Iterator[tuple[str, SourceLocation]]:
@@ -133,12 +92,6 @@ def page_links(source: TextFile) -> Iterator[tuple[str, SourceLocation]]:
             group = link.lastindex or 1
             if link[group].endswith(".md") and _WITHIN.fullmatch(link[group]):
                 yield link[group].removesuffix(".md"), source.place(number, link.start(group) + 1)
-
-
-def _problem(
-    source: TextFile, rule: str, severity: Severity, place: SourceLocation, message: str, remedy: str
-) -> Problem:
-    return Problem(rule=rule, severity=severity, place=place, path=written(source.at), message=message, remedy=remedy)
 
 
 def _prose(source: TextFile) -> Iterator[tuple[int, str]]:

@@ -9,7 +9,7 @@ from pathlib import Path
 from PIL import Image, UnidentifiedImageError
 
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.reading.text_file import bytes_of, whole_file_problem
+from kitdocs.practice.reading.text_file import bytes_of, file_problem
 
 FORMATS = {".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG", ".webp": "WEBP"}
 LARGEST_FILE = 32 * 1024 * 1024
@@ -20,7 +20,8 @@ MOST_MEGAPIXELS = {"JPEG": 50, "progressive": 25, "PNG": 25, "WEBP": 12}
 
 def photo_problem(folder: Path, name: str) -> Problem | None:
     """Why the picture `name` of the folder cannot be printed, or None."""
-    data = bytes_of(folder, name, ("photos", Path(name).stem), LARGEST_FILE)
+    at = ("photos", Path(name).stem)
+    data = bytes_of(folder, name, at, LARGEST_FILE)
     if isinstance(data, Problem):
         return data
     expected = FORMATS[Path(name).suffix.lower()]
@@ -29,19 +30,11 @@ def photo_problem(folder: Path, name: str) -> Problem | None:
             warnings.simplefilter("ignore", Image.DecompressionBombWarning)
             return _picture_problem(name, io.BytesIO(data), expected)
     except Image.DecompressionBombError:
-        return _too_many(name, MOST_MEGAPIXELS[expected])
+        return file_problem(name, at, "too-many-pixels", most=MOST_MEGAPIXELS[expected], size="")
     except UnidentifiedImageError:
-        return whole_file_problem(
-            "picture",
-            name,
-            ("photos", Path(name).stem),
-            f"this is not a {expected} picture, whatever its name says, or is broken",
-            "open it in a picture program and save it again",
-        )
+        return file_problem(name, at, "picture.other-kind", kind=expected)
     except Exception:  # a broken picture can make a decoder fail in many ways
-        return whole_file_problem(
-            "picture", name, ("photos", Path(name).stem), "the picture is broken", "copy it again from the camera"
-        )
+        return file_problem(name, at, "picture.broken")
 
 
 def _picture_problem(name: str, data: io.BytesIO, expected: str) -> Problem | None:
@@ -49,17 +42,8 @@ def _picture_problem(name: str, data: io.BytesIO, expected: str) -> Problem | No
     picture = Image.open(data, formats=(expected,))
     most = MOST_MEGAPIXELS["progressive" if picture.info.get("progressive") else expected]
     if picture.width * picture.height > most * 1_000_000:
-        return _too_many(name, most, f"{picture.width} × {picture.height}")
+        size = f" ({picture.width} × {picture.height})"
+        return file_problem(name, ("photos", Path(name).stem), "too-many-pixels", most=most, size=size)
     picture.draft("RGB", (64, 64))  # a JPEG can be decoded small, and still shows where it is cut off
     picture.load()
     return None
-
-
-def _too_many(name: str, most: int, size: str = "") -> Problem:
-    return whole_file_problem(
-        "too-many-pixels",
-        name,
-        ("photos", Path(name).stem),
-        f"the picture has more than {most} million pixels{f' ({size})' if size else ''}",
-        "a photo for a card needs no more than 2000 × 2000; save a smaller copy",
-    )

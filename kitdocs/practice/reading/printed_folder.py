@@ -8,14 +8,12 @@ from pathlib import Path
 
 from kitdocs.practice.printed import PRINTED
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.reading.text_file import TextFile, read_text, whole_file_problem
+from kitdocs.practice.reading.text_file import TextFile, file_problem, read_text
 from kitdocs.practice.reading.yaml_file import YamlFile, read_yaml
 
 #: Largest file (bytes): one run may record a whole handbook in several languages.
 LARGEST_RUN = 8 * 1024 * 1024
 _NAME = re.compile(r"(\d{4}-\d\d-\d\d)-[2-9A-Z]+\.yaml")
-_NAMED = "kitdocs names it, as in 2026-11-25-4X8JM.yaml; give it its name back"
-_AS_IT_WAS = "kitdocs wrote this file and never changes it; restore it from a copy"
 
 
 def read_printed(folder: Path, names: Iterable[str]) -> YamlFile:
@@ -33,9 +31,7 @@ def _read(folder: Path, name: str, whole: YamlFile) -> None:
     at, path = (PRINTED, run), f"{PRINTED}/{name}"
     named = _NAME.fullmatch(name)
     if not named:
-        whole.problems.append(
-            whole_file_problem("printed-name", path, at, "this is not the file name of a print record", _NAMED)
-        )
+        whole.problems.append(file_problem(path, at, "printed-name"))
         return
     source = read_text(folder, path, at, largest=LARGEST_RUN)
     if isinstance(source, Problem):
@@ -53,10 +49,9 @@ def _read(folder: Path, name: str, whole: YamlFile) -> None:
 def _odd(source: TextFile, read: YamlFile, day: str) -> list[Problem]:
     """What is wrong with a file as a whole, though it is YAML."""
     if read.data is None:
-        return [source.problem("empty-file", source.place(1), "the file is empty", _AS_IT_WAS)]
+        return [source.problem("empty-file", source.place(1), remedy="printed")]
     dated = read.data.get("date", day) if isinstance(read.data, dict) else day
     if isinstance(dated, str) and re.fullmatch(r"\d{4}-\d\d-\d\d", dated) and dated != day:
         at = (*source.at, "date")
-        place = read.values[at]
-        return [source.problem("printed-date", place, f"the file is named for {day}, but holds '{dated}'", _AS_IT_WAS)]
+        return [source.problem("printed-date", read.values[at], named=day, held=dated)]
     return []

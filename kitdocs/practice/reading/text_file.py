@@ -6,10 +6,11 @@ import re
 import stat
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.locations import SourceLocation
-from kitdocs.practice.problems import Problem, written
+from kitdocs.practice.problems import Problem, problem_at
 
 LARGEST = 1024 * 1024
 
@@ -43,9 +44,9 @@ class TextFile:
         before = _BREAK.split(self.text[:index])
         return self.place(len(before), len(before[-1]) + 1)
 
-    def problem(self, rule: str, place: SourceLocation, message: str, remedy: str = "") -> Problem:
-        """An error of this file as a whole."""
-        return Problem(rule=rule, severity="error", place=place, path=written(self.at), message=message, remedy=remedy)
+    def problem(self, name: str, place: SourceLocation, /, **values: Any) -> Problem:
+        """The problem of that name in ``words/errors.yaml``, about this file as a whole."""
+        return problem_at(place, self.at, name, **values)
 
 
 def text_file(name: str, at: ValuePath, text: str) -> TextFile:
@@ -53,18 +54,9 @@ def text_file(name: str, at: ValuePath, text: str) -> TextFile:
     return TextFile(name=name, at=at, text=text, lines=tuple(_BREAK.split(text)))
 
 
-def whole_file_problem(
-    rule: str, name: str, at: ValuePath, message: str, remedy: str = "", *, place: SourceLocation | None = None
-) -> Problem:
-    """An error that concerns a file as a whole, for a file that could not be read."""
-    return Problem(
-        rule=rule,
-        severity="error",
-        place=place or SourceLocation(file=name),
-        path=written(at),
-        message=message,
-        remedy=remedy,
-    )
+def file_problem(file: str, at: ValuePath, name: str, /, **values: Any) -> Problem:
+    """The problem of that name in ``words/errors.yaml``, about a file that could not be read."""
+    return problem_at(SourceLocation(file=file), at, name, **values)
 
 
 def leaves(folder: Path, path: Path) -> bool:
@@ -79,30 +71,16 @@ def bytes_of(folder: Path, name: str, at: ValuePath, largest: int) -> bytes | Pr
     """The bytes of a file of the folder, or why they are not to be had."""
     path = folder / name
     if leaves(folder, path):
-        return whole_file_problem(
-            "outside",
-            name,
-            at,
-            "this is a link to something outside the practice folder, which is not read",
-            "put the file itself into the folder",
-        )
+        return file_problem(name, at, "outside.file")
     try:
         about = path.stat()
         if not stat.S_ISREG(about.st_mode):
-            return whole_file_problem("not-a-file", name, at, "this is not a file")
+            return file_problem(name, at, "not-a-file")
         if about.st_size > largest:
-            return whole_file_problem(
-                "too-large",
-                name,
-                at,
-                f"the file is larger than {largest // 1024 // 1024} MiB ({about.st_size:,} bytes), which is not read",
-                "is it really this file? A practice's files are a few pages long",
-            )
+            return file_problem(name, at, "too-large", most=largest // 1024 // 1024, bytes=about.st_size)
         return path.read_bytes()
     except OSError as error:
-        return whole_file_problem(
-            "unreadable", name, at, f"the file cannot be read: {error.strerror or error}", "is it open elsewhere?"
-        )
+        return file_problem(name, at, "unreadable.file", why=error.strerror or error)
 
 
 def read_text(folder: Path, name: str, at: ValuePath, *, largest: int = LARGEST) -> TextFile | Problem:
@@ -116,12 +94,7 @@ def read_text(folder: Path, name: str, at: ValuePath, *, largest: int = LARGEST)
         return _not_utf8(name, at, data, error)
     file = text_file(name, at, text)
     if strange := UNPRINTABLE.search(text):
-        return file.problem(
-            "not-text",
-            file.place_of(strange.start()),
-            f"an invisible character (U+{ord(strange[0]):04X}) is here; it does not belong in text",
-            "delete it and type the text again",
-        )
+        return file.problem("not-text.file", file.place_of(strange.start()), code=ord(strange[0]))
     return file
 
 
@@ -132,11 +105,4 @@ def _not_utf8(name: str, at: ValuePath, data: bytes, error: UnicodeDecodeError) 
     lines = _BREAK.split(good)
     rest = _BREAK.split(body[error.start :].decode("utf-8", "replace"))[0]
     place = SourceLocation(file=name, line=len(lines), column=len(lines[-1]) + 1, text=lines[-1] + rest)
-    return whole_file_problem(
-        "not-utf8",
-        name,
-        at,
-        "the file is not saved as UTF-8 text; this is the first letter that cannot be read",
-        "save it again as UTF-8 (a spreadsheet calls it 'CSV UTF-8', an editor 'encoding')",
-        place=place,
-    )
+    return problem_at(place, at, "not-utf8")

@@ -12,14 +12,15 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from string import Formatter
+from typing import Any
 
 from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.locations import SourceLocation
-from kitdocs.practice.problems import Problem, at_most, nearest, written
+from kitdocs.practice.problems import Problem, at_most, nearest, problem_at
 from kitdocs.practice.reading.text_file import TextFile, read_text
 from kitdocs.practice.reading.yaml_file import read_yaml
 from kitdocs.practice.sentences import allowed, counted, english_of, is_language, wanted
-from kitdocs.practice.typeface import cannot_print, unprintable
+from kitdocs.practice.typeface import listed_letters, unprintable
 from kitdocs.practice.values import LANGUAGE_PATTERN
 
 WORDS_FILE = re.compile(rf"words\.({LANGUAGE_PATTERN[1:-1]})\.yaml")
@@ -40,9 +41,7 @@ def read_words(folder: Path, name: str, language: str) -> WordsFile:
     if isinstance(source, Problem):
         return WordsFile(problems=[source])
     if not is_language(language):
-        message = f"kitdocs does not know how the language '{language}' counts"
-        remedy = "name the file by the language's code, as in words.fr.yaml for French"
-        return WordsFile(problems=[source.problem("language-code", source.place(1), message, remedy)])
+        return WordsFile(problems=[source.problem("language-code", source.place(1), language=language)])
     return _Reading(source, language).read()
 
 
@@ -69,20 +68,20 @@ class _Reading:
         if data is None or data == "":
             return
         if isinstance(data, Mapping) and key in wanted(self.language):  # {n} without quotes
-            yield self._problem(path, "value", "a sentence is expected here", "put it in quotes")
+            yield self._problem(path, "value.sentence")
         elif isinstance(data, Mapping):
             for name, part in data.items():
                 yield from self._walk((*path, str(name)), part)
         elif not path:
-            message = "the file does not hold sentences by name"
-            yield self._problem(path, "value", message, "compare it with a file that 'kitdocs words' writes")
+            yield self._problem(path, "value.sentences")
         elif not allowed(self.language, key):
-            remedy = nearest(key, wanted(self.language))
-            yield self._problem(path, "unknown-key", "kitdocs has no sentence with this name", remedy, at_key=True)
+            near = nearest(key, wanted(self.language))
+            yield self._problem(path, "unknown-key.sentence", at_key=True, nearest=near)
         elif not isinstance(data, str):
-            yield self._problem(path, "value", "a sentence is expected here", "put it in quotes")
+            yield self._problem(path, "value.sentence")
         elif wrong := _placeholders_wrong(self.language, key, data):
-            yield self._problem(path, "placeholder", *wrong)
+            case, name = wrong
+            yield self._problem(path, f"placeholder.{case}", name=name, english=english_of(self.language, key))
         else:
             self.out.sentences[key] = data.strip()
 
@@ -95,41 +94,32 @@ class _Reading:
         }
         if lacking:
             first = next(iter(lacking))
-            message, remedy = cannot_print(list(dict.fromkeys(itertools.chain(*lacking.values()))))
+            listed = listed_letters(list(dict.fromkeys(itertools.chain(*lacking.values()))))
             more = f", which {len(lacking)} of the sentences need" if len(lacking) > 1 else ""
-            yield self._problem(tuple(first.split(".")), "letters", f"{message}{more}", remedy)
+            yield self._problem(tuple(first.split(".")), "letters", letters=f"{listed}{more}")
 
     def _place(self, path: tuple[str, ...], *, at_key: bool = False) -> SourceLocation:
         full: ValuePath = (*self.source.at, *path)
         first, second = (self.yaml.keys, self.yaml.values) if at_key else (self.yaml.values, self.yaml.keys)
         return first.get(full) or second.get(full) or self.source.place(1)
 
-    def _problem(self, path: tuple[str, ...], rule: str, message: str, remedy: str, *, at_key: bool = False) -> Problem:
-        return Problem(
-            rule=rule,
-            severity="error",
-            place=self._place(path, at_key=at_key),
-            path=written((*self.source.at, *path)),
-            message=message,
-            remedy=remedy,
-        )
+    def _problem(self, path: tuple[str, ...], name: str, /, *, at_key: bool = False, **values: Any) -> Problem:
+        return problem_at(self._place(path, at_key=at_key), (*self.source.at, *path), name, **values)
 
 
 def _placeholders_wrong(language: str, key: str, sentence: str) -> tuple[str, str] | None:
-    """Message and remedy when the sentence has not the placeholders that kitdocs will fill."""
-    english = english_of(language, key)
-    needed = _placeholders(english)
+    """What is wrong with the placeholders of a sentence, beside those that kitdocs will fill, and the name in one."""
+    needed = _placeholders(english_of(language, key))
     assert needed is not None
     found = _placeholders(sentence)
-    remedy = f"the English sentence is: {english}"
     if found is None:
-        return "a brace { or } has no partner; braces mark what kitdocs fills in, as in {n}", remedy
+        return "brace", ""
     if strange := sorted(found - needed):
-        return f"kitdocs fills in nothing for {{{strange[0]}}} here", remedy
+        return "unknown", strange[0]
     # "one pouch" needs no number.
     spoken = {"n"} if counted(key) and key.rpartition(".")[2] in ("zero", "one", "two") else set()
     if lacking := sorted(needed - found - spoken):
-        return f"{{{lacking[0]}}} is missing; kitdocs fills something in there", remedy
+        return "missing", lacking[0]
     return None
 
 

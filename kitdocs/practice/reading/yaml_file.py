@@ -14,7 +14,7 @@ from typing import Any, NoReturn
 import yaml
 
 from kitdocs.practice.locations import Path, SourceLocation
-from kitdocs.practice.problems import MOST, Problem, at_most, written
+from kitdocs.practice.problems import MOST, Problem, at_most, problem_at, written
 from kitdocs.practice.reading.syntax import syntax_problem
 from kitdocs.practice.reading.text_file import UNPRINTABLE, TextFile
 
@@ -87,12 +87,7 @@ class _Reader:
                 self._next(yaml.DocumentEndEvent)
                 event = next(self.events)
             if isinstance(event, yaml.DocumentStartEvent):
-                self._stop(
-                    event.start_mark,
-                    "documents",
-                    "a second document begins here ('---'); one file holds one document",
-                    "delete the line with '---'",
-                )
+                self._stop(event.start_mark, "documents")
         except _StopError:
             self.out.data = None
         return self.out
@@ -104,47 +99,27 @@ class _Reader:
     def _place(self, mark: Any) -> SourceLocation:
         return self.source.place(self.start + mark.line + 1, mark.column + 1)
 
-    def _note(self, mark: Any, rule: str, message: str, remedy: str = "", path: Path | None = None) -> None:
-        self.out.problems.append(
-            Problem(
-                rule=rule,
-                severity="error",
-                place=self._place(mark),
-                path=written(path or self.source.at),
-                message=message,
-                remedy=remedy,
-            )
-        )
+    def _note(self, mark: Any, name: str, path: Path, /, **values: Any) -> None:
+        self.out.problems.append(problem_at(self._place(mark), path, name, **values))
         if len(self.out.problems) > MOST:
             *listed, last = at_most(self.out.problems)
             self.out.problems = [*listed, replace(last, path=written(self.source.at))]
             raise _StopError
 
-    def _stop(self, mark: Any, rule: str, message: str, remedy: str = "") -> NoReturn:
-        self._note(mark, rule, message, remedy)
+    def _stop(self, mark: Any, name: str, /, **values: Any) -> NoReturn:
+        self._note(mark, name, self.source.at, **values)
         raise _StopError
 
     def _value(self, event: Any, path: Path) -> Any:
         if len(path) > DEEPEST:
-            self._stop(
-                event.start_mark,
-                "too-deep",
-                f"lists and keys are nested more than {DEEPEST} deep here",
-                "is a bracket '[' or '{' missing its partner?",
-            )
+            self._stop(event.start_mark, "too-deep.yaml", most=DEEPEST)
         if self.size > MOST_VALUES:
-            self._stop(
-                event.start_mark,
-                "too-many-values",
-                f"the file holds more than {MOST_VALUES:,} values, which is not read",
-                "is it really this file? A practice's files hold a few hundred",
-            )
+            self._stop(event.start_mark, "too-many-values", most=MOST_VALUES)
         self._keep(self.out.values, path, self._place(event.start_mark))
         if isinstance(event, yaml.AliasEvent):
             return self._alias(event, path)
         if event.tag and not (isinstance(event, yaml.ScalarEvent) and event.tag == "!"):
-            self._note(event.start_mark, "tag", "text that begins with '!' is a YAML tag, and tags are not read",
-                       "put the text in quotes", path)  # fmt: skip
+            self._note(event.start_mark, "tag", path)
             self.out.silent.add(path)
         if event.anchor:
             self.anchors[event.anchor] = None
@@ -162,8 +137,7 @@ class _Reader:
 
     def _scalar(self, event: Any, path: Path) -> Any:
         if strange := UNPRINTABLE.search(event.value):
-            self._note(event.start_mark, "not-text",
-                       f"holds an invisible character (U+{ord(strange[0]):04X})", "delete it", path)  # fmt: skip
+            self._note(event.start_mark, "not-text.value", path, code=ord(strange[0]))
             self.out.silent.add(path)
             return ""
         return plain(event.value) if event.implicit[0] else event.value
@@ -181,13 +155,7 @@ class _Reader:
             place = self._place(event.start_mark)
             if key in entries:
                 first = self.out.keys.get((*path, key), place)
-                self._note(
-                    event.start_mark,
-                    "same-key",
-                    f"'{key}' was already written in line {first.line}; only one of the two can count",
-                    "rename or delete one of them",
-                    (*path, key),
-                )
+                self._note(event.start_mark, "same-key.yaml", (*path, key), key=key, line=first.line)
                 self._skip(path)
                 continue
             self._keep(self.out.keys, (*path, key), place)
@@ -196,14 +164,9 @@ class _Reader:
 
     def _key(self, event: Any, path: Path) -> str:
         if not isinstance(event, yaml.ScalarEvent):
-            self._stop(
-                event.start_mark,
-                "key",
-                "a word followed by a colon is expected here",
-                "text that begins with one of [ ] { } * & ! needs quotes",
-            )
+            self._stop(event.start_mark, "key")
         if event.value == "<<" and event.implicit[0]:
-            self._stop(event.start_mark, "merge", "'<<' (merging keys) is not read", "write the keys out here")
+            self._stop(event.start_mark, "merge")
         return str(event.value)
 
     def _keep(self, table: dict[Path, SourceLocation], path: Path, place: SourceLocation) -> None:
@@ -219,21 +182,11 @@ class _Reader:
     def _alias(self, event: Any, path: Path) -> Any:
         anchor = self.anchors.get(event.anchor)
         if anchor is None:
-            self._stop(
-                event.start_mark,
-                "alias",
-                f"'*{event.anchor}' repeats something that is not finished or not written above",
-                f"text that begins with * needs quotes; what is repeated is marked &{event.anchor}",
-            )
+            self._stop(event.start_mark, "alias", anchor=event.anchor)
         self.size += anchor.size
         self.repeated += anchor.size
         if self.repeated > MOST_REPEATED:
-            self._stop(
-                event.start_mark,
-                "too-many-repeats",
-                f"the repeats in this file (words with *) stand for more than {MOST_REPEATED:,} values",
-                "write out what is meant; a practice's files need no repeats",
-            )
+            self._stop(event.start_mark, "too-many-repeats", most=MOST_REPEATED)
         if not self.skipping:
             self._repeat(anchor.data, anchor.path, path)
         return anchor.data

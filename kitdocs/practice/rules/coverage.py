@@ -9,7 +9,7 @@ from kitdocs.practice.draft import Draft
 from kitdocs.practice.message import message
 from kitdocs.practice.model import Procedure
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.rules.looking import ANY, error, ids, warning, whole
+from kitdocs.practice.rules.looking import ANY, Values, error, ids, warning, whole
 from kitdocs.practice.values import share_text
 
 
@@ -28,26 +28,14 @@ def needs_are_covered(practice: Draft) -> Iterator[Problem]:
             if len(lacking) < len(chairs):
                 having = next(c for c in chairs if c not in lacking)
                 pouch = _smallest(practice, instrument, tuple(practice.chairs[having].drawer))
-                yield error(
-                    practice,
-                    "drawer-lacks",
-                    path,
-                    f"'{instrument}' comes from the drawer pouch '{pouch}', which {_chairs(lacking)} "
-                    f"{'does' if len(lacking) == 1 else 'do'} not have",
-                    f"add '{pouch}: auto' to the drawer of {_chairs(lacking)}, or say under 'chairs:' "
-                    "where this procedure is done",
-                    at_key=True,
-                )
+                verb = "does" if len(lacking) == 1 else "do"
+                values: Values = {"instrument": instrument, "pouch": pouch, "chairs": _chairs(lacking), "verb": verb}
+                yield error(practice, "drawer-lacks", path, at_key=True, **values)
             else:
-                yield error(
-                    practice,
-                    "not-covered",
-                    path,
-                    f"'{instrument}' is needed, but it is neither in the set '{procedure.set}' nor in an add-on "
-                    "of this procedure nor in a drawer at its chairs",
-                    _closing(practice, instrument, procedure.set),
-                    at_key=True,
-                )
+                pouch = _smallest(practice, instrument, tuple(practice.pouches))
+                remedy = practice.pouches[pouch].kind if pouch else "no-pouch"
+                values = {"instrument": instrument, "pouch": pouch, "set": procedure.set}
+                yield error(practice, "not-covered", path, at_key=True, remedy=remedy, **values)
 
 
 def _thrown_away(practice: Draft, instrument: str) -> bool:
@@ -99,21 +87,9 @@ def _smallest(practice: Draft, instrument: str, among: tuple[str, ...]) -> str:
     return min(holding)[1] if holding else ""
 
 
-def _closing(practice: Draft, instrument: str, set_: str) -> str:
-    """Return how the smallest existing pouch would close the gap."""
-    pouch = _smallest(practice, instrument, tuple(practice.pouches))
-    if not pouch:
-        return f"put '{instrument}' into the set '{set_}' or into a pouch; no pouch holds it yet"
-    if practice.pouches[pouch].kind == "add-on":
-        return f"the smallest pouch that holds it is the add-on '{pouch}': add it under 'add_ons:'"
-    return f"the smallest pouch that holds it is the drawer pouch '{pouch}': add it to the drawers in chairs.yaml"
-
-
 def _chairs(ids_: tuple[str, ...]) -> str:
-    quoted = [f"'{id_}'" for id_ in ids_]
-    return ("chair " if len(quoted) == 1 else "chairs ") + (
-        quoted[0] if len(quoted) == 1 else ", ".join(quoted[:-1]) + " and " + quoted[-1]
-    )
+    *others, last = [f"'{id_}'" for id_ in ids_]
+    return f"chairs {', '.join(others)} and {last}" if others else f"chair {last}"
 
 
 def one_chair_has_it_all(practice: Draft) -> Iterator[Problem]:
@@ -127,14 +103,8 @@ def one_chair_has_it_all(practice: Draft) -> Iterator[Problem]:
         drawers = {chair: _in_drawer(practice, chair) for chair in chairs}
         somewhere = all(any(i in drawer for drawer in drawers.values()) for i in loose)
         if len(loose) > 1 and somewhere and not any(set(loose) <= drawer for drawer in drawers.values()):
-            yield error(
-                practice,
-                "no-chair",
-                ("procedures", id_),
-                "no chair can do this procedure: no drawer holds all of " + ", ".join(f"'{i}'" for i in loose),
-                "add the drawer pouches that hold them to one chair at least",
-                at_key=True,
-            )
+            needs = ", ".join(f"'{i}'" for i in loose)
+            yield error(practice, "no-chair.drawers", ("procedures", id_), at_key=True, needs=needs)
 
 
 def add_ons_come_as_often_as_needed(practice: Draft) -> Iterator[Problem]:
@@ -155,22 +125,16 @@ def add_ons_come_as_often_as_needed(practice: Draft) -> Iterator[Problem]:
             if instrument in set_ or everywhere or not bringing or fsum(bringing.values()) >= share:
                 continue
             pouch = max(bringing, key=lambda p: bringing[p])
+            as_often = "always" if share == 1 else share_text(share)
             yield warning(
                 practice,
-                "taken-too-seldom",
+                "problems.taken-too-seldom",
                 ("procedures", id_, "needs", instrument),
-                message(
-                    "problems.taken-too-seldom.message",
-                    instrument=instrument,
-                    share=share_text(share),
-                    pouch=pouch,
-                    taken=share_text(bringing[pouch]),
-                ),
-                message(
-                    "problems.taken-too-seldom.remedy",
-                    pouch=pouch,
-                    share="always" if share == 1 else share_text(share),
-                ),
+                remedy=message("problems.taken-too-seldom.remedy", pouch=pouch, share=as_often),
+                instrument=instrument,
+                share=share_text(share),
+                pouch=pouch,
+                taken=share_text(bringing[pouch]),
             )
 
 
@@ -194,13 +158,8 @@ def _riders(
     needed = {i for procedure in users for i in procedure.needs}
     for index, instrument in enumerate(contents):
         if users and instrument in practice.instruments and instrument not in needed:
-            yield warning(
-                practice,
-                "rides-along",
-                (*path, "contents", index),
-                message("problems.rides-along.message", used=path[1], instrument=instrument),
-                message("problems.rides-along.remedy"),
-            )
+            place = (*path, "contents", index)
+            yield warning(practice, "problems.rides-along", place, used=path[1], instrument=instrument)
 
 
 def nothing_is_carried_twice(practice: Draft) -> Iterator[Problem]:
@@ -214,10 +173,5 @@ def nothing_is_carried_twice(practice: Draft) -> Iterator[Problem]:
             seen.add((pouch, procedure.set))
             for index, instrument in enumerate(practice.pouches[pouch].contents):
                 if instrument in set_.contents:
-                    yield warning(
-                        practice,
-                        "carried-twice",
-                        ("pouches", pouch, "contents", index),
-                        message("problems.carried-twice.message", instrument=instrument, set=procedure.set),
-                        message("problems.carried-twice.remedy"),
-                    )
+                    path = ("pouches", pouch, "contents", index)
+                    yield warning(practice, "problems.carried-twice", path, instrument=instrument, set=procedure.set)

@@ -8,7 +8,7 @@ from itertools import combinations
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.rules.looking import error, table, where
+from kitdocs.practice.rules.looking import Values, error, table, where
 from kitdocs.practice.values import Text
 
 #: Signs that hands and eyes take for each other. From memory: the pairs that lists of codes avoid
@@ -21,13 +21,12 @@ _ONE_FAMILY: tuple[tuple[tuple[str, ...], ...], ...] = (
     (("instruments",), ("sets",), ("pouches",)),
 )
 
-
-_ONE = {
-    ("cassettes",): "cassette",
-    ("room", "pouch_sizes"): "pouch",
-    ("instruments",): "instrument",
-    ("sets",): "set",
-    ("pouches",): "pouch",
+_KIND = {
+    "cassettes": "cassette",
+    "pouch_sizes": "pouch",
+    "instruments": "instrument",
+    "sets": "set",
+    "pouches": "pouch",
 }
 
 
@@ -38,14 +37,8 @@ def ids_are_used_once(practice: Draft) -> Iterator[Problem]:
         for path in family:
             for id_ in table(practice, path):
                 if id_ in first:
-                    yield error(
-                        practice,
-                        "same-id",
-                        (*path, id_),
-                        f"'{id_}' is also an id in {where(practice, *first[id_])}; every id must be unique",
-                        f"rename this one, as in '{id_}-{_ONE[path]}', here and wherever it is named",
-                        at_key=True,
-                    )
+                    other, kind = where(practice, *first[id_]), _KIND[path[-1]]
+                    yield error(practice, "same-id", (*path, id_), at_key=True, id=id_, where=other, kind=kind)
                 else:
                     first[id_] = (*path, id_)
 
@@ -62,8 +55,7 @@ def ids_can_name_files(practice: Draft) -> Iterator[Problem]:
     paths += [(stem, id_) for stem in tables for id_ in table(practice, (stem,))]
     for path in paths:
         if path[1] in _DEVICES:
-            message = f"'{path[1]}' is a device on Windows, where no file can have that name; a page is named after it"
-            yield error(practice, "reserved-id", path, message, f"rename it, for example to '{path[1]}-1'", at_key=True)
+            yield error(practice, "reserved-id", path, at_key=True, id=path[1])
 
 
 def codes_differ(practice: Draft) -> Iterator[Problem]:
@@ -74,17 +66,9 @@ def codes_differ(practice: Draft) -> Iterator[Problem]:
         for id_, record in records.items()
     ]
     for (path, code), (later, other) in combinations(coded, 2):
-        if code == other:
-            message = f"'{other}' is already the code of '{path[1]}' ({where(practice, *path)})"
-            yield error(practice, "same-code", later, message, "change one of the two codes")
-        elif looks_like(code, other):
-            yield error(
-                practice,
-                "look-alike-code",
-                later,
-                f"'{other}' is easily confused with '{code}', the code of '{path[1]}' ({where(practice, *path)})",
-                "O and 0, I, 1 and L, S and 5, B and 8, Z and 2 look alike, and letters get swapped; choose another",
-            )
+        if code == other or looks_like(code, other):
+            rule = "same-code" if code == other else "look-alike-code"
+            yield error(practice, rule, later, code=other, other=code, id=path[1], where=where(practice, *path))
 
 
 def looks_like(code: str, other: str) -> bool:
@@ -102,18 +86,15 @@ def looks_like(code: str, other: str) -> bool:
 def chairs_differ(practice: Draft) -> Iterator[Problem]:
     """No two chairs have one colour, one mark or one name."""
     for (id_, chair), (later, other) in combinations(practice.chairs.items(), 2):
-        taken = f"of chair '{id_}' ({where(practice, 'chairs', id_)})"
-        if other.colour.hex == chair.colour.hex or _same_words(chair.colour.name, other.colour.name):
-            yield error(practice, "same-colour", ("chairs", later, "colour"),
-                        f"this is also the colour {taken}; colours tell the chairs apart",
-                        "change one of the two colours")  # fmt: skip
-        if other.mark == chair.mark:
-            yield error(practice, "same-mark", ("chairs", later, "mark"),
-                        f"'{other.mark}' is also the mark {taken}; people who cannot see colours rely on the mark",
-                        "change one of the two marks")  # fmt: skip
-        if _same_words(chair.name, other.name):
-            yield error(practice, "same-name", ("chairs", later, "name"),
-                        f"this is also the name {taken}", "change one of the two names")  # fmt: skip
+        same_colour = other.colour.hex == chair.colour.hex or _same_words(chair.colour.name, other.colour.name)
+        for field, same in (
+            ("colour", same_colour),
+            ("mark", other.mark == chair.mark),
+            ("name", _same_words(chair.name, other.name)),
+        ):
+            if same:
+                first: Values = {"id": id_, "mark": chair.mark, "where": where(practice, "chairs", id_)}
+                yield error(practice, f"same-{field}", ("chairs", later, field), **first)
 
 
 def sets_in_one_cassette_have_their_own_marks(practice: Draft) -> Iterator[Problem]:
@@ -122,14 +103,8 @@ def sets_in_one_cassette_have_their_own_marks(practice: Draft) -> Iterator[Probl
     for id_, set_ in practice.sets.items():
         key = (set_.cassette, set_.mark)
         if key in first:
-            yield error(
-                practice,
-                "same-cassette-mark",
-                ("sets", id_, "mark"),
-                f"set '{first[key]}' ({where(practice, 'sets', first[key])}) uses the same size of cassette, "
-                f"'{set_.cassette}', with the same mark; once closed, nobody can tell them apart",
-                "change one of the two marks",
-            )
+            other: Values = {"set": first[key], "where": where(practice, "sets", first[key])}
+            yield error(practice, "same-cassette-mark", ("sets", id_, "mark"), cassette=set_.cassette, **other)
         else:
             first[key] = id_
 

@@ -6,8 +6,6 @@ from collections.abc import Iterator
 
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.kinds import FAMILY_OF, OPENING_MM
-from kitdocs.practice.message import message
-from kitdocs.practice.model import Instrument
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import error, warning, whole
 
@@ -19,26 +17,13 @@ def hinged_instruments_open_wider(practice: Draft) -> Iterator[Problem]:
         if instrument.open_width is None:
             continue
         if FAMILY_OF[instrument.drawing] not in OPENING_MM:
-            no_hinge = f"a {instrument.drawing} has no hinge to open"
-            yield error(practice, "no-hinge", path, no_hinge, "delete open_width, or correct drawing:")
+            yield error(practice, "no-hinge.drawing", path, drawing=instrument.drawing)
         elif instrument.open_width < instrument.width:
-            yield error(
-                practice,
-                "narrower-open",
-                path,
-                f"open it is {instrument.open_width:g} mm wide, and closed {instrument.width:g} mm",
-                "measure both across the widest part",
-            )
+            yield error(practice, "narrower-open", path, open=instrument.open_width, closed=instrument.width)
     for family in practice.settings.read.get("opening", {}):
         if family not in OPENING_MM:
-            yield error(
-                practice,
-                "no-hinge",
-                ("practice", "opening", family),
-                f"instruments of the family '{family}' have no hinge to open",
-                f"choose from {', '.join(OPENING_MM)}",
-                at_key=True,
-            )
+            path = ("practice", "opening", family)
+            yield error(practice, "no-hinge.family", path, at_key=True, family=family, families=", ".join(OPENING_MM))
 
 
 def single_use_items_go_nowhere(practice: Draft) -> Iterator[Problem]:
@@ -48,29 +33,14 @@ def single_use_items_go_nowhere(practice: Draft) -> Iterator[Problem]:
         for pack, record in packs.items():
             for index, id_ in enumerate(record.contents):
                 if id_ in once:
-                    yield error(
-                        practice,
-                        "single-use-in-a-pack",
-                        (stem, pack, "contents", index),
-                        f"'{id_}' is used once and thrown away (instruments.yaml), but {called} comes back "
-                        "to be sterilized again",
-                        "take it out; a procedure may name it under 'needs:' all the same",
-                    )
+                    path = (stem, pack, "contents", index)
+                    yield error(practice, "single-use-in-a-pack", path, instrument=id_, pack=called)
     for id_, instrument in once.items():
-        for name in _of_what_is_used_again(instrument):
-            yield error(
-                practice,
-                "single-use",
-                ("instruments", id_, name),
-                f"'{id_}' is used once and thrown away, so '{name}' says nothing about it",
-                "delete it" if name != "price" else "write the price of a box under 'single_use:'",
-            )
-
-
-def _of_what_is_used_again(instrument: Instrument) -> Iterator[str]:
-    for name in ("price", "repair", "skips", "also", "lubricate"):
-        if getattr(instrument, name) not in (None, ()):
-            yield name
+        for field in ("price", "repair", "skips", "also", "lubricate"):
+            if getattr(instrument, field) not in (None, ()):
+                remedy = "price" if field == "price" else "remedy"
+                at = ("instruments", id_, field)
+                yield error(practice, "single-use", at, remedy=remedy, instrument=id_, field=field)
 
 
 def lubricant_is_stated(practice: Draft) -> Iterator[Problem]:
@@ -79,13 +49,7 @@ def lubricant_is_stated(practice: Draft) -> Iterator[Problem]:
         return
     for id_, instrument in practice.instruments.items():
         if instrument.lubricate and not any(path[0] == "room" for path in practice.broken):
-            yield warning(
-                practice,
-                "no-lubricant",
-                ("instruments", id_, "lubricate"),
-                message("problems.no-lubricant.message"),
-                message("problems.no-lubricant.remedy"),
-            )
+            yield warning(practice, "problems.no-lubricant", ("instruments", id_, "lubricate"))
 
 
 def drawers_are_opened_as_stated(practice: Draft) -> Iterator[Problem]:
@@ -96,14 +60,7 @@ def drawers_are_opened_as_stated(practice: Draft) -> Iterator[Problem]:
         kit = practice.sets.get(procedure.set)
         if kit is None or not _opens_a_drawer(practice, id_) or _has_a_cotton_plier(practice, kit.contents):
             continue
-        yield error(
-            practice,
-            "no-cotton-plier",
-            ("procedures", id_, "set"),
-            f"'{id_}' needs something from a drawer, where it is taken with the set's own cotton plier (practice.yaml, "
-            f"drawer_access), but '{procedure.set}' has no cotton plier",
-            f"add a cotton plier to '{procedure.set}', or write another drawer_access",
-        )
+        yield error(practice, "no-cotton-plier", ("procedures", id_, "set"), procedure=id_, set=procedure.set)
 
 
 def _opens_a_drawer(practice: Draft, procedure: str) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.paper import PAPER_MM, Labels
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.rules.looking import error, whole
+from kitdocs.practice.rules.looking import Values, error, whole
 
 #: The smallest label that holds a code, a name and the lines to be written on, tried out. Ours, no source.
 SMALLEST_MM = (60.0, 25.0)
@@ -33,12 +33,8 @@ def _off_the_paper(practice: Draft, labels: Labels, paper: str) -> Iterator[Prob
         ("rows", _extent(labels, 1), PAPER_MM[paper][1], "top, height, down"),
     ):
         if extent[0] < -_SLACK_MM or extent[1] > end + _SLACK_MM:
-            message = (
-                f"the {key} reach from {extent[0]:.1f} to {extent[1]:.1f} mm, and "
-                f"{paper} paper has only 0 to {end:g} mm"
-            )
-            remedy = f"compare {look} and offset with what the box of labels states"
-            yield error(practice, "labels-off-paper", ("practice", "labels", key), message, remedy)
+            reach: Values = {"grid": key, "extent": extent, "paper": paper, "end": end, "look": look}
+            yield error(practice, "labels-off-paper", ("practice", "labels", key), **reach)
 
 
 def _overlaps(practice: Draft, labels: Labels) -> Iterator[Problem]:
@@ -48,19 +44,15 @@ def _overlaps(practice: Draft, labels: Labels) -> Iterator[Problem]:
         ("down", labels.down, labels.height, "height"),
     ):
         if pitch is not None and pitch < size - _SLACK_MM:
-            step = f"the step from one label to the next is {pitch:g} mm"
-            message = f"{step}, but a label's {side} is {size:g} mm: they overlap"
-            remedy = f"measure from the edge of a label to the same edge of the next, or leave {key} out: they touch"
-            yield error(practice, "labels-overlap", ("practice", "labels", key), message, remedy)
+            path = ("practice", "labels", key)
+            yield error(practice, "labels-overlap", path, field=key, step=pitch, side=side, size=size)
 
 
 def _room_for_words(practice: Draft, labels: Labels) -> Iterator[Problem]:
     """A label is large enough to be written on."""
     for key, size, least in (("width", labels.width, SMALLEST_MM[0]), ("height", labels.height, SMALLEST_MM[1])):
         if size < least:
-            message = f"a label of {size:g} mm has no room for the code, the name and the lines to write on"
-            remedy = f"use labels at least {SMALLEST_MM[0]:g} mm wide and {SMALLEST_MM[1]:g} mm high"
-            yield error(practice, "labels-small", ("practice", "labels", key), message, remedy)
+            yield error(practice, "labels-small", ("practice", "labels", key), size=size, smallest=SMALLEST_MM)
 
 
 def _extent(labels: Labels, side: int) -> tuple[float, float]:

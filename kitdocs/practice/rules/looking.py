@@ -7,13 +7,14 @@ from typing import Any, Protocol, TypeAlias
 
 from kitdocs.practice.colours import Colour
 from kitdocs.practice.draft import Draft, RoomDraft, SettingsDraft
-from kitdocs.practice.locations import Path, SourceLocations
-from kitdocs.practice.message import Message
-from kitdocs.practice.problems import Problem, Severity, written
+from kitdocs.practice.locations import Path, SourceLocation, SourceLocations
+from kitdocs.practice.message import Message, Value
+from kitdocs.practice.problems import Problem, problem_at, written
 from kitdocs.practice.record import Record
 from kitdocs.practice.values import Text
 
-Said: TypeAlias = "Message | str"
+Values: TypeAlias = dict[str, Any]
+"""What fills the sentences of a problem, by the names in their braces."""
 
 
 class Located(Protocol):
@@ -28,24 +29,40 @@ ANY = None
 
 
 def error(
-    practice: Located, rule: str, path: Path, message: Said, remedy: Said = "", *, at_key: bool = False
+    practice: Located, name: str, path: Path, /, *, at_key: bool = False, remedy: str = "remedy", **values: Any
 ) -> Problem:
-    """An error at the value (or the key) of `path`."""
-    return _problem(practice, rule, "error", path, message, remedy, at_key)
+    """Return the error of that name in ``words/errors.yaml``, at the value (or the key) of `path`."""
+    return problem_at(_place(practice, path, at_key), path, name, remedy=remedy, **values)
 
 
 def warning(
-    practice: Located, rule: str, path: Path, message: Message, remedy: Said = "", *, at_key: bool = False
+    practice: Located,
+    key: str,
+    path: Path,
+    /,
+    *,
+    at_key: bool = False,
+    message: Message | None = None,
+    remedy: Message | str | None = None,
+    **values: Value,
 ) -> Problem:
-    """Return a warning at the value (or the key) of `path`; the planning report says it in every language."""
-    return _problem(practice, rule, "warning", path, message, remedy, at_key)
+    """Return a warning at the value (or the key) of `path`; the planning report says it in every language.
+
+    The last part of `key` is its rule. Where they are not given, `message` and `remedy` are the sentences that stand
+    under the key, filled with `values`.
+    """
+    return Problem(
+        rule=key.rpartition(".")[2],
+        severity="warning",
+        place=_place(practice, path, at_key),
+        path=written(path),
+        message=Message(f"{key}.message", tuple(values.items())) if message is None else message,
+        remedy=Message(f"{key}.remedy", tuple(values.items())) if remedy is None else remedy,
+    )
 
 
-def _problem(
-    practice: Located, rule: str, severity: Severity, path: Path, message: Said, remedy: Said, at_key: bool
-) -> Problem:
-    find = practice.places.key if at_key else practice.places.value
-    return Problem(rule=rule, severity=severity, place=find(*path), path=written(path), message=message, remedy=remedy)
+def _place(practice: Located, path: Path, at_key: bool) -> SourceLocation:
+    return practice.places.key(*path) if at_key else practice.places.value(*path)
 
 
 def where(practice: Draft, *path: str | int) -> str:

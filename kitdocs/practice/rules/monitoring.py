@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kitdocs.practice.draft import Draft
-from kitdocs.practice.message import message
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import MachineStage, Supplies
 from kitdocs.practice.rules.looking import error, warning, whole
@@ -18,24 +17,12 @@ def the_outside_indicator_is_bought(practice: Draft) -> Iterator[Problem]:
         return
     path = ("room", "supplies", "outside_indicator")
     if supplies.outside_indicator == "tape" and supplies.tape is None:
-        yield error(
-            practice, "no-outside-indicator", path, "the tape is the outside indicator, but no tape is bought",
-            "write 'tape:' with what a box holds, or 'outside_indicator: label'",
-        )  # fmt: skip
+        yield error(practice, "no-outside-indicator.tape", path)
     if supplies.outside_indicator == "label" and supplies.external_indicator is None:
-        yield error(
-            practice, "no-outside-indicator", path, "a label is the outside indicator, but none is bought",
-            "write 'external_indicator:' with what a box holds, or 'outside_indicator: tape'",
-        )  # fmt: skip
+        yield error(practice, "no-outside-indicator.label", path)
     if supplies.external_indicator and not supplies.labels_outside and supplies.tape:
-        yield warning(
-            practice,
-            "bought-for-nothing",
-            ("room", "supplies", "external_indicator"),
-            message("problems.bought-for-nothing.message"),
-            message("problems.bought-for-nothing.remedy"),
-            at_key=True,
-        )
+        path = ("room", "supplies", "external_indicator")
+        yield warning(practice, "problems.bought-for-nothing", path, at_key=True)
 
 
 def vacuum_sterilizers_are_tested(practice: Draft) -> Iterator[Problem]:
@@ -52,22 +39,10 @@ def vacuum_sterilizers_are_tested(practice: Draft) -> Iterator[Problem]:
         if isinstance(stage, MachineStage) and stage.steam and stage.steam.type == "dynamic-air-removal"
     ]
     if vacuum and supplies.air_removal_test is None:
-        yield warning(
-            practice,
-            "no-air-removal-test",
-            ("room", "stages", vacuum[0], "steam", "type"),
-            message("problems.no-air-removal-test.message"),
-            message("problems.no-air-removal-test.remedy"),
-        )
+        yield warning(practice, "problems.no-air-removal-test", ("room", "stages", vacuum[0], "steam", "type"))
     if supplies.air_removal_test and not vacuum and whole(practice, "room", "stages"):
-        yield warning(
-            practice,
-            "no-vacuum-sterilizer",
-            ("room", "supplies", "air_removal_test"),
-            message("problems.no-vacuum-sterilizer.message"),
-            message("problems.no-vacuum-sterilizer.remedy"),
-            at_key=True,
-        )
+        path = ("room", "supplies", "air_removal_test")
+        yield warning(practice, "problems.no-vacuum-sterilizer", path, at_key=True)
 
 
 def implants_are_held_back(practice: Draft) -> Iterator[Problem]:
@@ -80,22 +55,9 @@ def implants_are_held_back(practice: Draft) -> Iterator[Problem]:
     if supplies is None or first is None:
         return
     if supplies.spore_test is None:
-        yield error(
-            practice,
-            "no-spore-test",
-            first,
-            "every load with something implant-related carries a spore test, but none is bought",
-            "write 'spore_test:' under 'supplies:' in room.yaml",
-        )
+        yield error(practice, "no-spore-test", first)
     elif supplies.spore_test.read_after is None:
-        yield warning(
-            practice,
-            "no-reading-time",
-            ("room", "supplies", "spore_test"),
-            message("problems.no-reading-time.message"),
-            message("problems.no-reading-time.remedy"),
-            at_key=True,
-        )
+        yield warning(practice, "problems.no-reading-time", ("room", "supplies", "spore_test"), at_key=True)
 
 
 def implants_wait_in_no_drawer(practice: Draft) -> Iterator[Problem]:
@@ -103,13 +65,7 @@ def implants_wait_in_no_drawer(practice: Draft) -> Iterator[Problem]:
     for id_, pouch in practice.pouches.items():
         inside = (practice.instruments[i] for i in pouch.contents if i in practice.instruments)
         if pouch.kind == "drawer" and (pouch.implant_related or any(one.implant_related for one in inside)):
-            yield warning(
-                practice,
-                "implant-in-a-drawer",
-                ("pouches", id_, "kind"),
-                message("problems.implant-in-a-drawer.message"),
-                message("problems.implant-in-a-drawer.remedy"),
-            )
+            yield warning(practice, "problems.implant-in-a-drawer", ("pouches", id_, "kind"))
 
 
 def _implant_related(practice: Draft) -> Iterator[tuple[str, str, str]]:

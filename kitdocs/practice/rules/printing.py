@@ -6,11 +6,10 @@ from collections.abc import Iterator, Mapping
 
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
-from kitdocs.practice.message import message
 from kitdocs.practice.problems import Problem, nearest
-from kitdocs.practice.rules.looking import error, texts, warning, whole
+from kitdocs.practice.rules.looking import Values, error, texts, warning, whole
 from kitdocs.practice.sentences import is_language, known_languages, wanted
-from kitdocs.practice.typeface import cannot_print, unprintable
+from kitdocs.practice.typeface import listed_letters, unprintable
 from kitdocs.practice.values import Text
 from kitdocs.shipped import shipped_languages
 
@@ -26,11 +25,9 @@ def languages_have_words(practice: Draft) -> Iterator[Problem]:
     for index, language in enumerate(languages):
         path: Path = ("practice", "languages", index)
         if language in languages[:index]:
-            yield error(practice, "same-language", path, f"'{language}' is listed twice", "keep one of the two")
+            yield error(practice, "same-language", path, language=language)
         elif language not in known:
-            unknown = f"kitdocs has no words for the language '{language}'"
-            own = f"'kitdocs words FOLDER {language}' writes a file to translate them in"
-            yield error(practice, "no-words", path, unknown, f"{nearest(language, known)}; or {own}")
+            yield error(practice, "no-words", path, language=language, nearest=nearest(language, known))
 
 
 def words_files_are_whole_and_used(practice: Draft) -> Iterator[Problem]:
@@ -42,9 +39,8 @@ def words_files_are_whole_and_used(practice: Draft) -> Iterator[Problem]:
         if not is_language(language):
             continue
         if language not in listed:
-            said = message("problems.unused-words.message", languages=", ".join(listed))
-            remedy = message("problems.unused-words.remedy", language=language)
-            yield warning(practice, "unused-words", ("words", language), said, remedy)
+            values: Values = {"language": language, "languages": ", ".join(listed)}
+            yield warning(practice, "problems.unused-words", ("words", language), **values)
         elif language not in shipped_languages():
             yield from _untranslated(practice, language, sentences)
 
@@ -56,28 +52,18 @@ def _untranslated(practice: Draft, language: str, sentences: Mapping[str, str]) 
     missing = [key for key in keys if key not in sentences and f"words.{language}.{key}" not in reported]
     if missing and f"words.{language}" not in reported:
         listed = ", ".join(missing[:3]) + (f" and {len(missing) - 3} more" if len(missing) > 3 else "")
-        yield error(
-            practice,
-            "untranslated",
-            ("words", language, *missing[0].split(".")),
-            f"{len(missing)} of {len(keys)} sentences are not translated yet: {listed}",
-            f"'kitdocs words FOLDER {language}' puts them into the file, with the English above each",
-        )
+        path = ("words", language, *missing[0].split("."))
+        values: Values = {"missing": len(missing), "all": len(keys), "listed": listed, "language": language}
+        yield error(practice, "untranslated", path, **values)
 
 
 def names_can_be_printed(practice: Draft) -> Iterator[Problem]:
     """The typeface has every letter of a name, and a card has room for it."""
     for path, words in _names(practice):
         if lacking := unprintable(words):
-            yield error(practice, "letters", path, *cannot_print(lacking))
+            yield error(practice, "letters", path, letters=listed_letters(lacking))
         if len(words) > LONGEST_NAME:
-            yield error(
-                practice,
-                "long-name",
-                path,
-                f"this text has {len(words)} characters, and a card has room for {LONGEST_NAME}",
-                "write them shorter",
-            )
+            yield error(practice, "long-name", path, letters=len(words), most=LONGEST_NAME)
 
 
 def _names(practice: Draft) -> Iterator[tuple[Path, str]]:

@@ -8,7 +8,7 @@ from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
 from kitdocs.practice.message import message
 from kitdocs.practice.problems import Problem, near, nearest, written
-from kitdocs.practice.rules.looking import error, ids, warning, whole
+from kitdocs.practice.rules.looking import Values, error, ids, warning, whole
 
 #: What the members of a table are called, and the file in which they are written.
 _CALLED: dict[Path, tuple[str, str]] = {
@@ -63,10 +63,9 @@ def _unknown(practice: Draft, *stems: str) -> Iterator[Problem]:
     for name in names:
         if name.id in known[name.table] or name.table in unread:
             continue
-        one, file = _CALLED[name.table]
-        remedy = nearest(name.id, known[name.table])
-        message = f"there is no {one} '{name.id}' in {file}"
-        yield error(practice, "unknown-id", name.path, message, remedy, at_key=name.at_key)
+        kind, file = _CALLED[name.table]
+        values: Values = {"kind": kind, "id": name.id, "file": file, "nearest": nearest(name.id, known[name.table])}
+        yield error(practice, "unknown-id.in-file", name.path, at_key=name.at_key, **values)
 
 
 def _is_unread(table: Path, broken: set[str]) -> bool:
@@ -78,16 +77,7 @@ def _wrong_kind(practice: Draft, path: Path, pouch: str, wanted: str) -> Iterato
     kind = practice.pouches[pouch].kind if pouch in practice.pouches else ""
     if kind and kind != wanted:
         of_kind = sorted(id_ for id_, other in practice.pouches.items() if other.kind == wanted)
-        article = "an add-on" if kind == "add-on" else "a drawer"
-        needed = "a drawer" if wanted == "drawer" else "an add-on"
-        yield error(
-            practice,
-            "wrong-kind",
-            path,
-            f"'{pouch}' is {article} pouch, but {needed} pouch belongs here",
-            nearest(pouch, of_kind),
-            at_key=True,
-        )
+        yield error(practice, f"wrong-kind.{kind}", path, at_key=True, pouch=pouch, nearest=nearest(pouch, of_kind))
 
 
 def machines_hold_known_sizes(practice: Draft) -> Iterator[Problem]:
@@ -98,14 +88,8 @@ def machines_hold_known_sizes(practice: Draft) -> Iterator[Problem]:
     for id_, stage in practice.room.stages.items():
         for size in stage.capacity if stage.kind == "machine" else ():
             if size not in known:
-                yield error(
-                    practice,
-                    "unknown-id",
-                    ("room", "stages", id_, "capacity", size),
-                    f"there is no cassette and no pouch size '{size}'",
-                    nearest(size, known),
-                    at_key=True,
-                )
+                path = ("room", "stages", id_, "capacity", size)
+                yield error(practice, "unknown-id.size", path, at_key=True, id=size, nearest=nearest(size, known))
 
 
 def _file_read(practice: Draft, path: str) -> bool:
@@ -124,11 +108,5 @@ def photos_show_known_things(practice: Draft) -> Iterator[Problem]:
         return
     for name, path in practice.photos.items():
         if name not in known and whole(practice, "photos", name):
-            found = warning(
-                practice,
-                "unknown-photo",
-                ("photos", name),
-                message("problems.unknown-photo", photo=path.name),
-                near(name, known),
-            )
-            yield found
+            said = message("problems.unknown-photo", photo=path.name)
+            yield warning(practice, "problems.unknown-photo", ("photos", name), message=said, remedy=near(name, known))

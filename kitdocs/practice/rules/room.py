@@ -8,11 +8,10 @@ from kitdocs.practice.draft import Draft
 from kitdocs.practice.kinds import AREAS
 from kitdocs.practice.locations import Path
 from kitdocs.practice.message import Clock, message
-from kitdocs.practice.model import WorkingDay, passes
+from kitdocs.practice.model import passes
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import MachineStage
-from kitdocs.practice.rules.looking import ANY, error, ids, warning, whole
-from kitdocs.practice.values import clock_text
+from kitdocs.practice.rules.looking import ANY, Values, error, ids, warning, whole
 
 #: A restocking this long before opening or after closing is taken for a slip. Common practice, no source.
 _AROUND_THE_DAY = 120
@@ -25,14 +24,8 @@ def stages_run_from_dirty_to_clean(practice: Draft) -> Iterator[Problem]:
         if stage.area not in AREAS:
             continue
         if furthest and AREAS.index(stage.area) < AREAS.index(furthest):
-            yield error(
-                practice,
-                "area-order",
-                ("room", "stages", id_, "area"),
-                f"this stage goes back to '{stage.area}' after a stage in '{furthest}'; instruments "
-                "travel from dirty to clean and never back",
-                f"the order of the stages is {', '.join(AREAS)}",
-            )
+            values: Values = {"area": stage.area, "furthest": furthest, "areas": ", ".join(AREAS)}
+            yield error(practice, "area-order", ("room", "stages", id_, "area"), **values)
         else:
             furthest = stage.area
 
@@ -42,14 +35,8 @@ def every_area_has_a_stage(practice: Draft) -> Iterator[Problem]:
     present = {stage.area for stage in practice.room.stages.values()}
     for area in AREAS:
         if area not in present and whole(practice, "room", "stages"):
-            yield warning(
-                practice,
-                "no-area",
-                ("room", "stages"),
-                message("problems.no-area.message", area=area),
-                message("problems.no-area.remedy", areas=", ".join(AREAS)),
-                at_key=True,
-            )
+            values: Values = {"area": area, "areas": ", ".join(AREAS)}
+            yield warning(practice, "problems.no-area", ("room", "stages"), at_key=True, **values)
 
 
 def _machines(practice: Draft) -> Mapping[str, MachineStage]:
@@ -70,14 +57,7 @@ def everything_passes_every_machine(practice: Draft) -> Iterator[Problem]:
         for size, user in sorted(used.items()):
             path: Path = ("room", "stages", machine, "capacity")
             if size in known and size not in stage.capacity and whole(practice, *path):
-                yield error(
-                    practice,
-                    "no-capacity",
-                    path,
-                    f"the number of '{size}' in one load is missing, and {user} has that size",
-                    f"add '{size}: 4' with the number that fits",
-                    at_key=True,
-                )
+                yield error(practice, "no-capacity", path, at_key=True, size=size, user=user)
 
 
 def aluminium_is_cleaned_apart(practice: Draft) -> Iterator[Problem]:
@@ -95,15 +75,8 @@ def aluminium_is_cleaned_apart(practice: Draft) -> Iterator[Problem]:
         )
         for path, metal in metals.items():
             if metal == "aluminium" and nobler:
-                other = f"'{nobler[1]}' of {metals[nobler]}"
-                yield error(
-                    practice,
-                    "aluminium",
-                    (*path, "material"),
-                    f"aluminium is cleaned in '{machine}' together with other metals such as {other}; "
-                    "in the bath the aluminium corrodes",
-                    "use one of steel, or let its pouch go another way: 'skips:' in instruments.yaml",
-                )
+                values: Values = {"stage": machine, "other": nobler[1], "metal": metals[nobler]}
+                yield error(practice, "aluminium", (*path, "material"), **values)
 
 
 def _metals(practice: Draft, machine: str, stage: MachineStage) -> dict[tuple[str, str], str]:
@@ -126,30 +99,16 @@ def the_day_is_one(practice: Draft) -> Iterator[Problem]:
     day = practice.settings.day
     if not day:
         return
+    opens, closes, pause = Clock(day.opens), Clock(day.closes), day.pause
     if day.closes <= day.opens:
-        yield error(
-            practice, "day", ("practice", "day", "closes"),
-            f"the practice closes at {clock_text(day.closes)} but opens at {clock_text(day.opens)}",
-            "times run from 00:00 to 23:59; half past five in the afternoon is 17:30",
-        )  # fmt: skip
-    if not day.pause:
+        yield error(practice, "day.closes", ("practice", "day", "closes"), closes=closes, opens=opens)
+    if not pause:
         return
-    if day.pause.end <= day.pause.start:
-        yield error(
-            practice, "day", ("practice", "day", "pause", "end"),
-            f"the pause ends at {clock_text(day.pause.end)} but starts at {clock_text(day.pause.start)}",
-            "times run from 00:00 to 23:59; one in the afternoon is 13:00",
-        )  # fmt: skip
-    elif day.opens < day.closes and (day.pause.start < day.opens or day.pause.end > day.closes):
-        yield error(
-            practice, "day", ("practice", "day", "pause"),
-            f"the pause is not within the day, {clock_text(day.opens)} to {clock_text(day.closes)}",
-            "times run from 00:00 to 23:59; one in the afternoon is 13:00",
-        )  # fmt: skip
-
-
-def _is_near(time: int, day: WorkingDay) -> bool:
-    return day.opens - _AROUND_THE_DAY <= time <= day.closes + _AROUND_THE_DAY
+    path = ("practice", "day", "pause")
+    if pause.end <= pause.start:
+        yield error(practice, "day.pause-ends", (*path, "end"), end=Clock(pause.end), start=Clock(pause.start))
+    elif day.opens < day.closes and (pause.start < day.opens or pause.end > day.closes):
+        yield error(practice, "day.pause", path, opens=opens, closes=closes)
 
 
 def restocking_times_are_plausible(practice: Draft) -> Iterator[Problem]:
@@ -158,21 +117,13 @@ def restocking_times_are_plausible(practice: Draft) -> Iterator[Problem]:
     for index, time in enumerate(times):
         path: Path = ("room", "restock", index)
         if index and time <= times[index - 1]:
-            yield error(
-                practice, "restock", path,
-                f"{clock_text(time)} does not come after {clock_text(times[index - 1])}",
-                "write the times in the order of the day, each once",
-            )  # fmt: skip
+            yield error(practice, "restock", path, time=Clock(time), before=Clock(times[index - 1]))
         elif (
             day and day.opens < day.closes and not (day.opens - _AROUND_THE_DAY <= time <= day.closes + _AROUND_THE_DAY)
         ):
-            yield warning(
-                practice, "restock", path,
-                message(
-                    "problems.restock.message", time=Clock(time), opens=Clock(day.opens), closes=Clock(day.closes)
-                ),
-                message("problems.half-of-the-day"),
-            )  # fmt: skip
+            values: Values = {"time": Clock(time), "opens": Clock(day.opens), "closes": Clock(day.closes)}
+            remedy = message("problems.half-of-the-day")
+            yield warning(practice, "problems.restock", path, remedy=remedy, **values)
 
 
 def visits_fit_the_day(practice: Draft) -> Iterator[Problem]:
@@ -184,11 +135,5 @@ def visits_fit_the_day(practice: Draft) -> Iterator[Problem]:
     longest = max(end - start for start, end in zip(cuts[::2], cuts[1::2], strict=True))
     for id_, procedure in practice.procedures.items():
         if procedure.minutes > longest:
-            yield error(
-                practice,
-                "no-chair",
-                ("procedures", id_, "minutes"),
-                f"no chair can do this: it takes {procedure.minutes:g} min, and the longest stretch of the day "
-                f"is {longest} min",
-                "correct the minutes here, or the day in practice.yaml",
-            )
+            path = ("procedures", id_, "minutes")
+            yield error(practice, "no-chair.minutes", path, minutes=procedure.minutes, longest=longest)

@@ -8,7 +8,7 @@ from itertools import pairwise
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.message import Clock, message
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.rules.looking import ANY, ids, warning, whole
+from kitdocs.practice.rules.looking import ANY, Values, ids, warning, whole
 
 
 def scheduled_visits_lie_in_the_day(practice: Draft) -> Iterator[Problem]:
@@ -19,19 +19,11 @@ def scheduled_visits_lie_in_the_day(practice: Draft) -> Iterator[Problem]:
     for index, visit in practice.schedule.items():
         end = visit.start + visit.minutes
         if visit.start < day.opens or end > day.closes:
-            yield warning(
-                practice,
-                "outside-the-day",
-                ("schedule", index, "start"),
-                message(
-                    "problems.outside-the-day.message",
-                    start=Clock(visit.start),
-                    end=Clock(end),
-                    opens=Clock(day.opens),
-                    closes=Clock(day.closes),
-                ),
-                message("problems.half-of-the-day"),
-            )
+            visited: Values = {"start": Clock(visit.start), "end": Clock(end)}
+            hours: Values = {"opens": Clock(day.opens), "closes": Clock(day.closes)}
+            remedy = message("problems.half-of-the-day")
+            path = ("schedule", index, "start")
+            yield warning(practice, "problems.outside-the-day", path, remedy=remedy, **visited, **hours)
 
 
 def one_visit_at_a_time_at_a_chair(practice: Draft) -> Iterator[Problem]:
@@ -41,13 +33,8 @@ def one_visit_at_a_time_at_a_chair(practice: Draft) -> Iterator[Problem]:
         end = one.start + one.minutes
         if (one.day, one.chair) == (visit.day, visit.chair) and visit.start < end:
             line = practice.places.key("schedule", before).line
-            yield warning(
-                practice,
-                "chair-taken",
-                ("schedule", index, "start"),
-                message("problems.chair-taken.message", chair=visit.chair, line=str(line), end=Clock(end)),
-                message("problems.chair-taken.remedy"),
-            )
+            path = ("schedule", index, "start")
+            yield warning(practice, "problems.chair-taken", path, chair=visit.chair, line=str(line), end=Clock(end))
 
 
 def scheduled_visits_are_at_their_chairs(practice: Draft) -> Iterator[Problem]:
@@ -56,15 +43,5 @@ def scheduled_visits_are_at_their_chairs(practice: Draft) -> Iterator[Problem]:
     for index, visit in practice.schedule.items():
         chairs = practice.procedures[visit.procedure].chairs if visit.procedure in practice.procedures else ()
         if chairs and visit.chair in known and visit.chair not in chairs:
-            yield warning(
-                practice,
-                "another-chair",
-                ("schedule", index, "chair"),
-                message(
-                    "problems.another-chair.message",
-                    procedure=visit.procedure,
-                    chairs=", ".join(chairs),
-                    chair=visit.chair,
-                ),
-                message("problems.another-chair.remedy"),
-            )
+            values: Values = {"procedure": visit.procedure, "chairs": ", ".join(chairs), "chair": visit.chair}
+            yield warning(practice, "problems.another-chair", ("schedule", index, "chair"), **values)

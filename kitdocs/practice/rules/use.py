@@ -8,7 +8,7 @@ from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
 from kitdocs.practice.message import message
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.rules.looking import ANY, texts, warning, whole
+from kitdocs.practice.rules.looking import ANY, Values, texts, warning, whole
 
 
 def everything_is_used(practice: Draft) -> Iterator[Problem]:
@@ -31,8 +31,8 @@ def everything_is_used(practice: Draft) -> Iterator[Problem]:
         if all(whole(practice, *path) for path in read):
             for id_ in getattr(practice, stem):
                 if id_ not in named:
-                    said, remedy = message(f"problems.unused.{stem}"), message("problems.unused.remedy")
-                    yield warning(practice, "unused", (stem, id_), said, remedy, at_key=True)
+                    said = message(f"problems.unused.{stem}")
+                    yield warning(practice, "problems.unused", (stem, id_), at_key=True, message=said)
 
 
 def names_are_in_every_language(practice: Draft) -> Iterator[Problem]:
@@ -46,13 +46,10 @@ def names_are_in_every_language(practice: Draft) -> Iterator[Problem]:
             lacking = [language for language in languages if text.lacks(language)]
             # The built-in colour names stand in no file; a language without them is reported elsewhere.
             if lacking and path in practice.places.values:
-                yield warning(
-                    practice,
-                    "missing-language",
-                    path,
-                    message("problems.missing-language.text", lacking=_quoted(lacking), languages=", ".join(languages)),
-                    message("problems.missing-language.write", first=languages[0], lacking=lacking[0]),
-                )
+                listed = ", ".join(languages)
+                said = message("problems.missing-language.text", lacking=_quoted(lacking), languages=listed)
+                remedy = message("problems.missing-language.write", first=languages[0], lacking=lacking[0])
+                yield warning(practice, "problems.missing-language", path, message=said, remedy=remedy)
 
 
 def pages_are_in_listed_languages(practice: Draft) -> Iterator[Problem]:
@@ -63,22 +60,15 @@ def pages_are_in_listed_languages(practice: Draft) -> Iterator[Problem]:
     for page in practice.pages:
         for language in page.text:
             if language and language not in listed:
-                yield warning(
-                    practice,
-                    "page-language",
-                    ("pages", f"{page.id}.{language}"),
-                    message("problems.page-language.message", language=language, languages=", ".join(listed)),
-                    message("problems.page-language.remedy", language=language),
-                )
+                path = ("pages", f"{page.id}.{language}")
+                values: Values = {"language": language, "languages": ", ".join(listed)}
+                yield warning(practice, "problems.page-language", path, **values)
         lacking = [language for language in listed if language not in page.text]
         if "" not in page.text and lacking:
-            yield warning(
-                practice,
-                "missing-language",
-                ("pages", f"{page.id}.{next(iter(page.text))}"),
-                message("problems.missing-language.page", page=page.id, lacking=_quoted(lacking)),
-                message("problems.missing-language.page-remedy", file=f"pages/{page.id}.{lacking[0]}.md"),
-            )
+            said = message("problems.missing-language.page", page=page.id, lacking=_quoted(lacking))
+            remedy = message("problems.missing-language.page-remedy", file=f"pages/{page.id}.{lacking[0]}.md")
+            path = ("pages", f"{page.id}.{next(iter(page.text))}")
+            yield warning(practice, "problems.missing-language", path, message=said, remedy=remedy)
 
 
 def _quoted(languages: list[str]) -> str:

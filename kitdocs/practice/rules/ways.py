@@ -6,11 +6,10 @@ from collections.abc import Iterator, Mapping
 
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
-from kitdocs.practice.message import message
 from kitdocs.practice.model import passes
 from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.room import MachineStage
-from kitdocs.practice.rules.looking import ANY, error, ids, warning, whole
+from kitdocs.practice.rules.looking import ANY, Values, error, ids, warning, whole
 
 
 def listed_stages_are_named(practice: Draft) -> Iterator[Problem]:
@@ -19,24 +18,12 @@ def listed_stages_are_named(practice: Draft) -> Iterator[Problem]:
     for id_, instrument in practice.instruments.items():
         for index, stage in enumerate(instrument.also):
             if stage in stages and not stages[stage].only_listed:
-                yield error(
-                    practice,
-                    "passes-anyway",
-                    ("instruments", id_, "also", index),
-                    f"everything passes '{stage}', so '{id_}' need not name it",
-                    f"delete it here; or write 'only_listed: true' under '{stage}' in room.yaml",
-                )
+                path = ("instruments", id_, "also", index)
+                yield error(practice, "passes-anyway", path, stage=stage, instrument=id_)
     if whole(practice, "instruments", ANY, "also") and not _unread(practice, "instruments"):
         named = {stage for instrument in practice.instruments.values() for stage in instrument.also}
         for stage in (id_ for id_, stage in stages.items() if stage.only_listed and id_ not in named):
-            yield warning(
-                practice,
-                "unused-stage",
-                ("room", "stages", stage),
-                message("problems.unused-stage.message"),
-                message("problems.unused-stage.remedy", stage=stage),
-                at_key=True,
-            )
+            yield warning(practice, "problems.unused-stage", ("room", "stages", stage), at_key=True, stage=stage)
 
 
 def packs_stay_together(practice: Draft) -> Iterator[Problem]:
@@ -53,18 +40,10 @@ def _parted(practice: Draft, path: tuple[str, str], contents: tuple[str, ...], s
     for index, id_ in enumerate(contents):
         instrument = practice.instruments.get(id_)
         if instrument and stage in instrument.skips:
-            other = next((i for i in contents if i in practice.instruments and not _skips(practice, i, stage)), id_)
-            yield error(
-                practice,
-                "cannot-stay-together",
-                (*path, "contents", index),
-                f"'{id_}' must not pass '{stage}', and '{other}' in the same {kind} passes it",
-                f"put '{id_}' into a pouch of its own",
-            )
-
-
-def _skips(practice: Draft, instrument: str, stage: str) -> bool:
-    return stage in practice.instruments[instrument].skips
+            known = {i: practice.instruments[i] for i in contents if i in practice.instruments}
+            other = next((i for i, record in known.items() if stage not in record.skips), id_)
+            values: Values = {"instrument": id_, "stage": stage, "other": other, "pack": kind}
+            yield error(practice, "cannot-stay-together", (*path, "contents", index), **values)
 
 
 def packs_are_sterilized(practice: Draft) -> Iterator[Problem]:
@@ -78,14 +57,8 @@ def packs_are_sterilized(practice: Draft) -> Iterator[Problem]:
         return
     for path, contents in _packs(practice).items():
         if not any(passes(practice.instruments, contents, id_, stage) for id_, stage in sterilizers.items()):
-            yield error(
-                practice,
-                "not-sterilized",
-                path,
-                "this passes no sterilizer: everything in it skips " + _listed(sterilizers),
-                "what cannot be sterilized cannot be in a set or pouch; see 'skips:' in instruments.yaml",
-                at_key=True,
-            )
+            listed = " and ".join(f"'{id_}'" for id_ in sterilizers)
+            yield error(practice, "not-sterilized", path, at_key=True, sterilizers=listed)
 
 
 def maintenance_is_of_known_stages(practice: Draft) -> Iterator[Problem]:
@@ -94,18 +67,13 @@ def maintenance_is_of_known_stages(practice: Draft) -> Iterator[Problem]:
     for id_, task in practice.room.read.get("maintenance", {}).items():
         if task.stage is not None and task.stage not in known and whole(practice, "room", "stages"):
             path: Path = ("room", "maintenance", id_, "stage")
-            unknown = f"there is no stage '{task.stage}' in room.yaml, under 'stages'"
-            yield error(practice, "unknown-id", path, unknown, nearest(task.stage, known))
+            yield error(practice, "unknown-id.stage", path, id=task.stage, nearest=nearest(task.stage, known))
 
 
 def _packs(practice: Draft) -> Mapping[tuple[str, str], tuple[str, ...]]:
     """The contents of every set and pouch that was read whole, by path."""
     sets: dict[tuple[str, str], tuple[str, ...]] = {("sets", id_): kit.contents for id_, kit in practice.sets.items()}
     return sets | {("pouches", id_): pouch.contents for id_, pouch in practice.pouches.items()}
-
-
-def _listed(ids_: Mapping[str, object]) -> str:
-    return " and ".join(f"'{id_}'" for id_ in ids_)
 
 
 def _unread(practice: Draft, stem: str) -> bool:
