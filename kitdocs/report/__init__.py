@@ -1,1 +1,1 @@
-"""The planning report for adviser and owner, in English: one module a part, each a card or two of plain blocks."""
+"""The planning report for adviser and owner: one module a section, each with its cards of plain blocks."""

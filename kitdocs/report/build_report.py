@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Sequence
 
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.catalog import catalog_for
@@ -11,22 +11,22 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.planning.buying.placement import PlacementStudy, study_of_plan
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
-from kitdocs.report.buying import buying_card, spares_card
-from kitdocs.report.colours import colours_card
+from kitdocs.report.buying import buying_card, placement_card, savings_card, spares_card, supplies_card
+from kitdocs.report.checks import colours_card, method_card, reasons_card, warnings_card
 from kitdocs.report.day import day_card, turnaround_card
-from kitdocs.report.drawers import drawers_card
-from kitdocs.report.holding import holding_card
-from kitdocs.report.loads import loads_card
-from kitdocs.report.method import method_card
-from kitdocs.report.placement import placement_card
-from kitdocs.report.reasons import reasons_card
-from kitdocs.report.savings import savings_card
-from kitdocs.report.start import start_card
-from kitdocs.report.stock import out_card, sets_card
-from kitdocs.report.storage import storage_card
-from kitdocs.report.summary import summary_card
-from kitdocs.report.supplies import supplies_card
-from kitdocs.report.warnings import warnings_card
+from kitdocs.report.first import start_card, summary_card
+from kitdocs.report.room import holding_card, loads_card, storage_card
+from kitdocs.report.stock import drawers_card, out_card, sets_card
+
+#: The cards in their order; the study of instrument places comes between the two groups.
+_CARDS: tuple[Callable[[Brief], Card | None], ...] = (
+    *(summary_card, start_card, sets_card, out_card, day_card, turnaround_card, drawers_card),
+    *(buying_card, supplies_card, spares_card),
+)
+_THEN: tuple[Callable[[Brief], Card | None], ...] = (
+    *(savings_card, loads_card, holding_card, storage_card),
+    *(colours_card, warnings_card, method_card, reasons_card),
+)
 
 
 def make_report(
@@ -39,13 +39,14 @@ def make_report(
     settings = practice.settings
     words = catalog_for(language or settings.languages[0], practice.words)
     brief = Brief(practice=practice, plan=plan, words=words)
+    made = (*(make(brief) for make in _CARDS), placement_card(brief, placement), *(make(brief) for make in _THEN))
     return Handbook(
         practice=brief.say(settings.name),
         language=words.language,
         words=words,
         languages=settings.languages if words.language in settings.languages else (words.language,),
         paper=settings.paper,
-        cards=tuple(with_edition(card) for card in _cards(brief, placement)),
+        cards=tuple(with_edition(card) for card in made if card),
     )
 
 
@@ -58,33 +59,3 @@ def make_reports(
     """
     study = study_of_plan(practice, plan.days) if placement is None else placement
     return tuple(make_report(practice, plan, study, language=language) for language in practice.settings.languages)
-
-
-def _cards(brief: Brief, placement: Sequence[PlacementStudy]) -> Iterator[Card]:
-    sections = ("first", "day", "buying", "room", "checks")
-    first, day, buying, room, checks = (brief.words(f"report.section.{name}") for name in sections)
-    yield summary_card(brief, first)
-    yield start_card(brief, first)
-    yield sets_card(brief, day)
-    yield out_card(brief, day)
-    yield day_card(brief, day)
-    yield turnaround_card(brief, day)
-    if brief.plan.days.drawer_pouches:
-        yield drawers_card(brief, day)
-    yield buying_card(brief, buying)
-    if brief.plan.supplies:
-        yield supplies_card(brief, buying)
-    spares = spares_card(brief, buying)
-    if spares:
-        yield spares
-    if placement:
-        yield placement_card(brief, placement, buying)
-    if brief.plan.savings:
-        yield savings_card(brief, buying)
-    yield loads_card(brief, room)
-    yield holding_card(brief, room)
-    yield storage_card(brief, room)
-    yield colours_card(brief, checks)
-    yield warnings_card(brief, checks)
-    yield method_card(brief, checks)
-    yield reasons_card(brief, checks)

@@ -1,8 +1,8 @@
-"""Report on buying: the order list with reasons and costs, and the surplus."""
+"""Report on money: what to buy and why, spares, what is used up, other places for instruments, savings."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from kitdocs.document.blocks import Block, Cell, Chart, said
@@ -10,21 +10,24 @@ from kitdocs.document.card import Card
 from kitdocs.drawings.charts import Bar, bars
 from kitdocs.handbook.brief import Brief
 from kitdocs.planning.buying.orders import OrderLine, mean_away, uses_per_day
-from kitdocs.planning.buying.placement import taken_per_day
-from kitdocs.practice.message import Joined, Share, Value, message
-from kitdocs.practice.numbers import money, plain
-from kitdocs.report.layout import NOTHING, report_card, table
-from kitdocs.report.pictured import NAMED_MM, chart
+from kitdocs.planning.buying.placement import PlacementStudy, taken_per_day
+from kitdocs.planning.buying.placements import WHERE, Where
+from kitdocs.planning.buying.savings import Saving
+from kitdocs.planning.buying.supplies import SupplyUse
+from kitdocs.practice.message import Joined, Share, Value, counted, message
+from kitdocs.practice.numbers import money, percent, plain
+from kitdocs.report.amounts import amount
+from kitdocs.report.layout import NAMED_MM, NOTHING, CellText, chart, report_card, sentence, table
 
 _MOST_BARS = 8
 
 
-def buying_card(brief: Brief, section: str) -> Card:
+def buying_card(brief: Brief) -> Card:
     """Return the order list with its total."""
-    return report_card("buying", brief.words("report.buying.title"), section, _buying(brief))
+    return report_card(brief, "buying", "buying", _buying(brief))
 
 
-def spares_card(brief: Brief, section: str) -> Card | None:
+def spares_card(brief: Brief) -> Card | None:
     """Return why there are spares, instrument by instrument; nothing where nothing goes away for repair."""
     words, rows = brief.words, list(_spares(brief))
     if not rows:
@@ -36,7 +39,7 @@ def spares_card(brief: Brief, section: str) -> Card | None:
         said(words("report.spares.intro", week=week, service=service)),
         table(words("report.spares.table"), head, rows, numbers=(1, 2, 3, 4, 5)),
     )
-    return report_card("spares", words("report.spares.title"), section, blocks)
+    return report_card(brief, "buying", "spares", blocks)
 
 
 def total_words(brief: Brief) -> Value:
@@ -55,10 +58,9 @@ def _buying(brief: Brief) -> Iterator[Block]:
         yield said(words("report.buying.nothing"))
     else:
         yield _cost_chart(brief)
-        rows: list[tuple[Cell, ...]] = [_line(brief, line) for line in orders.to_buy]
         pieces = sum(line.buy for line in orders.to_buy)
         together = (words("report.together"), "", "", f"{pieces:,}", "", money(orders.total))
-        rows.append(tuple(Cell(text=text) for text in together))
+        rows = [*(_line(brief, line) for line in orders.to_buy), together]
         head = _head(brief, "item", "needed", "owned", "buy", "price", "total")
         yield table(words("report.buying.table"), head, rows, numbers=(1, 2, 3, 4, 5))
     if orders.surplus:
@@ -74,14 +76,14 @@ def _head(brief: Brief, *names: str) -> list[str]:
     return [brief.words(f"report.buying.head.{name}", currency=brief.plan.orders.currency) for name in names]
 
 
-def _line(brief: Brief, line: OrderLine) -> tuple[Cell, ...]:
+def _line(brief: Brief, line: OrderLine) -> tuple[CellText, ...]:
     return (
         Cell(text=brief.say(line.name), detail=_reason(brief, line)),
-        Cell(text=str(line.need)),
+        str(line.need),
         _owned(brief, line),
-        Cell(text=str(line.buy)),
-        Cell(text=money(line.price) if line.price is not None else brief.words("report.buying.no-price")),
-        Cell(text=money(line.total) if line.total is not None else NOTHING),
+        str(line.buy),
+        money(line.price) if line.price is not None else brief.words("report.buying.no-price"),
+        money(line.total) if line.total is not None else NOTHING,
     )
 
 
@@ -121,7 +123,7 @@ def _cost_chart(brief: Brief) -> Chart:
     return chart(brief, words("report.buying.chart", currency=orders.currency), drawing, summary, numbers)
 
 
-def _spares(brief: Brief) -> Iterator[tuple[str | Cell, ...]]:
+def _spares(brief: Brief) -> Iterator[tuple[CellText, ...]]:
     uses = uses_per_day(brief.practice, taken_per_day(brief.plan.days))
     for line in brief.plan.orders.lines:
         repair = brief.practice.instruments[line.id].repair if line.kind == "instrument" else None
@@ -142,3 +144,113 @@ def _away(brief: Brief, line: OrderLine) -> str:
         return ""
     short = line.in_repair > line.spares
     return brief.words.count("report.spares.away-today-short" if short else "report.spares.away-today", line.in_repair)
+
+
+def supplies_card(brief: Brief) -> Card | None:
+    """Return the part about what is used up; nothing where nothing is."""
+    words, currency = brief.words, brief.plan.orders.currency
+    if not brief.plan.supplies:
+        return None
+    together = (words("report.together"), "", "", "", "", money(day_cost(brief)))
+    heads = ("supply", "per-day", "pack", "at", "boxes", "cost")
+    blocks = (
+        said(words("report.supplies.intro", service=Share(brief.plan.days.service))),
+        table(
+            words("report.supplies.table"),
+            [words(f"report.supplies.head.{name}", currency=currency) for name in heads],
+            [*(_supply(brief, use) for use in brief.plan.supplies), together],
+            numbers=(1, 2, 3, 4, 5),
+        ),
+    )
+    return report_card(brief, "buying", "supplies", blocks)
+
+
+def day_cost(brief: Brief) -> Decimal:
+    """Return what a busy day uses up of everything whose price is stated."""
+    return sum((use.cost_per_day for use in brief.plan.supplies if use.cost_per_day is not None), Decimal(0))
+
+
+def _supply(brief: Brief, use: SupplyUse) -> tuple[CellText, ...]:
+    words, cost = brief.words, use.cost_per_day
+    return (
+        Cell(text=brief.supply(use), detail=words.say(use.why_per_day)),
+        plain(use.per_day),
+        plain(use.pack),
+        plain(use.reorder_at),
+        words.count("report.boxes", use.boxes_at_reorder),
+        money(cost) if cost is not None else words("report.supplies.no-price"),
+    )
+
+
+def placement_card(brief: Brief, studies: Sequence[PlacementStudy]) -> Card | None:
+    """Return what each place for each studied instrument comes to; nothing where none was studied."""
+    if not studies:
+        return None
+    words, now = brief.words, studies[0].now
+    rows: list[tuple[CellText, ...]] = [
+        (
+            brief.instrument(study.instrument),
+            percent(study.wanted),
+            _now(brief, study),
+            *(_place(brief, study, where) for where in WHERE),
+        )
+        for study in studies
+    ]
+    intro = words(
+        "report.placement.intro",
+        days=studies[0].days,
+        money=money(now.money, brief.plan.orders.currency),
+        walks=plain(now.walks_per_day),
+        gloves=plain(now.glove_pairs_per_day),
+    )
+    head = [words(f"report.placement.head.{name}") for name in ("instrument", "wanted", "now", *WHERE)]
+    blocks = (said(intro), table(words("report.placement.table"), head, rows, numbers=(1, 3, 4, 5)))
+    return report_card(brief, "buying", "placement", blocks)
+
+
+def _now(brief: Brief, study: PlacementStudy) -> Cell:
+    words, now = brief.words, study.now
+    where = words(f"report.placement.now.{study.is_now or 'several'}")
+    return Cell(text=where, detail=words("report.placement.own-and-buy", own=now.own, buy=now.buy))
+
+
+def _place(brief: Brief, study: PlacementStudy, where: Where) -> Cell:
+    words, placing = brief.words, study.places[where]
+    if placing is None:
+        return Cell(text=words("report.placement.does-not-fit"))
+    if study.is_now == where:
+        return Cell(text=words("report.placement.as-now"))
+    more = placing.money - study.now.money
+    walks = counted("report.placement.walks", round(placing.walks_per_day, 1))
+    gloves = counted("report.placement.pairs", round(placing.glove_pairs_per_day, 1))
+    return Cell(
+        text=f"{'+' if more > 0 else ''}{plain(float(more), 0)}",
+        detail=words("report.placement.own-and-walks", own=placing.own, walks=walks, gloves=gloves),
+    )
+
+
+def savings_card(brief: Brief) -> Card | None:
+    """Return the part that compares the plan with what was counted before; nothing where nobody counted."""
+    words, rows = brief.words, [_saving(brief, saving) for saving in brief.plan.savings]
+    if not rows:
+        return None
+    head = [words(f"report.savings.head.{name}") for name in ("what", "before", "after", "difference")]
+    blocks = (
+        said(words("report.savings.intro")),
+        table(words("report.savings.table"), head, rows, numbers=(1, 2, 3)),
+    )
+    return report_card(brief, "buying", "savings", blocks)
+
+
+def _saving(brief: Brief, saving: Saving) -> tuple[CellText, ...]:
+    words = brief.words
+    before, after = (amount(words, round(count, 1), saving.unit) for count in (saving.before, saving.after))
+    what = Cell(text=words.say(saving.name), detail=sentence(words.say(saving.why)))
+    return what, before, after, _difference(brief, saving.saved)
+
+
+def _difference(brief: Brief, saved: float) -> str:
+    """Return the difference in words, because a minus before a saving is easily read the wrong way."""
+    if not saved:
+        return brief.words("report.savings.same")
+    return brief.words("report.savings.less" if saved > 0 else "report.savings.more", n=plain(abs(saved)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
-from kitdocs.document.blocks import Block, Cell, Chart, Fact, Facts
+from kitdocs.document.blocks import Block, Cell, Chart, Facts
 from kitdocs.document.card import Card
 from kitdocs.drawings.charts import BarSpan, DayRow, StackRow, bars_day, stacked_bars
 from kitdocs.handbook.brief import Brief
@@ -14,19 +14,18 @@ from kitdocs.planning.day.timeline import LoadBar
 from kitdocs.planning.day.turnaround import StageDay
 from kitdocs.practice.message import Clock, Duration, Message, Share, counted, message
 from kitdocs.practice.numbers import hours_and_minutes, percent, plain
-from kitdocs.report.layout import NOTHING, report_card, table
-from kitdocs.report.pictured import FULL_MM, chart
+from kitdocs.report.layout import FULL_MM, NOTHING, chart, facts, report_card, table
 
 
-def day_card(brief: Brief, section: str) -> Card:
+def day_card(brief: Brief) -> Card:
     """Return when the day ends, and how busy people and machines are."""
     blocks = (_ends(brief), _stages(brief), machines(brief))
-    return report_card("day", brief.words("report.day.title"), section, blocks)
+    return report_card(brief, "day", "day", blocks)
 
 
-def turnaround_card(brief: Brief, section: str) -> Card:
+def turnaround_card(brief: Brief) -> Card:
     """Return where a set's time goes, from the store to the store."""
-    return report_card("turnaround", brief.words("report.turnaround.title"), section, _turnaround(brief))
+    return report_card(brief, "day", "turnaround", _turnaround(brief))
 
 
 def bottleneck(brief: Brief) -> StageDay:
@@ -63,12 +62,9 @@ def _ends(brief: Brief) -> Facts:
     if after > 0:
         back = words("report.day.late", ends=back, after=Duration(after))
     loads = words("report.day.loads-a-day", n=plain(brief.plan.days.loads_per_day))
-    return Facts(
-        facts=(
-            Fact(label=words("report.day.back"), value=back),
-            Fact(label=words("report.day.busiest"), value=words.say(busiest_words(brief))),
-            Fact(label=words("report.day.loads"), value=loads),
-        )
+    busiest = words.say(busiest_words(brief))
+    return facts(
+        {words("report.day.back"): back, words("report.day.busiest"): busiest, words("report.day.loads"): loads}
     )
 
 

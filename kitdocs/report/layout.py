@@ -1,17 +1,25 @@
-"""How a part of the report is laid out: its card, its tables, a number that has none."""
+"""Layout of a part of the report: its card, its tables and charts, a number that has none."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TypeAlias
 
-from kitdocs.document.blocks import Block, Cell, Matrix
+from kitdocs.document.blocks import Block, Cell, Chart, Fact, Facts, Matrix
 from kitdocs.document.card import Card
+from kitdocs.drawings.drawing import Drawing
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.pictures import drawn_once
 
 CellText: TypeAlias = "str | Cell"
 
 #: What stands in a cell that has nothing to say.
 NOTHING = "–"
+
+#: A chart for half a page's width, true to size on a phone too; one with longer names; and one for the whole
+#: width of an A4 sheet between its margins, so that no paper makes its letters smaller than they were drawn.
+HALF_MM, NAMED_MM, FULL_MM = 86.0, 108.0, 174.0
 
 
 def table(title: str, head: Sequence[str], rows: Iterable[Sequence[CellText]], numbers: Sequence[int] = ()) -> Matrix:
@@ -24,19 +32,33 @@ def table(title: str, head: Sequence[str], rows: Iterable[Sequence[CellText]], n
     )
 
 
+def facts(values: Mapping[str, str], title: str = "") -> Facts:
+    """Return short facts: values by their labels."""
+    return Facts(title=title, facts=tuple(Fact(label=label, value=value) for label, value in values.items()))
+
+
 def sentence(text: str) -> str:
     """Return a text with its first letter as a sentence has it."""
     return text[:1].upper() + text[1:]
 
 
-def report_card(name: str, title: str, section: str, blocks: Iterable[Block], subtitle: str = "") -> Card:
-    """Return a card of the report, still without edition."""
+def report_card(
+    brief: Brief, section: str, name: str, blocks: Iterable[Block], *, title: str = "", subtitle: str = ""
+) -> Card:
+    """Return a card of the report, still without edition; its title is ``report.<name>.title`` by default."""
     return Card(
         id=f"plan/{name}",
         kind="plan",
         form="sheet",
-        title=title,
+        title=title or brief.words(f"report.{name}.title"),
         subtitle=subtitle,
-        section=section,
+        section=brief.words(f"report.section.{section}"),
         front=tuple(blocks),
     )
+
+
+def chart(brief: Brief, title: str, drawing: Drawing, summary: str, numbers: Matrix) -> Chart:
+    """Return a chart under its title; its alternative text points to the sentence and the numbers beside it."""
+    stem = "chart-" + re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:40]
+    alt = brief.words("report.chart-alt", title=title)
+    return Chart(title=title, picture=drawn_once(stem, drawing, alt), summary=summary, table=numbers)

@@ -1,4 +1,4 @@
-"""Sets and add-on pouches to own, and how many are out of the store through the day."""
+"""Sets and pouches to own: in the store, out of it through the day, and in the drawers at the chairs."""
 
 from __future__ import annotations
 
@@ -12,15 +12,14 @@ from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.timeline import TimelineBand
 from kitdocs.practice.message import Clock, Share, counted
 from kitdocs.practice.numbers import hours_and_minutes, plain
-from kitdocs.report.layout import report_card, table
-from kitdocs.report.pictured import HALF_MM, chart
+from kitdocs.report.layout import HALF_MM, NOTHING, chart, report_card, table
 
 _HOUR = 3600
 _MOST_TIMES = 6
 """Columns of numbers beside a chart."""
 
 
-def sets_card(brief: Brief, section: str) -> Card:
+def sets_card(brief: Brief) -> Card:
     """Return how many of each set and add-on to own, and how that number comes about."""
     words, days = brief.words, brief.plan.days
     blocks: list[Block] = [
@@ -29,7 +28,7 @@ def sets_card(brief: Brief, section: str) -> Card:
     ]
     if days.add_ons:
         blocks.append(_stocks(brief, "add-ons", "pouch", brief.pouch, days.add_ons))
-    return report_card("sets", words("report.stock.title"), section, blocks)
+    return report_card(brief, "day", "sets", blocks, title=words("report.stock.title"))
 
 
 def _stocks(brief: Brief, kind: str, one: str, name: Callable[[str], str], stocks: Mapping[str, Stock]) -> Block:
@@ -49,10 +48,10 @@ def _stocks(brief: Brief, kind: str, one: str, name: Callable[[str], str], stock
     return table(words(f"report.stock.{kind}"), head, rows, numbers=(1, 2, 3, 4, 5))
 
 
-def out_card(brief: Brief, section: str) -> Card:
+def out_card(brief: Brief) -> Card:
     """Return what is out of the store through the day, set by set, against how many there are."""
     blocks: list[Block] = [said(brief.words("report.out.intro")), *_charts(brief)]
-    return report_card("out", brief.words("report.out.title"), section, blocks)
+    return report_card(brief, "day", "out", blocks)
 
 
 def _charts(brief: Brief) -> Iterator[Chart]:
@@ -91,3 +90,70 @@ def _hours(brief: Brief, band: TimelineBand) -> Matrix:
     head = [words(f"report.out.head.{name}") for name in ("at", "middle", "most")]
     rows = [(words.say(Clock(band.times[n] / 60)), str(band.median[n]), str(band.high[n])) for n in shown]
     return table("", head, rows, numbers=(1, 2))
+
+
+_MOST_COLUMNS = 6
+
+
+def drawers_card(brief: Brief) -> Card | None:
+    """Return the part about the drawers at the chairs; nothing where no pouch lies in one."""
+    if not brief.plan.days.drawer_pouches:
+        return None
+    intro = said(brief.words("report.drawers.intro", service=Share(brief.plan.days.service)))
+    blocks: tuple[Block, ...] = (intro, *_pars(brief), _pouches(brief), _restocking(brief))
+    return report_card(brief, "day", "drawers", blocks)
+
+
+def _pars(brief: Brief) -> Iterator[Block]:
+    """Yield chairs down, pouches across; a second table where there are many pouches."""
+    pouches = list(brief.plan.days.drawer_pouches)
+    chairs = [id_ for id_, chair in brief.practice.chairs.items() if chair.drawer]
+    columns = _MOST_COLUMNS - 1
+    for first in range(0, len(pouches), columns):
+        shown = pouches[first : first + columns]
+        yield table(
+            "" if first else brief.words("report.drawers.table"),
+            (brief.words("report.drawers.chair"), *(brief.pouch(pouch) for pouch in shown)),
+            [(brief.chair(chair), *(_par(brief, chair, pouch) for pouch in shown)) for chair in chairs],
+            numbers=range(1, len(shown) + 1),
+        )
+
+
+def _par(brief: Brief, chair: str, pouch: str) -> Cell:
+    par = brief.plan.days.pars.get((chair, pouch))
+    if par is None:
+        return Cell(text=NOTHING)
+    differs = par.written not in (None, par.computed)
+    return Cell(
+        text=str(par.par), detail=brief.words("report.drawers.as-written", computed=par.computed) if differs else ""
+    )
+
+
+def _pouches(brief: Brief) -> Block:
+    words = brief.words
+    rows = [
+        (
+            brief.pouch(pouch.id),
+            plain(pouch.opened_per_day),
+            str(pouch.par),
+            str(pouch.needed_beyond),
+            str(pouch.spares),
+            str(pouch.own),
+        )
+        for pouch in brief.plan.days.drawer_pouches.values()
+    ]
+    head = [words(f"report.drawers.head.{name}") for name in ("pouch", "opened", "drawers", "back", "spares", "own")]
+    return table(words("report.drawers.own"), head, rows, numbers=(1, 2, 3, 4, 5))
+
+
+def _restocking(brief: Brief) -> Block:
+    words = brief.words
+    rows = [
+        tuple(
+            words.say(Clock(time / 60))
+            for time in (restocking.at, restocking.complete.median, restocking.complete.high)
+        )
+        for restocking in brief.plan.days.restockings
+    ]
+    head = [words(f"report.drawers.restock-head.{name}") for name in ("at", "median", "high")]
+    return table(words("report.drawers.restock"), head, rows, numbers=(1, 2))

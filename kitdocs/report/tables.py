@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
+from typing import Any, TypeAlias, TypeVar
 
 from kitdocs.document.catalog import catalog_for
 from kitdocs.document.table import Column, Kind, Table, Tables, Value
 from kitdocs.handbook.brief import Brief
-from kitdocs.planning.buying.supplies import supply_name
-from kitdocs.planning.figure import Number
+from kitdocs.planning.buying.orders import OrderLine
+from kitdocs.planning.buying.supplies import SupplyUse, supply_name
+from kitdocs.planning.day.par import Par
+from kitdocs.planning.day.turnaround import StageDay
+from kitdocs.planning.figure import Figure
 from kitdocs.planning.measures.loads import LoadGuide, LoadRow
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.message import Clock, message
 from kitdocs.practice.model import Practice
-from kitdocs.practice.values import Text
 from kitdocs.report.amounts import unit_text
+
+T = TypeVar("T")
+Row: TypeAlias = tuple[Value, ...]
+Fields: TypeAlias = Mapping[Column, Callable[[T], Value]]
+"""The columns of a table, each with the value that a record has in it."""
 
 
 def plan_tables(practice: Practice, plan: Plan, *, language: str = "") -> Tables:
@@ -44,24 +52,37 @@ def make_tables(practice: Practice, plan: Plan) -> tuple[Tables, ...]:
     return tuple(plan_tables(practice, plan, language=language) for language in practice.settings.languages)
 
 
+def _listed(brief: Brief, name: str, records: Iterable[T], fields: Fields[T], *, landscape: bool = False) -> Table:
+    rows = (tuple(value(record) for value in fields.values()) for record in records)
+    return _table(brief, name, fields, rows, landscape=landscape)
+
+
 def _table(
-    brief: Brief, name: str, columns: tuple[Column, ...], rows: Iterator[tuple[Value, ...]], *, landscape: bool = False
+    brief: Brief, name: str, columns: Iterable[Column], rows: Iterable[Row], *, landscape: bool = False
 ) -> Table:
-    title, tab = brief.words(f"tables.{name}.title"), brief.words(f"tables.{name}.tab")
-    return Table(name=name, title=title, tab=tab, columns=columns, rows=tuple(rows), landscape=landscape)
+    return Table(
+        name=name,
+        title=brief.words(f"tables.{name}.title"),
+        tab=brief.words(f"tables.{name}.tab"),
+        columns=tuple(_named(brief, column) for column in columns),
+        rows=tuple(rows),
+        landscape=landscape,
+    )
 
 
-def _column(
-    brief: Brief, id_: str, unit: str = "", kind: Kind = "text", *, formula: str = "", total: bool = False
-) -> Column:
-    """Return a column; `unit` is a sign, or names a word of tables.yaml."""
-    words = brief.words
-    named = words(f"tables.unit.{unit}") if f"tables.unit.{unit}" in words.sentences else unit
-    return Column(id=id_, name=words(f"tables.column.{id_}"), unit=named, kind=kind, formula=formula, total=total)
+def _named(brief: Brief, column: Column) -> Column:
+    """Return a column with its name and its unit in words; a unit that is no word of tables.yaml is a sign."""
+    words, unit = brief.words, f"tables.unit.{column.unit}"
+    name = column.name or words(f"tables.column.{column.id}")
+    return replace(column, name=name, unit=words(unit) if unit in words.sentences else column.unit)
 
 
-def _count(brief: Brief, id_: str, unit: str = "pieces", *, formula: str = "", total: bool = False) -> Column:
-    return _column(brief, id_, unit, "count", formula=formula, total=total)
+def _column(id_: str, unit: str = "", kind: Kind = "text", *, name: str = "", **more: Any) -> Column:
+    return Column(id=id_, name=name, unit=unit, kind=kind, **more)
+
+
+def _count(id_: str, unit: str = "pieces", **more: Any) -> Column:
+    return _column(id_, unit, "count", **more)
 
 
 def _kind(brief: Brief, kind: str) -> str:
@@ -71,70 +92,40 @@ def _kind(brief: Brief, kind: str) -> str:
 def _order_list(brief: Brief) -> Table:
     """Return every instrument and cassette; what must be bought comes first."""
     currency = brief.practice.settings.currency
-    columns = (
-        _column(brief, "id"),
-        _column(brief, "name"),
-        _column(brief, "kind"),
-        _count(brief, "in-sets"),
-        _count(brief, "in-pouches"),
-        _count(brief, "spares"),
-        _count(brief, "needed", formula="{in-sets} + {in-pouches} + {spares}"),
-        _count(brief, "owned"),
-        _count(brief, "in-repair"),
-        _count(brief, "to-buy", formula="MAX(0, {needed} - {owned})", total=True),
-        _count(brief, "surplus", formula="MAX(0, {owned} - {needed})"),
-        _column(brief, "price", currency, "money"),
-        # A kind without a price costs something nobody knows: its total stays empty, as its price does.
-        _column(
-            brief,
-            "cost",
-            currency,
-            "money",
-            formula='IF(AND({price} = "", {to-buy} > 0), "", {to-buy} * {price})',
-            total=True,
-        ),
-        _column(brief, "reason", kind="long-text"),
-    )
-    rows: Iterator[tuple[Value, ...]] = (
-        (
-            line.id,
-            brief.say(line.name),
-            _kind(brief, line.kind),
-            line.in_sets,
-            line.in_pouches,
-            line.spares,
-            line.need,
-            line.owned,
-            line.in_repair,
-            line.buy,
-            line.surplus,
-            line.price,
-            line.total,
-            brief.words.say(line.why),
-        )
-        for line in sorted(brief.plan.orders.lines, key=lambda line: not line.buy)
-    )
-    return _table(brief, "order-list", columns, rows, landscape=True)
+    # A kind without a price costs something nobody knows: its total stays empty, as its price does.
+    cost = 'IF(AND({price} = "", {to-buy} > 0), "", {to-buy} * {price})'
+    fields: Fields[OrderLine] = {
+        _column("id"): lambda line: line.id,
+        _column("name"): lambda line: brief.say(line.name),
+        _column("kind"): lambda line: _kind(brief, line.kind),
+        _count("in-sets"): lambda line: line.in_sets,
+        _count("in-pouches"): lambda line: line.in_pouches,
+        _count("spares"): lambda line: line.spares,
+        _count("needed", formula="{in-sets} + {in-pouches} + {spares}"): lambda line: line.need,
+        _count("owned"): lambda line: line.owned,
+        _count("in-repair"): lambda line: line.in_repair,
+        _count("to-buy", formula="MAX(0, {needed} - {owned})", total=True): lambda line: line.buy,
+        _count("surplus", formula="MAX(0, {owned} - {needed})"): lambda line: line.surplus,
+        _column("price", currency, "money"): lambda line: line.price,
+        _column("cost", currency, "money", formula=cost, total=True): lambda line: line.total,
+        _column("reason", kind="long-text"): lambda line: brief.words.say(line.why),
+    }
+    lines = sorted(brief.plan.orders.lines, key=lambda line: not line.buy)
+    return _listed(brief, "order-list", lines, fields, landscape=True)
 
 
 def _stock(brief: Brief) -> Table:
     columns = (
-        _column(brief, "id"),
-        _column(brief, "name"),
-        _column(brief, "kind"),
-        _column(brief, "code"),
-        _count(brief, "out-at-once"),
-        _count(brief, "in-drawers"),
-        _count(brief, "beyond-drawers"),
-        _count(brief, "spares"),
-        _count(brief, "to-own", formula="{out-at-once} + {in-drawers} + {beyond-drawers} + {spares}"),
-        _column(brief, "taken", "pieces", "number"),
-        _column(brief, "away", "min", "number"),
+        *map(_column, ("id", "name", "kind", "code")),
+        *map(_count, ("out-at-once", "in-drawers", "beyond-drawers", "spares")),
+        _count("to-own", formula="{out-at-once} + {in-drawers} + {beyond-drawers} + {spares}"),
+        _column("taken", "pieces", "number"),
+        _column("away", "min", "number"),
     )
     return _table(brief, "stock", columns, _stock_rows(brief), landscape=True)
 
 
-def _stock_rows(brief: Brief) -> Iterator[tuple[Value, ...]]:
+def _stock_rows(brief: Brief) -> Iterator[Row]:
     practice, days = brief.practice, brief.plan.days
     for id_, stock in (*days.sets.items(), *days.add_ons.items()):
         is_set = id_ in practice.sets
@@ -152,77 +143,50 @@ def _stock_rows(brief: Brief) -> Iterator[tuple[Value, ...]]:
 
 
 def _drawers(brief: Brief) -> Table:
-    columns = (
-        _column(brief, "chair-id"),
-        _column(brief, "chair"),
-        _column(brief, "colour"),
-        _column(brief, "pouch-id"),
-        _column(brief, "pouch"),
-        _count(brief, "in-drawer", "pouches", total=True),
-        _count(brief, "computed", "pouches"),
-        replace(_column(brief, "opened", "pouches", "number"), digits=2),
-    )
-    rows: Iterator[tuple[Value, ...]] = (
-        (
-            par.chair,
-            brief.chair(par.chair),
-            brief.say(brief.practice.chairs[par.chair].colour.name),
-            par.pouch,
-            brief.pouch(par.pouch),
-            par.par,
-            par.computed,
-            par.opened_per_day,
-        )
-        for par in brief.plan.days.pars.values()
-    )
-    return _table(brief, "drawers", columns, rows)
+    fields: Fields[Par] = {
+        _column("chair-id"): lambda par: par.chair,
+        _column("chair"): lambda par: brief.chair(par.chair),
+        _column("colour"): lambda par: brief.say(brief.practice.chairs[par.chair].colour.name),
+        _column("pouch-id"): lambda par: par.pouch,
+        _column("pouch"): lambda par: brief.pouch(par.pouch),
+        _count("in-drawer", "pouches", total=True): lambda par: par.par,
+        _count("computed", "pouches"): lambda par: par.computed,
+        _column("opened", "pouches", "number", digits=2): lambda par: par.opened_per_day,
+    }
+    return _listed(brief, "drawers", brief.plan.days.pars.values(), fields)
 
 
 def _loads(brief: Brief) -> Table:
-    columns = (
-        _column(brief, "id"),
-        _column(brief, "name"),
-        _column(brief, "kind"),
-        _count(brief, "units", ""),
-        _column(brief, "loads-mean", "loads", "number"),
-        _count(brief, "loads-most", "loads"),
-        _column(brief, "at-work", "%", "number"),
-        _column(brief, "wait-mean", "min", "number"),
-        _column(brief, "wait-most", "min", "number"),
-    )
-    rows: Iterator[tuple[Value, ...]] = (
-        (
-            stage.id,
-            brief.say(brief.practice.room.stages[stage.id].name),
-            _kind(brief, stage.kind),
-            stage.units or None,
-            stage.loads.mean if stage.loads else None,
-            stage.loads.high if stage.loads else None,
-            stage.utilisation * 100 if stage.units else None,
-            stage.wait.mean / 60 if stage.units else None,
-            stage.wait.high / 60 if stage.units else None,
-        )
-        for stage in brief.plan.days.stages.values()
-    )
-    return _table(brief, "loads", columns, rows, landscape=True)
+    stages = brief.practice.room.stages
+    fields: Fields[StageDay] = {
+        _column("id"): lambda stage: stage.id,
+        _column("name"): lambda stage: brief.say(stages[stage.id].name),
+        _column("kind"): lambda stage: _kind(brief, stage.kind),
+        _count("units", ""): lambda stage: stage.units or None,
+        _column("loads-mean", "loads", "number"): lambda stage: stage.loads.mean if stage.loads else None,
+        _count("loads-most", "loads"): lambda stage: stage.loads.high if stage.loads else None,
+        _column("at-work", "%", "number"): lambda stage: stage.utilisation * 100 if stage.units else None,
+        _column("wait-mean", "min", "number"): lambda stage: stage.wait.mean / 60 if stage.units else None,
+        _column("wait-most", "min", "number"): lambda stage: stage.wait.high / 60 if stage.units else None,
+    }
+    return _listed(brief, "loads", brief.plan.days.stages.values(), fields, landscape=True)
 
 
 def _load_guide(brief: Brief) -> Table:
     """Return one row a load: the cassettes, and then as many of one of the pouch sizes, whichever."""
-    practice, guides = brief.practice, brief.plan.load_guides
+    practice, guides, words = brief.practice, brief.plan.load_guides, brief.words
     kinds = {kind for guide in guides for kind in guide.points}
-    cassettes = [kind for kind in practice.cassettes if kind in kinds]
-    sizes = [size for size in practice.room.pouch_sizes if size in kinds]
+    cassettes = {id_: record.name for id_, record in practice.cassettes.items() if id_ in kinds}
+    sizes = {id_: record.name for id_, record in practice.room.pouch_sizes.items() if id_ in kinds}
     columns = (
-        _column(brief, "machine-id"),
-        _column(brief, "machine"),
-        *(_of_kind(brief, "cassette", c, "cassettes", practice.cassettes[c].name) for c in cassettes),
+        *map(_column, ("machine-id", "machine")),
+        *(_count(c, "cassettes", name=words("tables.load-guide.cassette", kind=cassettes[c])) for c in cassettes),
         *(
-            _of_kind(brief, "or-pouch" if n else "then-pouch", size, "pouches", practice.room.pouch_sizes[size].name)
-            for n, size in enumerate(sizes)
+            _count(s, "pouches", name=words(f"tables.load-guide.{'or' if n else 'then'}-pouch", kind=sizes[s]))
+            for n, s in enumerate(sizes)
         ),
     )
-    rows: Iterator[tuple[Value, ...]] = (
+    rows = (
         (
             guide.stage,
             brief.say(practice.room.stages[guide.stage].name),
@@ -233,14 +197,6 @@ def _load_guide(brief: Brief) -> Table:
         for row in _load_rows(guide)
     )
     return _table(brief, "load-guide", columns, rows)
-
-
-def _of_kind(brief: Brief, key: str, id_: str, unit: str, name: Text) -> Column:
-    """Return a column for one of the practice's own cassettes or pouch sizes."""
-    words = brief.words
-    return Column(
-        id=id_, name=words(f"tables.load-guide.{key}", kind=name), unit=words(f"tables.unit.{unit}"), kind="count"
-    )
 
 
 def _load_rows(guide: LoadGuide) -> Iterator[LoadRow]:
@@ -254,55 +210,35 @@ def _load_rows(guide: LoadGuide) -> Iterator[LoadRow]:
 
 
 def _consumables(brief: Brief) -> Table:
-    currency = brief.practice.settings.currency
-    columns = (
-        _column(brief, "id"),
-        _column(brief, "name"),
-        _column(brief, "kind"),
-        _column(brief, "unit"),
-        replace(_column(brief, "used", "units", "number"), digits=2),
-        _column(brief, "used-until", "units", "number"),
-        _count(brief, "order-at", "units"),
-        _count(brief, "pack", "units"),
-        _count(brief, "boxes", "boxes", formula="ROUNDUP({order-at} / {pack}, 0)"),
-        _column(brief, "box-price", currency, "money"),
-        _column(brief, "day-cost", currency, "money", total=True),
-        _column(brief, "reason", kind="long-text"),
-    )
-    rows: Iterator[tuple[Value, ...]] = (
-        (
-            use.id,
-            brief.words.say(supply_name(brief.practice, use)),
-            _kind(brief, use.kind),
-            unit_text(brief.words, message(f"figures.unit.{use.unit}")),
-            use.per_day,
-            use.in_lead_time,
-            use.reorder_at,
-            use.pack,
-            use.boxes_at_reorder,
-            use.pack_price,
-            use.cost_per_day,
-            brief.words.say(use.why),
-        )
-        for use in brief.plan.supplies
-    )
-    return _table(brief, "consumables", columns, rows, landscape=True)
+    currency, words = brief.practice.settings.currency, brief.words
+    fields: Fields[SupplyUse] = {
+        _column("id"): lambda use: use.id,
+        _column("name"): lambda use: words.say(supply_name(brief.practice, use)),
+        _column("kind"): lambda use: _kind(brief, use.kind),
+        _column("unit"): lambda use: unit_text(words, message(f"figures.unit.{use.unit}")),
+        _column("used", "units", "number", digits=2): lambda use: use.per_day,
+        _column("used-until", "units", "number"): lambda use: use.in_lead_time,
+        _count("order-at", "units"): lambda use: use.reorder_at,
+        _count("pack", "units"): lambda use: use.pack,
+        _count("boxes", "boxes", formula="ROUNDUP({order-at} / {pack}, 0)"): lambda use: use.boxes_at_reorder,
+        _column("box-price", currency, "money"): lambda use: use.pack_price,
+        _column("day-cost", currency, "money", total=True): lambda use: use.cost_per_day,
+        _column("reason", kind="long-text"): lambda use: words.say(use.why),
+    }
+    return _listed(brief, "consumables", brief.plan.supplies, fields, landscape=True)
 
 
 def _count_sheet(brief: Brief) -> Table:
     """Return what the folder says is there today, with room to write what is counted."""
     columns = (
-        _column(brief, "id"),
-        _column(brief, "name"),
-        _column(brief, "kind"),
-        _count(brief, "written-on-hand"),
-        _count(brief, "written-in-repair"),
-        *(replace(_count(brief, f"counted-{where}"), fill_in=True) for where in ("on-hand", "in-repair")),
+        *map(_column, ("id", "name", "kind")),
+        *map(_count, ("written-on-hand", "written-in-repair")),
+        *(_count(f"counted-{where}", fill_in=True) for where in ("on-hand", "in-repair")),
     )
     return _table(brief, "count-sheet", columns, _to_count(brief))
 
 
-def _to_count(brief: Brief) -> Iterator[tuple[Value, ...]]:
+def _to_count(brief: Brief) -> Iterator[Row]:
     practice = brief.practice
     for id_, instrument in practice.instruments.items():
         stock = practice.stock.get(id_)
@@ -317,27 +253,14 @@ def _to_count(brief: Brief) -> Iterator[tuple[Value, ...]]:
 def _figures(brief: Brief) -> Table:
     """Return every figure, whatever its unit; a value that is a number stays one."""
     words = brief.words
-    columns = (
-        _column(brief, "id"),
-        _column(brief, "section"),
-        _column(brief, "figure", kind="long-text"),
-        _column(brief, "value", "see-unit", "any"),
-        _column(brief, "unit"),
-        _column(brief, "reason", kind="long-text"),
-    )
-    rows: Iterator[tuple[Value, ...]] = (
-        (
-            figure.id,
-            words(f"report.reasons.section.{figure.section}"),
-            words.say(figure.name),
-            _figure_value(brief, figure.value),
-            unit_text(words, figure.unit),
-            words.say(figure.why),
-        )
-        for figure in brief.plan.figures
-    )
-    return _table(brief, "figures", columns, rows, landscape=True)
-
-
-def _figure_value(brief: Brief, value: Number) -> Value:
-    return brief.words.say(value) if isinstance(value, Clock) else value
+    fields: Fields[Figure] = {
+        _column("id"): lambda figure: figure.id,
+        _column("section"): lambda figure: words(f"report.reasons.section.{figure.section}"),
+        _column("figure", kind="long-text"): lambda figure: words.say(figure.name),
+        _column("value", "see-unit", "any"): lambda figure: (
+            words.say(figure.value) if isinstance(figure.value, Clock) else figure.value
+        ),
+        _column("unit"): lambda figure: unit_text(words, figure.unit),
+        _column("reason", kind="long-text"): lambda figure: words.say(figure.why),
+    }
+    return _listed(brief, "figures", brief.plan.figures, fields, landscape=True)

@@ -87,7 +87,7 @@ def test_what_is_in_repair_is_owned_but_absent_and_everybody_sees_it(brief: Brie
     assert (lines["distal-cutter"].owned, lines["distal-cutter"].in_repair) == (20, 3)
     assert lines["mirror"].in_repair == 0
     report = {
-        row[0].text: row for block in buying_card(brief, "").blocks if isinstance(block, Matrix) for row in block.rows
+        row[0].text: row for block in buying_card(brief).blocks if isinstance(block, Matrix) for row in block.rows
     }
     owned = next(cell for cell in report["Distal end cutter"] if cell.text == "20")
     assert owned.detail == "3 of them in repair"
@@ -112,7 +112,7 @@ def test_the_stock_card_says_how_many_spares_there_should_be_and_no_count_change
 
 
 def test_the_report_says_when_more_is_away_than_there_are_spares(brief: Brief) -> None:
-    card = spares_card(brief, "")
+    card = spares_card(brief)
     assert card
     listed = table(card, "Away for repair, and spares for it")
     lines = {brief.instrument(line.id): line for line in brief.plan.orders.lines if line.kind == "instrument"}

@@ -1,0 +1,227 @@
+"""Report on the room: what fills a load, what holds a set, a cassette, a pouch, and where the packs lie."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from kitdocs.document.blocks import Block, Cell, said
+from kitdocs.document.card import Card
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.cards.guides import packed_name
+from kitdocs.planning.measures.chamber import chamber_bound
+from kitdocs.planning.measures.loads import LoadGuide
+from kitdocs.planning.measures.pouch_fit import MOST_FILLED, TO_THE_SEAL_MM, fit_pouch
+from kitdocs.planning.measures.steam import least_times
+from kitdocs.planning.measures.storage import shelf_lengths
+from kitdocs.planning.measures.wrap import sheets_for_cassettes
+from kitdocs.practice.message import Share
+from kitdocs.practice.model import Cassette
+from kitdocs.practice.numbers import percent, plain
+from kitdocs.practice.room import MachineStage, PouchSize, Steam
+from kitdocs.report.layout import NOTHING, facts, report_card, table
+
+
+def loads_card(brief: Brief) -> Card:
+    """Return what each machine takes."""
+    blocks = [block for guide in brief.plan.load_guides for block in _machine(brief, guide)]
+    return report_card(brief, "room", "loads", (said(brief.words("report.loads.rule")), *blocks))
+
+
+def _machine(brief: Brief, guide: LoadGuide) -> Iterator[Block]:
+    words, stage = brief.words, brief.practice.room.stages[guide.stage]
+    assert isinstance(stage, MachineStage)
+    columns = ("kind", "capacity", "points", *(("chamber",) if stage.chamber else ()))
+    head = [words(f"report.loads.head.{name}", whole=guide.points_in_a_load) for name in columns]
+    rows = [
+        (_goes_in(brief, stage, kind), str(stage.capacity[kind]), str(points), _bound(brief, stage, kind))
+        for kind, points in guide.points.items()
+    ]
+    yield table(brief.say(stage.name), head, [row[: len(head)] for row in rows], numbers=range(1, len(head)))
+    if stage.steam is not None:
+        least = _least(brief, stage.steam)
+        yield facts({words("report.loads.cycle"): _cycle(brief, stage.steam), words("report.loads.table"): least})
+
+
+def _goes_in(brief: Brief, stage: MachineStage, kind: str) -> str:
+    """Return what it is called in that machine: before packing there is no pouch yet, only what was in it."""
+    name = packed_name(brief, kind)
+    packed = stage.area == "sterilization" or kind in brief.practice.cassettes
+    return name if packed else brief.words("report.loads.contents", pouch=name)
+
+
+def _bound(brief: Brief, stage: MachineStage, kind: str) -> str:
+    cassette = brief.practice.cassettes.get(kind)
+    if cassette is None or stage.chamber is None:
+        return NOTHING
+    return str(chamber_bound(cassette.outside, stage.chamber).most)
+
+
+def _cycle(brief: Brief, steam: Steam) -> str:
+    return brief.words(
+        f"report.loads.{steam.type}",
+        temperature=steam.temperature,
+        exposure=steam.exposure,
+        drying=steam.drying,
+    )
+
+
+def _least(brief: Brief, steam: Steam) -> str:
+    least = least_times(steam)
+    if least is None:
+        return brief.words("report.loads.no-times")
+    return brief.words(
+        "report.loads.least", exposure=least.exposure, drying=least.drying, temperature=least.temperature
+    )
+
+
+def holding_card(brief: Brief) -> Card:
+    """Return the part about cassettes, sheets and pouches."""
+    return report_card(brief, "room", "wrap", _holding(brief))
+
+
+def _holding(brief: Brief) -> Iterator[Block]:
+    yield _cassettes(brief)
+    yield _sheets(brief)
+    yield _pouches(brief)
+    yield said(brief.words("report.wrap.rule", seal=TO_THE_SEAL_MM, filled=Share(MOST_FILLED)))
+
+
+def _cassettes(brief: Brief) -> Block:
+    words, practice = brief.words, brief.practice
+    rows = []
+    for id_, kit in practice.sets.items():
+        fit = brief.plan.fits[id_]
+        left = " + ".join(plain(room, 0) for room in fit.room_left_mm)
+        width = plain(sum(practice.lying_width(i) for i in kit.contents), 0)
+        rows.append(
+            (
+                Cell(text=brief.set(id_), detail=words.count("report.wrap.pieces", len(kit.contents), width=width)),
+                brief.say(practice.cassettes[kit.cassette].name),
+                f"{left} mm" if left else NOTHING,
+                _smallest(brief, practice.cassettes, fit.smallest, kit.cassette),
+            )
+        )
+    head = [words(f"report.wrap.sets-head.{name}") for name in ("set", "cassette", "left", "smallest")]
+    return table(words("report.wrap.sets"), head, rows)
+
+
+def _smallest(brief: Brief, kinds: Mapping[str, Cassette | PouchSize], smallest: str | None, taken: str) -> str:
+    """Return the smallest that would do, in words where it is the one taken."""
+    if smallest == taken:
+        return brief.words("report.wrap.same")
+    return brief.say(kinds[smallest].name) if smallest else brief.words("report.none")
+
+
+def _sheets(brief: Brief) -> Block:
+    words, practice = brief.words, brief.practice
+    rows = []
+    for id_, choice in sheets_for_cassettes(practice).items():
+        cassette = practice.cassettes[id_]
+        outside = cassette.outside
+        size = " × ".join(plain(side) for side in (outside.length, outside.width, outside.height))
+        sheet = practice.room.sheets[choice.sheet].name if choice.sheet else None
+        rows.append(
+            (
+                Cell(text=brief.say(cassette.name), detail=words("report.wrap.outside", size=size)),
+                f"{plain(choice.side_needed_mm, 0)} mm",
+                brief.say(sheet) if sheet else words("report.none"),
+                f"{plain(choice.side_mm, 0)} mm" if choice.side_mm else NOTHING,
+            )
+        )
+    title = words(f"report.wrap.{practice.room.wrap.fold}", overlap=plain(practice.room.wrap.overlap))
+    head = [words(f"report.wrap.sheets-head.{name}") for name in ("cassette", "needed", "sheet", "side")]
+    return table(title, head, rows, numbers=(1, 3))
+
+
+def _pouches(brief: Brief) -> Block:
+    words, sizes = brief.words, brief.practice.room.pouch_sizes
+
+    def compared(needed: float, there: float) -> str:
+        return words("report.wrap.of", needed=plain(needed, 0), there=plain(there, 0))
+
+    rows = []
+    for id_ in brief.practice.pouches:
+        fit = fit_pouch(brief.practice, id_)
+        size = sizes[fit.size]
+        rows.append(
+            (
+                brief.pouch(id_),
+                brief.say(size.name),
+                compared(fit.length_needed_mm, size.length),
+                compared(fit.width_needed_mm, size.width),
+                percent(fit.filled),
+                _smallest(brief, sizes, fit.smallest, fit.size),
+            )
+        )
+    heads = ("pouch", "size", "length", "width", "filled", "smallest")
+    return table(
+        words("report.wrap.pouches"),
+        [words(f"report.wrap.pouches-head.{name}") for name in heads],
+        rows,
+        numbers=(2, 3, 4),
+    )
+
+
+def storage_card(brief: Brief) -> Card:
+    """Return the part about shelves and drawers."""
+    return report_card(brief, "room", "storage", _storage(brief))
+
+
+def _storage(brief: Brief) -> Iterator[Block]:
+    words, days, room = brief.words, brief.plan.days, brief.practice.room
+    lengths = shelf_lengths(brief.practice, {**days.stock, **days.pouch_stock})
+    needed = sum(length.length_mm for length in lengths)
+    values = {words("report.storage.needed"): _metres(needed)}
+    if room.shelves:
+        there = sum(shelf.length for shelf in room.shelves.values())
+        key = "report.storage.left" if there >= needed else "report.storage.missing"
+        left = words(key, there=_metres(there), rest=_metres(abs(there - needed)))
+        values[words("report.storage.there")] = left
+    yield facts(values)
+    rows = [
+        (
+            brief.set(length.id) if length.id in brief.practice.sets else brief.pouch(length.id),
+            str(length.packs),
+            plain(length.thickness_mm),
+            plain(length.length_mm, 0),
+        )
+        for length in lengths
+    ]
+    rows.append((words("report.together"), str(sum(length.packs for length in lengths)), "", plain(needed, 0)))
+    head = [words(f"report.storage.head.{name}") for name in ("pack", "packs", "thick", "shelf")]
+    yield table(words("report.storage.table"), head, rows, numbers=(1, 2, 3))
+    if room.shelves:
+        yield _shelves(brief)
+    if room.drawers:
+        yield _drawers(brief)
+    yield said(words("report.storage.rule"))
+
+
+def _metres(mm: float) -> str:
+    return f"{mm / 1000:.2f} m"
+
+
+def _shelves(brief: Brief) -> Block:
+    words = brief.words
+    rows = [
+        (
+            brief.say(shelf.name),
+            *(brief.length(mm) for mm in (shelf.length, shelf.from_floor, shelf.from_ceiling)),
+            words("report.storage.inside-wall")
+            if shelf.from_outside_wall is None
+            else brief.length(shelf.from_outside_wall),
+        )
+        for shelf in brief.practice.room.shelves.values()
+    ]
+    head = [words(f"report.storage.shelves-head.{name}") for name in ("shelf", "length", "floor", "ceiling", "wall")]
+    return table(words("report.storage.shelves"), head, rows)
+
+
+def _drawers(brief: Brief) -> Block:
+    words = brief.words
+    rows = [
+        (brief.say(drawer.name), words(f"card.storage.holds.{drawer.holds}"), brief.size(drawer.width, drawer.depth))
+        for drawer in brief.practice.room.drawers.values()
+    ]
+    head = [words(f"report.storage.drawers-head.{name}") for name in ("drawer", "holds", "size")]
+    return table(words("report.storage.drawers"), head, rows)
