@@ -42,8 +42,8 @@ if TYPE_CHECKING:
     from kitdocs.report.build_report import make_reports as make_reports
     from kitdocs.report.tables import make_tables as make_tables
     from kitdocs.report.tables import plan_tables as plan_tables
-    from kitdocs.revisions.since import Since as Since
-    from kitdocs.revisions.since import since_printed as since_printed
+    from kitdocs.revisions.replacements import Since as Since
+    from kitdocs.revisions.replacements import since_printed as since_printed
     from kitdocs.starter import start as start
     from kitdocs.starter.words_file import write_words as write_words
     from kitdocs.version import __version__ as __version__
@@ -63,7 +63,7 @@ _DEFINED_IN = {
     "publish.handbook_folder": ("publish_handbook",),
     "report.build_report": ("make_reports",),
     "report.tables": ("make_tables", "plan_tables"),
-    "revisions.since": ("Since", "since_printed"),
+    "revisions.replacements": ("Since", "since_printed"),
     "starter": ("start",),
     "starter.words_file": ("write_words",),
     "version": ("__version__",),

@@ -51,11 +51,10 @@ def _options(
 def check(folder: Folder, as_json: Json = False) -> None:
     """Check a practice folder. Report every problem at once, with its line and a remedy."""
     from kitdocs.cache import user_cache
-    from kitdocs.command.console import console, say
+    from kitdocs.command.console import Progress, console, say
     from kitdocs.command.kept import Results
     from kitdocs.command.printing import card_problems
     from kitdocs.command.problems_told import problems_json, show_problems, summary
-    from kitdocs.command.progress import Progress
     from kitdocs.practice import read_practice
     from kitdocs.practice.problems import PracticeError, in_order
 
@@ -103,11 +102,17 @@ def plan(
     as_json: Json = False,
 ) -> None:
     """Show the figures (how many, how big, how long, how much) and why. With --set, show what a change would do."""
-    from kitdocs.command.console import console
-    from kitdocs.command.plan_answer import UnknownError, Work, answer_json, asks_for_study, show_answer, work_out
+    from kitdocs.command.console import Progress, console
+    from kitdocs.command.plan_answer import (
+        ChangeError,
+        UnknownError,
+        Work,
+        answer_json,
+        asks_for_study,
+        show_answer,
+        work_out,
+    )
     from kitdocs.command.problems_told import problems_json, show_problems
-    from kitdocs.command.progress import Progress
-    from kitdocs.command.what_if import ChangeError
 
     changes = _changes(set_ or [])
     try:
@@ -136,8 +141,7 @@ def colours(
     as_json: Json = False,
 ) -> None:
     """Propose N chair colours that everyone can tell apart, colour-blind or not. The most distinct come first."""
-    from kitdocs.command.console import console, trimmed
-    from kitdocs.command.progress import Progress
+    from kitdocs.command.console import Progress, console, trimmed
     from kitdocs.command.swatches import colours_json, show_colours
     from kitdocs.planning.colours.palette import propose
 
@@ -160,10 +164,9 @@ def handbook(
 ) -> None:
     """Write the handbook: the site and the sheets to print, all or nothing."""
     from kitdocs.cache import user_cache
-    from kitdocs.command.console import console, say
+    from kitdocs.command.console import Progress, console, say
     from kitdocs.command.kept import build_handbook
     from kitdocs.command.problems_told import plain_problems, show_problems
-    from kitdocs.command.progress import Progress
     from kitdocs.publish.folder import refuse_foreign, write_folder
 
     refuse_foreign(to)  # before the plan is worked out: nobody waits for this
@@ -200,12 +203,11 @@ def printed(
     as_json: Json = False,
 ) -> None:
     """Record that the cards were printed and posted as they are now, so that `changes` finds what is out of date."""
-    from kitdocs.command.console import console
+    from kitdocs.command.console import Progress, console
     from kitdocs.command.kept import read_and_plan
-    from kitdocs.command.printed import recorded_json, show_recorded
-    from kitdocs.command.progress import Progress
+    from kitdocs.command.posted import recorded_json, show_recorded
     from kitdocs.library import record_printing
-    from kitdocs.revisions.choice import chosen_cards, day_of, posted_by
+    from kitdocs.revisions.record import chosen_cards, day_of, posted_by
 
     try:
         day = day_of(date)
@@ -241,13 +243,11 @@ def changes(
     as_json: Json = False,
 ) -> None:
     """Show what has changed since the cards were printed, card by card. Exit status 1 if any card is out of date."""
-    from kitdocs.command.changes import changes_json, show_changes, show_files
-    from kitdocs.command.console import console
+    from kitdocs.command.console import Progress, console
     from kitdocs.command.kept import read_and_plan
-    from kitdocs.command.pdf_file import refuse_other
-    from kitdocs.command.progress import Progress
-    from kitdocs.library import write_replacements
-    from kitdocs.revisions.since import since_printed
+    from kitdocs.command.posted import changes_json, show_changes, show_files
+    from kitdocs.library import refuse_other, write_replacements
+    from kitdocs.revisions.replacements import since_printed
 
     if to:
         refuse_other(to)
@@ -297,10 +297,8 @@ def survey(
     ] = None,
 ) -> None:
     """Write survey sheets for a first visit: what to ask, watch, measure and count; blank, or filled in."""
-    from kitdocs.command.console import console, say
-    from kitdocs.command.pdf_file import refuse_other
-    from kitdocs.command.progress import Progress
-    from kitdocs.library import write_survey
+    from kitdocs.command.console import Progress, console, say
+    from kitdocs.library import refuse_other, write_survey
     from kitdocs.practice import read_practice
 
     refuse_other(to)
@@ -318,10 +316,8 @@ def drawings(
     language: Annotated[str, typer.Option("--language", metavar="en|es|…", help="Language of the sheets.")] = "en",
 ) -> None:
     """Write a PDF of every instrument that kitdocs can draw, with the word for it in instruments.yaml."""
-    from kitdocs.command.console import console, say
-    from kitdocs.command.pdf_file import refuse_other
-    from kitdocs.command.progress import Progress
-    from kitdocs.library import write_drawings
+    from kitdocs.command.console import Progress, console, say
+    from kitdocs.library import refuse_other, write_drawings
 
     refuse_other(to)
     with Progress(console(stderr=True)) as tell:
@@ -380,7 +376,7 @@ def main(arguments: Sequence[str] | None = None) -> NoReturn:
 
 
 def _changes(texts: Sequence[str]) -> dict[str, str]:
-    from kitdocs.command.what_if import changes_of
+    from kitdocs.command.plan_answer import changes_of
 
     try:
         return changes_of(texts)

@@ -10,19 +10,22 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Literal
 
-from kitdocs.command.pdf_file import refuse_other, write_pdf
 from kitdocs.document.card import Handbook
 from kitdocs.handbook.cards.instruments import drawings_catalogue
 from kitdocs.handbook.survey.build_survey import make_survey
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
+from kitdocs.practice.problems import PublishError, TargetError
 from kitdocs.practice.recording import write_run
+from kitdocs.practice.writing import write_whole
 from kitdocs.publish.print.binder import binder_sheets
 from kitdocs.publish.print.documents import sheets
 from kitdocs.publish.print.replacement import render_replacements
-from kitdocs.revisions.choice import chosen_cards, day_of, posted_by, refuse_hidden
-from kitdocs.revisions.record import NewRun, new_run
-from kitdocs.revisions.since import Since, for_print
+from kitdocs.revisions.record import NewRun, chosen_cards, day_of, new_run, posted_by, refuse_hidden
+from kitdocs.revisions.replacements import Since, for_print
+
+#: Keyword that `page.typ` puts into every PDF of kitdocs.
+_OURS = b"/Keywords(kitdocs)"
 
 
 def record_printing(
@@ -69,7 +72,7 @@ def write_replacements(changes: Since, handbooks: Sequence[Handbook], to: str | 
         refuse_other(file)
     pdfs = {file: render_replacements(book, replacements) for file, book, replacements in wanted}
     for file, pdf in pdfs.items():
-        write_pdf(file, pdf)
+        _write_pdf(file, pdf)
     return list(pdfs)
 
 
@@ -91,7 +94,7 @@ def write_survey(
     """
     refuse_other(Path(to))
     book = make_survey(practice, language=language, paper=paper)
-    write_pdf(Path(to), sheets(book, book.cards, title=book.words("survey.title")))
+    _write_pdf(Path(to), sheets(book, book.cards, title=book.words("survey.title")))
     return book
 
 
@@ -102,5 +105,29 @@ def write_drawings(to: str | Path, *, paper: Literal["letter", "a4"] = "letter",
     """
     refuse_other(Path(to))
     book = drawings_catalogue(paper, language)
-    write_pdf(Path(to), sheets(book, book.cards, title=book.cards[0].title))
+    _write_pdf(Path(to), sheets(book, book.cards, title=book.cards[0].title))
     return book
+
+
+def refuse_other(file: Path) -> None:
+    """Raise `TargetError` if `file` does not end in .pdf, or exists and kitdocs did not write it."""
+    if file.suffix.lower() != ".pdf" or file.is_dir():
+        raise TargetError(f"'{file}' is not a PDF file name; give one that ends in .pdf, for example sheets.pdf")
+    try:
+        place = file.resolve()  # a path through a folder that is missing may lead to a file all the same
+        there = place.read_bytes() if place.exists() else b""
+    except OSError as error:
+        raise TargetError(f"cannot read {file}: {error.strerror or error}") from error
+    if there and _OURS not in there:
+        raise TargetError(f"{file} exists and kitdocs did not write it; give another name, or move it away first")
+
+
+def _write_pdf(file: Path, pdf: bytes) -> None:
+    """Write the PDF as `file`, replacing an earlier one. Raises `TargetError` or `PublishError`."""
+    refuse_other(file)
+    file = file.resolve()
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        write_whole(file, pdf)
+    except OSError as error:
+        raise PublishError(f"could not write {file}: {error.strerror or error}") from error

@@ -15,7 +15,7 @@ import pytest
 from asking import Ask
 
 from kitdocs.cli import main
-from kitdocs.command.what_if import changes_of
+from kitdocs.command.plan_answer import changes_of
 from kitdocs.planning.colours.distance import VISIONS, distance
 from kitdocs.planning.find import figures_about
 from kitdocs.planning.plan import Plan, make_plan

@@ -24,7 +24,7 @@ from kitdocs.practice.model import Practice
 from kitdocs.practice.recording import write_run
 from kitdocs.revisions.loose_leaf import sheet_label, sheet_labels
 from kitdocs.revisions.record import new_run
-from kitdocs.revisions.since import Since, since_printed
+from kitdocs.revisions.replacements import Since, since_printed
 
 pytestmark = pytest.mark.whole
 

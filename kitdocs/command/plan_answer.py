@@ -1,32 +1,66 @@
-"""The answer of `kitdocs plan`: the report, figures explained, or what a change moves; for people, or as JSON."""
+"""Answers of `kitdocs plan`: the report, figures explained, or what a change moves; for people, or as JSON."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from rich.console import Console
+from rich.console import Console, RenderableType
+from rich.padding import Padding
 from rich.text import Text
 
 from kitdocs.command.console import trimmed
-from kitdocs.command.explained import show_comparison, show_figures
 from kitdocs.command.plan_json import figures_json, plan_json, what_if_json
 from kitdocs.command.problems_told import show_problems
-from kitdocs.command.terminal import show_handbook
-from kitdocs.command.what_if import changed_practice
+from kitdocs.command.terminal import show_handbook, table
 from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import MessageCatalog, catalog_for
 from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, study_of_plan
-from kitdocs.planning.compare import Comparison, compare
-from kitdocs.planning.figure import Figure
+from kitdocs.planning.compare import Change, Comparison, compare
+from kitdocs.planning.figure import Figure, Input
 from kitdocs.planning.find import figures_about, nearest_ids
 from kitdocs.planning.plan import Plan, make_plan
-from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
-from kitdocs.practice.problems import Problem
+from kitdocs.practice.problems import PracticeError, Problem
+from kitdocs.practice.reading.changes import FILE
+from kitdocs.practice.reading.reader import read_practice
+from kitdocs.report.amounts import amount, amount_of, number, unit_text
 from kitdocs.report.build_report import make_report
+
+
+class ChangeError(PracticeError):
+    """A change that cannot be made: a path that does not exist, or a value that is not valid there."""
+
+
+def changes_of(texts: Sequence[str]) -> dict[str, str]:
+    """Parse ``["procedures.wire-change.per_day=45"]`` into values by path. Raises ValueError saying what to write."""
+    changes: dict[str, str] = {}
+    for text in texts:
+        path, sign, value = text.partition("=")
+        if not sign or not path.strip() or not value.strip():
+            raise ValueError(f"'{text}' is not a change; write it as in procedures.wire-change.per_day=45")
+        if path.strip() in changes:
+            raise ValueError(f"'{path.strip()}' is set twice")
+        changes[path.strip()] = value.strip()
+    return changes
+
+
+def changed_practice(folder: Path | str, changes: Mapping[str, str]) -> Practice:
+    """Read the practice with some values replaced; its files stay as they are.
+
+    Raises `ChangeError` when a change itself is wrong, `PracticeError` when it breaks something else.
+    """
+    try:
+        return read_practice(folder, changes)
+    except PracticeError as error:
+        wrong = [problem for problem in error.problems if problem.severity == "error" and problem.place.file == FILE]
+        if wrong:
+            raise ChangeError(wrong) from None
+        raise
+
 
 Tell = Callable[[str], None]
 
@@ -160,3 +194,71 @@ def _show_rest(console: Console, report: Handbook, shown: Sequence[str]) -> None
 
 def _part(card_id: str) -> str:
     return card_id.removeprefix("plan/")
+
+
+#: Width in characters from which ids fit beside the names.
+_WIDE = 110
+
+
+def show_figures(
+    console: Console, words: MessageCatalog, figures: Iterable[Figure], before: Mapping[str, Figure] | None = None
+) -> None:
+    """Print each figure with its reason and its inputs; `before` holds the figures before a change, by id."""
+    for figure in figures:
+        console.print()
+        console.print(Text.assemble((figure.id, "bold"), "  ", words.say(figure.name)))
+        old = before.get(figure.id) if before else None
+        earlier = words("terminal.before", value=amount_of(words, old)) if old and old.value != figure.value else ""
+        console.print(Text.assemble("  ", (amount_of(words, figure), "bold cyan"), f"  {earlier}" if earlier else ""))
+        console.print(Padding(Text(words.say(figure.why)), (0, 0, 0, 2)))
+        if figure.inputs:
+            console.print(Padding(_inputs(words, figure.inputs), (1, 0, 0, 2)))
+
+
+def show_comparison(
+    console: Console, words: MessageCatalog, comparison: Comparison, changes: Mapping[str, str]
+) -> None:
+    """Print the figures that a change moves, before and after, and how many it leaves alone."""
+    console.print()
+    for path, value in changes.items():
+        console.print(Text.assemble(words("terminal.what-if"), " ", (f"{path}={value}", "bold")))
+    if comparison.changed:
+        ids = console.width >= _WIDE
+        head = [words(f"terminal.compared.{name}") for name in ("figure", "before", "after", "change", "unit", "id")]
+        drawn = table(head if ids else head[:-1], numbers=(1, 2, 3))
+        for change in comparison.changed:
+            row = _row(words, change)
+            drawn.add_row(*(row if ids else row[:-1]))
+        console.print(Padding(drawn, (1, 0, 1, 0)))
+    changed = words.count("terminal.changed", len(comparison.changed))
+    unchanged = words.count("terminal.unchanged", comparison.unchanged)
+    console.print(Text(f"{changed}, {unchanged}"))
+
+
+def _inputs(words: MessageCatalog, inputs: Iterable[Input]) -> RenderableType:
+    drawn = table([words(f"terminal.input.{name}") for name in ("name", "value", "source")], numbers=(1,))
+    for given in inputs:
+        value = amount(words, given.value, given.unit)
+        drawn.add_row(Text(words.say(given.name)), Text(value), Text(words.say(given.source) or "–", style="dim"))
+    return drawn
+
+
+def _row(words: MessageCatalog, change: Change) -> tuple[Text, ...]:
+    before, after = ("–" if value is None else number(words, value) for value in (change.before, change.after))
+    return (
+        Text(words.say(change.name)),
+        Text(before),
+        Text(after, style="bold"),
+        Text(_difference(words, change)),
+        Text(unit_text(words, change.unit)),
+        Text(change.id, style="dim"),
+    )
+
+
+def _difference(words: MessageCatalog, change: Change) -> str:
+    """Format a difference: ``+2``, ``−1.5``, or nothing if the values are not numbers."""
+    before, after = change.before, change.after
+    if not isinstance(before, int | float | Decimal) or not isinstance(after, int | float | Decimal):
+        return ""
+    difference = Decimal(str(after)) - Decimal(str(before))
+    return f"{'−' if difference < 0 else '+'}{number(words, float(abs(difference)))}"

@@ -89,8 +89,8 @@ def _posted(brief: Brief) -> Facts:
         modules=_MODULES,
         distance=plain(settings.scanning_distance),
     )
-    values = {words("report.colours.letter"): height, words("report.colours.code"): side}
-    return facts(values, words("report.colours.posted"))
+    stated = (words("report.colours.letter"), height), (words("report.colours.code"), side)
+    return facts(*stated, title=words("report.colours.posted"))
 
 
 class _Named(Protocol):

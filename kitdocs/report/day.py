@@ -62,9 +62,10 @@ def _ends(brief: Brief) -> Facts:
     if after > 0:
         back = words("report.day.late", ends=back, after=Duration(after))
     loads = words("report.day.loads-a-day", n=plain(brief.plan.days.loads_per_day))
-    busiest = words.say(busiest_words(brief))
     return facts(
-        {words("report.day.back"): back, words("report.day.busiest"): busiest, words("report.day.loads"): loads}
+        (words("report.day.back"), back),
+        (words("report.day.busiest"), words.say(busiest_words(brief))),
+        (words("report.day.loads"), loads),
     )
 
 

@@ -38,7 +38,7 @@ def _answers(brief: Brief) -> Facts:
         **({"supplies": message("report.summary.supplies-cost", cost=cost)} if plan.supplies else {}),
         "warnings": warnings_words(brief),
     }
-    return facts({words(f"report.summary.{name}"): words.say(answer) for name, answer in answers.items()})
+    return facts(*((words(f"report.summary.{name}"), words.say(answer)) for name, answer in answers.items()))
 
 
 def _kinds(things: Message, kinds: int) -> Message:
@@ -99,8 +99,8 @@ def _day(brief: Brief) -> Facts:
         "days": message(drawn, days=days.days, seed=str(days.seed)),
         "restocking": Joined(tuple(map(Clock, brief.practice.room.restock)), ", "),
     }
-    values = {words(f"report.start.{name}"): words.say(said) for name, said in stated.items()}
-    return facts(values, words("report.start.day"))
+    named = ((words(f"report.start.{name}"), words.say(said)) for name, said in stated.items())
+    return facts(*named, title=words("report.start.day"))
 
 
 def _visits(brief: Brief) -> Block:

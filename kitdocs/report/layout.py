@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from typing import TypeAlias
 
 from kitdocs.document.blocks import Block, Cell, Chart, Fact, Facts, Matrix
@@ -32,9 +32,9 @@ def table(title: str, head: Sequence[str], rows: Iterable[Sequence[CellText]], n
     )
 
 
-def facts(values: Mapping[str, str], title: str = "") -> Facts:
-    """Return short facts: values by their labels."""
-    return Facts(title=title, facts=tuple(Fact(label=label, value=value) for label, value in values.items()))
+def facts(*stated: tuple[str, str], title: str = "") -> Facts:
+    """Return short facts, each a label and a value."""
+    return Facts(title=title, facts=tuple(Fact(label=label, value=value) for label, value in stated))
 
 
 def sentence(text: str) -> str:

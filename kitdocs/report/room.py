@@ -38,8 +38,8 @@ def _machine(brief: Brief, guide: LoadGuide) -> Iterator[Block]:
     ]
     yield table(brief.say(stage.name), head, [row[: len(head)] for row in rows], numbers=range(1, len(head)))
     if stage.steam is not None:
-        least = _least(brief, stage.steam)
-        yield facts({words("report.loads.cycle"): _cycle(brief, stage.steam), words("report.loads.table"): least})
+        cycle, least = _cycle(brief, stage.steam), _least(brief, stage.steam)
+        yield facts((words("report.loads.cycle"), cycle), (words("report.loads.table"), least))
 
 
 def _goes_in(brief: Brief, stage: MachineStage, kind: str) -> str:
@@ -171,13 +171,13 @@ def _storage(brief: Brief) -> Iterator[Block]:
     words, days, room = brief.words, brief.plan.days, brief.practice.room
     lengths = shelf_lengths(brief.practice, {**days.stock, **days.pouch_stock})
     needed = sum(length.length_mm for length in lengths)
-    values = {words("report.storage.needed"): _metres(needed)}
+    stated = [(words("report.storage.needed"), _metres(needed))]
     if room.shelves:
         there = sum(shelf.length for shelf in room.shelves.values())
         key = "report.storage.left" if there >= needed else "report.storage.missing"
-        left = words(key, there=_metres(there), rest=_metres(abs(there - needed)))
-        values[words("report.storage.there")] = left
-    yield facts(values)
+        value = words(key, there=_metres(there), rest=_metres(abs(there - needed)))
+        stated.append((words("report.storage.there"), value))
+    yield facts(*stated)
     rows = [
         (
             brief.set(length.id) if length.id in brief.practice.sets else brief.pouch(length.id),

@@ -23,7 +23,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "planning"))
 from invented_practice import SETS
 from said_practices import made, practices
 
-from kitdocs.command.explained import show_comparison, show_figures
+from kitdocs.command.plan_answer import show_comparison, show_figures
 from kitdocs.document.blocks import Picture
 from kitdocs.document.catalog import catalog_for
 from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, placement_study

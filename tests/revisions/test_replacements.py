@@ -20,8 +20,7 @@ from kitdocs.practice.recording import run_text
 from kitdocs.revisions.inputs import Moved, inputs_kept, moved
 from kitdocs.revisions.loose_leaf import sheet_labels
 from kitdocs.revisions.record import new_run, printed_card
-from kitdocs.revisions.replacements import due_replacements, with_history
-from kitdocs.revisions.since import for_print, since_printed
+from kitdocs.revisions.replacements import due_replacements, for_print, since_printed, with_history
 
 
 def card(title: str, **more: object) -> Card:

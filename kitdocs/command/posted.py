@@ -1,4 +1,4 @@
-"""Output of `kitdocs changes`: posted cards that are out of date, why, and the replacement sheets written."""
+"""Output of `kitdocs printed` and `kitdocs changes`: cards recorded as posted; those out of date, and why."""
 
 from __future__ import annotations
 
@@ -11,16 +11,20 @@ from rich.padding import Padding
 from rich.text import Text
 
 from kitdocs.command.console import say, trimmed
-from kitdocs.command.printed import cards_counted
 from kitdocs.command.terminal import table
 from kitdocs.document.catalog import built_in_catalog
 from kitdocs.document.history import Replacement
 from kitdocs.planning.figure import Figure
+from kitdocs.practice.printed import PRINTED
 from kitdocs.report.amounts import number, unit_text
 from kitdocs.revisions.inputs import Moved
-from kitdocs.revisions.since import Since
+from kitdocs.revisions.record import NewRun
+from kitdocs.revisions.replacements import Since
 
 _DO = {"replace": "replace", "add": "add", "take-out": "take out"}
+
+#: Fields of a replacement that stand in JSON under the same name.
+_SAME = ("action", "title", "subtitle", "hangs", "old_title", "old_subtitle", "old_hangs", "old_edition", "new_edition")
 
 
 def show_changes(console: Console, since: Since, figures: Sequence[Figure], folder: Path) -> None:
@@ -76,20 +80,11 @@ def _editions(replacement: Replacement) -> str:
 
 def _show_moved(console: Console, since: Since, figures: Mapping[str, Figure], folder: Path) -> None:
     if since.figures:
-        console.print(Padding(Text("Figures that changed", style="bold"), (1, 0, 0, 0)))
-        drawn = table(("Figure", "Then", "Now"), numbers=(1, 2))
-        for each in since.figures:
-            figure = figures.get(each.id)
-            name = (str(figure.name), _unit(figure)) if figure else (each.id, "")
-            drawn.add_row(Text(", ".join(filter(None, name))), *_then_and_now(each))
-        console.print(Padding(drawn, (1, 0, 0, 0)))
+        names = [_named(figures.get(each.id), each.id) for each in since.figures]
+        _show_table(console, "Figures that changed", "Figure", names, since.figures)
     if since.inputs:
-        head = "Inputs that changed"
-        console.print(Padding(Text(head, style="bold"), (1, 0, 0, 0)))
-        drawn = table(("Written in the folder", "Then", "Now"), numbers=(1, 2))
-        for each in since.inputs:
-            drawn.add_row(Text(each.id), *_then_and_now(each))
-        console.print(Padding(drawn, (1, 0, 0, 0)))
+        names = [each.id for each in since.inputs]
+        _show_table(console, "Inputs that changed", "Written in the folder", names, since.inputs)
         back = next((each for each in since.inputs if None not in (each.before, each.after)), None)
         if back and since.figures:
             console.print()
@@ -97,16 +92,21 @@ def _show_moved(console: Console, since: Since, figures: Mapping[str, Figure], f
             say(console, f"to see what one of them did to the figures: {asked}")
 
 
-def _unit(figure: Figure) -> str:
-    """Return the unit of a number whose name does not give it."""
-    return unit_text(built_in_catalog("en"), figure.unit) if isinstance(figure.value, float) else ""
+def _show_table(console: Console, title: str, head: str, names: Sequence[str], moved: Sequence[Moved]) -> None:
+    console.print(Padding(Text(title, style="bold"), (1, 0, 0, 0)))
+    drawn, words = table((head, "Then", "Now"), numbers=(1, 2)), built_in_catalog("en")
+    for name, each in zip(names, moved, strict=True):
+        values = ("–" if value is None else number(words, value) for value in (each.before, each.after))
+        drawn.add_row(Text(name), *map(Text, values))
+    console.print(Padding(drawn, (1, 0, 0, 0)))
 
 
-def _then_and_now(each: Moved) -> tuple[Text, Text]:
-    before, after = (
-        Text("–" if value is None else number(built_in_catalog("en"), value)) for value in (each.before, each.after)
-    )
-    return before, after
+def _named(figure: Figure | None, otherwise: str) -> str:
+    """Return a figure's name, with the unit of a number whose name does not give it."""
+    if figure is None:
+        return otherwise
+    unit = unit_text(built_in_catalog("en"), figure.unit) if isinstance(figure.value, float) else ""
+    return ", ".join(filter(None, (str(figure.name), unit)))
 
 
 def _as_written(moved: Moved) -> str:
@@ -133,15 +133,7 @@ def changes_json(since: Since, figures: Sequence[Figure], files: Sequence[Path] 
             {
                 "card": replacement.card,
                 "language": language,
-                "action": replacement.action,
-                "title": replacement.title,
-                "subtitle": replacement.subtitle,
-                "hangs": replacement.hangs,
-                "old_title": replacement.old_title,
-                "old_subtitle": replacement.old_subtitle,
-                "old_hangs": replacement.old_hangs,
-                "old_edition": replacement.old_edition,
-                "new_edition": replacement.new_edition,
+                **{name: getattr(replacement, name) for name in _SAME},
                 "changes": list(replacement.changes),
                 "marked": sorted(replacement.marked),
                 "sheets": list(replacement.sheets),
@@ -150,7 +142,7 @@ def changes_json(since: Since, figures: Sequence[Figure], files: Sequence[Path] 
             for replacement in of
         ],
         "figures": [
-            {"id": m.id, "name": names.get(m.id, ("", ""))[0], "unit": names.get(m.id, ("", ""))[1], **_values(m)}
+            {"id": m.id, **dict(zip(("name", "unit"), names.get(m.id, ("", "")), strict=True)), **_values(m)}
             for m in since.figures
         ],
         "inputs": [{"path": m.id, **_values(m)} for m in since.inputs],
@@ -160,3 +152,48 @@ def changes_json(since: Since, figures: Sequence[Figure], files: Sequence[Path] 
 
 def _values(moved: Moved) -> dict[str, Any]:
     return {"before": moved.before, "after": moved.after}
+
+
+#: At most this many cards are listed by name; beyond it, only the number.
+_NAMED = 12
+
+
+def show_recorded(console: Console, new: NewRun | None) -> None:
+    """Print a short summary of what was recorded."""
+    if new is None:
+        say(console, "nothing new to record: every posted card is already recorded")
+        return
+    with trimmed(console):
+        _show_run(console, new)
+
+
+def _show_run(console: Console, new: NewRun) -> None:
+    run = new.run
+    languages = dict.fromkeys(card.language for card in run.cards)
+    amounts = ", ".join(f"{sum(card.language == each for card in run.cards)} {each}" for each in languages)
+    if run.cards:
+        say(console, f"printed and posted: {cards_counted(len(run.cards))} ({amounts})")
+        _names(console, [f"{card.title} ({card.language})" for card in run.cards])
+    if run.taken_out:
+        say(console, f"taken out: {cards_counted(len(run.taken_out))}")
+        _names(console, [f"{gone.card} ({gone.language})" for gone in run.taken_out])
+    say(console, f"recorded in {PRINTED}/{new.name}.yaml")
+
+
+def recorded_json(new: NewRun | None) -> dict[str, Any]:
+    """Return what was recorded as JSON data."""
+    if new is None:
+        return {"recorded": None, "cards": [], "taken_out": []}
+    cards = [{"card": c.card, "language": c.language, "edition": c.edition, "sheets": c.sheets} for c in new.run.cards]
+    gone = [{"card": gone.card, "language": gone.language} for gone in new.run.taken_out]
+    return {"recorded": f"{PRINTED}/{new.name}.yaml", "cards": cards, "taken_out": gone}
+
+
+def _names(console: Console, names: Sequence[str]) -> None:
+    if len(names) <= _NAMED:
+        console.print(Padding(Text(", ".join(names), style="dim"), (0, 0, 0, 2)))
+
+
+def cards_counted(number: int) -> str:
+    """Return ``1 card``, ``2 cards``."""
+    return f"{number} card{'' if number == 1 else 's'}"
