@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
+from dataclasses import replace
 
 import markdown
 
-from kitdocs.document.blocks import Cell, Heading, Listing, Matrix, Paragraph, Prose, ProsePart, Span
+from kitdocs.document.blocks import Heading, Listing, Matrix, Paragraph, Prose, ProsePart, Span
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.layout import table as matrix
 from kitdocs.handbook.rules.mishaps import TRIGGERS
 from kitdocs.handbook.rules.quote import RULES, sentence, trigger_line
 from kitdocs.practice.model import Page
@@ -108,7 +110,7 @@ def _item(item: ET.Element) -> Iterator[ProsePart]:
 
 def _table(table: ET.Element) -> Matrix:
     rows = [tuple("".join(s.text for s in _spans(cell)).strip() for cell in row) for row in table.iter("tr")]
-    return Matrix(head=rows[0], rows=tuple(tuple(Cell(text=text) for text in row) for row in rows[1:]))
+    return matrix("", rows[0], rows[1:])
 
 
 def _spans(element: ET.Element, strong: bool = False, emphasis: bool = False, href: str = "") -> Iterator[Span]:
@@ -138,13 +140,8 @@ def _leads_to(address: str) -> str:
 
 def _trimmed(spans: Iterator[Span]) -> tuple[Span, ...]:
     """Return the spans with line ends turned into spaces and both ends trimmed."""
-    joined = [
-        Span(text=" ".join(f"x{span.text}x".split())[1:-1], strong=span.strong, emphasis=span.emphasis, href=span.href)
-        for span in spans
-    ]
+    joined = [replace(span, text=" ".join(f"x{span.text}x".split())[1:-1]) for span in spans]
     if joined:
-        first = joined[0]
-        joined[0] = Span(text=first.text.lstrip(), strong=first.strong, emphasis=first.emphasis, href=first.href)
-        last = joined[-1]
-        joined[-1] = Span(text=last.text.rstrip(), strong=last.strong, emphasis=last.emphasis, href=last.href)
+        joined[0] = replace(joined[0], text=joined[0].text.lstrip())
+        joined[-1] = replace(joined[-1], text=joined[-1].text.rstrip())
     return tuple(span for span in joined if span.text)

@@ -9,6 +9,7 @@ from kitdocs.document.blocks import Block, Cell, Chart, said
 from kitdocs.document.card import Card
 from kitdocs.drawings.charts import Bar, bars
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.layout import CellText, table
 from kitdocs.planning.buying.orders import OrderLine, mean_away, uses_per_day
 from kitdocs.planning.buying.placement import PlacementStudy, taken_per_day
 from kitdocs.planning.buying.placements import WHERE, Where
@@ -17,7 +18,7 @@ from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.practice.message import Joined, Share, Value, counted, message
 from kitdocs.practice.numbers import money, percent, plain
 from kitdocs.report.amounts import amount
-from kitdocs.report.layout import NAMED_MM, NOTHING, CellText, chart, report_card, sentence, table
+from kitdocs.report.layout import NAMED_MM, NOTHING, chart, report_card, sentence
 
 _MOST_BARS = 8
 

@@ -22,6 +22,7 @@ from kitdocs.document.blocks import (
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.packing import makers_caution
+from kitdocs.handbook.layout import facts, table
 from kitdocs.handbook.pictures import chair_mark_of
 from kitdocs.planning.colours.check import eyes
 from kitdocs.planning.colours.distance import worst_distance
@@ -33,7 +34,7 @@ from kitdocs.practice.numbers import plain
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.values import Text
 from kitdocs.report.amounts import amount_of
-from kitdocs.report.layout import NOTHING, facts, report_card, sentence, table
+from kitdocs.report.layout import NOTHING, report_card, sentence
 
 _MODULES = code_modules(4)
 """A code of version 4 holds the address of a page."""

@@ -9,12 +9,13 @@ from kitdocs.document.blocks import Block, Cell, Chart, Facts
 from kitdocs.document.card import Card
 from kitdocs.drawings.charts import BarSpan, DayRow, StackRow, bars_day, stacked_bars
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.layout import facts, table
 from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.timeline import LoadBar
 from kitdocs.planning.day.turnaround import StageDay
 from kitdocs.practice.message import Clock, Duration, Message, Share, counted, message
 from kitdocs.practice.numbers import hours_and_minutes, percent, plain
-from kitdocs.report.layout import FULL_MM, NOTHING, chart, facts, report_card, table
+from kitdocs.report.layout import FULL_MM, NOTHING, chart, report_card
 
 
 def day_card(brief: Brief) -> Card:

@@ -8,12 +8,13 @@ from kitdocs.document.blocks import Block, Caution, Cell, Chart, Facts
 from kitdocs.document.card import Card
 from kitdocs.drawings.charts import Bar, bars
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.layout import facts, table
 from kitdocs.practice.message import Clock, Joined, Message, Share, Value, counted, message
 from kitdocs.practice.numbers import hours_and_minutes, money, percent, plain
 from kitdocs.report.buying import day_cost, total_words
 from kitdocs.report.checks import open_warnings, warning_place, warning_text, warnings_words
 from kitdocs.report.day import busiest_words, ends_words
-from kitdocs.report.layout import HALF_MM, chart, facts, report_card, table
+from kitdocs.report.layout import HALF_MM, chart, report_card
 
 
 def summary_card(brief: Brief) -> Card:

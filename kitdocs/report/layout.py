@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
-from typing import TypeAlias
+from collections.abc import Iterable
 
-from kitdocs.document.blocks import Block, Cell, Chart, Fact, Facts, Matrix
+from kitdocs.document.blocks import Block, Chart, Matrix
 from kitdocs.document.card import Card
 from kitdocs.drawings.drawing import Drawing
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.pictures import drawn_once
-
-CellText: TypeAlias = "str | Cell"
 
 #: What stands in a cell that has nothing to say.
 NOTHING = "–"
@@ -20,21 +17,6 @@ NOTHING = "–"
 #: A chart for half a page's width, true to size on a phone too; one with longer names; and one for the whole
 #: width of an A4 sheet between its margins, so that no paper makes its letters smaller than they were drawn.
 HALF_MM, NAMED_MM, FULL_MM = 86.0, 108.0, 174.0
-
-
-def table(title: str, head: Sequence[str], rows: Iterable[Sequence[CellText]], numbers: Sequence[int] = ()) -> Matrix:
-    """Return a table of words and cells; `numbers` are the columns set flush right."""
-    return Matrix(
-        title=title,
-        head=tuple(head),
-        rows=tuple(tuple(cell if isinstance(cell, Cell) else Cell(text=cell) for cell in row) for row in rows),
-        numbers=tuple(numbers),
-    )
-
-
-def facts(*stated: tuple[str, str], title: str = "") -> Facts:
-    """Return short facts, each a label and a value."""
-    return Facts(title=title, facts=tuple(Fact(label=label, value=value) for label, value in stated))
 
 
 def sentence(text: str) -> str:

@@ -8,6 +8,7 @@ from kitdocs.document.blocks import Block, Cell, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.guides import packed_name
+from kitdocs.handbook.layout import facts, table
 from kitdocs.planning.measures.chamber import chamber_bound
 from kitdocs.planning.measures.loads import LoadGuide
 from kitdocs.planning.measures.pouch_fit import MOST_FILLED, TO_THE_SEAL_MM, fit_pouch
@@ -18,7 +19,7 @@ from kitdocs.practice.message import Share
 from kitdocs.practice.model import Cassette
 from kitdocs.practice.numbers import percent, plain
 from kitdocs.practice.room import MachineStage, PouchSize, Steam
-from kitdocs.report.layout import NOTHING, facts, report_card, table
+from kitdocs.report.layout import NOTHING, report_card
 
 
 def loads_card(brief: Brief) -> Card:

@@ -8,11 +8,12 @@ from kitdocs.document.blocks import Block, Cell, Chart, Matrix, said
 from kitdocs.document.card import Card
 from kitdocs.drawings.charts import BandWords, step_band
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.layout import table
 from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.timeline import TimelineBand
 from kitdocs.practice.message import Clock, Share, counted
 from kitdocs.practice.numbers import hours_and_minutes, plain
-from kitdocs.report.layout import HALF_MM, NOTHING, chart, report_card, table
+from kitdocs.report.layout import HALF_MM, NOTHING, chart, report_card
 
 _HOUR = 3600
 _MOST_TIMES = 6

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.document.blocks import Cell, Fact, Facts, Matrix, said
+from kitdocs.document.blocks import Matrix, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.layout import facts, table
 from kitdocs.handbook.rules.documents import DOCUMENTS
 from kitdocs.handbook.rules.quote import RULES, rule_text
 from kitdocs.handbook.rules.rule import Rule
@@ -15,6 +16,7 @@ from kitdocs.handbook.rules.rule import Rule
 def care(brief: Brief) -> Card:
     """Return the rules of the practice, topic by topic, with their sources."""
     words = brief.words
+    documents = facts(*DOCUMENTS.items(), title=words("rules.care.documents"))
     return Card(
         id="care",
         kind="care",
@@ -22,7 +24,7 @@ def care(brief: Brief) -> Card:
         title=words("rules.care.title"),
         subtitle=words("rules.care.subtitle"),
         section=words("card.section.audit"),
-        front=(said(words("rules.care.intro")), *_topics(brief), _documents(brief)),
+        front=(said(words("rules.care.intro")), *_topics(brief), documents),
     )
 
 
@@ -42,10 +44,5 @@ def _topics(brief: Brief) -> Iterator[Matrix]:
     topics = dict.fromkeys(rule.topic for rule in RULES.values())
     for topic in topics:
         rules = [rule for rule in RULES.values() if rule.topic == topic and rule.applies(brief.practice)]
-        rows = tuple((Cell(text=rule_text(brief, rule.id)), Cell(text=source_text(brief, rule))) for rule in rules)
-        yield Matrix(title=brief.words(f"rules.care.topic.{topic}"), head=head, rows=rows)
-
-
-def _documents(brief: Brief) -> Facts:
-    facts = tuple(Fact(label=name, value=title) for name, title in DOCUMENTS.items())
-    return Facts(title=brief.words("rules.care.documents"), facts=facts)
+        rows = ((rule_text(brief, rule.id), source_text(brief, rule)) for rule in rules)
+        yield table(brief.words(f"rules.care.topic.{topic}"), head, rows)

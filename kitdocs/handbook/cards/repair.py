@@ -6,6 +6,7 @@ from kitdocs.document.blocks import Block, Cell, Matrix
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.spares import goes_into, spares, spares_place
+from kitdocs.handbook.layout import table
 from kitdocs.handbook.pictures import tip_of
 from kitdocs.handbook.rules.mishaps import TRIGGERS
 from kitdocs.handbook.rules.quote import rule_steps, rule_text, trigger_caution, trigger_title
@@ -37,17 +38,17 @@ def repair(brief: Brief) -> Card:
 
 def _kept(brief: Brief, where: str) -> Matrix | None:
     words = brief.words
-    rows = tuple(
+    rows = [
         (
             Cell(text=brief.instrument(instrument), picture=tip_of(brief, instrument)),
-            Cell(text=str(count)),
-            Cell(text=goes_into(brief, instrument)),
-            Cell(text=_away(brief, instrument)),
+            str(count),
+            goes_into(brief, instrument),
+            _away(brief, instrument),
         )
         for instrument, count in spares(brief).items()
-    )
-    head = tuple(words(f"repair.{name}") for name in ("instrument", "kept", "goes-into", "away"))
-    return Matrix(title=words("repair.spares", where=where), head=head, rows=rows, numbers=(1,)) if rows else None
+    ]
+    head = (words(f"repair.{name}") for name in ("instrument", "kept", "goes-into", "away"))
+    return table(words("repair.spares", where=where), head, rows, numbers=(1,)) if rows else None
 
 
 def _away(brief: Brief, instrument: str) -> str:

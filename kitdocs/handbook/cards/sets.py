@@ -16,6 +16,7 @@ from kitdocs.handbook.cards.packing import five_checks, pack_caution, pouch_pack
 from kitdocs.handbook.cards.spares import spares_for, spares_place
 from kitdocs.handbook.cards.wrapping import fold_steps
 from kitdocs.handbook.codes import code_block
+from kitdocs.handbook.layout import facts
 from kitdocs.handbook.pictures import drawn_once, photo_of, set_mark_of, tip_of
 from kitdocs.handbook.rules.quote import rule_text
 from kitdocs.practice.model import InstrumentSet, Pouch
@@ -214,37 +215,33 @@ def set_facts(brief: Brief, set_id: str) -> Facts:
         record.colour.hex if record.colour else "#1b1b1d",
     )
     labelled = (record.code, brief.set(set_id))
-    facts = (
-        Fact(label=words("card.fact.cassette"), value=brief.say(cassette.name)),
-        Fact(label=words("card.fact.sheet"), value=sheet_text(brief, set_id)),
-        Fact(label=words("card.fact.tape"), value=words.count("card.fact.strips", brief.practice.room.wrap.strips)),
-        Fact(
-            label=words("card.fact.mark"),
-            value=marked,
-            picture=drawn_once("cassette-mark", cassette_mark(*shows), marked, shows),
-        ),
-        Fact(
-            label=words("card.fact.end-label"),
-            value=label,
-            picture=drawn_once("end-label", end_label(*labelled), label, labelled),
-        ),
+    mark_picture = drawn_once("cassette-mark", cassette_mark(*shows), marked, shows)
+    label_picture = drawn_once("end-label", end_label(*labelled), label, labelled)
+    return facts(
+        (words("card.fact.cassette"), brief.say(cassette.name)),
+        (words("card.fact.sheet"), sheet_text(brief, set_id)),
+        (words("card.fact.tape"), words.count("card.fact.strips", brief.practice.room.wrap.strips)),
+        Fact(label=words("card.fact.mark"), value=marked, picture=mark_picture),
+        Fact(label=words("card.fact.end-label"), value=label, picture=label_picture),
+        *_spares(brief, set_id),
+        *_implant(brief, set_id),
+        title=words("card.fact.set-title"),
     )
-    return Facts(title=words("card.fact.set-title"), facts=(*facts, *_spares(brief, set_id), *_implant(brief, set_id)))
 
 
 def _facts_on_the_wall(brief: Brief, set_id: str) -> Facts:
     """Return what a set's wall card has room for beside its fold, and what is read first when the set is opened."""
     words, record = brief.words, brief.practice.sets[set_id]
     cassette = brief.say(brief.practice.cassettes[record.cassette].name)
-    facts = (
-        Fact(label=words("card.fact.cassette"), value=f"{cassette} · {sheet_text(brief, set_id)}"),
+    return facts(
+        (words("card.fact.cassette"), f"{cassette} · {sheet_text(brief, set_id)}"),
         Fact(label=words("card.fact.mark"), value=_marked(brief, set_id), picture=set_mark_of(brief, set_id)),
-        Fact(label=words("card.fact.end-label"), value=words("card.fact.end-label-value", code=record.code)),
+        (words("card.fact.end-label"), words("card.fact.end-label-value", code=record.code)),
         *_spares(brief, set_id),
-        Fact(label=words("card.fact.opening"), value=rule_text(brief, "read-internal")),
+        (words("card.fact.opening"), rule_text(brief, "read-internal")),
         *_implant(brief, set_id),
+        title=words("card.fact.set-title"),
     )
-    return Facts(title=words("card.fact.set-title"), facts=facts)
 
 
 def _marked(brief: Brief, set_id: str) -> str:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.document.blocks import Block, Fact, Facts, Illustration, Item, Items
+from kitdocs.document.blocks import Block, Facts, Illustration, Item, Items
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.instruments import by_family
+from kitdocs.handbook.layout import facts
 from kitdocs.handbook.pictures import pictures_of, set_mark_of, tip_of, tips_of, whole_of
 
 
@@ -120,14 +121,13 @@ def _in_pouches(brief: Brief, instrument: str) -> Iterator[Item]:
 def _about(brief: Brief, instrument: str) -> Facts:
     words, record = brief.words, brief.practice.instruments[instrument]
     spares = sum(line.spares for line in brief.plan.orders.lines if (line.kind, line.id) == ("instrument", instrument))
-    facts = [
-        Fact(label=words("lookup.instrument.length"), value=brief.length(record.length)),
-        Fact(label=words("lookup.instrument.material"), value=words(f"lookup.material.{record.material}")),
-    ]
-    if spares:
-        kept = words.count("lookup.instrument.spare", spares)
-        facts.append(Fact(label=words("lookup.instrument.spares"), value=kept))
-    return Facts(title=words("lookup.instrument.about"), facts=tuple(facts))
+    kept = [(words("lookup.instrument.spares"), words.count("lookup.instrument.spare", spares))] if spares else []
+    return facts(
+        (words("lookup.instrument.length"), brief.length(record.length)),
+        (words("lookup.instrument.material"), words(f"lookup.material.{record.material}")),
+        *kept,
+        title=words("lookup.instrument.about"),
+    )
 
 
 def _when_damaged(brief: Brief) -> Items:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from kitdocs.document.blocks import Block, Fact, Facts, Heading, Item, Items, Paragraph, Prose, Span
+from kitdocs.document.blocks import Block, Facts, Heading, Item, Items, Paragraph, Prose, Span
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.layout import facts
 from kitdocs.handbook.pictures import set_mark_of, tip_of, tips_of
 from kitdocs.practice.values import share_text
 
@@ -140,9 +141,5 @@ def _where_and_how_long(brief: Brief, procedure: str) -> Facts:
     chairs = brief.practice.chairs_for(procedure)
     everywhere = len(chairs) == len(brief.practice.chairs)
     where = words("lookup.procedure.any-chair") if everywhere else brief.listed(brief.chair(c) for c in chairs)
-    return Facts(
-        facts=(
-            Fact(label=words("lookup.procedure.where"), value=where),
-            Fact(label=words("lookup.procedure.booked"), value=f"{record.minutes:g} min"),
-        )
-    )
+    booked = (words("lookup.procedure.booked"), f"{record.minutes:g} min")
+    return facts((words("lookup.procedure.where"), where), booked)

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from kitdocs.handbook.cards.chairs import colour_name
-from kitdocs.handbook.move.asked_rules import asked_rule
 from kitdocs.handbook.move.move import Move
-from kitdocs.handbook.move.question import Choice, Question, after, number, numbers_near, once, question
+from kitdocs.handbook.move.question import Choice, Question, after, asked_rule, number, numbers_near, once, question
 from kitdocs.handbook.pictures import chair_mark_of
 from kitdocs.handbook.rules.quote import DRAWER_ACCESS
 from kitdocs.practice.model import Procedure

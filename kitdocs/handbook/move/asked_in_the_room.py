@@ -6,10 +6,9 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
 
-from kitdocs.handbook.move.asked_rules import asked_rule
 from kitdocs.handbook.move.go_live import busiest
 from kitdocs.handbook.move.move import Move
-from kitdocs.handbook.move.question import Choice, Question, after, number, numbers_near, once, question
+from kitdocs.handbook.move.question import Choice, Question, after, asked_rule, number, numbers_near, once, question
 from kitdocs.handbook.pictures import tip_of
 from kitdocs.practice.kinds import SetMark
 from kitdocs.practice.room import MachineStage

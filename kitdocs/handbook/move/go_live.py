@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from kitdocs.document.blocks import Cell, Matrix, said
 from kitdocs.document.card import Card
+from kitdocs.handbook.layout import table
 from kitdocs.handbook.move.move import Move, Role
 from kitdocs.handbook.move.order import first_of, money_of_orders, pieces_to_buy
 from kitdocs.planning.buying.first_supplies import longest_lead_time
@@ -46,10 +47,8 @@ Line = tuple[Cell, str, str]
 
 
 def _table(move: Move, part: str, lines: Iterable[Line]) -> Matrix:
-    words = move.words
-    head = tuple(words(f"move.plan.{name}") for name in ("what", "who", "when", "done"))
-    rows = tuple((what, Cell(text=who), Cell(text=when), Cell(tick=True)) for what, who, when in lines)
-    return Matrix(title=words(f"move.plan.part.{part}"), head=head, rows=rows)
+    head = (move.words(f"move.plan.{name}") for name in ("what", "who", "when", "done"))
+    return table(move.words(f"move.plan.part.{part}"), head, ((*line, Cell(tick=True)) for line in lines))
 
 
 def _before(move: Move) -> list[Line]:

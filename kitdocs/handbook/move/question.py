@@ -7,6 +7,9 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from kitdocs.document.blocks import Picture
+from kitdocs.handbook.move.move import Move
+from kitdocs.handbook.rules.quote import RULES, rule_text
+from kitdocs.practice.message import Value
 
 #: Where the right answer stands, question by question, counted from 0: no letter twice in a row, and none more often
 #: than others by more than one. The same for everybody who takes the test.
@@ -109,3 +112,16 @@ def numbers_near(n: int) -> Iterator[Choice]:
 def _asked(question: Question, turn: int) -> Asked:
     place = PLACES[turn % len(PLACES)] % (len(question.wrong) + 1)
     return Asked(question=question, choices=(*question.wrong[:place], question.right, *question.wrong[place:]))
+
+
+def asked_rule(
+    move: Move, key: str, rules: tuple[str, ...], wrong: tuple[str, ...], card: str, *, rank: int = 2, **values: Value
+) -> Question | None:
+    """Return the question `key`, answered by those of `rules` that apply to the practice."""
+    right = Choice(id=_first(move, rules), text=rule_text(move.brief, *rules))
+    choices = (Choice(id=answer, text=move.words(f"move.ask.{key}-answer.{answer}")) for answer in wrong)
+    return question(key, move.words(f"move.ask.{key}", **values), right, choices, card=card, rank=rank)
+
+
+def _first(move: Move, rules: tuple[str, ...]) -> str:
+    return next(rule for rule in rules if RULES[rule].applies(move.brief.practice))

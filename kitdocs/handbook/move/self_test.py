@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.document.blocks import Cell, Matrix, Step, Steps, said
+from kitdocs.document.blocks import Matrix, Step, Steps, said
 from kitdocs.document.card import Card
+from kitdocs.handbook.layout import table
 from kitdocs.handbook.move.asked_at_the_chair import about_drawers, about_visits
 from kitdocs.handbook.move.asked_in_the_room import about_the_room
 from kitdocs.handbook.move.move import Move
@@ -46,8 +47,5 @@ def _told(asked: Asked) -> str:
 
 
 def _answers(move: Move, asked: tuple[Asked, ...]) -> Matrix:
-    words = move.words
-    rows = tuple(
-        (Cell(text=str(n)), Cell(text=_told(each)), move.see(each.question.card)) for n, each in enumerate(asked, 1)
-    )
-    return Matrix(head=tuple(words(f"move.answers.{name}") for name in ("number", "right", "card")), rows=rows)
+    rows = ((str(n), _told(each), move.see(each.question.card)) for n, each in enumerate(asked, 1))
+    return table("", (move.words(f"move.answers.{name}") for name in ("number", "right", "card")), rows)

@@ -7,9 +7,8 @@ from typing import Literal
 
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.catalog import built_in_catalog, catalog_for
-from kitdocs.handbook.survey.counting import count_sheet, tally_sheet
 from kitdocs.handbook.survey.people import chairs_sheet, practice_sheet, uses_sheets, visits_sheet
-from kitdocs.handbook.survey.room import packs_sheet, room_sheet, storage_sheet
+from kitdocs.handbook.survey.room import count_sheet, packs_sheet, room_sheet, storage_sheet, tally_sheet
 from kitdocs.handbook.survey.visit import SurveyBrief
 from kitdocs.practice.model import Practice
 

@@ -49,12 +49,8 @@ def _answers(practice: Practice) -> dict[str, str]:
 
 def chairs_sheet(visit: SurveyBrief) -> Card:
     """Return the chairs sheet: each chair with its colour and the contents of its drawer."""
-    given: list[tuple[Cell, ...]] = []
-    if visit.practice:
-        given = [
-            cells(visit.say(chair.name), _colour(visit, chair), _drawer(visit, chair))
-            for chair in visit.practice.chairs.values()
-        ]
+    chairs = visit.practice.chairs.values() if visit.practice else ()
+    given = [cells(visit.say(chair.name), _colour(visit, chair), _drawer(visit, chair)) for chair in chairs]
     columns = visit.columns("chairs", "chair", "colour", "drawer", "wanted")
     return visit.card("chairs", ["chairs.yaml"], ruled(columns, (34, 40, 72, 62, 42), given), landscape=True)
 
@@ -73,19 +69,22 @@ def _drawer(visit: SurveyBrief, chair: Chair) -> str:
 
 def visits_sheet(visit: SurveyBrief) -> Card:
     """Return the visits sheet: each kind of visit with its number, its minutes and how many there are."""
-    given: list[tuple[Cell, ...]] = []
-    if visit.practice:
-        given = [
+    practice, say = visit.practice, visit.say
+    given = (
+        [
             cells(
                 number,
-                visit.say(record.name),
+                say(record.name),
                 f"{record.minutes:g}",
                 f"{record.per_day:g}",
-                ", ".join(visit.say(visit.practice.chairs[chair].name) for chair in record.chairs),
-                visit.say(visit.practice.sets[record.set].name),
+                ", ".join(say(practice.chairs[chair].name) for chair in record.chairs),
+                say(practice.sets[record.set].name),
             )
-            for number, record in enumerate(visit.practice.procedures.values(), 1)
+            for number, record in enumerate(practice.procedures.values(), 1)
         ]
+        if practice
+        else []
+    )
     columns = visit.columns("visits", "number", "procedure", "minutes", "per-day", "chairs", "today")
     grid = ruled(columns, (12, 62, 20, 24, 62, 42, 34), given)
     return visit.card("visits", ["procedures.yaml"], grid, landscape=True)
@@ -101,16 +100,12 @@ def uses_sheets(visit: SurveyBrief) -> Iterator[Card]:
 
 def _uses(visit: SurveyBrief, first: int, procedures: Sequence[str]) -> Card:
     numbers = tuple(str(first + n) for n in range(1, KINDS_ON_A_SHEET + 1))
-    given: list[tuple[Cell, ...]] = []
-    if visit.practice:
-        needs = [visit.practice.procedures[procedure].needs for procedure in procedures]
-        given = [
-            (
-                Cell(text=visit.say(record.name), picture=tip_picture(record.drawing)),
-                *cells(*(_share(n, i) for n in needs)),
-            )
-            for i, record in visit.practice.instruments.items()
-        ]
+    practice = visit.practice
+    needs = [practice.procedures[procedure].needs for procedure in procedures] if practice else []
+    given = [
+        (Cell(text=visit.say(record.name), picture=tip_picture(record.drawing)), *cells(*(_share(n, i) for n in needs)))
+        for i, record in (practice.instruments.items() if practice else ())
+    ]
     grid = ruled((visit.ask("uses", "instrument"), *numbers), (62, *[13.0] * KINDS_ON_A_SHEET), given, more=3)
     card = visit.card("uses", ["procedures.yaml", "instruments.yaml"], grid, landscape=True)
     return replace(card, id=f"survey/uses-{first // KINDS_ON_A_SHEET + 1}") if first else card

@@ -1,4 +1,4 @@
-"""Survey sheets about the reprocessing room: stations, packaging, drawers and shelves."""
+"""Survey sheets about the reprocessing room: stations, packaging, drawers, shelves, and what is counted there."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ from collections.abc import Iterable
 
 from kitdocs.document.blocks import Cell
 from kitdocs.document.card import Card
+from kitdocs.handbook.pictures import tip_picture
 from kitdocs.handbook.survey.visit import SurveyBrief, cells, millimetres, minutes, ruled
 from kitdocs.practice.room import AnyStage, HandStage, MachineStage, RoundChamber
+from kitdocs.practice.values import clock_text
 
 Rows = list[tuple[Cell, ...]]
 
@@ -17,19 +19,17 @@ _EMPTY = cells("", "")
 
 def room_sheet(visit: SurveyBrief) -> Card:
     """Return the room sheet: each station, from dirty to clean, with its times and loads."""
-    given: Rows = []
-    if visit.practice:
-        given = [
-            cells(
-                visit.say(record.name),
-                _units(record),
-                _time(record),
-                _load(visit, record),
-                _chamber(record),
-                _cycle(record),
-            )
-            for record in visit.practice.room.stages.values()
-        ]
+    given = [
+        cells(
+            visit.say(record.name),
+            _units(record),
+            _time(record),
+            _load(visit, record),
+            _chamber(record),
+            _cycle(record),
+        )
+        for record in (visit.practice.room.stages.values() if visit.practice else ())
+    ]
     columns = visit.columns("room", "station", "units", "time", "holds", "chamber", "cycle")
     return visit.card("room", ["room.yaml"], ruled(columns, (42, 20, 38, 60, 40, 48, 24), given), landscape=True)
 
@@ -72,15 +72,10 @@ def _cycle(stage: AnyStage) -> str:
 
 def packs_sheet(visit: SurveyBrief) -> Card:
     """Return the packs sheet: cassettes, wraps and pouches with their measures."""
-    practice = visit.practice
     given: Rows = []
-    for group, rows in (
-        ("cassettes", _cassettes(visit)),
-        ("sheets", _sheets(visit)),
-        ("pouches", _pouches(visit)),
-    ):
+    for group, rows in (("cassettes", _cassettes(visit)), ("sheets", _sheets(visit)), ("pouches", _pouches(visit))):
         # Blank sheets keep the groups, with lines to write on below each.
-        given += [(Cell(text=visit.ask("packs", group)),), *(rows if practice else [_EMPTY] * 5)]
+        given += [(Cell(text=visit.ask("packs", group)),), *(rows if visit.practice else [_EMPTY] * 5)]
     columns = visit.columns("packs", "what", "outside", "inside", "box", "count")
     return visit.card("packs", ["cassettes.yaml", "room.yaml"], ruled(columns, (38, 38, 34, 16, 18, 29), given, more=3))
 
@@ -116,11 +111,30 @@ def storage_sheet(visit: SurveyBrief) -> Card:
             )
             for shelf in room.shelves.values()
         ]
-    given = [
-        (Cell(text=visit.ask("storage", "drawers")),),
-        *drawers,
-        (Cell(text=visit.ask("storage", "shelves")),),
-        *shelves,
-    ]
+    drawers_head, shelves_head = (cells(visit.ask("storage", name)) for name in ("drawers", "shelves"))
+    given = [drawers_head, *drawers, shelves_head, *shelves]
     columns = visit.columns("storage", "what", "length", "depth", "floor", "ceiling", "wall")
     return visit.card("storage", ["room.yaml"], ruled(columns, (37, 21, 20, 22, 22, 26, 29), given, more=3))
+
+
+def count_sheet(visit: SurveyBrief) -> Card:
+    """Return the stock sheet: each instrument with its measures, counts and price."""
+    given: list[tuple[Cell, ...]] = []
+    if visit.practice:
+        stock = visit.practice.stock
+        for i, record in visit.practice.instruments.items():
+            counted = (stock[i].on_hand, stock[i].in_repair) if i in stock else ("", "")
+            named = Cell(text=visit.say(record.name), picture=tip_picture(record.drawing))
+            measures = (millimetres(record.length), millimetres(record.width))
+            given.append((named, *cells(*measures, *counted, "" if record.price is None else f"{record.price:.2f}")))
+    columns = visit.columns("count", "instrument", "length", "width", "on-hand", "in-repair", "price")
+    grid = ruled(columns, (55, 20, 20, 18, 24, 18, 29), given, more=3)
+    return visit.card("count", ["instruments.yaml", "stock.csv"], grid)
+
+
+def tally_sheet(visit: SurveyBrief) -> Card:
+    """Return the tally sheet: walks, gloves, loose instruments and minutes, one row per hour."""
+    day = visit.practice.settings.day if visit.practice else None
+    given = [cells(clock_text(hour), "") for hour in range(day.opens // 60 * 60, day.closes, 60)] if day else []
+    columns = visit.columns("tally", "hour", "walks", "gloves", "loose", "minutes")
+    return visit.card("tally", ["practice.yaml"], ruled(columns, (16, 34, 34, 34, 30, 29), given, more=3))
