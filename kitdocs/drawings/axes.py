@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import ceil, floor, log10
 
 from kitdocs.drawings.drawing import FAINT, straight, text
-from kitdocs.drawings.lettering import CAP_HEIGHT, SMALL, text_width
+from kitdocs.drawings.lettering import SMALL, text_width
 
 HAIRLINE = 0.2
 _CLOCK_STEPS = (15, 30, 60, 120, 180, 240, 360, 720, 1440)
@@ -76,9 +76,7 @@ def value_axis(y: Scale, ticks: list[float], *, left: float, right: float) -> li
     for tick in ticks:
         at = y(tick)
         elements.append(straight(left, at, right, at, line=HAIRLINE, stroke="#d0d0d3"))
-        elements.append(
-            text(value_words(tick), left - 1.2, at + SMALL * CAP_HEIGHT / 2, size=SMALL, anchor="end", colour=FAINT)
-        )
+        elements.append(text(value_words(tick), left - 1.2, at, size=SMALL, centred=True, anchor="end", colour=FAINT))
     return elements
 
 

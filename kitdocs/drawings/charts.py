@@ -23,7 +23,7 @@ from kitdocs.drawings.drawing import (
     straight,
     text,
 )
-from kitdocs.drawings.lettering import BODY, CAP_HEIGHT, SMALL, shortened, text_width
+from kitdocs.drawings.lettering import BODY, SMALL, shortened, text_width
 
 FULL_WIDTH_MM = 170.0
 _ROW = 7.0
@@ -111,9 +111,9 @@ def _band_key(left: float, words: BandWords) -> list[str]:
     y = 2.6
     return [
         straight(left, y, left + 5.5, y, line=0.6),
-        text(words.median, left + 7, y + SMALL * CAP_HEIGHT / 2, size=SMALL),
+        text(words.median, left + 7, y, size=SMALL, centred=True),
         rect(after, y - 1.3, 5.5, 2.6, fill=SHADE),
-        text(words.band, after + 7, y + SMALL * CAP_HEIGHT / 2, size=SMALL),
+        text(words.band, after + 7, y, size=SMALL, centred=True),
     ]
 
 
@@ -155,7 +155,7 @@ def bars_day(
         for span in row.spans:
             elements += _span(x, span, middle)
     if not rows:
-        elements.append(text(empty, left, _ROW / 2 + BODY * CAP_HEIGHT / 2, size=BODY, colour=FAINT))
+        elements.append(text(empty, left, _ROW / 2, size=BODY, centred=True, colour=FAINT))
     return document(elements, width_mm=width_mm, height_mm=height)
 
 
@@ -167,9 +167,7 @@ def _span(x: Scale, span: BarSpan, middle: float) -> list[str]:
     width = x(finish) - x(begin)
     found = [rect(x(begin), middle - half, width, 2 * half, fill=SHADE, line=0.25)]
     if span.label and text_width(span.label, SMALL) < width - 0.8:
-        found.append(
-            text(span.label, x(begin) + width / 2, middle + SMALL * CAP_HEIGHT / 2, size=SMALL, anchor="middle")
-        )
+        found.append(text(span.label, x(begin) + width / 2, middle, size=SMALL, centred=True, anchor="middle"))
     return found
 
 
@@ -206,9 +204,9 @@ def stacked_bars(
         middle = i * _ROW + _ROW / 2
         elements.append(_row_label(row.label, middle, left))
         elements += _parts(x, row.values, middle)
-        elements.append(text(total, x(sum(row.values)) + 1.4, middle + SMALL * CAP_HEIGHT / 2, size=SMALL, bold=True))
+        elements.append(text(total, x(sum(row.values)) + 1.4, middle, size=SMALL, centred=True, bold=True))
     if not rows:
-        elements.append(text(empty, 0, _ROW / 2 + BODY * CAP_HEIGHT / 2, size=BODY, colour=FAINT))
+        elements.append(text(empty, 0, _ROW / 2, size=BODY, centred=True, colour=FAINT))
     key, depth = _part_key(parts, max(len(rows), 1) * _ROW + 2, left if rows else 0.0, width_mm)
     return document([*elements, *key], width_mm=width_mm, height_mm=depth)
 
@@ -226,7 +224,7 @@ def _parts(x: Scale, values: Sequence[float], middle: float) -> list[str]:
         figure = str(i + 1)
         if text_width(figure, SMALL, bold=True) < width - 0.6:
             at = begin + width / 2
-            found.append(text(figure, at, middle + SMALL * CAP_HEIGHT / 2, size=SMALL, anchor="middle", bold=True))
+            found.append(text(figure, at, middle, size=SMALL, centred=True, anchor="middle", bold=True))
     return found
 
 
@@ -240,9 +238,8 @@ def _part_key(parts: Sequence[str], top: float, left: float, width: float) -> tu
         if at > left and at + needed > width:
             at, y = left, y + 4.6
         found.append(rect(at, y, 3.6, 3.6, fill=_FILLS[i % 3], line=0.25))
-        middle = y + 1.8 + SMALL * CAP_HEIGHT / 2
-        found.append(text(str(i + 1), at + 1.8, middle, size=SMALL, anchor="middle", bold=True))
-        found.append(text(words, at + 4.8, middle, size=SMALL))
+        found.append(text(str(i + 1), at + 1.8, y + 1.8, size=SMALL, centred=True, anchor="middle", bold=True))
+        found.append(text(words, at + 4.8, y + 1.8, size=SMALL, centred=True))
         at += needed
     return found, y + (4.4 if parts else 0.0)
 
@@ -272,12 +269,12 @@ def bars(rows: Sequence[Bar], *, width_mm: float = FULL_WIDTH_MM, empty: str = "
         elements.append(_row_label(row.label, middle, left))
         if width > 0:
             elements.append(rect(left, middle - half, width, 2 * half, fill=fill))
-        elements.append(text(words, left + width + 1.4, middle + BODY * CAP_HEIGHT / 2, size=BODY, bold=row.stressed))
+        elements.append(text(words, left + width + 1.4, middle, size=BODY, centred=True, bold=row.stressed))
     depth = max(len(rows), 1) * _ROW
     if rows:
         elements.append(straight(left, 0.4, left, depth - 0.4, line=0.3))
     else:
-        elements.append(text(empty, 0, _ROW / 2 + BODY * CAP_HEIGHT / 2, size=BODY, colour=FAINT))
+        elements.append(text(empty, 0, _ROW / 2, size=BODY, centred=True, colour=FAINT))
     return document(elements, width_mm=width_mm, height_mm=depth)
 
 
@@ -287,4 +284,4 @@ def _label_room(labels: Sequence[str], width: float) -> float:
 
 def _row_label(label: str, middle: float, left: float) -> str:
     words = shortened(label, BODY, left - 2)
-    return text(words, left - 2, middle + BODY * CAP_HEIGHT / 2, size=BODY, anchor="end")
+    return text(words, left - 2, middle, size=BODY, centred=True, anchor="end")

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import groupby
 from typing import Literal
 
 from qrcode import constants
 from qrcode.exceptions import DataOverflowError
 from qrcode.main import QRCode
 
-from kitdocs.drawings.drawing import Drawing, document, number, rect
+from kitdocs.drawings.drawing import Drawing, document, rect
 
 Level = Literal["L", "M", "Q", "H"]
 QUIET = 4
@@ -35,8 +36,6 @@ class CodeDrawing(Drawing):
     """1 to 40."""
     modules: int
     """Modules along one side, quiet zone included: 4 × version + 17 + 8."""
-    module_mm: float
-    level: Level
 
 
 @lru_cache(maxsize=1024)  # choosing the mask is slow, and in a long run most cards stay as they are
@@ -70,8 +69,6 @@ def code(payload: str, *, level: Level = "Q", side_mm: float = 25.0) -> CodeDraw
         height_mm=side_mm,
         version=symbol.version,
         modules=modules,
-        module_mm=module,
-        level=level,
     )
 
 
@@ -79,13 +76,10 @@ def _runs(rows: list[list[bool]]) -> str:
     """Return each unbroken run of dark modules in a row as one rectangle."""
     found = []
     for y, row in enumerate(rows):
-        x = 0
-        while x < len(row):
-            start = x
-            while x < len(row) and row[x]:
-                x += 1
-            if x > start:
-                width = number(x - start)
-                found.append(f"M{start + QUIET} {y + QUIET}h{width}v1h-{width}z")
-            x += 1
+        x = QUIET
+        for is_dark, run in groupby(row):
+            width = len(list(run))
+            if is_dark:
+                found.append(f"M{x} {y + QUIET}h{width}v1h-{width}z")
+            x += width
     return "".join(found)

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from xml.sax.saxutils import escape
 
+from kitdocs.drawings.lettering import CAP_HEIGHT
+
 FONT = "'Atkinson Hyperlegible', sans-serif"
 INK = "#1b1b1d"
 METAL = "#e9e9ea"
@@ -50,12 +52,17 @@ def text(
     anchor: str = "start",
     bold: bool = False,
     colour: str = INK,
+    centred: bool = False,
 ) -> str:
-    """Return text on the base line at (x, y); `size` is the font size in millimetres."""
+    """Return text on the base line at (x, y); `size` is the font size in millimetres.
+
+    `centred`: the middle of its capitals is at y.
+    """
+    base = y + size * CAP_HEIGHT / 2 if centred else y
     weight = ' font-weight="700"' if bold else ""
     where = "" if anchor == "start" else f' text-anchor="{anchor}"'
     return (
-        f'<text x="{number(x)}" y="{number(y)}" font-family="{FONT}" font-size="{number(size)}"'
+        f'<text x="{number(x)}" y="{number(base)}" font-family="{FONT}" font-size="{number(size)}"'
         f'{weight}{where} fill="{colour}">{escape(printable(words))}</text>'
     )
 

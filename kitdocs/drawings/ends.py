@@ -6,10 +6,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from kitdocs.drawings.drawing import GRIP, WHITE
-from kitdocs.drawings.head import ticks
-from kitdocs.drawings.others import height_gauge_head
-from kitdocs.drawings.outline import Point, ellipse, path, ribbon, shift, smooth
-from kitdocs.drawings.shape import FINE, Shape, Shapes, all_moved, black, grip, metal, stroke, white
+from kitdocs.drawings.outline import Point, ellipse, path, ribbon, scale, shift, smooth, turn
+from kitdocs.drawings.shape import FINE, Shape, Shapes, all_moved, black, grip, metal, shade, stroke, ticks, white
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,4 +134,40 @@ def cement_spatula() -> End:
 def bracket_height_gauge() -> End:
     """Draw a star whose arms end in plates with a pin each, at different heights."""
     shank = _shank((0, 19, 1.2), (0, 15, 1.0), (0, 10, 0.95), cap="flat")
-    return End(shapes=(shank, *all_moved(height_gauge_head(), shift(0, 9.2))), neck=1.2, real=1.0)
+    # The handle takes the place of the fourth arm.
+    star = _star(*((8.2, 0.8 * (i + 1), 90 * i) for i in (-1, 0, 1)))
+    return End(shapes=(shank, *all_moved(star, shift(0, 9.2))), neck=1.2, real=1.0)
+
+
+def height_gauge(length: float, width: float) -> Shapes:
+    """Draw a whole gauge that is nearly as wide as it is long: a star of four arms about the origin."""
+    size = min(length, width) / 18
+    reaches = (width / 2, length / 2, width / 2, length / 2)
+    return all_moved(_star(*((reach / size, 0.45 * i, 90 * i) for i, reach in enumerate(reaches))), scale(size))
+
+
+def _star(*arms: tuple[float, float, float]) -> Shapes:
+    """Draw arms about the origin, each of a reach, height and direction, and the hub on them."""
+    hub = (metal(ellipse(0, 0, 2.7)), Shape(outline=ellipse(0, 0, 1.1), fill=WHITE, line=FINE))
+    return (*(shape for arm in arms for shape in _arm(*arm)), *hub)
+
+
+def _arm(reach: float, height: float, degrees: float) -> Shapes:
+    """Draw one arm with a cross plate and, at its own height, a pin."""
+    plate = -reach + 2.6 + height
+    parts = (
+        metal(path(f"M-0.9 0 L-0.8 {plate} H0.8 L0.9 0 Z")),
+        metal(path(f"M-2.4 {plate - 0.65} H2.4 V{plate + 0.65} H-2.4 Z")),
+        black(path(f"M-0.6 {plate - 0.65} H0.6 V{-reach + 0.5} L0 {-reach} L-0.6 {-reach + 0.5} Z")),
+    )
+    return all_moved(parts, turn(degrees))
+
+
+def hand_driver() -> End:
+    """Draw a knurled collar with a short hexagonal point."""
+    neck = metal(path("M-2 22.6 V17.4 H2 V22.6 Z"))
+    collar = shade(path("M-5 10.6 H5 L5.6 11.4 V17 L5 17.8 H-5 L-5.6 17 V11.4 Z"))
+    knurl = ticks(*((x, 11.4, x, 17) for x in (-4.2, -2.8, -1.4, 0, 1.4, 2.8, 4.2)), line=0.7)
+    shaft = metal(path("M-1.9 10.6 L-1.5 5.6 H1.5 L1.9 10.6 Z"))
+    point = black(path("M-1.5 5.6 V1.6 L-0.8 0.9 H0.8 L1.5 1.6 V5.6 Z"))
+    return End(shapes=(neck, collar, *knurl, shaft, point), neck=2.0, real=1.0)

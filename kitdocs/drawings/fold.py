@@ -35,6 +35,12 @@ class Pack:
     strip: float = TAPE_MM
 
     @property
+    def top(self) -> Area:
+        """The upper side of the cassette, as the box is seen from above."""
+        half_l, half_w = self.length / 2, self.width / 2
+        return ((-half_l, -half_w), (half_l, -half_w), (half_l, half_w), (-half_l, half_w))
+
+    @property
     def half_diagonal(self) -> float:
         return self.side / sqrt(2)
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import cos, fsum, sin
 
 from kitdocs.drawings.drawing import SHADE
-from kitdocs.drawings.head import Head
+from kitdocs.drawings.heads import Head
 from kitdocs.drawings.outline import Affine, bounds, ellipse, path, ribbon, sampled, scale, shift, turn
 from kitdocs.drawings.shape import FINE, Shape, Shapes, all_moved, metal, stroke
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import cache, lru_cache
 
-from kitdocs.drawings import beaks, cutters, ends, others, powered, sprung
+from kitdocs.drawings import ends, heads, others, sprung
 from kitdocs.drawings.drawing import Drawing, document
 from kitdocs.drawings.ends import End
-from kitdocs.drawings.head import Head
+from kitdocs.drawings.heads import Head
 from kitdocs.drawings.hinged import LYING, levers_of
 from kitdocs.drawings.outline import Affine, bounds, scale, shift
 from kitdocs.drawings.shape import Shapes, all_moved, ink_bounds
@@ -27,23 +27,23 @@ _WIDEST_TURN = 60.0
 """No lever turns further than this, in degrees."""
 
 _HINGED: dict[DrawingKind, Callable[[], Head]] = {
-    "weingart-plier": beaks.weingart,
-    "howe-plier": beaks.howe,
-    "bird-beak-plier": beaks.bird_beak,
-    "three-prong-plier": beaks.three_prong,
-    "hollow-chop-plier": beaks.hollow_chop,
-    "step-plier": beaks.step,
-    "hook-crimping-plier": beaks.hook_crimping,
-    "distal-end-cutter": cutters.distal_end_cutter,
-    "ligature-cutter": cutters.ligature_cutter,
-    "hard-wire-cutter": cutters.hard_wire_cutter,
-    "bracket-removing-plier": beaks.bracket_removing,
-    "band-removing-plier": beaks.band_removing,
-    "adhesive-removing-plier": beaks.adhesive_removing,
-    "separator-plier": beaks.separator,
-    "mathieu-needle-holder": cutters.mathieu,
-    "mosquito-forceps": cutters.mosquito,
-    "scissors": cutters.scissors,
+    "weingart-plier": heads.weingart,
+    "howe-plier": heads.howe,
+    "bird-beak-plier": heads.bird_beak,
+    "three-prong-plier": heads.three_prong,
+    "hollow-chop-plier": heads.hollow_chop,
+    "step-plier": heads.step,
+    "hook-crimping-plier": heads.hook_crimping,
+    "distal-end-cutter": heads.distal_end_cutter,
+    "ligature-cutter": heads.ligature_cutter,
+    "hard-wire-cutter": heads.hard_wire_cutter,
+    "bracket-removing-plier": heads.bracket_removing,
+    "band-removing-plier": heads.band_removing,
+    "adhesive-removing-plier": heads.adhesive_removing,
+    "separator-plier": heads.separator,
+    "mathieu-needle-holder": heads.mathieu,
+    "mosquito-forceps": heads.mosquito,
+    "scissors": heads.scissors,
 }
 _STRAIGHT: dict[DrawingKind, Callable[[], End]] = {
     "mouth-mirror": ends.mouth_mirror,
@@ -55,7 +55,7 @@ _STRAIGHT: dict[DrawingKind, Callable[[], End]] = {
     "ligature-director": ends.ligature_director,
     "bracket-height-gauge": ends.bracket_height_gauge,
     "cement-spatula": ends.cement_spatula,
-    "hand-driver": powered.hand_driver,
+    "hand-driver": ends.hand_driver,
 }
 _OWN_TIPS: dict[DrawingKind, Callable[[], Shapes]] = {
     "cotton-plier": sprung.cotton_plier_tip,
@@ -63,10 +63,10 @@ _OWN_TIPS: dict[DrawingKind, Callable[[], Shapes]] = {
     "tube-holder": sprung.tube_holder_tip,
     "cheek-retractor": others.cheek_retractor,
     "wire-turret": others.wire_turret,
-    "photo-mirror": powered.photo_mirror,
-    "handpiece": powered.handpiece_tip,
-    "bur": powered.bur,
-    "strip-holder": powered.strip_holder,
+    "photo-mirror": others.photo_mirror,
+    "handpiece": others.handpiece_tip,
+    "bur": others.bur,
+    "strip-holder": others.strip_holder,
 }
 _OWN_WHOLES: dict[DrawingKind, Callable[[float, float], Shapes]] = {
     "cotton-plier": sprung.whole_cotton_plier,
@@ -74,11 +74,46 @@ _OWN_WHOLES: dict[DrawingKind, Callable[[float, float], Shapes]] = {
     "tube-holder": sprung.whole_tube_holder,
     "cheek-retractor": lambda _length, _width: all_moved(others.cheek_retractor(), LYING),
     "wire-turret": lambda _length, _width: all_moved(others.wire_turret(), LYING),
-    "photo-mirror": powered.whole_photo_mirror,
-    "handpiece": powered.whole_handpiece,
-    "bur": lambda _length, _width: all_moved(powered.bur(), LYING),
-    "strip-holder": powered.whole_strip_holder,
+    "photo-mirror": others.whole_photo_mirror,
+    "handpiece": others.whole_handpiece,
+    "bur": lambda _length, _width: all_moved(others.bur(), LYING),
+    "strip-holder": others.whole_strip_holder,
 }
+
+# Usual lengths and widths, for drawings of no one's instrument. Common practice, no source.
+_USUAL_PLIER = (138.0, 50.0)
+_USUAL_STRAIGHT = (170.0, 9.0)
+_USUAL_SIZES: dict[DrawingKind, tuple[float, float]] = {
+    "bird-beak-plier": (128.0, 50.0),
+    "three-prong-plier": (126.0, 48.0),
+    "mathieu-needle-holder": (140.0, 52.0),
+    "mosquito-forceps": (125.0, 46.0),
+    "scissors": (115.0, 60.0),
+    "cotton-plier": (155.0, 11.0),
+    "bracket-holder": (140.0, 11.0),
+    "tube-holder": (145.0, 12.0),
+    "mouth-mirror": (165.0, 22.0),
+    "explorer": _USUAL_STRAIGHT,
+    "scaler": _USUAL_STRAIGHT,
+    "periodontal-probe": _USUAL_STRAIGHT,
+    "band-pusher": _USUAL_STRAIGHT,
+    "band-seater": (155.0, 14.0),
+    "ligature-director": _USUAL_STRAIGHT,
+    "bracket-height-gauge": (150.0, 11.0),
+    "cement-spatula": _USUAL_STRAIGHT,
+    "cheek-retractor": (110.0, 90.0),
+    "wire-turret": (45.0, 25.0),
+    "photo-mirror": (150.0, 68.0),
+    "handpiece": (130.0, 24.0),
+    "bur": (44.0, 6.0),
+    "strip-holder": (110.0, 32.0),
+    "hand-driver": (95.0, 12.0),
+}
+
+
+def usual_size(kind: DrawingKind) -> tuple[float, float]:
+    """Return a usual length and width in millimetres, closed."""
+    return _USUAL_SIZES.get(kind, _USUAL_PLIER)
 
 
 @cache
@@ -119,7 +154,7 @@ def whole_shapes(kind: DrawingKind, length_mm: float, width_mm: float) -> Shapes
     if kind in _HINGED:
         shapes = levers_of(_HINGED[kind](), length_mm, width_mm).shapes
     elif kind == "bracket-height-gauge" and length_mm < 3 * width_mm:
-        shapes = others.height_gauge(length_mm, width_mm)
+        shapes = ends.height_gauge(length_mm, width_mm)
     elif kind in _STRAIGHT:
         shapes = whole_straight(_STRAIGHT[kind](), length_mm, width_mm)
     else:

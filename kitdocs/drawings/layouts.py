@@ -9,8 +9,8 @@ from math import hypot
 from kitdocs.drawings.drawing import FAINT, INK, METAL, WHITE, Drawing, document, number, rect, straight, text
 from kitdocs.drawings.instruments import WHOLE_LINE, opened_shapes
 from kitdocs.drawings.lettering import CAP_HEIGHT, PT, shortened, text_width
-from kitdocs.drawings.marks import SET_MARK_MM, set_mark_outline
-from kitdocs.drawings.outline import bounds, data, moved, scale, shift
+from kitdocs.drawings.marks import SET_MARK_MM, filled_path, set_mark_outline
+from kitdocs.drawings.outline import bounds, moved, scale, shift
 from kitdocs.drawings.shape import Shapes, all_moved
 from kitdocs.practice.kinds import DrawingKind, SetMark
 
@@ -114,7 +114,7 @@ def _numbered(figure: int, x: float, y: float) -> Iterator[str]:
         f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(CIRCLE_MM - 0.15)}" fill="{WHITE}"'
         f' stroke="{INK}" stroke-width="0.3"/>'
     )
-    yield text(words, x, y + size * CAP_HEIGHT / 2, size=size, anchor="middle", bold=True)
+    yield text(words, x, y, size=size, centred=True, anchor="middle", bold=True)
 
 
 def _circles(length: float, width: float, pieces: Sequence[Piece]) -> list[tuple[float, float]]:
@@ -145,21 +145,16 @@ def cassette_mark(mark: SetMark, code: str, length_mm: float, height_mm: float, 
     ]
     size = min(height_mm * 0.72, 24.0) / SET_MARK_MM[1]
     at = length_mm * 0.12
-    place = (scale(size), shift(at, (height_mm - SET_MARK_MM[1] * size) / 2))
-    outline = set_mark_outline(mark)
-    for by in place:
-        outline = moved(outline, by)
+    outline = moved(moved(set_mark_outline(mark), scale(size)), shift(at, (height_mm - SET_MARK_MM[1] * size) / 2))
     near, _, far, _ = bounds([outline])
     plate = rect(near - 4, height_mm * 0.1, far - near + 8, height_mm * 0.8, fill=WHITE, line=0.25, radius=1)
-    elements += [plate, f'<path d="{data(outline)}" fill="{colour}" fill-rule="evenodd"/>']
+    elements += [plate, filled_path(outline, colour)]
     letters = min(height_mm * 0.62, 14.0)
     wide = text_width(code, letters, bold=True)
     right = length_mm * 0.9
     elements += [
         rect(right - wide - 3, height_mm * 0.14, wide + 6, height_mm * 0.72, fill=WHITE, line=0.25, radius=1),
-        text(
-            code, right - wide / 2, height_mm / 2 + letters * CAP_HEIGHT / 2, size=letters, anchor="middle", bold=True
-        ),
+        text(code, right - wide / 2, height_mm / 2, size=letters, centred=True, anchor="middle", bold=True),
     ]
     latch = min(14.0, length_mm * 0.1)
     elements.append(
@@ -194,14 +189,14 @@ def end_label(code: str, name: str, *, mark: SetMark | None = None, colour: str 
         f'<path d="M0.8 0.6 H{length - 0.8} l-0.9 1.5 0.9 1.5 -0.9 1.5 0.9 1.5 -0.9 1.5 0.9 1.5 -0.9 1.5 0.9 1.5'
         f" -0.9 1.5 0.9 1.5 -0.9 1.4 0.9 1.4 H0.8 l0.9 -1.4 -0.9 -1.4 0.9 -1.5 -0.9 -1.5 0.9 -1.5 -0.9 -1.5 0.9 -1.5"
         f' -0.9 -1.5 0.9 -1.5 -0.9 -1.5 0.9 -1.5z" fill="#f6f6f7" stroke="{INK}" stroke-width="0.3"/>',
-        text(code, 5, height / 2 + letters * CAP_HEIGHT / 2, size=letters, bold=True),
+        text(code, 5, height / 2, size=letters, centred=True, bold=True),
     ]
     left = 5 + wide + 4
     right = length - 5
     if mark is not None:
         size = 0.6
         outline = moved(moved(set_mark_outline(mark), scale(size)), shift(right - 30 * size, (height - 12 * size) / 2))
-        elements.append(f'<path d="{data(outline)}" fill="{colour}" fill-rule="evenodd"/>')
+        elements.append(filled_path(outline, colour))
         right -= 30 * size + 3
     elements += _in_two_lines(name, left, right - left, height / 2)
     return document(elements, width_mm=length, height_mm=height)

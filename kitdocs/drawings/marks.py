@@ -12,15 +12,11 @@ CHAIR_MARK_MM = 20.0
 SET_MARK_MM = (30.0, 12.0)
 
 
-def _regular(corners: int, radius: float, *, inner: float | None = None, centre_y: float = 10.0) -> Outline:
-    """Return a regular polygon with a corner on top; with `inner`, a star."""
-    steps = corners * (2 if inner else 1)
-    points = []
-    for i in range(steps):
-        r = inner if inner and i % 2 else radius
-        angle = 2 * pi * i / steps - pi / 2
-        points.append((10 + r * cos(angle), centre_y + r * sin(angle)))
-    return polygon(points)
+def _star(points: int, outer: float, inner: float, centre_y: float) -> Outline:
+    """Return a star with a point on top."""
+    angles = [2 * pi * i / (2 * points) - pi / 2 for i in range(2 * points)]
+    radii = (outer, inner) * points
+    return polygon((10 + r * cos(angle), centre_y + r * sin(angle)) for r, angle in zip(radii, angles, strict=True))
 
 
 # The hexagon is broad, because a regular one is taken for the circle from across the room.
@@ -30,7 +26,7 @@ _CHAIR_MARKS: dict[ChairMark, Outline] = {
     "square": path("M2.8 2.8 H17.2 V17.2 H2.8 Z"),
     "triangle": path("M10 1.2 L19.2 17.2 H0.8 Z"),
     "diamond": path("M10 0.8 L18 10 L10 19.2 L2 10 Z"),
-    "star": _regular(5, 9.8, inner=4.2, centre_y=10.7),
+    "star": _star(5, 9.8, 4.2, centre_y=10.7),
     "cross": path("M7 1.5 H13 V7 H18.5 V13 H13 V18.5 H7 V13 H1.5 V7 H7 Z"),
     "ring": ellipse(10, 10, 8.6) + ellipse(10, 10, 4.3),
     "hexagon": path("M5.2 3.4 H14.8 L19.6 10 L14.8 16.6 H5.2 L0.4 10 Z"),
@@ -67,13 +63,13 @@ _SET_MARKS: dict[SetMark, Outline] = {
 
 def chair_mark(shape: ChairMark, colour: str = INK) -> Drawing:
     """Draw a chair's mark, 20 mm × 20 mm, filled with the colour."""
-    return document([_filled(_CHAIR_MARKS[shape], colour)], width_mm=CHAIR_MARK_MM, height_mm=CHAIR_MARK_MM)
+    return document([filled_path(_CHAIR_MARKS[shape], colour)], width_mm=CHAIR_MARK_MM, height_mm=CHAIR_MARK_MM)
 
 
 def set_mark(mark: SetMark, colour: str = INK) -> Drawing:
     """Draw a set's mark, 30 mm × 12 mm, as it is taped or engraved on the end of its cassette."""
     width, height = SET_MARK_MM
-    return document([_filled(_SET_MARKS[mark], colour)], width_mm=width, height_mm=height)
+    return document([filled_path(_SET_MARKS[mark], colour)], width_mm=width, height_mm=height)
 
 
 def set_mark_outline(mark: SetMark) -> Outline:
@@ -81,5 +77,6 @@ def set_mark_outline(mark: SetMark) -> Outline:
     return _SET_MARKS[mark]
 
 
-def _filled(outline: Outline, colour: str) -> str:
+def filled_path(outline: Outline, colour: str) -> str:
+    """Return an outline filled with the colour, as an SVG element."""
     return f'<path d="{data(outline)}" fill="{colour}" fill-rule="evenodd"/>'

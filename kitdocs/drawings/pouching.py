@@ -5,7 +5,8 @@ from __future__ import annotations
 from functools import cache
 
 from kitdocs.drawings.drawing import GRIP, METAL, SHADE, WHITE, Drawing
-from kitdocs.drawings.outline import Affine, ellipse, ribbon, scale, shift, smooth, turn
+from kitdocs.drawings.hinged import ACROSS
+from kitdocs.drawings.outline import ellipse, ribbon, scale, shift, smooth, turn
 from kitdocs.drawings.scene import INSIDE, LINE, area, arrow, box, cross, dashes, filled, ink_line, picture, tick
 from kitdocs.drawings.shape import Shapes, all_moved
 
@@ -13,11 +14,10 @@ from kitdocs.drawings.shape import Shapes, all_moved
 @cache
 def pouch_steps() -> tuple[Drawing, ...]:
     """Draw six pictures: hinge open, slide it in, indicator, peel and fold and press, write, load without stacking."""
+    film_edge = ink_line("M38 10 V34", LINE * 1.2)  # in front of what is being slid in
     return (
         picture((*_open_plier(30, 26, 1.0), *_opening(30, 26), *tick(50, 9.5, 4.5))),
-        picture(
-            (*_pouch(open_end=True, right=38), *_lying(38.5, 22, 0.66), *_film_edge(38), *arrow(57, 29, 55, 39, 43, 39))
-        ),
+        picture((*_pouch(open_end=True, right=38), *_lying(38.5, 22, 0.66), film_edge, *arrow(57, 29, 55, 39, 43, 39))),
         picture(
             (*_pouch(open_end=True), *_lying(23.5, 20.6, 0.66), *_indicator(21, 29.4), *arrow(50, 42, 40, 45, 31, 34.5))
         ),
@@ -32,14 +32,10 @@ def _open_plier(x: float, y: float, size: float) -> Shapes:
     jaw = smooth("-3.4,2.4 -9,1.9 -15,1.3! -15.4,0.2! -3,0.1! 0,-3 3,-2.6 3.2,1 0,3.2")
     handle = ribbon([(0, 0, 1.8), (7, -3.2, 2.1), (15, -5.6, 2.2), (23.4, -5.4, 2)])
     lower = (filled(handle, SHADE), filled(jaw, METAL))
-    upper = tuple(s.moved(_flip()) for s in lower)
+    upper = tuple(s.moved(ACROSS) for s in lower)
     halves = (*all_moved(lower, turn(-12)), *all_moved(upper, turn(12)))
     joint = (filled(ellipse(0, 0, 3.2)), filled(ellipse(0, 0, 1.2), WHITE))
     return all_moved(all_moved((*halves, *joint), scale(size)), shift(x, y))
-
-
-def _flip() -> Affine:
-    return scale(1, -1)
 
 
 def _opening(x: float, y: float) -> Shapes:
@@ -66,11 +62,6 @@ def _pouch(*, open_end: bool, right: float = 50.0) -> Shapes:
         strip = box(right + 1.6, 10.6, 2.6, 22.8, GRIP, 0.2)
         return (body, *seals, flap, strip, *dashes(right, 10, right, 34))
     return (body, *seals, box(right - 6, 10, 6, 24, SHADE))
-
-
-def _film_edge(x: float) -> Shapes:
-    """Draw the edge of the film in front of what is being slid in."""
-    return (ink_line(f"M{x} 10 V34", LINE * 1.2),)
 
 
 def _indicator(x: float, y: float) -> Shapes:

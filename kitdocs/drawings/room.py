@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from math import cos, pi, sin
 
 from kitdocs.drawings.drawing import GRIP, INK, METAL, SHADE, WHITE, Drawing, document, number, rect, text
-from kitdocs.drawings.lettering import CAP_HEIGHT, PT, text_width
+from kitdocs.drawings.lettering import PT, text_width
 from kitdocs.drawings.outline import ellipse, path, shift
 from kitdocs.drawings.scene import INSIDE, area, box, dot, filled, ink_line, rounded
 from kitdocs.drawings.shape import Shape, Shapes, all_moved
@@ -67,7 +67,7 @@ def _long_arrow(y: float, count: int, pitch: float) -> list[str]:
         elements.append(
             f'<circle cx="{number(x)}" cy="{number(y)}" r="3.6" fill="{WHITE}" stroke="{INK}" stroke-width="0.35"/>'
         )
-        elements.append(text(str(i + 1), x, y + size * CAP_HEIGHT / 2, size=size, anchor="middle", bold=True))
+        elements.append(text(str(i + 1), x, y, size=size, centred=True, anchor="middle", bold=True))
     return elements
 
 

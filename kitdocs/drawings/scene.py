@@ -93,19 +93,6 @@ def cassette_from_above(x: float, y: float, length: float, width: float) -> Shap
     return tuple(found)
 
 
-def tape(x: float, y: float, length: float, width: float, *, upright: bool = True) -> Shapes:
-    """Draw a strip of tape with the stripes of an external indicator."""
-    w, h = (width, length) if upright else (length, width)
-    found = [box(x, y, w, h, WHITE)]
-    count = max(int(length / 1.8), 1)
-    for i in range(count):
-        at = (i + 0.3) * length / count
-        gap = length / count * 0.5
-        d = f"M{x} {y + at + gap} L{x + w} {y + at}" if upright else f"M{x + at} {y + h} L{x + at + gap} {y}"
-        found.append(ink_line(d, 0.45))
-    return tuple(found)
-
-
 def cross(x: float, y: float, size: float, line: float = 0.75) -> Shapes:
     """Draw a cross that says "not so"."""
     a, b = f"M{x - size} {y - size} L{x + size} {y + size}", f"M{x - size} {y + size} L{x + size} {y - size}"

@@ -68,6 +68,11 @@ def stroke(outline: Outline, line: float = FINE) -> Shape:
     return Shape(outline=outline, line=line)
 
 
+def ticks(*lines: tuple[float, float, float, float], line: float = FINE) -> Shapes:
+    """Draw straight lines: (x1, y1, x2, y2)."""
+    return tuple(Shape(outline=(("M", ((x1, y1),)), ("L", ((x2, y2),))), line=line) for x1, y1, x2, y2 in lines)
+
+
 def both(*shapes: Shape) -> Shapes:
     """Draw each shape and its mirror image."""
     return tuple(s for shape in shapes for s in (shape, shape.mirrored))

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from kitdocs.drawings.drawing import SHADE
-from kitdocs.drawings.head import ticks
 from kitdocs.drawings.hinged import ACROSS
 from kitdocs.drawings.outline import ellipse, path, ribbon
-from kitdocs.drawings.shape import Shape, Shapes, all_moved, black, metal, shade
+from kitdocs.drawings.shape import Shape, Shapes, all_moved, black, metal, shade, ticks
 
 
 def cotton_plier_tip() -> Shapes:
@@ -87,10 +86,7 @@ def whole_bracket_holder(length: float, width: float) -> Shapes:
             (length * 0.15, -0.9, thin),
             (length * 0.21, far * 0.3, thin),
             (length * 0.34, far * 0.9, thin),
-            (length * 0.5, far, thin),
-            (length * 0.72, far * 0.75, thin),
-            (length * 0.9, far * 0.25, thin),
-            (length - thin, far * 0.08, thin),
+            *_bow(length, far, thin),
         ]
     )
     rest = ellipse(length * 0.46, far * 0.98, min(5.0, length / 28), thin)
@@ -110,10 +106,7 @@ def whole_tube_holder(length: float, width: float) -> Shapes:
             (length * 0.12, far * 0.1, thin),
             (length * 0.2, far * 0.4, thin),
             (length * 0.34, far * 0.9, thin),
-            (length * 0.5, far, thin),
-            (length * 0.72, far * 0.75, thin),
-            (length * 0.9, far * 0.25, thin),
-            (length - thin, far * 0.08, thin),
+            *_bow(length, far, thin),
         ]
     )
     lower = ribbon(
@@ -123,10 +116,7 @@ def whole_tube_holder(length: float, width: float) -> Shapes:
             (length * 0.13, -far * 0.1, thin),
             (length * 0.2, -far * 0.5, thin),
             (length * 0.34, -far * 0.95, thin),
-            (length * 0.5, -far, thin),
-            (length * 0.72, -far * 0.75, thin),
-            (length * 0.9, -far * 0.25, thin),
-            (length - thin, -far * 0.08, thin),
+            *_bow(length, -far, thin),
         ]
     )
     rests = tuple(ellipse(length * 0.46, y, min(5.0, length / 28), thin) for y in (far * 0.98, -far * 0.98))
@@ -136,3 +126,13 @@ def whole_tube_holder(length: float, width: float) -> Shapes:
     )
     arms = (Shape(outline=upper, fill=SHADE), Shape(outline=lower, fill=SHADE))
     return (*arms, *(metal(rest) for rest in rests), *(black(jaw) for jaw in jaws))
+
+
+def _bow(length: float, far: float, thin: float) -> list[tuple[float, float, float]]:
+    """Return how an arm runs from under the finger rests to where both meet: for `ribbon`."""
+    return [
+        (length * 0.5, far, thin),
+        (length * 0.72, far * 0.75, thin),
+        (length * 0.9, far * 0.25, thin),
+        (length - thin, far * 0.08, thin),
+    ]

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from kitdocs.drawings.drawing import GRIP, SHADE
 from kitdocs.drawings.ends import End
-from kitdocs.drawings.head import ticks
 from kitdocs.drawings.hinged import LYING
 from kitdocs.drawings.outline import ribbon, scale, shift, smooth
-from kitdocs.drawings.shape import Shape, Shapes, all_moved, ink_bounds
+from kitdocs.drawings.shape import Shape, Shapes, all_moved, ink_bounds, ticks
 
 CANVAS_FOOT = 22.0
 

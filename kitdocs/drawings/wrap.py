@@ -68,7 +68,7 @@ def envelope_fold_steps(pack: Pack) -> tuple[Drawing, ...]:
         ),
         _step(
             _ghost(fold.cut(without_sides, 1, -half_w, -1)),
-            _top(pack),
+            _paper(pack.top, OUTSIDE),
             _flap(near_between),
             _flap(fold.within(left, far_of)),
             _flap(fold.within(right, far_of)),
@@ -113,7 +113,7 @@ def parcel_fold_steps(pack: Pack) -> tuple[Drawing, ...]:
             _arrow(*((-x, y) for x, y in over)),
         ),
         _step(
-            _top(pack),
+            _paper(pack.top, OUTSIDE),
             _ghost(tuple((-x, y) for x, y in end_before)),
             *map(_flap, both_over),
             _flap(left),
@@ -163,21 +163,12 @@ def _flap(flap: Flap) -> _Part:
     return (*flap.over, *flap.tab), lambda lay: (*over[1](lay), *tab[1](lay))
 
 
-def _box(pack: Pack) -> Area:
-    half_l, half_w = pack.length / 2, pack.width / 2
-    return ((-half_l, -half_w), (half_l, -half_w), (half_l, half_w), (-half_l, half_w))
-
-
-def _top(pack: Pack) -> _Part:
-    return _paper(_box(pack), OUTSIDE)
-
-
 def _cassette(pack: Pack) -> _Part:
     def draw(lay: Affine) -> Shapes:
-        (left, top), _, (right, foot), _ = (lay(p) for p in _box(pack))
+        (left, top), _, (right, foot), _ = (lay(p) for p in pack.top)
         return cassette_from_above(left, top, right - left, foot - top)
 
-    return _box(pack), draw
+    return pack.top, draw
 
 
 def _ghost(area: Area) -> _Part:

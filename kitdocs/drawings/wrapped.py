@@ -27,11 +27,10 @@ def wrapped_pack(pack: Pack, flaps: Sequence[Flap], last: Area = ()) -> Drawing:
     middle = (STEP_WIDTH_MM - right * size) / 2, (STEP_HEIGHT_MM - down * size) / 2 + 1.5
     lay = scale(size).then(shift(*middle))
     half_l, half_w = pack.length / 2, pack.width / 2
-    whole: Area = ((-half_l, -half_w), (half_l, -half_w), (half_l, half_w), (-half_l, half_w))
     on_top = ((0, -half_l, 1), (0, half_l, -1), (1, -half_w, 1), (1, half_w, -1))
     found = (
         *_faces(pack, lay),
-        _shape(whole, OUTSIDE, lay),
+        _shape(pack.top, OUTSIDE, lay),
         *(s for flap in flaps for s in _flap(within(flap, *on_top), lay)),
         *(s for x in _places(pack) for s in _tape(pack, last, x, lay)),
         *_label(pack, lay),

@@ -43,11 +43,11 @@ def test_a_code_has_the_smallest_version_that_holds_it(level: Level) -> None:
 def test_a_code_has_four_modules_of_white_on_every_side(printed) -> None:
     drawing = code("https://handbook.example/r/teal?e=K7Q2", side_mm=25)
     assert drawing.modules == 4 * drawing.version + 17 + 8
-    assert drawing.module_mm * drawing.modules == pytest.approx(25)
+    assert drawing.width_mm == 25
     (picture,) = printed([drawing.svg], width_mm=25, height_mm=25, ppi=600)
     left, top, right, bottom = picture.point(lambda v: 255 * (v < 128)).getbbox()
     pixel = 25.4 / 600
-    quiet = 4 * drawing.module_mm
+    quiet = 4 * 25 / drawing.modules
     for white in (left * pixel, top * pixel, 25 - right * pixel, 25 - bottom * pixel):
         assert white == pytest.approx(quiet, abs=2 * pixel)
 

@@ -10,8 +10,7 @@ import pytest
 from PIL import ImageFilter
 
 from kitdocs.drawings.drawing import document
-from kitdocs.drawings.instruments import WHOLE_LINE, opened_shapes, tip, whole, whole_shapes
-from kitdocs.drawings.usual_sizes import usual_size
+from kitdocs.drawings.instruments import WHOLE_LINE, opened_shapes, tip, usual_size, whole, whole_shapes
 from kitdocs.practice.kinds import FAMILY_OF, OPENING_MM, DrawingKind
 
 KINDS: tuple[DrawingKind, ...] = get_args(DrawingKind)

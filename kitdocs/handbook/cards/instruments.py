@@ -8,7 +8,7 @@ from typing import Literal
 from kitdocs.document.blocks import Item, Items, Span, said
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.catalog import MessageCatalog, built_in_catalog
-from kitdocs.drawings.usual_sizes import usual_size
+from kitdocs.drawings.instruments import usual_size
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.pictures import pictures_of, tip_picture, whole_of, whole_picture
 from kitdocs.practice.kinds import FAMILIES, DrawingKind
