@@ -18,7 +18,7 @@ from PIL import Image
 from playwright.sync_api import sync_playwright
 
 import kitdocs
-from kitdocs.publish.print.documents import refill_cards, sheets
+from kitdocs.publish.print.documents import REFILL_CARDS, sheets
 from kitdocs.publish.print.rendering import Rendering
 
 ROOT = Path(__file__).parent.parent
@@ -63,7 +63,7 @@ def main() -> None:
     handbooks = kitdocs.make_handbooks(practice, kitdocs.make_plan(practice))
     first = handbooks[0]
     card_mm = first.card_mm
-    sheet = page(refill_cards(Rendering(first)), 0, 3)
+    sheet = page(REFILL_CARDS.render(Rendering(first)), 0, 3)
     mm = 3 * 72 / 25.4
     across = (sheet.width - card_mm[0] * mm) / 2
     # The first card of the sheet lies centred from left to right, its top where the first ink of a band is.

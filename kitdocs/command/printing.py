@@ -11,7 +11,7 @@ from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem, PublishError
 from kitdocs.publish.print.cached_run import CachedRun
-from kitdocs.publish.print.documents import refill_cards
+from kitdocs.publish.print.documents import REFILL_CARDS
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.print.run import Run
 from kitdocs.publish.print.workers import Workers
@@ -35,7 +35,7 @@ def card_problems(practice: Practice, plan: Plan, cache: Cache) -> Iterator[Prob
 
 def _refused(handbook: Handbook, run: Run) -> str:
     try:
-        refill_cards(Rendering(handbook, run))
+        REFILL_CARDS.render(Rendering(handbook, run))
     except PublishError as error:
         return str(error)
     return ""

@@ -10,8 +10,7 @@ from kitdocs.cache import Cache
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.table import Tables
 from kitdocs.publish.folder import refuse_foreign, write_folder
-from kitdocs.publish.print.documents import DOCUMENTS
-from kitdocs.publish.print.plan_pdf import plan_report
+from kitdocs.publish.print.documents import DOCUMENTS, plan_report
 from kitdocs.publish.print.render_all import AllDocuments, plan_file
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.print.workers import Workers

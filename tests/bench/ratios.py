@@ -168,8 +168,7 @@ def typst_alone(practice: Path, scratch: Path) -> Cost:
 def record_sources(practice_folder: str, to: str) -> None:
     """Write what Typst is given for each document of a practice."""
     import kitdocs  # noqa: PLC0415
-    from kitdocs.publish.print.documents import DOCUMENTS  # noqa: PLC0415
-    from kitdocs.publish.print.plan_pdf import plan_report  # noqa: PLC0415
+    from kitdocs.publish.print.documents import DOCUMENTS, plan_report  # noqa: PLC0415
     from kitdocs.publish.print.render_pdf import render_pdf  # noqa: PLC0415
     from kitdocs.publish.print.rendering import Rendering  # noqa: PLC0415
     from kitdocs.publish.print.run import run_here  # noqa: PLC0415

@@ -17,7 +17,7 @@ from visits import PHONE
 from kitdocs.document.card import Handbook
 from kitdocs.document.history import EarlierEdition
 from kitdocs.publish.handbook_folder import paper_of
-from kitdocs.publish.print.documents import refill_cards
+from kitdocs.publish.print.documents import REFILL_CARDS
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.site.build_site import site
 
@@ -49,7 +49,7 @@ def much_printed(book: Handbook) -> Handbook:
 @pytest.fixture(scope="module", params=[0, 1], ids=["first-language", "second-language"])
 def scanned(request: pytest.FixtureRequest, example_handbooks: tuple[Handbook, ...]) -> list[str]:
     """What a phone reads from the finished sheets: the address in every code, by ZXing, which wrote none of them."""
-    pdf = pypdfium2.PdfDocument(refill_cards(Rendering(example_handbooks[request.param])))
+    pdf = pypdfium2.PdfDocument(REFILL_CARDS.render(Rendering(example_handbooks[request.param])))
     pages = [pdf[number].render(scale=200 / 72).to_pil() for number in range(len(pdf))]
     return [code.text for page in pages for code in zxingcpp.read_barcodes(page)]
 

@@ -21,7 +21,7 @@ from kitdocs.planning.plan import Plan
 from kitdocs.practice.colours import NAMED
 from kitdocs.practice.model import Practice
 from kitdocs.practice.sentences import plural_forms, shipped_sentences, wanted
-from kitdocs.publish.print.documents import refill_cards
+from kitdocs.publish.print.documents import REFILL_CARDS
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.site.build_site import site
 from kitdocs.starter.words_file import words_text
@@ -156,7 +156,7 @@ def test_a_page_says_the_direction_of_its_language(example_handbooks: tuple[Hand
 def test_a_language_of_the_practices_own_is_printed_without_an_english_sentence_of_ours(
     three: tuple[Handbook, ...],
 ) -> None:
-    pdf = refill_cards(Rendering(three[2]))
+    pdf = REFILL_CARDS.render(Rendering(three[2]))
     with pikepdf.open(io.BytesIO(pdf)) as opened:
         assert str(opened.Root.Lang) == "fr"
     english = [

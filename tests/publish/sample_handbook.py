@@ -39,7 +39,7 @@ from kitdocs.drawings.drawing import Drawing, document, rect, straight
 from kitdocs.drawings.instruments import tip
 from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.publish.print.binder import binder
-from kitdocs.publish.print.documents import pouch_lists, refill_cards
+from kitdocs.publish.print.documents import POUCH_LISTS, REFILL_CARDS
 from kitdocs.publish.print.rendering import Rendering
 
 TIPS = (
@@ -368,6 +368,6 @@ def sample_pdf(
     name: Literal["binder", "refill_cards", "pouch_lists"], paper: Literal["letter", "a4"] = "letter"
 ) -> bytes:
     """One of the PDFs of the sample, made once a run."""
-    return {"binder": binder, "refill_cards": refill_cards, "pouch_lists": pouch_lists}[name](
+    return {"binder": binder, "refill_cards": REFILL_CARDS.render, "pouch_lists": POUCH_LISTS.render}[name](
         Rendering(sample_handbook(paper=paper))
     )

@@ -10,7 +10,7 @@ import pytest
 from pdf_pages import page_sizes_mm, page_texts, pixels
 
 from kitdocs.document.card import Handbook
-from kitdocs.publish.print.documents import forms, sheets
+from kitdocs.publish.print.documents import FORMS, sheets
 from kitdocs.publish.print.rendering import Rendering
 
 pytestmark = pytest.mark.whole
@@ -49,7 +49,7 @@ def test_a_log_lies_on_one_page_and_fills_it_with_lines_for_hands(
 
 def test_the_edition_stands_on_every_page_of_every_form(example_handbooks: tuple[Handbook, ...]) -> None:
     book = example_handbooks[0]
-    pages = page_texts(forms(Rendering(book)))
+    pages = page_texts(FORMS.render(Rendering(book)))
     cards = [card for card in book.cards if card.kind == "form"]
     for card in cards:
         assert any(f"edition {card.edition}" in page for page in pages)

@@ -13,7 +13,7 @@ from sample_handbook import picture, sample_handbook
 
 from kitdocs.document.label_sheet import Label, LabelGrid, LabelKind, LabelSheet
 from kitdocs.drawings.marks import chair_mark, set_mark
-from kitdocs.publish.print.labels import labels
+from kitdocs.publish.print.documents import labels
 from kitdocs.publish.print.rendering import Rendering
 
 pytestmark = pytest.mark.whole

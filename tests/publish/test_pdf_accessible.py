@@ -15,7 +15,7 @@ from pdf_pages import tags_in
 
 from kitdocs.cache import Cache
 from kitdocs.document.history import Replacement
-from kitdocs.publish.print.plan_pdf import plan_report
+from kitdocs.publish.print.documents import plan_report
 from kitdocs.publish.print.render_all import AllDocuments
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.print.replacement import render_replacements

@@ -13,7 +13,7 @@ from pdf_pages import page_sizes_mm, page_texts, tags
 from kitdocs.document.card import Handbook
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
-from kitdocs.publish.print.plan_pdf import plan_report
+from kitdocs.publish.print.documents import plan_report
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.report.build_report import make_report
 

@@ -23,7 +23,7 @@ from kitdocs.document.card import Handbook
 from kitdocs.drawings import drawing
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.print.binder import binder
-from kitdocs.publish.print.documents import pouch_lists, refill_cards, sheets
+from kitdocs.publish.print.documents import POUCH_LISTS, REFILL_CARDS, sheets
 from kitdocs.publish.print.rendering import Rendering
 
 pytestmark = pytest.mark.whole
@@ -49,7 +49,7 @@ def test_every_page_is_the_paper_that_the_practice_prints_on(paper, size):
 
 def test_a_sheet_that_is_not_bound_stands_in_the_middle_of_its_paper():
     document = pdfium.PdfDocument(
-        pouch_lists(Rendering(sample_handbook(*(pouch_list_card(f"drawer/{n}", 3) for n in range(2)))))
+        POUCH_LISTS.render(Rendering(sample_handbook(*(pouch_list_card(f"drawer/{n}", 3) for n in range(2)))))
     )
     for page in document:
         text = page.get_textpage()
@@ -59,7 +59,7 @@ def test_a_sheet_that_is_not_bound_stands_in_the_middle_of_its_paper():
 
 def test_the_foot_is_in_small_type():
     """9 points, of which a capital of Atkinson Hyperlegible takes 0.668."""
-    document = pdfium.PdfDocument(pouch_lists(Rendering(sample_handbook(pouch_list_card("drawer/teal", 3)))))
+    document = pdfium.PdfDocument(POUCH_LISTS.render(Rendering(sample_handbook(pouch_list_card("drawer/teal", 3)))))
     text = document[0].get_textpage()
     at = text.get_text_bounded().rindex("Tern & Juniper")
     _, bottom, _, top = text.get_charbox(at)
@@ -121,7 +121,7 @@ def test_every_table_has_a_row_of_headers(sample_binder):
 
 def test_the_pdf_speaks_the_language_of_its_handbook():
     card = pouch_list_card("drawer/teal", 1)
-    with pikepdf.open(io.BytesIO(pouch_lists(Rendering(sample_handbook(card, language="es"))))) as pdf:
+    with pikepdf.open(io.BytesIO(POUCH_LISTS.render(Rendering(sample_handbook(card, language="es"))))) as pdf:
         assert str(pdf.Root.Lang) == "es"
 
 
@@ -135,7 +135,7 @@ def test_a_heading_that_its_author_set_too_deep_is_lifted():
 
 
 @pytest.mark.parametrize(
-    ("name", "make"), [("binder", binder), ("refill_cards", refill_cards), ("pouch_lists", pouch_lists)]
+    ("name", "make"), [("binder", binder), ("refill_cards", REFILL_CARDS.render), ("pouch_lists", POUCH_LISTS.render)]
 )
 def test_a_second_run_gives_the_same_bytes(name, make):
     assert make(Rendering(sample_handbook())) == sample_pdf(name)
@@ -146,7 +146,7 @@ def test_a_sign_that_the_typeface_lacks_is_named_with_its_text():
     items = Items(items=(Item(id="x", name="Snowy ☃ pouch", count=1),))
     card = replace(card, front=(*card.front, items))
     with pytest.raises(PublishError, match="cannot print '☃' in “Snowy ☃ pouch”"):
-        pouch_lists(Rendering(sample_handbook(card)))
+        POUCH_LISTS.render(Rendering(sample_handbook(card)))
 
 
 def test_a_sign_that_the_typeface_lacks_is_named_within_a_drawing_too():
@@ -154,19 +154,19 @@ def test_a_sign_that_the_typeface_lacks_is_named_within_a_drawing_too():
     card = pouch_list_card("drawer/teal", 1)
     card = replace(card, front=(*card.front, Illustration(picture=picture("label", words, "A label"))))
     with pytest.raises(PublishError, match="cannot print '☃' in “Snowy ☃ set”"):
-        pouch_lists(Rendering(sample_handbook(card)))
+        POUCH_LISTS.render(Rendering(sample_handbook(card)))
 
 
 def test_a_decomposed_letter_is_printed_composed():
     card = replace(pouch_list_card("drawer/teal", 1), title="Cajo\u0301n")
-    assert "Cajón" in page_texts(pouch_lists(Rendering(sample_handbook(card))))[0]
+    assert "Cajón" in page_texts(POUCH_LISTS.render(Rendering(sample_handbook(card))))[0]
 
 
 def test_a_number_stays_with_its_unit():
     card = pouch_list_card("drawer/teal", 1)
     rows = ((Cell(text="at 135 °C for 4 min"),),)
     card = replace(card, front=(*card.front, Matrix(head=("Cycle",), rows=rows)))
-    assert pouch_lists(Rendering(sample_handbook(card))) == pouch_lists(
+    assert POUCH_LISTS.render(Rendering(sample_handbook(card))) == POUCH_LISTS.render(
         Rendering(
             sample_handbook(
                 replace(
@@ -182,7 +182,7 @@ def test_a_number_stays_with_its_unit():
 
 
 def test_a_pouch_list_stays_on_one_page_and_says_what_each_pouch_is_for():
-    texts = page_texts(pouch_lists(Rendering(sample_handbook(pouch_list_card("drawer/teal", 8)))))
+    texts = page_texts(POUCH_LISTS.render(Rendering(sample_handbook(pouch_list_card("drawer/teal", 8)))))
     assert len(texts) == 1
     assert texts[0].count("For debonding, retainer delivery") == 8
 

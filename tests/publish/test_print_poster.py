@@ -11,7 +11,7 @@ from sample_handbook import chair_card, code_of, pouch_items, sample_handbook
 
 from kitdocs.document.blocks import Band
 from kitdocs.document.card import Card
-from kitdocs.publish.print.documents import poster
+from kitdocs.publish.print.documents import POSTER
 from kitdocs.publish.print.readback import read_codes
 from kitdocs.publish.print.rendering import Rendering
 
@@ -40,7 +40,7 @@ def poster_of(count: int, paper: str = "letter", name: str = "Chair", code_mm: f
         section="Start here",
         front=(*bands, replace(code, picture=replace(code.picture, width_mm=code_mm, height_mm=code_mm))),
     )
-    return poster(Rendering(sample_handbook(card, paper=paper)))  # type: ignore[arg-type]
+    return POSTER.render(Rendering(sample_handbook(card, paper=paper)))  # type: ignore[arg-type]
 
 
 def band_of(n: int) -> Band:
@@ -106,7 +106,7 @@ def test_the_poster_of_the_example_is_a_card_with_edition_place_and_page(example
         card = handbook.card("poster")
         assert (card.form, card.place, card.in_binder) == ("poster", "staff-room", False)
         assert card.edition
-        assert card.edition in page_texts(poster(Rendering(handbook)))[0]
+        assert card.edition in page_texts(POSTER.render(Rendering(handbook)))[0]
         bands = [block for block in card.front if isinstance(block, Band)]
         chairs = [own for own in handbook.cards if own.kind == "refill-chair"]
         assert [(b.word, b.name) for b in bands] == [(c.front[0].word, c.front[0].name) for c in chairs]

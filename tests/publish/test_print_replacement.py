@@ -17,7 +17,7 @@ from kitdocs.document.card import Card, Handbook
 from kitdocs.document.history import Replacement
 from kitdocs.drawings import drawing
 from kitdocs.publish.print.binder import binder, binder_sheets
-from kitdocs.publish.print.documents import refill_cards
+from kitdocs.publish.print.documents import REFILL_CARDS
 from kitdocs.publish.print.readback import read_codes
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.print.replacement import render_replacements
@@ -156,7 +156,7 @@ def test_wall_cards_are_cut_from_a_sheet_and_are_in_the_binder_too():
 def test_backs_of_wall_cards_register_as_those_of_all_refill_cards_do():
     """The same fronts and backs as in refill-cards.pdf, so the test of that document holds here too."""
     handbook = now()
-    alone = refill_cards(Rendering(replace(handbook, cards=(handbook.card("s/new"), handbook.card("s/new")))))
+    alone = REFILL_CARDS.render(Rendering(replace(handbook, cards=(handbook.card("s/new"), handbook.card("s/new")))))
     pdf = render_replacements(handbook, [replace(replacements()[1], card="s/new")])
     with pikepdf.open(io.BytesIO(pdf)) as document:
         at = [page.label for page in document.pages].index("Wall cards 1")

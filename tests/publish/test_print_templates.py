@@ -10,7 +10,7 @@ from pdf_pages import page_sizes_mm, page_texts, pixels
 from sample_handbook import sample_handbook, template_card
 
 from kitdocs.document.blocks import Illustration, Items
-from kitdocs.publish.print.documents import set_templates, sheets
+from kitdocs.publish.print.documents import SET_TEMPLATES, sheets
 from kitdocs.publish.print.rendering import Rendering
 
 pytestmark = pytest.mark.whole
@@ -138,7 +138,7 @@ def example_templates(example_handbooks):
     """The templates of the example on both papers: the pages of each set, and their words."""
     made = {}
     for paper in ("letter", "a4"):
-        pdf = set_templates(Rendering(replace(example_handbooks[0], paper=paper)))
+        pdf = SET_TEMPLATES.render(Rendering(replace(example_handbooks[0], paper=paper)))
         texts = page_texts(pdf)
         for card in (card for card in example_handbooks[0].cards if card.form == "template"):
             pages = [n for n, text in enumerate(texts) if card.title in text]
@@ -216,7 +216,7 @@ def test_nothing_of_a_template_lies_where_an_office_printer_leaves_the_sheet_whi
 
 
 def test_a_list_has_the_numbers_of_its_drawing_in_the_drawings_order(example_handbooks):
-    pdf = set_templates(Rendering(example_handbooks[0]))
+    pdf = SET_TEMPLATES.render(Rendering(example_handbooks[0]))
     texts = page_texts(pdf)
     for card in (card for card in example_handbooks[0].cards if card.form == "template"):
         # A name may break at a space or at its own hyphen.

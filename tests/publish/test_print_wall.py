@@ -13,7 +13,7 @@ from sample_handbook import chair_card, picture, pouch_items, sample_handbook, s
 from kitdocs.document.blocks import Fact, Facts, Item, Items
 from kitdocs.drawings.drawing import document, rect
 from kitdocs.practice.problems import PublishError
-from kitdocs.publish.print.documents import refill_cards
+from kitdocs.publish.print.documents import REFILL_CARDS
 from kitdocs.publish.print.rendering import Rendering
 
 pytestmark = pytest.mark.whole
@@ -53,21 +53,21 @@ def trim_of(paper: tuple[float, float], place: int) -> tuple[float, float, float
 
 @pytest.fixture(scope="module")
 def two_cards() -> bytes:
-    return refill_cards(Rendering(sample_handbook(*chairs(1, 3), set_card("s/core", 4), text_mm=3.0)))
+    return REFILL_CARDS.render(Rendering(sample_handbook(*chairs(1, 3), set_card("s/core", 4), text_mm=3.0)))
 
 
 def test_a_sheet_lies_or_stands_as_more_cards_find_room():
     # 4 of 5 × 3 in on a lying sheet against 3 on an upright one; 2 of 6 × 4 in on an upright one against 1.
-    lying = refill_cards(Rendering(sample_handbook(*chairs(4), card_mm=(SMALL[1], SMALL[0]))))
+    lying = REFILL_CARDS.render(Rendering(sample_handbook(*chairs(4), card_mm=(SMALL[1], SMALL[0]))))
     assert page_sizes_mm(lying)[0] == pytest.approx((279.4, 215.9), abs=0.1)
-    upright = refill_cards(Rendering(sample_handbook(*chairs(4))))
+    upright = REFILL_CARDS.render(Rendering(sample_handbook(*chairs(4))))
     assert page_sizes_mm(upright)[0] == pytest.approx((215.9, 279.4), abs=0.1)
     assert len(page_sizes_mm(upright)) == 4
 
 
 def test_backs_register_when_an_upright_sheet_is_turned_on_its_long_edge():
     """Left becomes right: a card's back lies where its front is seen through the sheet."""
-    pdf = refill_cards(Rendering(sample_handbook(*plain_chairs(4), card_mm=SMALL)))
+    pdf = REFILL_CARDS.render(Rendering(sample_handbook(*plain_chairs(4), card_mm=SMALL)))
     width = page_sizes_mm(pdf)[0][0]
     assert page_sizes_mm(pdf)[0][1] > width
     front, back = pixels(pdf, 0), pixels(pdf, 1)
@@ -85,7 +85,7 @@ def test_backs_register_when_an_upright_sheet_is_turned_on_its_long_edge():
 
 def test_backs_register_when_a_lying_sheet_is_turned_on_its_long_edge():
     """The long edge of a lying sheet is its upper one: top becomes bottom."""
-    pdf = refill_cards(Rendering(sample_handbook(*plain_chairs(4), card_mm=(SMALL[1], SMALL[0]))))
+    pdf = REFILL_CARDS.render(Rendering(sample_handbook(*plain_chairs(4), card_mm=(SMALL[1], SMALL[0]))))
     width, height = page_sizes_mm(pdf)[0]
     assert width > height
     front, back = pixels(pdf, 0), pixels(pdf, 1)
@@ -165,7 +165,7 @@ def test_capital_letters_are_never_lower_than_the_reading_distance_asks(two_card
 
 
 def test_a_card_that_cannot_hold_its_rows_goes_on_to_a_second_card():
-    texts = page_texts(refill_cards(Rendering(sample_handbook(*chairs(1, 9)))))
+    texts = page_texts(REFILL_CARDS.render(Rendering(sample_handbook(*chairs(1, 9)))))
     fronts = " ".join(texts[::2])
     cards = fronts.count("edition K7Q2M")
     assert cards > 1
@@ -178,17 +178,17 @@ def test_a_card_that_cannot_hold_its_rows_goes_on_to_a_second_card():
 
 def test_the_foot_gives_address_and_edition_or_says_what_the_code_holds():
     (card,) = chairs(1)
-    text = page_texts(refill_cards(Rendering(sample_handbook(card))))[0]
+    text = page_texts(REFILL_CARDS.render(Rendering(sample_handbook(card))))[0]
     assert "handbook.example/r/0.html" in text
     assert "edition K7Q2M" in text
     note = "There is no site yet, so this code holds the text of this card."
     alone = replace(card, front=(*card.front[:-1], replace(card.front[-1], address="", note=note)))
-    assert note in page_texts(refill_cards(Rendering(sample_handbook(alone))))[0]
+    assert note in page_texts(REFILL_CARDS.render(Rendering(sample_handbook(alone))))[0]
 
 
 def test_one_row_and_fourteen_rows_are_both_cards():
     for rows in (1, 14):
-        text = " ".join(page_texts(refill_cards(Rendering(sample_handbook(*chairs(1, rows)))))[::2])
+        text = " ".join(page_texts(REFILL_CARDS.render(Rendering(sample_handbook(*chairs(1, rows)))))[::2])
         assert text.count("Wire-shaping pouch") == [item.name for item in pouch_items(rows)].count("Wire-shaping pouch")
 
 
@@ -196,7 +196,7 @@ def test_many_pictures_of_one_pouch_wrap_and_stay_at_least_11_mm_high():
     box = picture("box", document([rect(0, 0, 18, 22, fill="#336699")], width_mm=18, height_mm=22))
     full = Item(id="all", name="Everything", detail="twelve things", count=1, pictures=(box,) * 12)
     card = chair_card("r/0", name="Chair 0", word="teal", colour=COLOURS[0], items=(full, *pouch_items(2)))
-    pdf = refill_cards(Rendering(sample_handbook(card)))
+    pdf = REFILL_CARDS.render(Rendering(sample_handbook(card)))
     found = of_colour(pixels(pdf, 0), "#336699")
     edges = np.diff(found.astype(int), axis=0)
     starts, ends = np.argwhere(edges.T == 1), np.argwhere(edges.T == -1)
@@ -211,16 +211,16 @@ def test_many_pictures_of_one_pouch_wrap_and_stay_at_least_11_mm_high():
 
 def test_a_card_that_no_sheet_holds_is_refused_in_words():
     with pytest.raises(PublishError, match="250 × 300 mm does not fit the paper"):
-        refill_cards(Rendering(sample_handbook(*chairs(1), card_mm=(250, 300))))
+        REFILL_CARDS.render(Rendering(sample_handbook(*chairs(1), card_mm=(250, 300))))
 
 
 def test_a_card_too_small_for_its_own_words_is_refused_in_words():
     with pytest.raises(PublishError, match=r"Refill Chair 0.*too small"):
-        refill_cards(Rendering(sample_handbook(*chairs(1), card_mm=(90, 50))))
+        REFILL_CARDS.render(Rendering(sample_handbook(*chairs(1), card_mm=(90, 50))))
 
 
 def test_the_last_sheet_may_be_partly_filled():
-    assert len(page_sizes_mm(refill_cards(Rendering(sample_handbook(*chairs(3)))))) == 4
+    assert len(page_sizes_mm(REFILL_CARDS.render(Rendering(sample_handbook(*chairs(3)))))) == 4
 
 
 def test_what_bleeds_lies_under_the_trim_on_the_back_too(two_cards):
@@ -238,7 +238,7 @@ def test_what_bleeds_lies_under_the_trim_on_the_back_too(two_cards):
 )
 def test_sheets_are_iso_216_or_letter_and_cards_lie_6_mm_inside_them(paper, sides):
     for card_mm in ((148, 105), (105, 148), (100, 70)):  # ISO 216 A6 both ways, and a size of nobody's
-        pdf = refill_cards(Rendering(sample_handbook(*plain_chairs(4), card_mm=card_mm, paper=paper)))
+        pdf = REFILL_CARDS.render(Rendering(sample_handbook(*plain_chairs(4), card_mm=card_mm, paper=paper)))
         for size in page_sizes_mm(pdf):
             assert tuple(sorted(size)) == pytest.approx(sides, abs=0.05)
         image = pixels(pdf, 0)
@@ -264,7 +264,7 @@ def contrast(one: float, other: float) -> float:
 
 @pytest.fixture(scope="module")
 def example_cards(example_handbooks) -> bytes:
-    return refill_cards(Rendering(example_handbooks[0]))
+    return REFILL_CARDS.render(Rendering(example_handbooks[0]))
 
 
 def test_in_grey_the_words_of_every_band_stand_out_and_name_and_mark_tell_the_chairs_apart(

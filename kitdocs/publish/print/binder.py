@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
+from typing import TypeVar
 
+from kitdocs.document.blocks import Block, Caution, Facts, Illustration, Items
 from kitdocs.document.card import Card, Handbook
-from kitdocs.publish.print.cover import cover
 from kitdocs.publish.print.data import PrintData, well_set
 from kitdocs.publish.print.page_labels import page_count, with_page_labels
 from kitdocs.publish.print.rendering import Rendering
@@ -15,6 +16,8 @@ from kitdocs.revisions.loose_leaf import SheetLabels, binder_order, sheet_labels
 
 #: A sheet has a front and a back.
 SIDES = 2
+
+AnyBlock = TypeVar("AnyBlock", bound=Block)
 
 
 def binder(rendering: Rendering) -> bytes:
@@ -65,6 +68,34 @@ def binder_leaves(rendering: Rendering) -> Leaves:
 def sheets_of(pages: int) -> int:
     """How many sheets of paper so many pages take, printed on both sides."""
     return -(-pages // SIDES)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cover:
+    """The cover, taken from the sheet for the first day; each part may be missing.
+
+    The way through the room, the chairs' colours, whom to ask, whose word counts.
+    """
+
+    way: Illustration | None = None
+    chairs: Items | None = None
+    ask: Facts | None = None
+    caution: Caution | None = None
+
+
+def cover(handbook: Handbook) -> Cover:
+    """The cover of a handbook. One without a first day has a plain cover."""
+    blocks = next((card.blocks for card in handbook.cards if card.kind == "first-day"), ())
+    return Cover(
+        way=_only(blocks, Illustration),
+        chairs=_only(blocks, Items),
+        ask=_only(blocks, Facts),
+        caution=_only(blocks[::-1], Caution),
+    )
+
+
+def _only(blocks: tuple[Block, ...], kind: type[AnyBlock]) -> AnyBlock | None:
+    return next((block for block in blocks if isinstance(block, kind)), None)
 
 
 def front_matter(data: PrintData, leaves: Leaves) -> dict[str, object]:

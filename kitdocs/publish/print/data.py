@@ -15,7 +15,7 @@ from kitdocs.document.card import Card, Handbook
 from kitdocs.document.purpose import Purpose, fields_of
 from kitdocs.practice.paper import PAPER_MM
 from kitdocs.publish.print.marks import mark
-from kitdocs.publish.print.source import DocumentSource
+from kitdocs.publish.print.render_pdf import DocumentSource
 
 _NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|ft|min|h|s|d|°C|°F|%|kg|g|lb|l|ml)\b|%|°)")
 
@@ -63,6 +63,7 @@ class PrintData:
             "paper": {"width": width, "height": height},
             "card": {"width": h.card_mm[0], "height": h.card_mm[1]},
             "text_mm": h.text_mm,
+            "distance_mm": h.poster_from_mm,
             # The three share no key.
             "words": {**h.words.part("print"), **h.words.part("binder"), **h.words.part("swap")},
             "cards": [self._card(card) for card in cards],

@@ -2,57 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from kitdocs.document.blocks import Code
 from kitdocs.document.card import Card, Handbook
+from kitdocs.document.edition import edition_of
 from kitdocs.publish.print.binder import binder
-from kitdocs.publish.print.data import PrintData
-from kitdocs.publish.print.labels import labels
 from kitdocs.publish.print.rendering import Rendering
 
-Holds = Callable[[Card], bool]
-
-#: Which cards a document holds, by what print.yaml calls it.
-HOLDS: Mapping[str, Holds] = {
-    "refill_cards": lambda card: card.form == "wall",
-    "pouch_lists": lambda card: card.kind == "pouch-list",
-    "set_templates": lambda card: card.form == "template",
-    "forms": lambda card: card.kind == "form",
-    "poster": lambda card: card.form == "poster",
-    "move": lambda card: card.form == "paper",
-}
+#: The planning report's long list for whoever checks: in small type, on pages of its own.
+_SMALL = ("plan/reasons",)
 
 
-def refill_cards(rendering: Rendering) -> bytes:
-    """Render the wall cards, several to a sheet with crop marks; backs register when it is turned on its long edge."""
-    return rendering.render("refill-cards.typ", _data(rendering, "refill_cards"))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Document:
+    """One PDF of a handbook: its file's name, the cards that it holds, and the function that renders it."""
 
-
-def pouch_lists(rendering: Rendering) -> bytes:
-    """Render the sheets for the drawers, one per chair; printed on both sides, two chairs would share one."""
-    return rendering.render_sheets("sheets.typ", _data(rendering, "pouch_lists", one_sided=True))
-
-
-def set_templates(rendering: Rendering) -> bytes:
-    """Render the cassettes at true size, one set after the other, for the packing table."""
-    return rendering.render_sheets("sheets.typ", _data(rendering, "set_templates"))
-
-
-def forms(rendering: Rendering) -> bytes:
-    """Render the forms to be filled in by hand, a clean copy of each."""
-    return rendering.render_sheets("sheets.typ", _data(rendering, "forms"))
-
-
-def poster(rendering: Rendering) -> bytes:
-    """Render the chair colours on a sheet that is read from across the room."""
-    return rendering.render("poster.typ", _data(rendering, "poster", distance_mm=rendering.handbook.poster_from_mm))
-
-
-def move(rendering: Rendering) -> bytes:
-    """Render the papers of the move to sets: plan, lists, training, self-test, first week."""
-    return rendering.render_sheets("sheets.typ", _data(rendering, "move"))
+    file: str
+    holds: Callable[[Card], bool]
+    render: Callable[[Rendering], bytes]
 
 
 def sheets(handbook: Handbook, cards: Sequence[Card], *, title: str) -> bytes:
@@ -63,21 +32,35 @@ def sheets(handbook: Handbook, cards: Sequence[Card], *, title: str) -> bytes:
     return rendering.render_sheets("sheets.typ", data)
 
 
-def _data(rendering: Rendering, document: str, **more: object) -> PrintData:
-    """Return the data of a document, with the cards that it holds and the title that print.yaml has for it."""
-    cards = [card for card in rendering.handbook.cards if HOLDS[document](card)]
-    data = rendering.data()
-    data.add(cards, rendering.handbook.words(f"print.{document}"), **more)
-    return data
+def _document(name: str, holds: Callable[[Card], bool], template: str = "", **more: object) -> Document:
+    """Return a document of some cards, on full pages or set by its own template; print.yaml has its title."""
+
+    def render(rendering: Rendering) -> bytes:
+        handbook, data = rendering.handbook, rendering.data()
+        data.add([card for card in handbook.cards if holds(card)], handbook.words(f"print.{name}"), **more)
+        return rendering.render(template, data) if template else rendering.render_sheets("sheets.typ", data)
+
+    return Document(file=f"{name.replace('_', '-')}.pdf", holds=holds, render=render)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Document:
-    """One PDF of a handbook: its file's name, the cards that it holds, and the function that renders it."""
+def labels(rendering: Rendering) -> bytes:
+    """Render all labels and tags, every kind on sheets of its own, to the millimetre on the stated grid."""
+    handbook, data = rendering.handbook, rendering.data()
+    data.add(
+        (),
+        handbook.words("labels.document"),
+        sheets=[data.plain(sheet) for sheet in handbook.labels],
+        said=dict(handbook.words.part("labels")),
+    )
+    return rendering.render("labels.typ", data)
 
-    file: str
-    holds: Holds
-    render: Callable[[Rendering], bytes]
+
+def plan_report(rendering: Rendering) -> bytes:
+    """Render the planning report, with its contents on the first page and a bookmark for every card."""
+    report, data = rendering.handbook, rendering.data()
+    edition = edition_of([card.edition for card in report.cards])
+    data.add(report.cards, report.words("print.plan"), edition=edition, small=list(_SMALL))
+    return rendering.render("plan.typ", data)
 
 
 def codes_on(cards: Iterable[Card]) -> list[str]:
@@ -85,14 +68,16 @@ def codes_on(cards: Iterable[Card]) -> list[str]:
     return [block.encoded for card in cards for block in card.blocks if isinstance(block, Code)]
 
 
+BINDER = Document(file="binder.pdf", holds=lambda card: card.in_binder, render=binder)
+#: Several to a sheet with crop marks; backs register when the sheet is turned on its long edge.
+REFILL_CARDS = _document("refill_cards", lambda card: card.form == "wall", "refill-cards.typ")
+#: For the drawers, one per chair; printed on both sides, two chairs would share a sheet.
+POUCH_LISTS = _document("pouch_lists", lambda card: card.kind == "pouch-list", one_sided=True)
+SET_TEMPLATES = _document("set_templates", lambda card: card.form == "template")
+FORMS = _document("forms", lambda card: card.kind == "form")
+POSTER = _document("poster", lambda card: card.form == "poster", "poster.typ")
+MOVE = _document("move", lambda card: card.form == "paper")
+LABELS = Document(file="labels.pdf", holds=lambda card: False, render=labels)
+
 #: Every PDF of a handbook, the one that takes longest first. The binder holds most cards that another holds, too.
-DOCUMENTS: tuple[Document, ...] = (
-    Document(file="binder.pdf", holds=lambda card: card.in_binder, render=binder),
-    Document(file="refill-cards.pdf", holds=HOLDS["refill_cards"], render=refill_cards),
-    Document(file="pouch-lists.pdf", holds=HOLDS["pouch_lists"], render=pouch_lists),
-    Document(file="set-templates.pdf", holds=HOLDS["set_templates"], render=set_templates),
-    Document(file="forms.pdf", holds=HOLDS["forms"], render=forms),
-    Document(file="poster.pdf", holds=HOLDS["poster"], render=poster),
-    Document(file="move.pdf", holds=HOLDS["move"], render=move),
-    Document(file="labels.pdf", holds=lambda card: False, render=labels),
-)
+DOCUMENTS = (BINDER, REFILL_CARDS, POUCH_LISTS, SET_TEMPLATES, FORMS, POSTER, MOVE, LABELS)

@@ -10,9 +10,8 @@ from threading import RLock
 from typing import Any
 
 from kitdocs.publish.print.data import PrintData, as_json
-from kitdocs.publish.print.render_pdf import query
+from kitdocs.publish.print.render_pdf import DocumentSource, query
 from kitdocs.publish.print.run import Run
-from kitdocs.publish.print.source import DocumentSource
 
 #: What a height depends on besides the card itself. Text is as wide on a sheet to be bound as on any other.
 _SHARED = ("language", "paper", "words")

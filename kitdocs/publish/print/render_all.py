@@ -8,8 +8,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from kitdocs.cache import Cache
 from kitdocs.document.card import Handbook
 from kitdocs.publish.print.cached_run import CachedRun
-from kitdocs.publish.print.documents import DOCUMENTS, Document, codes_on
-from kitdocs.publish.print.plan_pdf import plan_report
+from kitdocs.publish.print.documents import DOCUMENTS, Document, codes_on, plan_report
 from kitdocs.publish.print.readback import check_codes
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.print.run import Run

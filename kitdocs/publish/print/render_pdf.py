@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import dataclass, field
 from datetime import datetime, timezone
 from functools import cache
 from pathlib import Path
@@ -13,13 +14,23 @@ from pathlib import Path
 import typst
 
 from kitdocs.errors import PublishError
-from kitdocs.publish.print.source import DocumentSource
 from kitdocs.shipped import shipped_folder
 
 #: A document's date is no part of its content: unchanged content must be unchanged bytes.
 TIMESTAMP = datetime(2026, 1, 1, tzinfo=timezone.utc)
 
 _NO_GLYPH = re.compile(r'the text `"(.+?)"` could not be displayed')
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DocumentSource:
+    """A document before it is rendered. `template` is a file of ``site_templates/print``."""
+
+    template: str
+    files: Mapping[str, bytes]
+    """UTF-8 text by path: the data and the drawings."""
+    photos: Mapping[str, bytes] = field(default_factory=dict)
+    """By path; Typst reads these from a disk only."""
 
 
 def render_pdf(source: DocumentSource) -> bytes:

@@ -36,7 +36,6 @@ def render_replacements(handbook: Handbook, replacements: Sequence[Replacement])
         cards,
         handbook.words("swap.document"),
         bound=True,
-        distance_mm=handbook.poster_from_mm,
         swap=_list(handbook, replacements, leaves, front, data),
         wall=[card.id for card in cards if card.form == "wall"],
         posters=[card.id for card in cards if card.form == "poster"],
