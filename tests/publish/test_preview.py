@@ -24,7 +24,7 @@ from kitdocs.publish.preview.mistakes import mistakes_page
 from kitdocs.publish.preview.proofs import Proofs
 from kitdocs.publish.preview.server import PreviewServer
 from kitdocs.publish.preview.showing import Showing
-from kitdocs.publish.site.drawn import Drawn
+from kitdocs.publish.site.pages import Drawn
 from kitdocs.starter import start
 
 

@@ -8,8 +8,7 @@ import pytest
 import sample_site
 
 from kitdocs.document.catalog import built_in_catalog
-from kitdocs.publish.site.search import entries, search_index
-from kitdocs.publish.site.synonyms import folded, other_names
+from kitdocs.publish.site.search import entries, folded, other_names, search_index
 
 ENGLISH, SPANISH = sample_site.handbooks()
 

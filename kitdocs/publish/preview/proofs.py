@@ -9,7 +9,7 @@ from kitdocs.document.card import Handbook
 from kitdocs.practice.problems import KitdocsError, PracticeError, Problem
 from kitdocs.publish.handbook_folder import paper_of
 from kitdocs.publish.site.build_site import site
-from kitdocs.publish.site.drawn import Drawn
+from kitdocs.publish.site.pages import Drawn
 from kitdocs.unforeseen import mistake_of_kitdocs
 
 

@@ -7,14 +7,14 @@ import hashlib
 import json
 import re
 import unicodedata
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
-from kitdocs.document.blocks import Heading, Picture, kind_of
+from kitdocs.document.blocks import KINDS, Heading, Picture, kind_of
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.purpose import Purpose, fields_of
 from kitdocs.practice.paper import PAPER_MM
-from kitdocs.publish.print.marks import mark
 from kitdocs.publish.print.render_pdf import DocumentSource
 
 _NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|ft|min|h|s|d|°C|°F|%|kg|g|lb|l|ml)\b|%|°)")
@@ -30,15 +30,6 @@ def as_json(said: object) -> bytes:
     return json.dumps(said, ensure_ascii=False, sort_keys=True).encode()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CardData:
-    """A card as Typst reads it, and its pictures by path."""
-
-    said: dict[str, object]
-    files: Mapping[str, bytes]
-    photos: Mapping[str, bytes]
-
-
 @dataclass(slots=True)
 class PrintData:
     """Data of one document, gathered until it is complete: what ``data.json`` says, and the pictures beside it."""
@@ -49,8 +40,8 @@ class PrintData:
     said: dict[str, object] = field(default_factory=dict)
     marked: Mapping[str, Collection[str]] = field(default_factory=dict)
     """Changed parts by the id of a card that is replaced; see `Replacement.marked`."""
-    known: dict[str, CardData] = field(default_factory=dict, repr=False)
-    """Cards that another document of the same handbook has read already, by id."""
+    known: dict[str, PrintData] = field(default_factory=dict, repr=False)
+    """Data of single cards that another document of the same handbook has read already, by id."""
 
     def add(self, cards: Sequence[Card], title: str, **more: object) -> None:
         """Put the cards into ``data.json`` and their pictures beside it."""
@@ -84,9 +75,9 @@ class PrintData:
             return self._said_of(card, marked)
         read = self.known.get(card.id)
         if read is None:
-            own = PrintData(self.handbook, files={})
-            said = own._said_of(card, ())
-            read = self.known[card.id] = CardData(said=said, files=own.files, photos=own.photos)
+            read = PrintData(self.handbook, files={})
+            read.said = read._said_of(card, ())
+            self.known[card.id] = read
         self.files.update(read.files)
         self.photos.update(read.photos)
         return read.said
@@ -95,8 +86,8 @@ class PrintData:
         depth = _HeadingDepth()
         said = self._fields(card, depth)
         if marked:
-            mark(said, marked)
-        return {**said, "blocks": [*_list(said["front"]), *_list(said["back"])]}
+            _mark(said, marked)
+        return {**said, "blocks": [*said["front"], *said["back"]]}
 
     def _value(self, value: object, purpose: Purpose, depth: _HeadingDepth) -> object:
         if isinstance(value, Picture):
@@ -109,7 +100,7 @@ class PrintData:
             return [self._value(part, purpose, depth) for part in value]
         return well_set(value) if isinstance(value, str) and Purpose.WORDS in purpose else value
 
-    def _fields(self, thing: object, depth: _HeadingDepth) -> dict[str, object]:
+    def _fields(self, thing: object, depth: _HeadingDepth) -> dict[str, Any]:
         found = {}
         for own in fields_of(type(thing)):
             value = getattr(thing, own.name)
@@ -141,5 +132,30 @@ class _HeadingDepth:
         return self._last
 
 
-def _list(value: object) -> list[object]:
-    return value if isinstance(value, list) else []
+def _mark(card: dict[str, Any], marked: Collection[str]) -> None:
+    """Set ``new`` on what is `marked` of a card as ``data.json`` has it: see `Replacement.marked`.
+
+    What is marked below a row marks the row, and what is below no row that the block has marks the block.
+    """
+    card["changed"] = bool(marked)
+    card["changed_back"] = any(path.startswith("back") for path in marked)
+    for side in ("front", "back"):
+        for place, block in enumerate(card[side]):
+            below = [path.split(".")[2:] for path in marked if path.split(".")[:2] == [side, str(place)]]
+            if below:
+                _mark_block(block, [steps[0] if steps else "" for steps in below])
+
+
+def _mark_block(block: dict[str, Any], names: Collection[str]) -> None:
+    rows = dict(_rows(block))
+    for name in names:
+        row = rows.get(name, block)
+        # A row of a table is a list of cells.
+        (row[0] if isinstance(row, list) and row else row)["new"] = True
+
+
+def _rows(block: dict[str, Any]) -> Iterator[tuple[str, Any]]:
+    """Yield the rows that have a bar of their own, each with its id, or, without one, its place."""
+    for own in fields_of(KINDS[block["kind"]]):
+        for place, row in enumerate(block[own.name] if Purpose.ROWS in own.purpose else ()):
+            yield str(row.get("id", place) if isinstance(row, dict) else place), row

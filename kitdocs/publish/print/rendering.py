@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from kitdocs.document.card import Handbook
-from kitdocs.publish.print.data import CardData, PrintData
-from kitdocs.publish.print.fits import CardFits
+from kitdocs.publish.print.copyfitting import CardFits
+from kitdocs.publish.print.data import PrintData
 from kitdocs.publish.print.render_pdf import query, render_pdf
 from kitdocs.publish.print.run import Run, run_here
 
@@ -21,7 +21,7 @@ class Rendering:
         self.handbook = handbook
         self.run = run
         self.fits: CardFits = shared.fits if shared else CardFits(run)
-        self._known: dict[str, CardData] = shared._known if shared else {}
+        self._known: dict[str, PrintData] = shared._known if shared else {}
 
     def data(self, marked: Mapping[str, Collection[str]] | None = None) -> PrintData:
         """Return the data of a new document, still empty. `marked`: see `Replacement.marked`, by card id."""

@@ -6,18 +6,18 @@ page asks for anything from anywhere else.
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Mapping, Sequence
 
 from kitdocs.document.card import Handbook
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site.assets import EVERY_PAGE, assets, pictures, script_words
-from kitdocs.publish.site.drawn import Drawn
 from kitdocs.publish.site.frame import MISSING_PAGE
-from kitdocs.publish.site.pages import Paper, missing_page, pages
+from kitdocs.publish.site.pages import Drawn, Paper, missing_page, pages
 from kitdocs.publish.site.plan_pages import plan_index, plan_pages
 from kitdocs.publish.site.search import search_index
-from kitdocs.publish.site.worker import worker
+from kitdocs.shipped import shipped_folder
 
 EDITIONS = "editions.json"
 WORKER = "sw.js"
@@ -66,6 +66,17 @@ def editions(handbooks: Sequence[Handbook]) -> bytes:
     cards = {card_id: " ".join(cards.get(card_id, "-") for cards in by_language) for card_id in ids}
     told = {"languages": [handbook.language for handbook in handbooks], "cards": cards}
     return json.dumps(told, ensure_ascii=False, separators=(",", ":")).encode()
+
+
+def worker(files: Mapping[str, bytes]) -> bytes:
+    """The service worker, which keeps `files` for when there is no network; its version is their content."""
+    digest = hashlib.sha256()
+    for path, content in sorted(files.items()):
+        digest.update(f"{path} {hashlib.sha256(content).hexdigest()}\n".encode())
+    script = (shipped_folder("site_templates") / "site" / "worker.js").read_text("utf-8")
+    digest.update(script.encode())
+    head = f'"use strict";\nconst VERSION = "{digest.hexdigest()[:16]}";\nconst FILES = {json.dumps(sorted(files))};\n'
+    return (head + script).encode()
 
 
 class _Files:

@@ -11,7 +11,6 @@ from urllib.parse import urlsplit
 
 from kitdocs.document.blocks import Band, Block, Caution, Code, Facts, Items, Steps
 from kitdocs.document.card import Card, Handbook
-from kitdocs.publish.site.drawn import Drawn
 from kitdocs.publish.site.frame import (
     MISSING_PAGE,
     SEARCH_PAGE,
@@ -26,7 +25,6 @@ from kitdocs.publish.site.frame import (
 from kitdocs.publish.site.home import HomePage, home_page
 from kitdocs.publish.site.life import EarlierPage, WithdrawnPage, earlier_pages, printings, withdrawn_pages
 from kitdocs.publish.site.links import CardLink, card_link, cards_that_name
-from kitdocs.publish.site.lookup import LookupPage, lookup_pages
 from kitdocs.publish.site.search import Entry, entries
 from kitdocs.publish.site.templates import rendered
 
@@ -57,6 +55,16 @@ class CardPage:
     audit: str
     previous: CardLink | None
     next: CardLink | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookupPage:
+    """A card without a printed copy, to look something up. `up` is the page on which it was chosen."""
+
+    here: Here
+    frame: Frame
+    card: Card
+    up: CardLink | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +103,23 @@ TEMPLATES: Mapping[type, str] = {
 }
 
 
+class Drawn:
+    """Pages by path, so that a page that would be the same again is not drawn again. `fresh` are those drawn anew."""
+
+    def __init__(self) -> None:
+        self._pages: dict[str, tuple[object, bytes]] = {}
+        self.fresh: list[str] = []
+
+    def page(self, path: str, drawn_from: object, draw: Callable[[], bytes]) -> bytes:
+        """The page at `path`; `drawn_from` equals the last one's only if the page would be the same."""
+        known = self._pages.get(path)
+        if known and known[0] == drawn_from:
+            return known[1]
+        self.fresh.append(path)
+        self._pages[path] = drawn_from, draw()
+        return self._pages[path][1]
+
+
 def pages(
     handbook: Handbook,
     handbooks: Sequence[Handbook],
@@ -109,12 +134,12 @@ def pages(
     drawn = drawn or Drawn()
     made: list[KeptPage] = [home_page(handbook, handbooks, plan)]
     taken_by = cards_that_name(handbook, "procedure")
-    made += [
-        _card(handbook, card, handbooks, paper(handbook, card), taken_by.get(card.id, ()))
-        for card in handbook.cards
-        if card.form != "page"
-    ]
-    made += lookup_pages(handbook, handbooks)
+    chosen_on = cards_that_name(handbook, "procedures", "pictures")
+    for card in handbook.cards:
+        if card.form == "page":
+            made.append(_lookup(handbook, card, handbooks, chosen_on.get(card.id, ())))
+        else:
+            made.append(_card(handbook, card, handbooks, paper(handbook, card), taken_by.get(card.id, ())))
     made += earlier_pages(handbook, handbooks)
     made += withdrawn_pages(handbook, handbooks)
     made.append(_search(handbook, handbooks))
@@ -147,6 +172,12 @@ def _card(
         previous=card_link(here, before) if before and before.id != card.next else None,
         next=card_link(here, handbook.card(card.next)) if card.next else None,
     )
+
+
+def _lookup(handbook: Handbook, card: Card, handbooks: Sequence[Handbook], chosen_on: Sequence[Card]) -> LookupPage:
+    here = Here(handbook=handbook, path=card_page(handbook, card.id))
+    up = card_link(here, chosen_on[0]) if chosen_on else None
+    return LookupPage(here=here, frame=frame(here, card.title, handbooks), card=card, up=up)
 
 
 def _search(handbook: Handbook, handbooks: Sequence[Handbook]) -> SearchPage:

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+import re
+import unicodedata
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import NamedTuple, TypeAlias
 
 from kitdocs.document.blocks import Block, Cell, Illustration, Items, Matrix, Picture, Prose
@@ -13,7 +16,6 @@ from kitdocs.document.catalog import MessageCatalog
 from kitdocs.document.purpose import Purpose
 from kitdocs.document.walk import words_in
 from kitdocs.publish.site.frame import band_class, band_of, card_page, is_of_words, names_cards, picture_file
-from kitdocs.publish.site.synonyms import folded, other_names
 
 #: A row: the card's id, the number of the block (and of the part of a text), the row.
 BlockPath: TypeAlias = "tuple[str | int, ...]"
@@ -192,3 +194,29 @@ def _rows(table: Matrix) -> Iterator[tuple[int, str, str]]:
 
 def _said(cell: Cell) -> str:
     return "" if cell.text == "–" else " ".join(filter(None, (cell.text, cell.detail)))
+
+
+def folded(text: str) -> str:
+    """Return the text without accents and capitals, as the search compares it: ``basica`` for ``Básica``."""
+    apart = unicodedata.normalize("NFD", text)
+    return "".join(letter for letter in apart if not unicodedata.combining(letter)).casefold()
+
+
+def other_names(words: MessageCatalog, names: Iterable[str]) -> set[str]:
+    """Return what else the things with these names are called, by the groups of synonyms.yaml.
+
+    A name belongs to a group when it contains one of its members as whole words, in the singular or plural.
+    """
+    folded_names = [folded(name) for name in names]
+    found: set[str] = set()
+    for group in words.part("synonyms"):
+        members = [member.strip() for member in words(f"synonyms.{group}").split(",")]
+        named = {member for member in members if any(_contains(member).search(name) for name in folded_names)}
+        if named:
+            found.update(set(members) - named)
+    return found
+
+
+@cache
+def _contains(member: str) -> re.Pattern[str]:
+    return re.compile(rf"\b{re.escape(folded(member))}(s|es)?\b")

@@ -53,7 +53,7 @@ class CardFits:
     def _measured(self, data: PrintData) -> Answers:
         """Return the fit of each card that has to be measured for it, by id. A form has a sheet of its own."""
         cards = [card for card in _cards(data) if card["kind"] != "form" and not _is_long(card)]
-        return self._answers(data, cards, self._fits, lambda part: part.source("fits.typ"))
+        return self._answers(data, cards, self._fits, lambda part: part.source("copyfitting.typ"))
 
     def _answers(
         self, data: PrintData, cards: Sequence[Any], known: Answers, question: Callable[[PrintData], DocumentSource]
