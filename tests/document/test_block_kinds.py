@@ -191,7 +191,7 @@ def test_every_kind_has_its_typst_function(kind: str) -> None:
 
 @EVERY_SAMPLE
 def test_a_page_shows_all_words_and_pictures_of_a_block(name: str, handbook: Handbook) -> None:
-    here = Here(handbook=handbook, path="pages/all.html")
+    here = Here(handbook=handbook, path="pages/all.html", title="All", handbooks=[handbook])
     module: Any = environment().get_template("blocks.html.j2").module
     page = unescape(str(module.draw(SAMPLES[name], here)))
     assert [word for word in words_in(SAMPLES[name], Purpose.SEARCHED) if word not in page] == []

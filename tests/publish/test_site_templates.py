@@ -8,7 +8,7 @@ import pytest
 from jinja2 import meta, nodes
 
 from kitdocs.planning.colours.palette import SAFETY
-from kitdocs.publish.site.frame import Frame
+from kitdocs.publish.site.frame import Here
 from kitdocs.publish.site.pages import TEMPLATES
 from kitdocs.publish.site.plan_pages import PLAN_TEMPLATES
 from kitdocs.publish.site.templates import environment
@@ -30,14 +30,14 @@ def test_a_template_uses_exactly_the_fields_of_its_context(page: type, template:
     assert used == {field.name for field in dataclasses.fields(page)}
 
 
-def test_the_frame_has_no_field_that_no_template_uses() -> None:
+def test_templates_ask_here_for_all_that_it_has_and_nothing_else() -> None:
     used = {
         node.attr
-        for template in ("page.html.j2", *EVERY_PAGE.values())
-        for node in tree(template).find_all(nodes.Getattr)
-        if isinstance(node.node, nodes.Name) and node.node.name == "frame"
+        for template in FOLDER.glob("*.j2")
+        for node in tree(template.name).find_all(nodes.Getattr)
+        if isinstance(node.node, nodes.Name) and node.node.name == "here"
     }
-    assert used == {field.name for field in dataclasses.fields(Frame)}
+    assert used | {"path", "handbooks"} == {name for name in dir(Here) if not name.startswith("_")}
 
 
 def test_shared_macros_use_nothing_but_their_arguments() -> None:

@@ -70,22 +70,68 @@ def is_of_words(table: Matrix) -> bool:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Here:
-    """The page that is being written: its words, and every address as seen from it.
+class OtherLanguage:
+    """The same page in another language; when `same` is false, that language lacks it and `href` is its index."""
 
-    `root` is the way up to the site's top: ``../`` for ``r/teal.html``.
+    language: str
+    name: str
+    href: str
+    same: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Here:
+    """The page that is being written: its words, every address as seen from it, and what frames it.
+
+    `title` is what the page is called, `tint` colours the frame. `handbooks` are those of every language.
     """
 
     handbook: Handbook
     path: str
+    title: str
+    handbooks: Sequence[Handbook]
+    tint: str = ""
 
     @property
     def root(self) -> str:
+        """The way up to the site's top: ``../`` for ``r/teal.html``."""
         return "../" * self.path.count("/")
 
     @property
     def words(self) -> MessageCatalog:
         return self.handbook.words
+
+    @property
+    def within(self) -> str:
+        """The path within the folder of the page's language."""
+        return self.path[len(self.handbook.folder) :]
+
+    @property
+    def home(self) -> str:
+        return self.file(self.handbook.folder + CARD_INDEX)
+
+    @property
+    def search(self) -> str:
+        return self.file(self.handbook.folder + SEARCH_PAGE)
+
+    @property
+    def care(self) -> str:
+        """The address of the rules and their sources; empty where no page has them."""
+        return next((self.card(card.id) for card in self.handbook.cards if card.kind == "care"), "")
+
+    @property
+    def others(self) -> tuple[OtherLanguage, ...]:
+        """The page in the other languages."""
+        return tuple(
+            OtherLanguage(
+                language=other.language,
+                name=other.words("site.language"),
+                href=self.file(other.folder + (self.within if _has(other, self.within) else CARD_INDEX)),
+                same=_has(other, self.within),
+            )
+            for other in self.handbooks
+            if other.language != self.handbook.language
+        )
 
     def file(self, path: str) -> str:
         """The address of a file of the site."""
@@ -105,66 +151,6 @@ class Here:
         if href.startswith("#"):
             return self.card(href[1:])
         return href if urlsplit(href).scheme.lower() in SCHEMES else ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OtherLanguage:
-    """The same page in another language; when `same` is false, that language lacks it and `href` is its index."""
-
-    language: str
-    name: str
-    href: str
-    same: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Frame:
-    """Parts around every page. `title` is for the browser's window, `tint` colours the frame.
-
-    `care` leads to the rules and their sources; empty where no page has them.
-    """
-
-    title: str
-    practice: str
-    language: str
-    direction: str
-    root: str
-    home: str
-    search: str
-    care: str
-    others: tuple[OtherLanguage, ...]
-    at_home: bool
-    at_search: bool
-    tint: str = ""
-
-
-def frame(here: Here, title: str, handbooks: Sequence[Handbook], tint: str = "") -> Frame:
-    """The frame of the page at `here`; `title` is what the page itself is called."""
-    book = here.handbook
-    within = here.path[len(book.folder) :]
-    return Frame(
-        title=here.words("site.title", title=title, practice=book.practice),
-        practice=book.practice,
-        language=book.language,
-        direction=here.words.direction,
-        root=here.root,
-        home=here.file(book.folder + CARD_INDEX),
-        search=here.file(book.folder + SEARCH_PAGE),
-        care=next((here.card(card.id) for card in book.cards if card.kind == "care"), ""),
-        others=tuple(
-            OtherLanguage(
-                language=other.language,
-                name=other.words("site.language"),
-                href=here.file(other.folder + (within if _has(other, within) else CARD_INDEX)),
-                same=_has(other, within),
-            )
-            for other in handbooks
-            if other.language != book.language
-        ),
-        at_home=within == CARD_INDEX,
-        at_search=within == SEARCH_PAGE,
-        tint=tint,
-    )
 
 
 def _has(other: Handbook, within: str) -> bool:

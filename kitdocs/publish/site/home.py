@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from kitdocs.document.blocks import Items, Picture
 from kitdocs.document.card import Card, CardKind, Handbook
-from kitdocs.publish.site.frame import CARD_INDEX, Frame, Here, band_of, frame
+from kitdocs.publish.site.frame import CARD_INDEX, Here, band_of
 from kitdocs.publish.site.links import CardLink, card_link
 
 #: What is looked up once in a while, or hangs somewhere else than at the bench: sections of nothing else are folded.
@@ -39,7 +39,6 @@ class HomePage:
     """
 
     here: Here
-    frame: Frame
     start: CardLink | None
     chairs: tuple[CardLink, ...]
     ways: tuple[Way, ...]
@@ -49,13 +48,13 @@ class HomePage:
 
 def home_page(handbook: Handbook, handbooks: Sequence[Handbook], plan: str) -> HomePage:
     """The first page of one language; `plan` is the path of the planning report's first page."""
-    here = Here(handbook=handbook, path=handbook.folder + CARD_INDEX)
+    path, title = handbook.folder + CARD_INDEX, handbook.words("site.home.title")
+    here = Here(handbook=handbook, path=path, title=title, handbooks=handbooks)
     chairs = [card for card in handbook.cards if card.kind == "refill-chair" and band_of(card)]
     start = next((card for card in handbook.cards if card.kind == "first-day"), None)
     above = {card.id for card in (*chairs, *([start] if start else []))}
     return HomePage(
         here=here,
-        frame=frame(here, here.words("site.home.title"), handbooks),
         start=card_link(here, start) if start else None,
         chairs=tuple(card_link(here, card) for card in chairs),
         ways=tuple(

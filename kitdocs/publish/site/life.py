@@ -11,7 +11,7 @@ from babel.dates import format_date
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.history import WithdrawnCard
 from kitdocs.practice.problems import PublishError
-from kitdocs.publish.site.frame import Frame, Here, card_page, earlier_page, frame
+from kitdocs.publish.site.frame import Here, card_page, earlier_page
 from kitdocs.publish.site.links import CardLink, card_link
 
 #: Of so many printings a page tells what is different; of an older one no more than that it is out of date.
@@ -39,7 +39,6 @@ class EarlierPage:
     """
 
     here: Here
-    frame: Frame
     card: CardLink
     printings: tuple[Printing, ...]
 
@@ -49,7 +48,6 @@ class WithdrawnPage:
     """Stands where the page of a printed card was, so that whoever scans the card learns that it is gone."""
 
     here: Here
-    frame: Frame
     card: WithdrawnCard
 
 
@@ -76,9 +74,9 @@ def earlier_pages(handbook: Handbook, handbooks: Sequence[Handbook]) -> tuple[Ea
 
 
 def _earlier(handbook: Handbook, card: Card, past: tuple[Printing, ...], handbooks: Sequence[Handbook]) -> EarlierPage:
-    here = Here(handbook=handbook, path=earlier_page(handbook, card.id))
-    title = here.words("bench.past.title", title=card.title)
-    return EarlierPage(here=here, frame=frame(here, title, handbooks), card=card_link(here, card), printings=past)
+    title = handbook.words("bench.past.title", title=card.title)
+    here = Here(handbook=handbook, path=earlier_page(handbook, card.id), title=title, handbooks=handbooks)
+    return EarlierPage(here=here, card=card_link(here, card), printings=past)
 
 
 def in_words(language: str, day: str) -> str:
@@ -96,5 +94,5 @@ def withdrawn_pages(handbook: Handbook, handbooks: Sequence[Handbook]) -> tuple[
 def _withdrawn(handbook: Handbook, card: WithdrawnCard, handbooks: Sequence[Handbook]) -> WithdrawnPage:
     if not all(part and part.strip(".") for part in card.id.split("/")) or "\\" in card.id:
         raise PublishError(f"the withdrawn card '{card.id}' has no address on the site")
-    here = Here(handbook=handbook, path=card_page(handbook, card.id))
-    return WithdrawnPage(here=here, frame=frame(here, card.title, handbooks), card=card)
+    here = Here(handbook=handbook, path=card_page(handbook, card.id), title=card.title, handbooks=handbooks)
+    return WithdrawnPage(here=here, card=card)

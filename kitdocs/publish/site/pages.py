@@ -14,12 +14,10 @@ from kitdocs.document.card import Card, Handbook
 from kitdocs.publish.site.frame import (
     MISSING_PAGE,
     SEARCH_PAGE,
-    Frame,
     Here,
     band_of,
     card_page,
     earlier_page,
-    frame,
     names_cards,
 )
 from kitdocs.publish.site.home import HomePage, home_page
@@ -40,7 +38,6 @@ class CardPage:
     """
 
     here: Here
-    frame: Frame
     card: Card
     band: Band | None
     front: tuple[Block, ...]
@@ -62,7 +59,6 @@ class LookupPage:
     """A card without a printed copy, to look something up. `up` is the page on which it was chosen."""
 
     here: Here
-    frame: Frame
     card: Card
     up: CardLink | None
 
@@ -72,7 +68,6 @@ class SearchPage:
     """Everything from A to Z; a script narrows it down."""
 
     here: Here
-    frame: Frame
     entries: tuple[Entry, ...]
 
 
@@ -81,7 +76,6 @@ class MissingPage:
     """What a host shows where there is no page. It may stand at any depth: `base` is the way to the site's top."""
 
     here: Here
-    frame: Frame
     base: str
 
 
@@ -149,14 +143,15 @@ def pages(
 def _card(
     handbook: Handbook, card: Card, handbooks: Sequence[Handbook], sheet: str, taken_by: Sequence[Card]
 ) -> CardPage:
-    here = Here(handbook=handbook, path=card_page(handbook, card.id))
-    before = next((other for other in handbook.cards if other.next == card.id), None)
     band = band_of(card)
+    tint = band.colour if band else ""
+    path = card_page(handbook, card.id)
+    here = Here(handbook=handbook, path=path, title=card.title, handbooks=handbooks, tint=tint)
+    before = next((other for other in handbook.cards if other.next == card.id), None)
     others = [book for book in handbooks if book.language != handbook.language and card.id in book.by_id]
     past = tuple(edition for old in printings(handbook, card, handbooks) for edition in old.editions)
     return CardPage(
         here=here,
-        frame=frame(here, card.title, handbooks, tint=band.colour if band else ""),
         card=card,
         band=band,
         front=tuple(block for block in card.front if block is not band),
@@ -175,30 +170,22 @@ def _card(
 
 
 def _lookup(handbook: Handbook, card: Card, handbooks: Sequence[Handbook], chosen_on: Sequence[Card]) -> LookupPage:
-    here = Here(handbook=handbook, path=card_page(handbook, card.id))
+    here = Here(handbook=handbook, path=card_page(handbook, card.id), title=card.title, handbooks=handbooks)
     up = card_link(here, chosen_on[0]) if chosen_on else None
-    return LookupPage(here=here, frame=frame(here, card.title, handbooks), card=card, up=up)
+    return LookupPage(here=here, card=card, up=up)
 
 
 def _search(handbook: Handbook, handbooks: Sequence[Handbook]) -> SearchPage:
-    here = Here(handbook=handbook, path=handbook.folder + SEARCH_PAGE)
-    return SearchPage(
-        here=here,
-        frame=frame(here, here.words("site.find.title"), handbooks),
-        entries=entries(handbook),
-    )
+    path, title = handbook.folder + SEARCH_PAGE, handbook.words("site.find.title")
+    here = Here(handbook=handbook, path=path, title=title, handbooks=handbooks)
+    return SearchPage(here=here, entries=entries(handbook))
 
 
 def missing_page(handbook: Handbook, handbooks: Sequence[Handbook]) -> bytes:
     """The page for a card that is gone, at `MISSING_PAGE`, in the first language."""
-    here = Here(handbook=handbook, path=MISSING_PAGE)
-    return _draw(
-        MissingPage(
-            here=here,
-            frame=frame(here, here.words("site.missing.title"), handbooks),
-            base=f"{urlsplit(handbook.site).path.rstrip('/')}/",
-        )
-    )
+    title = handbook.words("site.missing.title")
+    here = Here(handbook=handbook, path=MISSING_PAGE, title=title, handbooks=handbooks)
+    return _draw(MissingPage(here=here, base=f"{urlsplit(handbook.site).path.rstrip('/')}/"))
 
 
 def _is_plain(block: Block) -> bool:
@@ -216,6 +203,7 @@ def _draw(page: KeptPage | MissingPage) -> bytes:
 
 def _drawn_from(page: KeptPage) -> object:
     """Everything that the page is drawn from: two pages of which this is equal are the same."""
-    book = page.here.handbook
+    here, book = page.here, page.here.handbook
     fields = [getattr(page, field.name) for field in dataclasses.fields(page) if field.name != "here"]
-    return type(page), fields, book.words.sentences, tuple(book.by_id), book.earlier, book.withdrawn
+    around = here.title, here.tint, here.care, here.others, book.practice
+    return type(page), fields, around, book.words.sentences, tuple(book.by_id), book.earlier, book.withdrawn

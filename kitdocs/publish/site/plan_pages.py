@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kitdocs.document.card import Card, Handbook
-from kitdocs.publish.site.frame import PLAN_PAGE, Frame, Here, card_page, frame
+from kitdocs.publish.site.frame import PLAN_PAGE, Here, card_page
 from kitdocs.publish.site.home import Section
 from kitdocs.publish.site.links import CardLink
 from kitdocs.publish.site.templates import rendered
@@ -17,7 +17,6 @@ class PlanIndexPage:
     """All parts of the report, by section."""
 
     here: Here
-    frame: Frame
     sections: tuple[Section, ...]
 
 
@@ -26,7 +25,6 @@ class PlanPage:
     """One part of the report. `index` is the address of the report's first page."""
 
     here: Here
-    frame: Frame
     card: Card
     index: str
     next: CardLink | None
@@ -50,10 +48,10 @@ def plan_pages(report: Handbook, reports: Sequence[Handbook]) -> Mapping[str, by
 
 
 def _index(report: Handbook, reports: Sequence[Handbook]) -> PlanIndexPage:
-    here = Here(handbook=report, path=plan_index(report))
+    title = report.words("site.plan.title")
+    here = Here(handbook=report, path=plan_index(report), title=title, handbooks=reports)
     return PlanIndexPage(
         here=here,
-        frame=frame(here, here.words("site.plan.title"), reports),
         sections=tuple(
             Section(name=name, rows=tuple(_link(here, card) for card in cards), folded=False)
             for name, cards in report.sections
@@ -62,10 +60,9 @@ def _index(report: Handbook, reports: Sequence[Handbook]) -> PlanIndexPage:
 
 
 def _page(report: Handbook, reports: Sequence[Handbook], card: Card, after: Card | None) -> PlanPage:
-    here = Here(handbook=report, path=card_page(report, card.id))
+    here = Here(handbook=report, path=card_page(report, card.id), title=card.title, handbooks=reports)
     return PlanPage(
         here=here,
-        frame=frame(here, card.title, reports),
         card=card,
         index=here.file(plan_index(report)),
         next=_link(here, after) if after else None,
