@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kitdocs.cache import Cache
 from kitdocs.document.card import Handbook
-from kitdocs.handbook.build_handbook import make_handbooks
+from kitdocs.handbook.build_handbook import wall_cards
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem, PublishError
@@ -21,7 +21,7 @@ def card_problems(practice: Practice, plan: Plan, cache: Cache) -> Iterator[Prob
     """Yield a problem for each language whose wall cards do not fit their size."""
     with Workers() as workers:
         run = CachedRun(workers.run(), cache)
-        for handbook in make_handbooks(practice, plan):
+        for handbook in wall_cards(practice, plan):
             if refused := _refused(handbook, run):
                 yield Problem(
                     rule="card",

@@ -41,16 +41,35 @@ def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -
 
     Raises `KitdocsError` when kitdocs has no words for the language.
     """
-    settings = practice.settings
-    chosen = language or settings.languages[0]
-    brief = Brief(practice=practice, plan=plan, words=catalog_for(chosen, practice.words))
+    brief = _brief(practice, plan, language or practice.settings.languages[0])
     cards = [finished(brief, card) for card in _with_makers_caution(brief, _cards(brief))]
     cards += [finished(brief, card) for card in _with_makers_caution(brief, move_cards(brief, cards))]
     cards.append(finished(brief, current_cards(brief, [card for card in cards if card.is_kept])))
     cards.append(finished(brief, care(brief)))
-    handbook = Handbook(
+    return with_history(replace(_handbook(brief, cards), labels=label_sheets(brief)), practice.printed)
+
+
+def make_handbooks(practice: Practice, plan: Plan) -> tuple[Handbook, ...]:
+    """Return the handbook in every language that the practice lists."""
+    return tuple(make_handbook(practice, plan, language) for language in practice.settings.languages)
+
+
+def wall_cards(practice: Practice, plan: Plan) -> Iterator[Handbook]:
+    """Yield for every language a handbook of nothing but its wall cards."""
+    for language in practice.settings.languages:
+        brief = _brief(practice, plan, language)
+        yield _handbook(brief, [finished(brief, card) for card in _wall_cards(brief)])
+
+
+def _brief(practice: Practice, plan: Plan, language: str) -> Brief:
+    return Brief(practice=practice, plan=plan, words=catalog_for(language, practice.words))
+
+
+def _handbook(brief: Brief, cards: Iterable[Card]) -> Handbook:
+    settings = brief.practice.settings
+    return Handbook(
         practice=brief.say(settings.name),
-        language=chosen,
+        language=brief.language,
         words=brief.words,
         languages=settings.languages,
         site=settings.site or "",
@@ -59,14 +78,7 @@ def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -
         text_mm=letter_height_mm(settings.reading_distance),
         poster_from_mm=POSTER_READ_FROM_MM,
         cards=tuple(cards),
-        labels=label_sheets(brief),
     )
-    return with_history(handbook, practice.printed)
-
-
-def make_handbooks(practice: Practice, plan: Plan) -> tuple[Handbook, ...]:
-    """Return the handbook in every language that the practice lists."""
-    return tuple(make_handbook(practice, plan, language) for language in practice.settings.languages)
 
 
 def _cards(brief: Brief) -> Iterator[Card]:
@@ -79,13 +91,7 @@ def _cards(brief: Brief) -> Iterator[Card]:
     yield instrument_card(brief)
     for page in practice.pages:
         yield page_card(brief, page)
-    for chair in practice.chairs:
-        yield refill_chair(brief, chair)
-    for pouch, packed in practice.pouches.items():
-        if packed.kind == "add-on":
-            yield refill_add_on(brief, pouch)
-    for set_id in practice.sets:
-        yield refill_set(brief, set_id)
+    yield from _wall_cards(brief)
     for chair in practice.chairs:
         yield pouch_list(brief, chair)
     for set_id in practice.sets:
@@ -94,6 +100,17 @@ def _cards(brief: Brief) -> Iterator[Card]:
     yield from forms(brief)
     yield from instrument_finder(brief)
     yield from procedure_finder(brief)
+
+
+def _wall_cards(brief: Brief) -> Iterator[Card]:
+    practice = brief.practice
+    for chair in practice.chairs:
+        yield refill_chair(brief, chair)
+    for pouch, packed in practice.pouches.items():
+        if packed.kind == "add-on":
+            yield refill_add_on(brief, pouch)
+    for set_id in practice.sets:
+        yield refill_set(brief, set_id)
 
 
 def _with_makers_caution(brief: Brief, cards: Iterable[Card]) -> Iterator[Card]:

@@ -115,7 +115,14 @@ def run(arguments: Sequence[str], scratch: Path, *, fresh: bool = False, more: M
     """Run Python with these arguments, and `more` environment; `fresh`: without what earlier runs have kept."""
     if fresh:
         shutil.rmtree(scratch / "cache", ignore_errors=True)
-    own = {"PYTHONPATH": str(ROOT), "KITDOCS_CACHE": str(scratch / "cache"), "XDG_STATE_HOME": str(scratch / "state")}
+    own = {
+        "PYTHONPATH": str(ROOT),
+        "KITDOCS_CACHE": str(scratch / "cache"),
+        "XDG_STATE_HOME": str(scratch / "state"),
+        # Compiled once, as a program that was installed is.
+        "PYTHONDONTWRITEBYTECODE": "",
+        "PYTHONPYCACHEPREFIX": str(scratch / "compiled"),
+    }
     environment = {**os.environ, **own, **(more or {})}
     with tempfile.TemporaryFile("w+") as said:
         start = time.perf_counter()
