@@ -79,8 +79,9 @@ def _posted(handbook: Handbook, due: Replacement) -> Iterator[tuple[str, Replace
     # Where no card is posted now, the old one was at the same kind of place as the new one.
     old = _place(handbook, old_hangs, ELSEWHERE if due.action == "take-out" else new)
     changes = _shortly(due.changes)
-    taken = _old(words, due, old, old_hangs) if due.action != "add" and old != "binder" else None
-    put = _new(words, due, new) if due.action != "take-out" and new != "binder" else None
+    subtitle, unknown = due.old_subtitle if due.old_title else due.subtitle, words("swap.no_edition")
+    taken = _taken(words, due, *_where(subtitle, old, old_hangs), unknown=unknown) if old != "binder" else None
+    put = _put(words, due, *_where(due.subtitle, new, due.hangs)) if new != "binder" else None
     if taken and put and old == new:
         yield new, ReplacementLine(taken=taken, put=put, changes=changes)
         return
@@ -97,16 +98,16 @@ def _place(handbook: Handbook, hangs: str, otherwise: str) -> str:
     return next((card.place for card in handbook.cards if card.hangs == hangs), otherwise)
 
 
-def _old(words: MessageCatalog, due: Replacement, place: str, hangs: str) -> ListedCard:
-    edition = words("print.edition", edition=due.old_edition) if due.old_edition else words("swap.no_edition")
-    title = due.old_title or due.title
-    subtitle = due.old_subtitle if due.old_title else due.subtitle
-    return ListedCard(title=title, more=_joined(*_where(subtitle, place, hangs), edition))
+def _taken(words: MessageCatalog, due: Replacement, *where: str, unknown: str = "") -> ListedCard | None:
+    """Return the old card; `unknown` is said instead of an edition that nobody recorded."""
+    edition = words("print.edition", edition=due.old_edition) if due.old_edition else unknown
+    card = ListedCard(title=due.old_title or due.title, more=_joined(*where, edition))
+    return card if due.action != "add" else None
 
 
-def _new(words: MessageCatalog, due: Replacement, place: str) -> ListedCard:
-    edition = words("print.edition", edition=due.new_edition)
-    return ListedCard(title=due.title, more=_joined(*_where(due.subtitle, place, due.hangs), edition))
+def _put(words: MessageCatalog, due: Replacement, *where: str) -> ListedCard | None:
+    card = ListedCard(title=due.title, more=_joined(*where, words("print.edition", edition=due.new_edition)))
+    return card if due.action != "take-out" else None
 
 
 def _where(subtitle: str, place: str, hangs: str) -> tuple[str, ...]:
@@ -118,14 +119,8 @@ def _where(subtitle: str, place: str, hangs: str) -> tuple[str, ...]:
 def _binder_line(
     words: MessageCatalog, due: Replacement, labels: SheetLabels, cards: Mapping[str, Card]
 ) -> ReplacementLine:
-    taken = put = None
-    if due.action != "add":
-        edition = words("print.edition", edition=due.old_edition) if due.old_edition else ""
-        more = _joined(_sheets(words, due.sheets), edition)
-        taken = ListedCard(title=due.old_title or due.title, more=more)
-    if due.action != "take-out":
-        edition = words("print.edition", edition=due.new_edition)
-        put = ListedCard(title=due.title, more=_joined(_sheets(words, labels[due.card]), edition))
+    taken = _taken(words, due, _sheets(words, due.sheets))
+    put = _put(words, due, _sheets(words, labels.get(due.card, ())))
     alone = due.card not in cards or cards[due.card].place == "binder"
     changes = (_shortly(due.changes) or _because(words, due)) if alone else (words("swap.as_posted"),)
     return ReplacementLine(taken=taken, put=put, changes=changes)
