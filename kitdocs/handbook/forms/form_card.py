@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from kitdocs.document.blocks import Block, Step, Steps
+from kitdocs.document.blocks import Block, Steps
 from kitdocs.document.card import Card, PostingLocation
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.layout import steps
 
 
 def form_card(
@@ -34,5 +35,4 @@ def form_card(
 
 def form_rules(brief: Brief, words: str, *texts: str) -> Steps:
     """Return how a form is filled in; what does not apply to the practice is empty and left out."""
-    steps = tuple(Step(text=text) for text in texts if text)
-    return Steps(title=brief.words(f"forms.{words}.rules"), steps=steps, numbered=False)
+    return steps(brief.words(f"forms.{words}.rules"), texts, numbered=False)

@@ -11,6 +11,7 @@ from typing import get_args
 
 from kitdocs.document.blocks import Caution, Picture, Step, Steps
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.layout import steps
 from kitdocs.handbook.rules.filled import rule_values
 from kitdocs.handbook.rules.mishaps import TRIGGERS, rules_for_mishaps
 from kitdocs.handbook.rules.records import rules_of_the_work
@@ -36,11 +37,12 @@ def rule_text(brief: Brief, *rules: str) -> str:
     return " ".join(sentence(brief, rule) for rule in rules if RULES[rule].applies(brief.practice))
 
 
-def rule_steps(brief: Brief, title: str, steps: Iterable[str | tuple[str, ...]], *, numbered: bool = True) -> Steps:
-    """Return a list of steps, each of one or more rules."""
-    groups = [(step,) if isinstance(step, str) else step for step in steps]
-    texts = (rule_text(brief, *group) for group in groups)
-    return Steps(title=title, steps=tuple(Step(text=text) for text in texts if text), numbered=numbered)
+def rule_steps(
+    brief: Brief, title: str, rules: Iterable[str | tuple[str, ...]], *also: str, numbered: bool = True
+) -> Steps:
+    """Return a list of steps, each of one or more rules, and `also` others in words."""
+    groups = ((step,) if isinstance(step, str) else step for step in rules)
+    return steps(title, (*(rule_text(brief, *group) for group in groups), *also), numbered=numbered)
 
 
 def pictured_step(brief: Brief, picture: Picture, *rules: str) -> Step:

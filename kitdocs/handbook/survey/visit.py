@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kitdocs.document.blocks import Block, Cell, FormGrid, Step, Steps
+from kitdocs.document.blocks import Block, Cell, FormGrid
 from kitdocs.document.card import Card
 from kitdocs.document.catalog import MessageCatalog
+from kitdocs.handbook.layout import steps
 from kitdocs.practice.model import Practice
 from kitdocs.practice.values import Text
 
@@ -34,7 +35,7 @@ class SurveyBrief:
     def card(self, sheet: str, files: Sequence[str], *blocks: Block, landscape: bool = False) -> Card:
         """Return a sheet: its rule, the files of the practice folder that it fills, and its grids."""
         sentences = [self.ask(sheet, "rule"), *([self.words("survey.check")] if self.practice else [])]
-        rules = Steps(steps=tuple(Step(text=sentence) for sentence in sentences), numbered=False)
+        rules = steps("", sentences, numbered=False)
         return Card(
             id=f"survey/{sheet}",
             kind="form",
