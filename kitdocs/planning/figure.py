@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TypeAlias
 
-from kitdocs.practice.message import Clock, Joined, Message, Value
+from kitdocs.practice.locations import Path
+from kitdocs.practice.message import Clock, Joined, Message, Value, message
+from kitdocs.practice.model import Practice
+from kitdocs.practice.record import Box
 
 Number: TypeAlias = "int | float | Decimal | Clock"
 """A figure's value; money is a `Decimal`."""
@@ -26,6 +30,33 @@ class Input:
     value: Value
     unit: Unit = ""
     source: Message | str = ""
+
+
+def stated(practice: Practice, thing: str, value: Value, path: Path, unit: Unit = "", /, **names: Value) -> Input:
+    """Return a value of the practice folder as ``figures.input`` calls that thing, with where it is written."""
+    source = str(practice.places.value(*path))
+    return Input(name=message(f"figures.input.{thing}", **names), value=value, unit=unit, source=source)
+
+
+def stated_outside(practice: Practice, cassette: str, outside: Box) -> Input:
+    """Return the outside measures of a cassette."""
+    sides = Joined((outside.length, outside.width, outside.height), " × ")
+    return stated(practice, "outside", sides, ("cassettes", cassette, "outside"), "mm")
+
+
+def stated_lying(practice: Practice, contents: Iterable[str]) -> tuple[Input, ...]:
+    """Return the length and width of each instrument as it lies in a cassette or pouch, each once."""
+    return tuple(
+        stated(
+            practice,
+            "lying",
+            Joined((practice.instruments[id_].length, practice.lying_width(id_)), " × "),
+            ("instruments", id_),
+            "mm",
+            instrument=practice.instruments[id_].name,
+        )
+        for id_ in dict.fromkeys(contents)
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

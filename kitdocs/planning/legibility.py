@@ -8,7 +8,7 @@ every side is in that standard. The editions are in tests/SOURCES.md.
 
 from __future__ import annotations
 
-from kitdocs.planning.figure import Figure, Input
+from kitdocs.planning.figure import Figure, stated
 from kitdocs.practice.message import Fixed, message
 from kitdocs.practice.model import Practice
 
@@ -59,19 +59,15 @@ def legibility_figures(practice: Practice) -> tuple[Figure, ...]:
     """Return the least letter height, the type size that gives it, and the code's side."""
     settings = practice.settings
     letter = letter_height_mm(settings.reading_distance)
-    read_from = Input(
-        name=message("figures.input.reading-distance"),
-        value=settings.reading_distance,
-        unit="mm",
-        source=str(practice.places.value("practice", "reading_distance")),
-    )
+    distance = settings.reading_distance
+    read_from = stated(practice, "reading-distance", distance, ("practice", "reading_distance"), "mm")
     return (
         Figure(
             id="legibility.letter",
             name=message("figures.legibility.letter.name"),
             value=round(letter, 2),
             unit="mm",
-            why=message("figures.legibility.letter.why", distance=settings.reading_distance, least=LEAST_LETTER_MM),
+            why=message("figures.legibility.letter.why", distance=distance, least=LEAST_LETTER_MM),
             inputs=(read_from,),
             section="legibility",
         ),
@@ -110,13 +106,6 @@ def _code_figure(practice: Practice, version: int) -> Figure:
             quiet=QUIET_MODULES,
             usual=USUAL_CODE_MM,
         ),
-        inputs=(
-            Input(
-                name=message("figures.input.scanning-distance"),
-                value=distance,
-                unit="mm",
-                source=str(practice.places.value("practice", "scanning_distance")),
-            ),
-        ),
+        inputs=(stated(practice, "scanning-distance", distance, ("practice", "scanning_distance"), "mm"),),
         section="legibility",
     )

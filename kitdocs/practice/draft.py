@@ -10,26 +10,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from pathlib import Path
 from typing import Any, Literal
 
 from kitdocs.practice.locations import Path as ValuePath
-from kitdocs.practice.locations import SourceLocations
-from kitdocs.practice.model import (
-    Accepted,
-    Cassette,
-    Chair,
-    Instrument,
-    InstrumentSet,
-    Page,
-    Pouch,
-    Procedure,
-    StockLine,
-    Visit,
-    WorkingDay,
-)
+from kitdocs.practice.model import Accepted, Records, Visit, WorkingDay
 from kitdocs.practice.paper import Labels
-from kitdocs.practice.problems import Problem, path_of
+from kitdocs.practice.problems import path_of
 from kitdocs.practice.room import AnyStage, Drawer, PouchSize, Sheet, Shelf
 
 
@@ -69,35 +55,18 @@ class RoomDraft:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Draft:
+class Draft(Records):
     """The whole records of a folder, by id; visits by their line, counted from 0. `problems` are those found so far."""
 
     settings: SettingsDraft
-    chairs: Mapping[str, Chair]
-    instruments: Mapping[str, Instrument]
-    cassettes: Mapping[str, Cassette]
-    sets: Mapping[str, InstrumentSet]
-    pouches: Mapping[str, Pouch]
-    procedures: Mapping[str, Procedure]
     room: RoomDraft
-    stock: Mapping[str, StockLine]
     schedule: Mapping[int, Visit]
     names: tuple[Name, ...] = ()
     """The names by which records refer to each other, also those in records that could not be read."""
-    pages: tuple[Page, ...] = ()
-    words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
-    photos: Mapping[str, Path] = field(default_factory=dict)
-    places: SourceLocations = field(default_factory=SourceLocations)
     ids: Mapping[ValuePath, frozenset[str]] = field(default_factory=dict)
     """Every id of each table, also of records that could not be read; a wrong id as it should have been, too."""
     broken: frozenset[ValuePath] = frozenset()
     """Records and values that could not be read, by path; a path of one part means the whole file."""
-    problems: tuple[Problem, ...] = ()
-
-    def chairs_for(self, procedure: str) -> tuple[str, ...]:
-        """The chairs at which a procedure is done, in the order of chairs.yaml."""
-        named = self.procedures[procedure].chairs
-        return tuple(chair for chair in self.chairs if not named or chair in named)
 
     @cached_property
     def _faults(self) -> frozenset[ValuePath]:

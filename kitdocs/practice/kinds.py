@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from typing import Literal, get_args
 
-#: Every kind of instrument that kitdocs can draw. ``kitdocs.drawings`` draws each of them.
-DrawingKind = Literal[
-    # hinged, with a box joint
+Plier = Literal[
     "weingart-plier",
     "howe-plier",
     "bird-beak-plier",
@@ -14,21 +12,13 @@ DrawingKind = Literal[
     "hollow-chop-plier",
     "step-plier",
     "hook-crimping-plier",
-    "distal-end-cutter",
-    "ligature-cutter",
-    "hard-wire-cutter",
-    "bracket-removing-plier",
-    "band-removing-plier",
-    "adhesive-removing-plier",
-    "separator-plier",
-    "mathieu-needle-holder",
-    "mosquito-forceps",
-    "scissors",
-    # sprung
-    "cotton-plier",
-    "bracket-holder",
-    "tube-holder",
-    # straight, held like a pencil
+]
+Cutter = Literal["distal-end-cutter", "ligature-cutter", "hard-wire-cutter"]
+Remover = Literal["bracket-removing-plier", "band-removing-plier", "adhesive-removing-plier", "separator-plier"]
+Locking = Literal["mathieu-needle-holder", "mosquito-forceps"]
+Tweezers = Literal["cotton-plier", "bracket-holder", "tube-holder"]
+#: Held like a pencil.
+Straight = Literal[
     "mouth-mirror",
     "explorer",
     "scaler",
@@ -39,14 +29,11 @@ DrawingKind = Literal[
     "bracket-height-gauge",
     "cement-spatula",
     "hand-driver",
-    # the rest
-    "cheek-retractor",
-    "wire-turret",
-    "photo-mirror",
-    "handpiece",
-    "bur",
-    "strip-holder",
 ]
+Other = Literal["cheek-retractor", "wire-turret", "photo-mirror", "handpiece", "bur", "strip-holder"]
+
+#: Every kind of instrument that kitdocs can draw. ``kitdocs.drawings`` draws each of them.
+DrawingKind = Literal[Plier, Cutter, Remover, Locking, "scissors", Tweezers, Straight, Other]
 
 #: Plain shapes for chairs. Sets have their own family, so that neither is taken for the other.
 ChairMark = Literal[
@@ -77,32 +64,13 @@ AREAS: tuple[Area, ...] = get_args(Area)
 #: Instruments that somebody who knows none of them would look for together, by how they are built and held.
 Family = Literal["pliers", "cutters", "removers", "locking", "tweezers", "straight", "other"]
 FAMILIES: dict[Family, tuple[DrawingKind, ...]] = {
-    "pliers": (
-        "weingart-plier",
-        "howe-plier",
-        "bird-beak-plier",
-        "three-prong-plier",
-        "hollow-chop-plier",
-        "step-plier",
-        "hook-crimping-plier",
-    ),
-    "locking": ("mathieu-needle-holder", "mosquito-forceps"),
-    "cutters": ("distal-end-cutter", "ligature-cutter", "hard-wire-cutter", "scissors"),
-    "removers": ("bracket-removing-plier", "band-removing-plier", "adhesive-removing-plier", "separator-plier"),
-    "tweezers": ("cotton-plier", "bracket-holder", "tube-holder"),
-    "straight": (
-        "mouth-mirror",
-        "explorer",
-        "scaler",
-        "periodontal-probe",
-        "band-pusher",
-        "band-seater",
-        "ligature-director",
-        "bracket-height-gauge",
-        "cement-spatula",
-        "hand-driver",
-    ),
-    "other": ("cheek-retractor", "wire-turret", "photo-mirror", "handpiece", "bur", "strip-holder"),
+    "pliers": get_args(Plier),
+    "locking": get_args(Locking),
+    "cutters": (*get_args(Cutter), "scissors"),
+    "removers": get_args(Remover),
+    "tweezers": get_args(Tweezers),
+    "straight": get_args(Straight),
+    "other": get_args(Other),
 }
 FAMILY_OF: dict[DrawingKind, Family] = {kind: family for family, kinds in FAMILIES.items() for kind in kinds}
 

@@ -323,28 +323,22 @@ class Page:
         return self.text.get(language) or self.text.get("") or self.text.get(first) or next(iter(self.text.values()))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Practice:
-    """One practice, read and found whole. `problems` holds the warnings, accepted ones too.
+@dataclass(frozen=True, kw_only=True)
+class Records:
+    """The records of a practice folder, by id. `problems` are those found in it.
 
-    `words` is what the practice's own words files make kitdocs say, by language and key. `printed` is what was printed
-    and hung so far.
+    `words` is what the practice's own words files make kitdocs say, by language and key.
     """
 
-    folder: Path
-    settings: Settings
     chairs: Mapping[str, Chair]
     instruments: Mapping[str, Instrument]
     cassettes: Mapping[str, Cassette]
     sets: Mapping[str, InstrumentSet]
     pouches: Mapping[str, Pouch]
     procedures: Mapping[str, Procedure]
-    room: Room
     stock: Mapping[str, StockLine]
-    schedule: tuple[Visit, ...] = ()
     pages: tuple[Page, ...] = ()
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
-    printed: PrintRecord = field(default_factory=PrintRecord)
     photos: Mapping[str, Path] = field(default_factory=dict)
     places: SourceLocations = field(default_factory=SourceLocations)
     problems: tuple[Problem, ...] = ()
@@ -353,6 +347,20 @@ class Practice:
         """Return the chairs at which a procedure is done, in the order of chairs.yaml."""
         named = self.procedures[procedure].chairs
         return tuple(c for c in self.chairs if not named or c in named)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Practice(Records):
+    """One practice, read and found whole. `problems` holds the warnings, accepted ones too.
+
+    `printed` is what was printed and hung so far.
+    """
+
+    folder: Path
+    settings: Settings
+    room: Room
+    schedule: tuple[Visit, ...] = ()
+    printed: PrintRecord = field(default_factory=PrintRecord)
 
     def contents(self, pack: str) -> tuple[str, ...]:
         """Return the instruments of a set or pouch."""
@@ -365,13 +373,6 @@ class Practice:
             return record.open_width
         family = FAMILY_OF[record.drawing]
         return record.width + self.settings.opening.get(family, OPENING_MM.get(family, 0.0))
-
-    def is_lubricated(self, instrument: str) -> bool:
-        """Whether an instrument is oiled after cleaning."""
-        record, lubrication = self.instruments[instrument], self.room.lubrication
-        if record.lubricate is not None:
-            return record.lubricate
-        return lubrication is not None and FAMILY_OF[record.drawing] in lubrication.families
 
     def is_implant_related(self, pack: str) -> bool:
         """Whether every load with this set or pouch carries a spore test and is held back until it is read.

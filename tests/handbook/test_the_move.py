@@ -63,11 +63,11 @@ def days_before(when: str) -> int:
 def test_the_plan_goes_on_in_time_whatever_takes_longest_to_come(
     english: Handbook, example: Practice, example_plan: Plan
 ) -> None:
-    tape = example.room.supplies.tape
-    assert tape
-    supplies = example.room.supplies.model_copy(update={"tape": tape.model_copy(update={"lead_time": 70.0})})
-    slow = dataclasses.replace(example, room=example.room.model_copy(update={"supplies": supplies}))
-    for handbook, first, weeks in ((english, 70, 4), (make_handbook(slow, example_plan), 84, 12)):
+    supplies = tuple(
+        dataclasses.replace(use, lead_time=70.0) if use.kind == "tape" else use for use in example_plan.supplies
+    )
+    slow = dataclasses.replace(example_plan, supplies=supplies)
+    for handbook, first, weeks in ((english, 70, 4), (make_handbook(example, slow), 84, 12)):
         before, *_ = tables(handbook.card("move/plan")).values()
         left = [days_before(row[2].text) for row in before.rows]
         assert left == sorted(left, reverse=True) and (left[0], left[-1]) == (first, 1)

@@ -9,8 +9,8 @@ import simpy_day
 from hypothesis import given
 from hypothesis import strategies as st
 from practice_builder import build, hand, procedure, rest, washer
+from simulated_day import histories, simulate_day
 
-from kitdocs.planning.day.run import simulate_day
 from kitdocs.planning.day.timeline import out_steps
 
 INSTRUMENTS = ("mirror", "cutter", "bender")
@@ -81,9 +81,9 @@ def practices(draw: st.DrawFn) -> Any:
 @given(practices(), st.integers(0, 10**6))
 def test_simpy_agrees_item_for_item(practice: Any, seed: int) -> None:
     bookings, day = simulate_day(practice, seed=seed)
-    histories, loads = simpy_day.run(practice, bookings)
-    ours = [(h.kind.id, h.visit, h.out, h.received, h.stages, h.back) for h in day.histories()]
-    assert ours == histories
+    theirs, loads = simpy_day.run(practice, bookings)
+    ours = [(h.kind.id, h.visit, h.out, h.received, h.stages, h.back) for h in histories(day)]
+    assert ours == theirs
     our_loads = [
         [(load.machine, load.start, tuple(stay.queue[load.first : load.end])) for load in stay.loads]
         for stay in day.stays
@@ -110,12 +110,12 @@ def test_littles_law_holds_on_every_run(practice: Any, seed: int) -> None:
     Source: J. D. C. Little, Little's Law as Viewed on Its 50th Anniversary, Oper. Res. 59(3) 536-549, 2011.
     """
     bookings, day = simulate_day(practice, seed=seed)
-    histories, _ = simpy_day.run(practice, bookings)
-    start, end = min(h[2] for h in histories), max(h[5] for h in histories)
+    theirs, _ = simpy_day.run(practice, bookings)
+    start, end = min(h[2] for h in theirs), max(h[5] for h in theirs)
     steps = out_steps(day.items.out, day.back)
     until = [time for time, _ in steps[1:]] + [end]
     integral = sum(count * (to - time) for (time, count), to in zip(steps, until, strict=True))
     mean_out = Fraction(integral, end - start)
-    rate = Fraction(len(histories), end - start)
-    time_away = Fraction(sum(h[5] - h[2] for h in histories), len(histories))
+    rate = Fraction(len(theirs), end - start)
+    time_away = Fraction(sum(h[5] - h[2] for h in theirs), len(theirs))
     assert mean_out == rate * time_away

@@ -4,9 +4,10 @@ import re
 
 import pytest
 from practice_builder import at, build, hand, procedure, rest, washer
+from simulated_day import histories, simulate_day
 
 from kitdocs.planning.day.figures import MINUTES, day_figures
-from kitdocs.planning.day.run import busy_days, simulate_day
+from kitdocs.planning.day.run import busy_days
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice.message import message
 
@@ -58,7 +59,7 @@ def test_littles_law_can_be_checked_with_a_pencil(figures):
     assert found
     rate, hours, minutes, span_hours, span_minutes, out = (float(number or 0) for number in found.groups())
     assert out == pytest.approx(rate * (60 * hours + minutes) / (60 * span_hours + span_minutes), abs=0.06, rel=0.02)
-    days = [simulate_day(PRACTICE, day=number)[1].histories() for number in range(1, 51)]
+    days = [histories(simulate_day(PRACTICE, day=number)[1]) for number in range(1, 51)]
     away = sum(item.back - item.out for day in days for item in day if item.kind.id == "core")
     assert out == pytest.approx(away / sum(max(i.back for i in day) - at("07:55") for day in days), abs=0.051)
 

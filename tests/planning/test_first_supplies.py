@@ -63,7 +63,7 @@ def test_what_nothing_takes_is_not_bought():
 
 
 def test_the_slowest_delivery_counts():
-    ours, supplies = first()
-    assert longest_lead_time(ours, list(supplies.values())) == 14
-    assert longest_lead_time(ours, [supplies["small-pouch"]]) == 7
-    assert longest_lead_time(ours, []) == pytest.approx(0)
+    _, supplies = first()
+    assert longest_lead_time(list(supplies.values())) == 14
+    assert longest_lead_time([supplies["small-pouch"]]) == 7
+    assert longest_lead_time([]) == pytest.approx(0)

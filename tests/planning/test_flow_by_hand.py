@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from practice_builder import at, build, hand, procedure, rest, washer
+from simulated_day import histories, simulate_day
 
-from kitdocs.planning.day.run import simulate_day
 from kitdocs.planning.day.stock import peak_out, times_by_kind
 
 TWO_VISITS = (
@@ -34,7 +34,7 @@ def test_two_sets_share_a_washer_that_waits_for_the_second():
     The washer is full at 08:38, two minutes before the first set has waited 12. Out at once: 2.
     """
     _, day = simulate_day(two_visits("12 min"))
-    first, second = day.histories()
+    first, second = histories(day)
     assert (first.out, first.received, first.back) == (at("07:55"), at("08:25"), at("09:23"))
     assert (second.out, second.received, second.back) == (at("08:05"), at("08:35"), at("09:23"))
     assert first.stages == (
@@ -52,7 +52,7 @@ def test_a_set_that_comes_too_late_waits_for_the_next_load():
     The second joined at 08:38, has waited long enough, and goes at 09:03: done 09:33, back 09:48.
     """
     _, day = simulate_day(two_visits("5 min"))
-    first, second = day.histories()
+    first, second = histories(day)
     assert first.stages[1] == (at("08:28"), at("08:33"), at("09:03"))
     assert second.stages[1] == (at("08:38"), at("09:03"), at("09:33"))
     assert (first.back, second.back) == (at("09:18"), at("09:48"))
@@ -61,7 +61,7 @@ def test_a_set_that_comes_too_late_waits_for_the_next_load():
 def test_a_set_that_joins_at_the_last_moment_still_goes():
     """As above, and the washer waits 10 min: at 08:38 the first has waited enough, and the second joins."""
     _, day = simulate_day(two_visits("10 min"))
-    assert [history.stages[1][1] for history in day.histories()] == [at("08:38"), at("08:38")]
+    assert [history.stages[1][1] for history in histories(day)] == [at("08:38"), at("08:38")]
 
 
 def test_a_large_cassette_that_does_not_fit_makes_the_load_full():
@@ -84,7 +84,7 @@ def test_a_large_cassette_that_does_not_fit_makes_the_load_full():
         ],
     )
     _, day = simulate_day(practice)
-    assert [h.stages[0][1] for h in day.histories()] == [at("08:55")] * 3 + [at("09:55")]
+    assert [h.stages[0][1] for h in histories(day)] == [at("08:55")] * 3 + [at("09:55")]
 
 
 def test_two_machines_can_start_at_once_and_the_first_is_taken_first():
@@ -119,7 +119,7 @@ def test_two_people_let_a_pouch_overtake_a_cassette():
         schedule=TWO_VISITS[:1],
     )
     _, day = simulate_day(practice)
-    set_, add_on = day.histories()
+    set_, add_on = histories(day)
     assert add_on.stages == ((at("08:25"), at("08:25"), at("08:27")), (at("08:27"), at("08:27"), at("08:57")))
     assert set_.stages == ((at("08:25"), at("08:25"), at("08:35")), (at("08:35"), at("08:57"), at("09:27")))
 
@@ -149,7 +149,7 @@ def test_a_pouch_that_skips_the_washer_overtakes_the_set_that_is_washed():
         schedule=[("Monday", "08:00", "chair-1", "visit", "20 min")],
     )
     _, day = simulate_day(room)
-    core, drive = day.histories()
+    core, drive = histories(day)
     assert core.stages == ((at("08:25"), at("08:25"), at("08:55")), (at("08:55"), at("08:55"), at("08:58")))
     assert drive.stages == ((at("08:25"), at("08:25"), at("08:26")), (at("08:26"), at("08:26"), at("08:27")))
     assert (core.back, drive.back) == (at("08:58"), at("08:27"))
@@ -170,6 +170,6 @@ def test_two_that_come_to_a_stage_together_go_in_the_order_in_which_they_came_to
         ],
     )
     _, day = simulate_day(room)
-    first, second = day.histories()
+    first, second = histories(day)
     assert first.stages[-1] == (at("08:30"), at("08:30"), at("08:33"))
     assert second.stages == ((at("08:30"), at("08:33"), at("08:36")),)

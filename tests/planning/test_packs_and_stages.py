@@ -21,14 +21,6 @@ def test_a_hinged_instrument_lies_wider_than_closed_and_a_straight_one_does_not(
     assert stated.lying_width("cutter") == 70
 
 
-def test_lubrication_goes_by_family_and_an_instrument_may_overrule_it() -> None:
-    assert not practice().is_lubricated("weingart")
-    oiled = practice(
-        room={"lubrication": {"using": "Instrument oil"}}, instruments={"cutter": _cutter(lubricate=False)}
-    )
-    assert [i for i in oiled.instruments if oiled.is_lubricated(i)] == ["weingart", "bird-beak"]
-
-
 def test_a_pack_is_implant_related_by_itself_or_by_what_is_in_it() -> None:
     assert not practice().is_implant_related("core")
     assert practice(instruments={"cutter": _cutter(implant_related=True)}).is_implant_related("core")

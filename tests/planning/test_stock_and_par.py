@@ -6,8 +6,9 @@ from statistics import mean
 
 import pytest
 from practice_builder import at, build, hand, procedure, rest, washer
+from simulated_day import histories, simulate_day
 
-from kitdocs.planning.day.run import busy_days, drawn_days, simulate_day
+from kitdocs.planning.day.run import busy_days, drawn_days
 
 DAY = 24 * 3600
 DAYS = 30
@@ -49,7 +50,7 @@ def run():
 def history():
     """(bookings, items) of the day before and of every day."""
     days = [simulate_day(practice(), day=number, seed=3) for number in range(DAYS + 1)]
-    return [(bookings, day.histories()) for bookings, day in days]
+    return [(bookings, histories(day)) for bookings, day in days]
 
 
 def high(values):

@@ -14,7 +14,7 @@ from kitdocs.practice import read_practice, values
 from kitdocs.practice.kinds import Area
 from kitdocs.practice.problems import PracticeError, Problem
 from kitdocs.practice.rules import RULES
-from kitdocs.practice.rules.identity import looks_like
+from kitdocs.practice.rules.identity import _looks_like
 
 
 def _problems(changes: dict[str, str]) -> tuple[Problem, ...]:
@@ -56,13 +56,13 @@ def test_every_rule_speaks_in_some_bad_folder(tmp_path: Path, monkeypatch: pytes
     [("O1", "01"), ("IL", "11"), ("S2", "5Z"), ("B8", "88"), ("DB", "BD"), ("CORE", "CROE"), ("LOW", "10W")],
 )
 def test_codes_that_hands_and_eyes_confuse_look_alike(one: str, other: str) -> None:
-    assert looks_like(one, other)
-    assert looks_like(other, one)
+    assert _looks_like(one, other)
+    assert _looks_like(other, one)
 
 
 @pytest.mark.parametrize(("one", "other"), [("DB", "DC"), ("12", "21"), ("CORE", "CORES"), ("ABC", "CBA"), ("A", "V")])
 def test_other_codes_do_not(one: str, other: str) -> None:
-    assert not looks_like(one, other)
+    assert not _looks_like(one, other)
 
 
 def test_the_four_areas_stand_in_the_order_of_the_guideline() -> None:

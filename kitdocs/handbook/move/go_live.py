@@ -73,7 +73,7 @@ def _timed(move: Move) -> Iterator[tuple[int, Line]]:
         yield line("buy", 8 * WEEK, "office", link="move/order", pieces=pieces, money=money_of_orders(move))
     yield line("shelves", 5 * WEEK, "lead", link="move/mark")
     if supplies:
-        weeks = supplies_weeks(longest_lead_time(brief.practice, supplies))
+        weeks = supplies_weeks(longest_lead_time(supplies))
         yield line("supplies", weeks * WEEK, "office", link="move/order")
     yield line("mark", 3 * WEEK, "technician", "lead", link="move/mark")
     yield line("print", 3 * WEEK, "office", link="move/mark")

@@ -14,7 +14,6 @@ from decimal import Decimal
 from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.planning.measures.wrap import SheetChoice
 from kitdocs.practice.model import Practice
-from kitdocs.practice.room import Supply
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,35 +59,17 @@ def first_supplies(
         if use.kind == "external-indicator":
             return all_sets
         if use.kind == "tape":
-            return math.ceil(all_sets * practice.room.wrap.strips / _strips_a_roll(practice))
+            return math.ceil(all_sets * practice.room.wrap.strips / use.in_one)
         return math.ceil(use.per_day * practice.settings.day.per_week - 1e-9)
 
     return tuple(FirstSupply(use=use, first_packing=packed(use)) for use in uses if use.per_day)
 
 
-def longest_lead_time(practice: Practice, supplies: Sequence[FirstSupply]) -> float:
+def longest_lead_time(supplies: Sequence[FirstSupply]) -> float:
     """Return the days from the order to the delivery, of the supply that takes longest; 0 when there is none."""
-    return max((_lead_time(practice, supply.use) for supply in supplies), default=0.0)
+    return max((supply.use.lead_time for supply in supplies), default=0.0)
 
 
 def total_cost(supplies: Sequence[FirstSupply]) -> Decimal:
     """Of all that has a price."""
     return sum((supply.cost for supply in supplies if supply.cost is not None), Decimal(0))
-
-
-def _lead_time(practice: Practice, use: SupplyUse) -> float:
-    room = practice.room
-    if use.kind == "sheet":
-        return room.sheets[use.id].lead_time
-    if use.kind == "pouch":
-        return room.pouch_sizes[use.id].lead_time
-    if use.kind == "single-use":
-        bought = practice.instruments[use.id].single_use
-        return bought.lead_time if bought else 0.0
-    stated: Supply | None = getattr(room.supplies, use.kind.replace("-", "_"))
-    return stated.lead_time if stated else 0.0
-
-
-def _strips_a_roll(practice: Practice) -> int:
-    tape = practice.room.supplies.tape
-    return max(1, int(tape.roll / tape.strip + 1e-9)) if tape else 1

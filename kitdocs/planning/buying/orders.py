@@ -11,13 +11,13 @@ that holds the instrument is taken, on a busy day every working day: rather one 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
 from kitdocs.planning.buying import poisson
-from kitdocs.planning.figure import Figure, Input
+from kitdocs.planning.figure import Figure, Input, stated
 from kitdocs.practice.message import Fixed, Joined, Message, Share, Value, counted, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
@@ -93,7 +93,7 @@ def uses_per_day(practice: Practice, taken_per_day: Mapping[str, float]) -> dict
     """Return how often a day each instrument is used, from how often each set and pouch is taken."""
     uses = dict.fromkeys(practice.instruments, 0.0)
     for id_, taken in taken_per_day.items():
-        for instrument in _contents(practice, id_):
+        for instrument in practice.contents(id_):
             uses[instrument] += taken
     return uses
 
@@ -139,14 +139,10 @@ def buying_figures(practice: Practice, orders: OrderList) -> tuple[Figure, ...]:
     return (*(_figure(practice, line) for line in orders.lines), _total(orders))
 
 
-def _contents(practice: Practice, id_: str) -> Sequence[str]:
-    return practice.sets[id_].contents if id_ in practice.sets else practice.pouches[id_].contents
-
-
 def _pieces(practice: Practice, to_own: Mapping[str, int]) -> Counter[str]:
     pieces: Counter[str] = Counter()
     for id_, number in to_own.items():
-        for instrument in _contents(practice, id_):
+        for instrument in practice.contents(id_):
             pieces[instrument] += number
     return pieces
 
@@ -216,7 +212,6 @@ def _cassette(practice: Practice, id_: str, sets_to_own: Mapping[str, int]) -> O
 
 
 def _figure(practice: Practice, line: OrderLine) -> Figure:
-    file = "instruments" if line.kind == "instrument" else "cassettes"
     owned_at = ("stock", line.id) if line.kind == "instrument" else ("cassettes", line.id, "on_hand")
     parts: list[Value] = [line.why, message("figures.buy.less", need=line.need, owned=line.owned, buy=line.buy)]
     if line.price is not None and line.total is not None and line.buy:
@@ -232,14 +227,9 @@ def _figure(practice: Practice, line: OrderLine) -> Figure:
                 name=message("figures.input.needed"),
                 value=line.need,
                 unit=PIECES,
-                source=str(practice.places.key(file, line.id)),
+                source=str(practice.places.key(f"{line.kind}s", line.id)),
             ),
-            Input(
-                name=message("figures.input.owned"),
-                value=line.owned,
-                unit=PIECES,
-                source=str(practice.places.value(*owned_at)),
-            ),
+            stated(practice, "owned", line.owned, owned_at, PIECES),
         ),
         section="buying",
     )

@@ -223,6 +223,7 @@ def _figure(practice: Practice, study: PlacementStudy, where: Where, placing: Pl
         )
         for s, c in placing.smallest_cassettes.items()
     )
+    from_needs = message("figures.input.from-needs")
     return Figure(
         id=f"placement.{study.instrument}.{where}",
         name=message(f"figures.placement.{where}", instrument=practice.instruments[study.instrument].name),
@@ -243,12 +244,6 @@ def _figure(practice: Practice, study: PlacementStudy, where: Where, placing: Pl
             gloves_now=Fixed(now.glove_pairs_per_day),
             cassettes=Joined(cassettes, ", "),
         ),
-        inputs=(
-            Input(
-                name=message("figures.input.wanted"),
-                value=round(study.wanted, 3),
-                source=message("figures.input.from-needs"),
-            ),
-        ),
+        inputs=(Input(name=message("figures.input.wanted"), value=round(study.wanted, 3), source=from_needs),),
         section="placement",
     )

@@ -7,22 +7,10 @@ import math
 
 def probability(count: int, mean: float) -> float:
     """Return P(X = count) for a Poisson X of the given mean (0 or more)."""
-    if count < 0:
-        return 0.0
     if mean == 0:
         return 1.0 if count == 0 else 0.0
     # Through the logarithm, so that a mean of thousands does not underflow.
     return math.exp(count * math.log(mean) - mean - math.lgamma(count + 1))
-
-
-def cdf(count: int, mean: float) -> float:
-    """Return P(X ≤ count) for a Poisson X of the given mean (0 or more)."""
-    if mean < 0:
-        raise ValueError(f"a mean of {mean} events is less than none")
-    reached = 0.0
-    for k in range(count + 1):
-        reached += probability(k, mean)
-    return min(1.0, reached)
 
 
 def quantile(share: float, mean: float) -> int:
@@ -31,7 +19,6 @@ def quantile(share: float, mean: float) -> int:
         raise ValueError(f"a share of {share} is not between 0 and 1")
     if mean < 0:
         raise ValueError(f"a mean of {mean} events is less than none")
-    # Added up as `cdf` does, so that the two agree to the last digit.
     count, reached = 0, probability(0, mean)
     while reached < share:
         count += 1

@@ -23,7 +23,7 @@ from math import fsum
 from typing import Literal
 
 from kitdocs.planning.buying import poisson
-from kitdocs.planning.figure import Figure, Input
+from kitdocs.planning.figure import Figure, stated
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.practice.locations import Path
 from kitdocs.practice.message import Fixed, Message, Share, Value, counted, message
@@ -70,6 +70,10 @@ class SupplyUse:
     in_lead_time: float
     reorder_at: int
     """Order again when so many units are left."""
+    in_one: int
+    """So many are used of one unit before the next is begun: the strips of a roll; 1 of all else."""
+    lead_time: float
+    """Days from the order to the delivery."""
     pack: int
     pack_price: Decimal | None
     unit: str
@@ -224,6 +228,8 @@ def _use(
         per_day=demand / in_one,
         in_lead_time=in_lead_time / in_one,
         reorder_at=math.ceil(most / in_one),
+        in_one=in_one,
+        lead_time=supply.lead_time,
         pack=supply.pack,
         pack_price=supply.price,
         unit=_UNITS[kind],
@@ -268,10 +274,9 @@ def supply_name(practice: Practice, use: SupplyUse) -> Value:
 def _figures(practice: Practice, use: SupplyUse) -> tuple[Figure, ...]:
     id_ = use.id if use.id == use.kind else f"{use.kind}.{use.id}"
     name, unit = supply_name(practice, use), message(f"figures.unit.{use.unit}")
-    service = str(practice.places.value("practice", "service"))
     inputs = (
-        Input(name=message("figures.input.in-a-pack"), value=use.pack, source=str(practice.places.value(*use.path))),
-        Input(name=message("figures.input.service"), value=Share(practice.settings.service), source=service),
+        stated(practice, "in-a-pack", use.pack, use.path),
+        stated(practice, "service", Share(practice.settings.service), ("practice", "service")),
     )
     return (
         Figure(

@@ -9,7 +9,7 @@ from kitdocs.planning.day.par import DrawerPouch, Par, Restocking
 from kitdocs.planning.day.run import BusyDays
 from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.turnaround import Part, StageDay
-from kitdocs.planning.figure import Figure, Input, Number, Unit
+from kitdocs.planning.figure import Figure, Input, Number, Unit, stated
 from kitdocs.practice.message import Clock, Duration, Fixed, Joined, Message, Share, counted, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.values import clock_text
@@ -44,27 +44,20 @@ class _Writer:
         first = seconds(practice.settings.day.opens) - seconds(practice.room.setup)
         self._span = max(1.0, days.ends.mean - first)
         drawn = message("figures.input.from-schedule" if practice.schedule else "figures.input.drawn")
+        unit = message("figures.unit.days")
         self._run = (
-            Input(
-                name=message("figures.input.busy-days"),
-                value=days.days,
-                unit=message("figures.unit.days"),
-                source=drawn,
-            ),
+            Input(name=message("figures.input.busy-days"), value=days.days, unit=unit, source=drawn),
             Input(name=message("figures.input.seed"), value=days.seed),
         )
-        self._service = Input(
-            name=message("figures.input.service"),
-            value=Share(days.service),
-            unit=message("figures.unit.of-busy-days"),
-            source=self._place("practice", "service"),
-        )
+        of_days = message("figures.unit.of-busy-days")
+        self._service = stated(practice, "service", Share(days.service), ("practice", "service"), of_days)
 
     def stock(self, stock: Stock) -> Figure:
         """Return how many of a set or an add-on pouch to own."""
         is_set = stock.id in self._practice.sets
         record = self._practice.sets[stock.id] if is_set else self._practice.pouches[stock.id]
         span = DAY if stock.held else self._span
+        setup = stated(self._practice, "setup", seconds(self._practice.room.setup) / 60, ("room", "setup"), MINUTES)
         return self._figure(
             f"stock.{stock.id}" if is_set else f"pouches.{stock.id}",
             message("figures.stock.sets" if is_set else "figures.stock.pouches", name=record.name),
@@ -83,7 +76,7 @@ class _Writer:
                 span=Duration(span),
                 out=Fixed(stock.taken_per_day * stock.away.mean / span),
             ),
-            (*self._visits_that_take(stock.id), self._service, self._setup()),
+            (*self._visits_that_take(stock.id), self._service, setup),
         )
 
     def par(self, par: Par) -> Figure:
@@ -106,11 +99,7 @@ class _Writer:
             ),
             (
                 *self._restock(),
-                Input(
-                    name=message("figures.input.in-drawer"),
-                    value=written,
-                    source=self._place("chairs", par.chair, "drawer", par.pouch),
-                ),
+                stated(self._practice, "in-drawer", written, ("chairs", par.chair, "drawer", par.pouch)),
                 self._service,
             ),
         )
@@ -119,11 +108,8 @@ class _Writer:
         """Return how many of a drawer pouch to own."""
         pars = [par for par in self._days.pars.values() if par.pouch == pouch.id]
         drawers = (
-            Input(
-                name=message("figures.input.drawer", chair=par.chair),
-                value=par.par,
-                unit=POUCHES,
-                source=self._place("chairs", par.chair, "drawer", pouch.id),
+            stated(
+                self._practice, "drawer", par.par, ("chairs", par.chair, "drawer", pouch.id), POUCHES, chair=par.chair
             )
             for par in pars
         )
@@ -167,11 +153,8 @@ class _Writer:
 
     def ends(self) -> Iterator[Figure]:
         """Yield when the last item is back in the store, on most days and on half of them."""
-        closes = Input(
-            name=message("figures.input.closes"),
-            value=Clock(self._practice.settings.day.closes),
-            source=self._place("practice", "day", "closes"),
-        )
+        closed = Clock(self._practice.settings.day.closes)
+        closes = stated(self._practice, "closes", closed, ("practice", "day", "closes"))
         ends, visits = self._days.ends, Fixed(self._days.visits.mean)
         for id_, key, time in (("day.ends", "most", ends.high), ("day.ends.median", "half", ends.median)):
             at = Clock(time / 60)
@@ -183,11 +166,8 @@ class _Writer:
         if stage.units == 0:
             return
         name = self._practice.room.stages[stage.id].name
-        written = Input(
-            name=message("figures.input.stage", stage=stage.id),
-            value=message(f"figures.stage-kind.{stage.kind}"),
-            source=self._place("room", "stages", stage.id),
-        )
+        kind = message(f"figures.stage-kind.{stage.kind}")
+        written = stated(self._practice, "stage", kind, ("room", "stages", stage.id), stage=stage.id)
         yield self._figure(
             f"wait.{stage.id}",
             message("figures.wait.name", stage=name),
@@ -254,35 +234,20 @@ class _Writer:
             name=message(f"figures.part.{part.name.replace(' ', '-')}", stage=stage),
             value=round(part.seconds / 60, 1),
             unit=MINUTES,
-            source=self._place("room", "stages", part.stage) if part.stage else "",
+            source=str(self._practice.places.value("room", "stages", part.stage)) if part.stage else "",
         )
 
     def _visits_that_take(self, id_: str) -> Iterator[Input]:
         for procedure, record in self._practice.procedures.items():
             share = 1.0 if record.set == id_ else record.add_ons.get(id_, 0.0)
             if share:
-                yield Input(
-                    name=message("figures.input.visits", procedure=procedure, share=Share(share)),
-                    value=record.per_day,
-                    unit=message("figures.unit.a-busy-day"),
-                    source=self._place("procedures", procedure, "per_day"),
-                )
+                unit, path = message("figures.unit.a-busy-day"), ("procedures", procedure, "per_day")
+                per_day, taken = record.per_day, Share(share)
+                yield stated(self._practice, "visits", per_day, path, unit, procedure=procedure, share=taken)
 
     def _restock(self) -> Iterator[Input]:
         for n, at in enumerate(self._practice.room.restock):
-            source = self._place("room", "restock", n)
-            yield Input(name=message("figures.input.restocking"), value=Clock(at), source=source)
-
-    def _setup(self) -> Input:
-        return Input(
-            name=message("figures.input.setup"),
-            value=seconds(self._practice.room.setup) / 60,
-            unit=MINUTES,
-            source=self._place("room", "setup"),
-        )
-
-    def _place(self, *path: str | int) -> str:
-        return str(self._practice.places.value(*path))
+            yield stated(self._practice, "restocking", Clock(at), ("room", "restock", n))
 
     def _figure(
         self, id_: str, name: Message, value: Number, unit: Unit, why: Message, inputs: tuple[Input, ...]

@@ -7,8 +7,7 @@ came to the skipped stage first.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from kitdocs.planning.day.bookings import Booking
@@ -30,18 +29,6 @@ class Stay(NamedTuple):
     loads: tuple[Load, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ItemHistory:
-    """One item's day. Seconds after midnight; `stages` holds (joined, started, done) of each stage that it passes."""
-
-    kind: ItemKind
-    visit: int
-    out: int
-    received: int
-    stages: tuple[tuple[int, int, int], ...]
-    back: int
-
-
 class DayFlow(NamedTuple):
     """A day: its items in the order of receiving, its stages, and when each item is back in the store."""
 
@@ -49,25 +36,6 @@ class DayFlow(NamedTuple):
     items: DayItems
     stays: tuple[Stay, ...]
     back: list[int]
-
-    def histories(self) -> tuple[ItemHistory, ...]:
-        """Return every item's day, in the order of receiving."""
-        return tuple(self._histories())
-
-    def _histories(self) -> Iterator[ItemHistory]:
-        stages: list[list[tuple[int, int, int]]] = [[] for _ in self.back]
-        for stay in self.stays:
-            for item, *times in zip(stay.queue, stay.joined, stay.starts, stay.ends, strict=True):
-                stages[item].append((times[0], times[1], times[2]))
-        for item, (kind, visit, out, received) in enumerate(zip(*self.items, strict=True)):
-            yield ItemHistory(
-                kind=self.kinds[kind],
-                visit=visit,
-                out=out,
-                received=received,
-                stages=tuple(stages[item]),
-                back=self.back[item],
-            )
 
 
 class Flow:

@@ -13,7 +13,7 @@ from types import MappingProxyType
 from typing import TypeAlias
 
 from kitdocs.planning.day.bookings import Booking, Diary, OverbookedError
-from kitdocs.planning.day.flow import DayFlow, Flow
+from kitdocs.planning.day.flow import Flow
 from kitdocs.planning.day.implants import ImplantLoads, ImplantTally
 from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.par import DrawerPouch, Par, ParTally, Restocking
@@ -103,12 +103,6 @@ def busy_days(
 def drawn_days(practice: Practice, *, days: int = 1000, seed: int = 1) -> tuple[tuple[Booking, ...], ...]:
     """Return the bookings of the day before and of `days` days. Raises PracticeError when they do not fit."""
     return tuple(_Drawn(practice, days, seed))
-
-
-def simulate_day(practice: Practice, *, day: int = 1, seed: int = 1) -> tuple[tuple[Booking, ...], DayFlow]:
-    """Return one day of a run, with every item's history."""
-    bookings = Diary(practice).day(seed, day)
-    return bookings, Flow(practice).of_day(bookings)
 
 
 class _Drawn:

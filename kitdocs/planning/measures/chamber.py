@@ -13,8 +13,8 @@ import math
 from dataclasses import dataclass
 from itertools import permutations
 
-from kitdocs.planning.figure import Figure, Input
-from kitdocs.practice.message import Fixed, Joined, Message, message
+from kitdocs.planning.figure import Figure, Input, stated, stated_outside
+from kitdocs.practice.message import Fixed, Message, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box
@@ -130,7 +130,6 @@ def _figure(practice: Practice, stage: str, cassette: str, bound: ChamberBound) 
         if isinstance(chamber, RoundChamber)
         else message("figures.input.square", width=chamber.width, height=chamber.height, depth=chamber.depth)
     )
-    outside = practice.cassettes[cassette].outside
     return Figure(
         id=f"chamber.{stage}.{cassette}",
         name=message("figures.chamber.name", cassette=practice.cassettes[cassette].name, stage=machine.name),
@@ -138,19 +137,9 @@ def _figure(practice: Practice, stage: str, cassette: str, bound: ChamberBound) 
         unit=message("figures.unit.a-load"),
         why=message("figures.chamber.why", bound=_why(bound)),
         inputs=(
-            Input(
-                name=message("figures.input.chamber"),
-                value=measures,
-                unit="mm",
-                source=str(practice.places.value("room", "stages", stage, "chamber")),
-            ),
+            stated(practice, "chamber", measures, ("room", "stages", stage, "chamber"), "mm"),
             Input(name=message("figures.input.gap"), value=chamber.gap, unit="mm"),
-            Input(
-                name=message("figures.input.outside"),
-                value=Joined((outside.length, outside.width, outside.height), " × "),
-                unit="mm",
-                source=str(practice.places.value("cassettes", cassette, "outside")),
-            ),
+            stated_outside(practice, cassette, practice.cassettes[cassette].outside),
         ),
         section="loads",
     )

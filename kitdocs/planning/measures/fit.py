@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import fsum
 
-from kitdocs.planning.figure import Figure, Input
+from kitdocs.planning.figure import Figure, Input, stated, stated_lying
 from kitdocs.planning.measures.rail_packing import Rail, on_rails
 from kitdocs.practice.message import Joined, Message, counted, message
 from kitdocs.practice.model import Cassette, Practice
@@ -209,24 +209,12 @@ def _why_not(practice: Practice, fit: Fit) -> str:
 def _figure(practice: Practice, fit: Fit) -> Figure:
     kit = practice.sets[fit.set]
     cassette = practice.cassettes[fit.cassette]
+    inside = Joined((cassette.inside.length, cassette.inside.width), " × ")
     inputs = (
-        Input(
-            name=message("figures.input.inside", cassette=cassette.name),
-            value=Joined((cassette.inside.length, cassette.inside.width), " × "),
-            unit="mm",
-            source=str(practice.places.value("cassettes", fit.cassette, "inside")),
-        ),
+        stated(practice, "inside", inside, ("cassettes", fit.cassette, "inside"), "mm", cassette=cassette.name),
         Input(name=message("figures.input.rails"), value=cassette.rails),
         Input(name=message("figures.input.gap-between"), value=cassette.gap, unit="mm"),
-        *(
-            Input(
-                name=message("figures.input.lying", instrument=practice.instruments[i].name),
-                value=Joined((practice.instruments[i].length, practice.lying_width(i)), " × "),
-                unit="mm",
-                source=str(practice.places.value("instruments", i)),
-            )
-            for i in dict.fromkeys(kit.contents)
-        ),
+        *stated_lying(practice, kit.contents),
     )
     smallest = practice.cassettes[fit.smallest].name if fit.smallest else message("figures.none")
     return Figure(

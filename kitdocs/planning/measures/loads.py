@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, islice
 
-from kitdocs.planning.figure import Figure, Input
+from kitdocs.planning.figure import Figure, stated
 from kitdocs.practice.message import message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.room import MachineStage
@@ -165,19 +165,13 @@ def _figure(practice: Practice, guide: LoadGuide, kind: str, each: int) -> Figur
     assert isinstance(stage, MachineStage)
     capacity = stage.capacity[kind]
     name = (practice.cassettes.get(kind) or practice.room.pouch_sizes[kind]).name
-    whole = guide.points_in_a_load
+    whole, path = guide.points_in_a_load, ("room", "stages", guide.stage, "capacity", kind)
     return Figure(
         id=f"loads.{guide.stage}.{kind}",
         name=message("figures.points.name", kind=name, stage=stage.name),
         value=each,
         unit=message("figures.unit.points", whole=whole),
         why=message("figures.points.why", capacity=capacity, whole=whole, points=each),
-        inputs=(
-            Input(
-                name=message("figures.input.capacity", kind=name),
-                value=capacity,
-                source=str(practice.places.value("room", "stages", guide.stage, "capacity", kind)),
-            ),
-        ),
+        inputs=(stated(practice, "capacity", capacity, path, kind=name),),
         section="loads",
     )

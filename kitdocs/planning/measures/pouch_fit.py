@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import fsum
 
-from kitdocs.planning.figure import Figure, Input
+from kitdocs.planning.figure import Figure, stated, stated_lying
 from kitdocs.practice.message import Joined, Message, Share, message
 from kitdocs.practice.model import Instrument, Practice
 from kitdocs.practice.problems import Problem
@@ -150,6 +150,8 @@ def _problem(practice: Practice, fit: PouchFit) -> Problem:
 
 def _figure(practice: Practice, fit: PouchFit) -> Figure:
     sizes = practice.room.pouch_sizes
+    size = sizes[fit.size]
+    area = Joined((size.width, size.length), " × ")
     smallest = sizes[fit.smallest].name if fit.smallest else message("figures.none")
     return Figure(
         id=f"pouch.{fit.pouch}",
@@ -158,21 +160,8 @@ def _figure(practice: Practice, fit: PouchFit) -> Figure:
         unit="%",
         why=message("figures.pouch.why", why=fit.why, smallest=smallest),
         inputs=(
-            Input(
-                name=message("figures.input.pouch-size", size=sizes[fit.size].name),
-                value=Joined((sizes[fit.size].width, sizes[fit.size].length), " × "),
-                unit="mm",
-                source=str(practice.places.value("room", "pouch_sizes", fit.size)),
-            ),
-            *(
-                Input(
-                    name=message("figures.input.lying", instrument=practice.instruments[i].name),
-                    value=Joined((practice.instruments[i].length, practice.lying_width(i)), " × "),
-                    unit="mm",
-                    source=str(practice.places.value("instruments", i)),
-                )
-                for i in dict.fromkeys(practice.pouches[fit.pouch].contents)
-            ),
+            stated(practice, "pouch-size", area, ("room", "pouch_sizes", fit.size), "mm", size=size.name),
+            *stated_lying(practice, practice.pouches[fit.pouch].contents),
         ),
         section="wrap",
     )

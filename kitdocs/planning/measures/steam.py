@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from math import fsum
 from typing import Literal
 
-from kitdocs.planning.figure import Figure, Input
+from kitdocs.planning.figure import Figure, stated
 from kitdocs.practice.locations import Path
 from kitdocs.practice.message import Message, message
 from kitdocs.practice.model import Practice
@@ -155,7 +155,7 @@ def _figure(practice: Practice, id_: str, stage: MachineStage, steam: Steam) -> 
         if least
         else message("figures.steam.no-times", row=row(steam.type), temperature=steam.temperature)
     )
-    place = str(practice.places.value("room", "stages", id_, "steam"))
+    path = ("room", "stages", id_, "steam")
     return Figure(
         id=f"steam.{id_}",
         name=message("figures.steam.name", stage=stage.name),
@@ -169,8 +169,8 @@ def _figure(practice: Practice, id_: str, stage: MachineStage, steam: Steam) -> 
             compared=compared,
         ),
         inputs=(
-            Input(name=message("figures.input.exposure"), value=steam.exposure, unit="min", source=place),
-            Input(name=message("figures.input.drying"), value=steam.drying, unit="min", source=place),
+            stated(practice, "exposure", steam.exposure, path, "min"),
+            stated(practice, "drying", steam.drying, path, "min"),
         ),
         section="loads",
     )

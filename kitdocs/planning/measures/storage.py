@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import fsum
 
-from kitdocs.planning.figure import Figure, Input
+from kitdocs.planning.figure import Figure, Input, stated
 from kitdocs.planning.measures.pouch_fit import thickness
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.practice.message import Fixed, Joined, counted, message
@@ -172,12 +172,7 @@ def _total(practice: Practice, lengths: tuple[ShelfLength, ...]) -> Figure:
             source=_SOURCE,
         ),
         inputs=tuple(
-            Input(
-                name=message("figures.input.shelf-length", shelf=id_),
-                value=shelf.length,
-                unit="mm",
-                source=str(practice.places.value("room", "shelves", id_, "length")),
-            )
+            stated(practice, "shelf-length", shelf.length, ("room", "shelves", id_, "length"), "mm", shelf=id_)
             for id_, shelf in shelves.items()
         ),
         section="storage",

@@ -18,8 +18,8 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from kitdocs.planning.figure import Figure, Input
-from kitdocs.practice.message import Fixed, Joined, Message, message
+from kitdocs.planning.figure import Figure, stated, stated_outside
+from kitdocs.practice.message import Fixed, Message, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box
@@ -127,7 +127,6 @@ def _largest(practice: Practice) -> str:
 
 
 def _figure(practice: Practice, cassette: str, choice: SheetChoice) -> Figure:
-    outside = practice.cassettes[cassette].outside
     if choice.sheet:
         sheet = practice.room.sheets[choice.sheet].name
         key = "figures.wrap.taken-two" if choice.sheets > 1 else "figures.wrap.taken"
@@ -141,18 +140,8 @@ def _figure(practice: Practice, cassette: str, choice: SheetChoice) -> Figure:
         unit="mm",
         why=message("figures.wrap.why", side=choice.why, taken=taken),
         inputs=(
-            Input(
-                name=message("figures.input.outside"),
-                value=Joined((outside.length, outside.width, outside.height), " × "),
-                unit="mm",
-                source=str(practice.places.value("cassettes", cassette, "outside")),
-            ),
-            Input(
-                name=message("figures.input.overlap"),
-                value=practice.room.wrap.overlap,
-                unit="mm",
-                source=str(practice.places.value("room", "wrap", "overlap")),
-            ),
+            stated_outside(practice, cassette, practice.cassettes[cassette].outside),
+            stated(practice, "overlap", practice.room.wrap.overlap, ("room", "wrap", "overlap"), "mm"),
         ),
         section="wrap",
     )

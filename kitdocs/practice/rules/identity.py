@@ -66,12 +66,12 @@ def codes_differ(practice: Draft) -> Iterator[Problem]:
         for id_, record in records.items()
     ]
     for (path, code), (later, other) in combinations(coded, 2):
-        if code == other or looks_like(code, other):
+        if code == other or _looks_like(code, other):
             rule = "same-code" if code == other else "look-alike-code"
             yield error(practice, rule, later, code=other, other=code, id=path[1], where=where(practice, *path))
 
 
-def looks_like(code: str, other: str) -> bool:
+def _looks_like(code: str, other: str) -> bool:
     """Whether two codes differ only in signs that look alike, or in two neighbouring letters swapped."""
     one, two = code.translate(_ALIKE), other.translate(_ALIKE)
     if one == two:

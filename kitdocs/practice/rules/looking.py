@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any, Protocol, TypeAlias
+from typing import Any, TypeAlias
 
 from kitdocs.practice.colours import Colour
 from kitdocs.practice.draft import Draft, RoomDraft, SettingsDraft
-from kitdocs.practice.locations import Path, SourceLocation, SourceLocations
+from kitdocs.practice.locations import Path, SourceLocation
 from kitdocs.practice.message import Message, Value
+from kitdocs.practice.model import Records
 from kitdocs.practice.problems import Problem, problem_at, written
 from kitdocs.practice.record import Record
 from kitdocs.practice.values import Text
@@ -17,26 +18,19 @@ Values: TypeAlias = dict[str, Any]
 """What fills the sentences of a problem, by the names in their braces."""
 
 
-class Located(Protocol):
-    """A practice, or a draft of one: whatever knows where its values are written."""
-
-    @property
-    def places(self) -> SourceLocations: ...
-
-
 ANY = None
 """In a path given to `whole`: whatever stands there."""
 
 
 def error(
-    practice: Located, name: str, path: Path, /, *, at_key: bool = False, remedy: str = "remedy", **values: Any
+    practice: Records, name: str, path: Path, /, *, at_key: bool = False, remedy: str = "remedy", **values: Any
 ) -> Problem:
     """Return the error of that name in ``words/errors.yaml``, at the value (or the key) of `path`."""
     return problem_at(_place(practice, path, at_key), path, name, remedy=remedy, **values)
 
 
 def warning(
-    practice: Located,
+    practice: Records,
     key: str,
     path: Path,
     /,
@@ -61,7 +55,7 @@ def warning(
     )
 
 
-def _place(practice: Located, path: Path, at_key: bool) -> SourceLocation:
+def _place(practice: Records, path: Path, at_key: bool) -> SourceLocation:
     return practice.places.key(*path) if at_key else practice.places.value(*path)
 
 
