@@ -55,8 +55,8 @@ def check(folder: Folder, as_json: Json = False) -> None:
     from kitdocs.command.kept import Results
     from kitdocs.command.printing import card_problems
     from kitdocs.command.problems_told import problems_json, show_problems, summary
-    from kitdocs.practice import read_practice
     from kitdocs.practice.problems import PracticeError, in_order
+    from kitdocs.practice.reading.reader import read_practice
 
     with Progress(console(stderr=True)) as tell:
         tell("reading the folder and working out the figures")
@@ -299,7 +299,7 @@ def survey(
     """Write survey sheets for a first visit: what to ask, watch, measure and count; blank, or filled in."""
     from kitdocs.command.console import Progress, console, say
     from kitdocs.library import refuse_other, write_survey
-    from kitdocs.practice import read_practice
+    from kitdocs.practice.reading.reader import read_practice
 
     refuse_other(to)
     with Progress(console(stderr=True)) as tell:

@@ -17,8 +17,8 @@ from kitdocs.cli import main
 from kitdocs.document.card import Handbook
 from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import Plan, make_plan
-from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
+from kitdocs.practice.reading.reader import read_practice
 from kitdocs.starter import start
 
 # A busy machine is no fault of the code: an example may take as long as it takes. While somebody works, 20 examples

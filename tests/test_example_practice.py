@@ -12,8 +12,8 @@ from references import colour_science
 
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.planning.plan import make_plan
-from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
+from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.values import Text
 from kitdocs.shipped import shipped_folder
 from kitdocs.starter import schema_files

@@ -18,8 +18,8 @@ from editing import edit
 
 import kitdocs.planning.plan
 from kitdocs.planning.plan import Plan, make_plan
-from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
+from kitdocs.practice.reading.reader import read_practice
 
 pytestmark = pytest.mark.whole
 

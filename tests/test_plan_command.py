@@ -19,8 +19,8 @@ from kitdocs.command.plan_answer import changes_of
 from kitdocs.planning.colours.distance import VISIONS, distance
 from kitdocs.planning.find import figures_about
 from kitdocs.planning.plan import Plan, make_plan
-from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
+from kitdocs.practice.reading.reader import read_practice
 from kitdocs.report.build_report import make_report
 
 pytestmark = pytest.mark.whole

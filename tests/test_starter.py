@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from kitdocs.planning.plan import make_plan
-from kitdocs.practice import read_practice
 from kitdocs.practice.problems import KitdocsError
+from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.schema import schemas
 from kitdocs.starter import start
 

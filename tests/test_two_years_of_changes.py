@@ -19,8 +19,8 @@ from kitdocs.document.card import Card, Handbook
 from kitdocs.document.history import Replacement
 from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import Plan, make_plan
-from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
+from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.recording import write_run
 from kitdocs.revisions.loose_leaf import sheet_label, sheet_labels
 from kitdocs.revisions.record import new_run

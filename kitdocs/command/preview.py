@@ -17,7 +17,7 @@ from kitdocs.command.console import say
 from kitdocs.command.problems_told import show_problems
 from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import make_plan
-from kitdocs.practice import read_practice
+from kitdocs.practice.reading.reader import read_practice
 from kitdocs.publish.preview.proofs import Proof, Proofs, Written
 from kitdocs.publish.preview.server import LOOPBACK, PreviewServer, lan_address
 from kitdocs.publish.preview.showing import Showing

@@ -22,7 +22,7 @@ sys.path.insert(0, str(ROOT))
 from kitdocs.command.preview import written  # noqa: E402
 from kitdocs.handbook.build_handbook import make_handbooks  # noqa: E402
 from kitdocs.planning.plan import make_plan  # noqa: E402
-from kitdocs.practice import read_practice  # noqa: E402
+from kitdocs.practice.reading.reader import read_practice  # noqa: E402
 from kitdocs.publish.handbook_folder import publish_handbook  # noqa: E402
 from kitdocs.publish.preview.proofs import Proofs  # noqa: E402
 from kitdocs.report.build_report import make_reports  # noqa: E402

@@ -22,8 +22,8 @@ from kitdocs.document.edition import ALPHABET, edition_of, with_edition
 from kitdocs.document.purpose import Seen
 from kitdocs.handbook.build_handbook import make_handbook, make_handbooks
 from kitdocs.planning.plan import Plan, make_plan
-from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
+from kitdocs.practice.reading.reader import read_practice
 
 ROOT = Path(__file__).parents[2]
 TIP = Picture(name="tip-explorer", data=b"<svg/>", width_mm=18, height_mm=22)

@@ -21,9 +21,9 @@ from mutations import Files, mutated
 from PIL import Image
 
 from kitdocs.planning.plan import make_plan
-from kitdocs.practice import read_practice
 from kitdocs.practice.printed import PrintedCard, PrintRun
 from kitdocs.practice.problems import PracticeError
+from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.recording import run_text
 from kitdocs.publish.print.worker import most_memory
 from kitdocs.starter.words_file import words_text

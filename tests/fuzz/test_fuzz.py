@@ -52,7 +52,7 @@ HEAVY: dict[str, tuple[str, Callable[[], str]]] = {
 #: Reads the second folder, to load what any folder needs, then the first; prints what the first and the process took.
 _READ = (
     "import json, sys, time\n"
-    "from kitdocs.practice import read_practice; from kitdocs.practice.problems import PracticeError\n"
+    "from kitdocs.practice.reading.reader import read_practice; from kitdocs.practice.problems import PracticeError\n"
     "from kitdocs.publish.print.worker import most_memory\n"
     "read_practice(sys.argv[2]); start = time.process_time()\n"
     "try: read_practice(sys.argv[1]); problems = 0\n"

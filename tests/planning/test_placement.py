@@ -15,7 +15,7 @@ from kitdocs.planning.buying.placement import (
 )
 from kitdocs.planning.buying.placements import WHERE, placed
 from kitdocs.planning.day.run import busy_days, drawn_days
-from kitdocs.practice import read_practice
+from kitdocs.practice.reading.reader import read_practice
 
 EXAMPLE = Path(__file__).parents[2] / "example_practice"
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
-from kitdocs.practice import read_practice
 from kitdocs.practice.problems import PracticeError
+from kitdocs.practice.reading.reader import read_practice
 
 INPUTS = Path(__file__).parents[1] / "inputs"
 VALID = INPUTS / "_valid"

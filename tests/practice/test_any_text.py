@@ -12,9 +12,9 @@ from bad_inputs import VALID
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError
+from kitdocs.practice.reading.reader import read_practice
 
 NAMES = sorted(str(path.relative_to(VALID)) for path in VALID.rglob("*") if path.is_file())
 SIGNS = "|: |:|- |\t|  |\n|{|}|[|]|'|\"|&a |*a|!t |#|>|%|null|true|-1|0|99999999999999999999|always|core|mirror"

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from bad_inputs import VALID
 
-from kitdocs.practice import read_practice
 from kitdocs.practice.problems import PracticeError, Problem
+from kitdocs.practice.reading.reader import read_practice
 
 
 def problems(rule: str, **changes: str) -> list[Problem]:

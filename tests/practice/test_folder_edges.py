@@ -14,8 +14,8 @@ import pytest
 from bad_inputs import VALID, assembled, outcome
 from PIL import Image
 
-from kitdocs.practice import read_practice
 from kitdocs.practice.problems import PracticeError
+from kitdocs.practice.reading.reader import read_practice
 
 
 @pytest.fixture

@@ -11,8 +11,8 @@ import pytest
 import yaml
 from bad_inputs import VALID, assembled
 
-from kitdocs.practice import read_practice
 from kitdocs.practice.locations import SourceLocation
+from kitdocs.practice.reading.reader import read_practice
 
 PLACES = read_practice(VALID).places
 YAML_FILES = sorted(path.name for path in VALID.glob("*.yaml"))

@@ -18,9 +18,9 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from kitdocs.document.edition import ALPHABET
-from kitdocs.practice import read_practice
 from kitdocs.practice.printed import PrintedCard, PrintRecord, PrintRun, TakenOut
 from kitdocs.practice.problems import PublishError
+from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.reading.text_file import UNPRINTABLE, text_file
 from kitdocs.practice.reading.yaml_file import read_yaml
 from kitdocs.practice.recording import run_text, write_run

@@ -10,9 +10,10 @@ from bad_inputs import VALID, assembled, cases
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitdocs.practice import read_practice, values
+from kitdocs.practice import values
 from kitdocs.practice.kinds import Area
 from kitdocs.practice.problems import PracticeError, Problem
+from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.rules import RULES
 from kitdocs.practice.rules.identity import _looks_like
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from bad_inputs import VALID
 
-from kitdocs.practice import read_practice
 from kitdocs.practice.problems import PracticeError, path_of, written
+from kitdocs.practice.reading.reader import read_practice
 
 
 def test_a_change_holds_instead_of_what_is_written() -> None:

@@ -11,8 +11,8 @@ import pytest
 from asking import Ask
 from bad_inputs import VALID, outcome
 
-from kitdocs.practice import read_practice
 from kitdocs.practice.problems import KitdocsError
+from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.reading.words_file import read_words
 from kitdocs.practice.sentences import plural_forms, wanted
 from kitdocs.practice.writing import scalar

@@ -42,9 +42,9 @@ from kitdocs.document.content import read_content
 from kitdocs.document.edition import with_edition
 from kitdocs.handbook.build_handbook import make_handbook
 from kitdocs.planning.plan import Plan, make_plan
-from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 from kitdocs.practice.printed import PrintedCard
+from kitdocs.practice.reading.reader import read_practice
 from kitdocs.revisions.compare import differences
 from kitdocs.revisions.record import printed_card
 from kitdocs.revisions.sentences import Difference, marks, sentences

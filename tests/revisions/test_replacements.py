@@ -12,10 +12,10 @@ from kitdocs.document.edition import with_edition
 from kitdocs.document.history import EarlierEdition, WithdrawnCard
 from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import Plan
-from kitdocs.practice import read_practice
 from kitdocs.practice.model import Practice
 from kitdocs.practice.printed import PrintRecord, PrintRun, TakenOut
 from kitdocs.practice.reading.changes import FILE
+from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.recording import run_text
 from kitdocs.revisions.inputs import Moved, inputs_kept, moved
 from kitdocs.revisions.loose_leaf import sheet_labels
