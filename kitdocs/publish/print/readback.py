@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 import pypdfium2 as pdfium
+import pypdfium2.raw as pdfium_c
 import zxingcpp
 
 from kitdocs.errors import PublishError
@@ -14,6 +15,9 @@ from kitdocs.errors import PublishError
 #: What a cheap office printer or a phone's camera can be trusted to resolve.
 DPI = 150
 POINTS_PER_INCH = 72
+
+#: Strokes of the path that a code is, at the least: three finder patterns (ISO/IEC 18004) of 15 rectangles each.
+_FEWEST_STROKES = 3 * 15 * 4
 _QR = zxingcpp.barcode_formats_from_str("QRCode")
 
 
@@ -56,9 +60,16 @@ def check_codes(pdf: bytes, expected: Iterable[str], *, level: str = "Q") -> Non
 def _on_page(document: pdfium.PdfDocument, number: int, dpi: int) -> list[ReadCode]:
     page = document[number]
     try:
-        # Whole pages: to look for the codes first and draw only those is no faster.
+        if not _may_have_code(page):
+            return []
         drawn = page.render(scale=dpi / POINTS_PER_INCH, grayscale=True).to_pil()
         codes = zxingcpp.read_barcodes(drawn, formats=_QR)
         return [ReadCode(number, code.text, code.ec_level) for code in codes]
     finally:
         page.close()
+
+
+def _may_have_code(page: pdfium.PdfPage) -> bool:
+    """Whether a path on the page is as long as that of a code: most pages have none, and to draw and search is dear."""
+    paths = page.get_objects(filter=[pdfium_c.FPDF_PAGEOBJ_PATH])
+    return any(pdfium_c.FPDFPath_CountSegments(path) >= _FEWEST_STROKES for path in paths)
