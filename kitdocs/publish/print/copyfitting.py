@@ -35,12 +35,19 @@ class CardFits:
         self._lock = RLock()
         self._fits: Answers = {}
         self._pages: Answers = {}
+        self._report: Answers = {}
 
     def fit(self, data: PrintData) -> PrintData:
         """Add ``fits.json`` to the data: by card id the density that suits it, for a template the sheets."""
         close = {card["id"]: _CLOSE for card in _cards(data) if _is_long(card)}
         measured = {card: fit["density"] for card, fit in self._measured(data).items()}
         data.files["fits.json"] = as_json(close | measured)
+        return data
+
+    def fit_report(self, data: PrintData) -> PrintData:
+        """Add ``fits.json`` to a planning report's data: which parts are set closer, which tables stay whole."""
+        fits = self._answers(data, _cards(data), self._report, lambda part: part.source("plan-copyfitting.typ"))
+        data.files["fits.json"] = as_json(fits)
         return data
 
     def page_counts(self, data: PrintData) -> dict[str, int]:

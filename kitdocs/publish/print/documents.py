@@ -11,9 +11,6 @@ from kitdocs.document.edition import edition_of
 from kitdocs.publish.print.binder import binder
 from kitdocs.publish.print.rendering import Rendering
 
-#: The planning report's long list for whoever checks: in small type, on pages of its own.
-_SMALL = ("plan/reasons",)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Document:
@@ -59,8 +56,8 @@ def plan_report(rendering: Rendering) -> bytes:
     """Render the planning report, with its contents on the first page and a bookmark for every card."""
     report, data = rendering.handbook, rendering.data()
     edition = edition_of([card.edition for card in report.cards])
-    data.add(report.cards, report.words("print.plan"), edition=edition, small=list(_SMALL))
-    return rendering.render("plan.typ", data)
+    data.add(report.cards, report.words("print.plan"), edition=edition)
+    return rendering.render("plan.typ", rendering.fits.fit_report(data))
 
 
 def codes_on(cards: Iterable[Card]) -> list[str]:
