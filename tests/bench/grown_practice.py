@@ -2,8 +2,9 @@
 
     python tests/bench/grown_practice.py TIMES FOLDER
 
-A visit of a procedure becomes a visit of one of its copies, so the busy day stays as busy as it is. Chairs and
-instruments stay as they are: there are only so many colours that everybody can tell apart.
+A visit of a procedure becomes a visit of one of its copies, so the busy day stays nearly as busy as it is: chance makes
+the number of visits vary more, and they have to fit the chairs. Chairs and instruments stay as they are: there are only
+so many colours that everybody can tell apart.
 """
 
 from __future__ import annotations
@@ -18,8 +19,11 @@ import yaml
 
 ROOT = Path(__file__).parents[2]
 
-#: Last letter of the code of a copy. None of them is taken for another (I and 1, O and 0 are left out).
-LETTERS = "ACEHKMTX"
+#: Last letters of the codes of the copies. No code of the example has one of them, so that no two codes look alike.
+LETTERS = "GJMQUVY"
+
+#: Share of the visits that are kept.
+LESS_BUSY = 0.9
 
 #: Files that change.
 GROWN = ("cassettes", "chairs", "pouches", "procedures", "room", "sets")
@@ -28,7 +32,7 @@ Record = dict[str, Any]
 
 
 def grow(folder: Path, times: int) -> None:
-    """Write the grown practice as a new folder."""
+    """Write the grown practice as a new folder, up to eight times as large."""
     shutil.copytree(ROOT / "example_practice", folder)
     read = {name: yaml.safe_load((folder / f"{name}.yaml").read_text("utf-8")) for name in GROWN}
     read["cassettes"] = copies(read["cassettes"], times, lambda record, number: record)
@@ -36,7 +40,7 @@ def grow(folder: Path, times: int) -> None:
     read["pouches"] = copies(read["pouches"], times, _coded)
     read["procedures"] = copies(read["procedures"], times, _procedure)
     for record in read["procedures"].values():
-        record["per_day"] = round(record["per_day"] / times, 3)
+        record["per_day"] = round(LESS_BUSY * record["per_day"] / times, 3)
     for stage in read["room"]["stages"].values():
         sizes = {name: count for name, count in stage.get("capacity", {}).items() if name in read["cassettes"]}
         for number in range(times):
@@ -80,7 +84,7 @@ def _named(name: str | Mapping[str, str], number: int) -> str | dict[str, str]:
 
 
 def _coded(record: Record, number: int) -> Record:
-    return {**record, "code": f"{record['code']}{LETTERS[number]}"}
+    return {**record, "code": f"{record['code']}{LETTERS[number - 1]}"}
 
 
 def _set(record: Record, number: int) -> Record:

@@ -1,9 +1,10 @@
-"""Density of each card on full pages, and the number of pages it then has; each card is measured once."""
+"""How each card is set so that it fits, and how many pages it then has; each card is measured once."""
 
 from __future__ import annotations
 
 import hashlib
 import json
+from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from threading import RLock
@@ -14,7 +15,7 @@ from kitdocs.publish.print.render_pdf import DocumentSource, query
 from kitdocs.publish.print.run import Run
 
 #: What a height depends on besides the card itself. Text is as wide on a sheet to be bound as on any other.
-_SHARED = ("language", "paper", "words")
+_SHARED = ("language", "paper", "card", "text_mm", "words")
 
 #: The density of a sheet that is known to be long without measuring it; see `_is_long`.
 _CLOSE = 2
@@ -28,50 +29,58 @@ Answers = dict[str, Any]
 
 
 class CardFits:
-    """Densities and pages of one handbook's cards, measured when they are first asked for, by many threads at once."""
+    """How one handbook's cards are set, measured when it is first asked for, by many threads at once."""
 
     def __init__(self, run: Run) -> None:
         self._run = run
         self._lock = RLock()
-        self._fits: Answers = {}
-        self._pages: Answers = {}
-        self._report: Answers = {}
+        #: By the template that asks, then by the digest of what the answer depends on.
+        self._known: defaultdict[str, Answers] = defaultdict(dict)
 
     def fit(self, data: PrintData) -> PrintData:
-        """Add ``fits.json`` to the data: by card id the density that suits it, for a template the sheets."""
+        """Add to ``fits.json``, by card id, the density that suits it on full pages; for a template the sheets."""
         close = {card["id"]: _CLOSE for card in _cards(data) if _is_long(card)}
         measured = {card: fit["density"] for card, fit in self._measured(data).items()}
-        data.files["fits.json"] = as_json(close | measured)
-        return data
+        return _with_fits(data, close | measured)
+
+    def fit_walls(self, data: PrintData) -> PrintData:
+        """Add to ``fits.json``, by ``wall:`` and id, in which ways a wall card's front and back are laid out."""
+        walls = [card for card in _cards(data) if card["form"] == "wall"]
+        ways = self._answers(data, walls, "wall-copyfitting.typ")
+        return _with_fits(data, {f"wall:{card}": found for card, found in ways.items()})
 
     def fit_report(self, data: PrintData) -> PrintData:
-        """Add ``fits.json`` to a planning report's data: which parts are set closer, which tables stay whole."""
-        fits = self._answers(data, _cards(data), self._report, lambda part: part.source("plan-copyfitting.typ"))
-        data.files["fits.json"] = as_json(fits)
-        return data
+        """Add to ``fits.json`` which parts of a planning report are set closer, and which tables stay whole."""
+        return _with_fits(data, self._answers(data, _cards(data), "plan-copyfitting.typ"))
 
     def page_counts(self, data: PrintData) -> dict[str, int]:
         """Return the pages of each card on full sheets, by id. Only cards that may need several are counted."""
         counted = {card: fit["pages"] for card, fit in self._measured(data).items() if fit["pages"]}
         counted |= {card["id"]: 1 for card in _cards(data) if _is_empty_form(card)}
         longer = [card for card in _cards(data) if card["id"] not in counted]
-        return counted | self._answers(data, longer, self._pages, lambda part: self.fit(part).source("pages.typ"))
+        return counted | self._answers(data, longer, "pages.typ", prepare=self.fit)
 
     def _measured(self, data: PrintData) -> Answers:
         """Return the fit of each card that has to be measured for it, by id. A form has a sheet of its own."""
         cards = [card for card in _cards(data) if card["kind"] != "form" and not _is_long(card)]
-        return self._answers(data, cards, self._fits, lambda part: part.source("copyfitting.typ"))
+        return self._answers(data, cards, "copyfitting.typ")
 
     def _answers(
-        self, data: PrintData, cards: Sequence[Any], known: Answers, question: Callable[[PrintData], DocumentSource]
+        self,
+        data: PrintData,
+        cards: Sequence[Any],
+        template: str,
+        *,
+        prepare: Callable[[PrintData], PrintData] = lambda part: part,
     ) -> Answers:
-        """Return the answer for each card by id; only for new cards is the question asked."""
+        """Return what a template answers for each card, by id; only for new cards is it asked."""
         shared = as_json([data.said[name] for name in _SHARED])
         written = {card["id"]: as_json(card) for card in cards}
         digests = {card: hashlib.sha256(shared + text).hexdigest() for card, text in written.items()}
         with self._lock:
+            known = self._known[template]
             new = [card for card in cards if digests[card["id"]] not in known]
-            parts = [question(_part(data, own)) for own in _parts(new, written)]
+            parts = [prepare(_part(data, own)).source(template) for own in _parts(new, written)]
             for answered in self._asked(parts):
                 known.update((digests[card], answer) for card, answer in answered.items())
             return {card: known[digest] for card, digest in digests.items()}
@@ -85,6 +94,11 @@ class CardFits:
     def _ask(self, part: DocumentSource) -> Answers:
         answers: Answers = json.loads(self._run(query, part, "answers"))
         return answers
+
+
+def _with_fits(data: PrintData, fits: Answers) -> PrintData:
+    data.files["fits.json"] = as_json(json.loads(data.files["fits.json"]) | fits)
+    return data
 
 
 def _parts(cards: Sequence[Any], written: Mapping[str, bytes]) -> Iterator[list[Any]]:

@@ -35,7 +35,11 @@ def _document(name: str, holds: Callable[[Card], bool], template: str = "", **mo
     def render(rendering: Rendering) -> bytes:
         handbook, data = rendering.handbook, rendering.data()
         data.add([card for card in handbook.cards if holds(card)], handbook.words(f"print.{name}"), **more)
-        return rendering.render(template, data) if template else rendering.render_sheets("sheets.typ", data)
+        return (
+            rendering.render(template, rendering.fits.fit_walls(data))
+            if template
+            else rendering.render_sheets("sheets.typ", data)
+        )
 
     return Document(file=f"{name.replace('_', '-')}.pdf", holds=holds, render=render)
 

@@ -45,7 +45,7 @@ def render_replacements(handbook: Handbook, replacements: Sequence[Replacement])
         bound_cards=[card.id for card in bound],
         **{**front_matter(data, leaves), "linked": False},
     )
-    pdf = rendering.render_sheets("replacement.typ", data)
+    pdf = rendering.render_sheets("replacement.typ", rendering.fits.fit_walls(data))
     labelled = with_page_labels(pdf, _page_labels(rendering, leaves, page_count(pdf), data))
     check_codes(labelled, codes_on((*cards, *posted, *(card for card in bound if card.form == "wall"))))
     return labelled
