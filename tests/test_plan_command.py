@@ -17,7 +17,7 @@ from asking import Ask
 from kitdocs.cli import main
 from kitdocs.command.plan_answer import changes_of
 from kitdocs.planning.colours.distance import VISIONS, distance
-from kitdocs.planning.find import figures_about
+from kitdocs.planning.figure import figures_about
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.reading.reader import read_practice

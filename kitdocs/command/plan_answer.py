@@ -20,8 +20,7 @@ from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import MessageCatalog, catalog_for
 from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, study_of_plan
 from kitdocs.planning.compare import Change, Comparison, compare
-from kitdocs.planning.figure import Figure, Input
-from kitdocs.planning.find import figures_about, nearest_ids
+from kitdocs.planning.figure import Figure, Input, figures_about, nearest_ids
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, Problem

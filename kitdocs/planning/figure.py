@@ -1,8 +1,9 @@
-"""A figure: a number that knows its unit, what it was made from, and why it is what it is."""
+"""A figure: a number that knows its unit, what it was made from, and why it is what it is; and the search for one."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import difflib
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TypeAlias
@@ -40,8 +41,7 @@ def stated(practice: Practice, thing: str, value: Value, path: Path, unit: Unit 
 
 def stated_outside(practice: Practice, cassette: str, outside: Box) -> Input:
     """Return the outside measures of a cassette."""
-    sides = Joined((outside.length, outside.width, outside.height), " × ")
-    return stated(practice, "outside", sides, ("cassettes", cassette, "outside"), "mm")
+    return stated(practice, "outside", Joined(outside.sides, " × "), ("cassettes", cassette, "outside"), "mm")
 
 
 def stated_lying(practice: Practice, contents: Iterable[str]) -> tuple[Input, ...]:
@@ -74,3 +74,25 @@ class Figure:
     why: Message | Joined
     inputs: tuple[Input, ...] = ()
     section: str
+
+
+def figures_about(figures: Sequence[Figure], wanted: str) -> tuple[Figure, ...]:
+    """Return the figure of that id; else all whose id has it among its parts: ``core`` finds ``stock.core`` and
+    ``fit.core``.
+
+    Several parts must stand together and in order: ``par.teal`` finds ``par.teal.bends``.
+    """
+    exact = tuple(figure for figure in figures if figure.id == wanted)
+    parts = wanted.split(".")
+    return exact or tuple(figure for figure in figures if _within(parts, figure.id.split(".")))
+
+
+def nearest_ids(figures: Sequence[Figure], wanted: str) -> tuple[str, ...]:
+    """Return the ids, of figures and of the things they are about, that look most like what was typed."""
+    ids = [figure.id for figure in figures]
+    parts = [part for id_ in ids for part in id_.split(".")]
+    return tuple(difflib.get_close_matches(wanted, dict.fromkeys((*ids, *parts)), n=5, cutoff=0.5))
+
+
+def _within(wanted: Sequence[str], parts: Sequence[str]) -> bool:
+    return any(parts[n : n + len(wanted)] == wanted for n in range(len(parts) - len(wanted) + 1))

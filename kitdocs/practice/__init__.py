@@ -1,1 +1,1 @@
-"""The practice folder: its nouns, its reader, its rules."""
+"""The practice folder: its records, its reader, its rules."""

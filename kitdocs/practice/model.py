@@ -1,4 +1,4 @@
-"""The nouns of a practice, as its folder describes them: frozen, typed, nothing computed.
+"""The records of a practice, as its folder describes them: frozen, typed, nothing computed.
 
 Lengths are millimetres, durations minutes, times of day minutes after midnight, shares 0 to 1,
 money the practice's currency, temperatures degrees Celsius.
@@ -380,8 +380,7 @@ class Practice(Records):
         SOURCES: CDC 2003, part VI.F; and SOURCES: CDC 2008, monitoring.
         """
         flagged = self.sets[pack].implant_related if pack in self.sets else self.pouches[pack].implant_related
-        contents = self.contents(pack)
-        return flagged or any(self.instruments[i].implant_related for i in contents if i in self.instruments)
+        return flagged or any(self.instruments[i].implant_related for i in self.contents(pack))
 
     def passes(self, pack: str, stage: str) -> bool:
         """Whether a set or pouch passes a stage of the room."""

@@ -51,6 +51,10 @@ class Box(Record):
     width: Millimetres
     height: Millimetres
 
+    @property
+    def sides(self) -> tuple[float, float, float]:
+        return self.length, self.width, self.height
+
 
 def _texts_below_fields(model: type[BaseModel]) -> dict[str, str]:
     """Return the string that follows a field, by the field's name."""

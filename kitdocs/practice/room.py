@@ -98,6 +98,12 @@ class RestStage(Stage):
 AnyStage = Annotated[MachineStage | HandStage | RestStage, Field(discriminator="kind")]
 
 
+def machines(stages: Mapping[str, AnyStage], area: Area | None = None) -> dict[str, MachineStage]:
+    """Return the machine stages, of one area or of all, by id."""
+    found = {id_: stage for id_, stage in stages.items() if isinstance(stage, MachineStage)}
+    return {id_: stage for id_, stage in found.items() if area in (None, stage.area)}
+
+
 class Supply(Record):
     """Something used up: how many in a box, what the box costs, how long an order takes."""
 
@@ -247,11 +253,7 @@ class Room(Record):
     @property
     def sterilizers(self) -> Mapping[str, MachineStage]:
         """The machine stages of the area sterilization, by id."""
-        return {
-            id_: stage
-            for id_, stage in self.stages.items()
-            if isinstance(stage, MachineStage) and stage.area == "sterilization"
-        }
+        return machines(self.stages, "sterilization")
 
     @property
     def vacuum_sterilizers(self) -> Mapping[str, MachineStage]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from types import MappingProxyType
 from typing import Annotated, Any
@@ -62,7 +62,7 @@ def schemas() -> Mapping[str, dict[str, Any]]:
     return {
         f"{stem}.yaml": {
             "$schema": "https://json-schema.org/draft/2020-12/schema",
-            **_without_model_defaults(schema_of(stem)),
+            **_changed(schema_of(stem), _without_model_defaults),
             "title": _TITLES[stem],
         }
         for stem in YAML_FILES
@@ -72,36 +72,35 @@ def schemas() -> Mapping[str, dict[str, Any]]:
 @cache
 def schema_of(stem: str) -> dict[str, Any]:
     """Return the schema of one file, in which a table is an object whose keys must be ids."""
-    schema: dict[str, Any] = _with_ids_as_keys(SHAPES[stem].json_schema())
+    schema: dict[str, Any] = _changed(SHAPES[stem].json_schema(), _with_ids_as_keys)
     return schema
 
 
-def _with_ids_as_keys(part: Any) -> Any:
+def _changed(part: Any, change: Callable[[dict[str, Any]], dict[str, Any]]) -> Any:
+    """Return a part of a schema with every object in it changed, what is inside it first."""
+    if isinstance(part, list):
+        return [_changed(item, change) for item in part]
+    if not isinstance(part, dict):
+        return part
+    return change({key: _changed(value, change) for key, value in part.items()})
+
+
+def _with_ids_as_keys(part: dict[str, Any]) -> dict[str, Any]:
     """Turn pydantic's 'keys of this pattern are ...' into 'keys have this pattern, and all are ...'."""
-    if isinstance(part, list):
-        return [_with_ids_as_keys(item) for item in part]
-    if not isinstance(part, dict):
-        return part
-    kept = {key: _with_ids_as_keys(value) for key, value in part.items()}
-    if len(kept.get("patternProperties", ())) == 1 and "properties" not in kept:
-        ((pattern, inner),) = kept.pop("patternProperties").items()
-        kept |= {"propertyNames": {"pattern": pattern, "maxLength": 60}, "additionalProperties": inner}
-    if kept.get("type") == "object" and "minLength" in kept:
-        kept["minProperties"] = kept.pop("minLength")
-    return kept
+    if len(part.get("patternProperties", ())) == 1 and "properties" not in part:
+        ((pattern, inner),) = part.pop("patternProperties").items()
+        part |= {"propertyNames": {"pattern": pattern, "maxLength": 60}, "additionalProperties": inner}
+    if part.get("type") == "object" and "minLength" in part:
+        part["minProperties"] = part.pop("minLength")
+    return part
 
 
-def _without_model_defaults(part: Any) -> Any:
+def _without_model_defaults(part: dict[str, Any]) -> dict[str, Any]:
     """Drop defaults that stand in the model's units (millimetres), which nobody may write that way."""
-    if isinstance(part, list):
-        return [_without_model_defaults(item) for item in part]
-    if not isinstance(part, dict):
-        return part
-    kept = {key: _without_model_defaults(value) for key, value in part.items()}
     odd = part.get("type") == "string" and not isinstance(part.get("default", ""), str)
     if "default" in part and (odd or "$ref" in part or part["default"] is None):
-        del kept["default"]
-    return kept
+        del part["default"]
+    return part
 
 
 def schema_at(stem: str, data: Any, path: Path) -> Mapping[str, Any]:

@@ -1,4 +1,4 @@
-"""Set, add-on or drawer? What each place for an instrument would cost, by running the same days again.
+"""The cost of each place for an instrument, set, add-on or drawer, by running the same days again.
 
 Studied are the instruments that some but not all visits with the sets concerned want. The visits and their
 luck are those of the practice as it is (common random numbers); only what is taken differs.

@@ -12,9 +12,9 @@ from types import MappingProxyType
 from typing import Literal
 
 from kitdocs.planning.measures.fit import fit_set, smallest_cassette
-from kitdocs.planning.measures.pouch_fit import fits
+from kitdocs.planning.measures.pouch_fit import smallest_size
 from kitdocs.practice.model import InstrumentSet, Pouch, Practice
-from kitdocs.practice.room import MachineStage
+from kitdocs.practice.room import machines
 from kitdocs.practice.values import Text
 
 Where = Literal["set", "add-on", "drawer"]
@@ -153,11 +153,8 @@ def _kept(by_pouch: Mapping[str, object], pouches: Mapping[str, Pouch]) -> Mappi
 
 
 def _pouch_for(practice: Practice, instrument: str, kind: Literal["add-on", "drawer"]) -> Pouch | None:
-    sizes = practice.room.pouch_sizes
-    by_area = sorted(sizes, key=lambda s: sizes[s].length * sizes[s].width)
-    size = next(
-        (s for s in by_area if _passes(practice, [instrument], s) and fits(practice, [instrument], sizes[s])), None
-    )
+    sizes = {s: size for s, size in practice.room.pouch_sizes.items() if _passes(practice, [instrument], s)}
+    size = smallest_size(practice, [instrument], sizes)
     if size is None:
         return None
     name = Text(plain=f"{practice.instruments[instrument].name} alone")
@@ -168,8 +165,8 @@ def _passes(practice: Practice, contents: Sequence[str], size: str) -> bool:
     """Whether every machine that these instruments pass says how many of a cassette or pouch size it takes."""
     return all(
         size in stage.capacity
-        for id_, stage in practice.room.stages.items()
-        if isinstance(stage, MachineStage) and practice.contents_pass(contents, id_)
+        for id_, stage in machines(practice.room.stages).items()
+        if practice.contents_pass(contents, id_)
     )
 
 

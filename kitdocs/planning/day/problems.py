@@ -13,7 +13,7 @@ from kitdocs.practice.message import Share
 from kitdocs.practice.model import Practice
 from kitdocs.practice.numbers import hours_and_minutes
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.room import MachineStage
+from kitdocs.practice.room import machines
 from kitdocs.practice.rules.looking import Values, error, warning
 from kitdocs.practice.values import clock_text, share_text
 
@@ -39,8 +39,7 @@ def cannot_pass(practice: Practice) -> list[Problem]:
             size=size,
             first=first.id,
         )
-        for id_, stage in practice.room.stages.items()
-        if isinstance(stage, MachineStage)
+        for id_, stage in machines(practice.room.stages).items()
         for size, first in {kind.size: kind for kind in reversed(kinds) if practice.passes(kind.id, id_)}.items()
         if size not in stage.capacity
     ]

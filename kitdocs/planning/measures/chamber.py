@@ -18,7 +18,7 @@ from kitdocs.practice.message import Fixed, Message, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.record import Box
-from kitdocs.practice.room import Chamber, MachineStage, RoundChamber
+from kitdocs.practice.room import Chamber, RoundChamber, machines
 from kitdocs.practice.rules.looking import warning
 
 
@@ -40,9 +40,8 @@ _NONE = ChamberBound(most=0, in_a_row=0, rows=0, upright_mm=0.0, across_mm=0.0, 
 
 def chamber_bound(outside: Box, chamber: Chamber) -> ChamberBound:
     """Return the most cassettes of these outside measures that a chamber holds without stacking."""
-    sides = (outside.length, outside.width, outside.height)
     # The first of equals: the order of the permutations keeps the answer the same everywhere.
-    return max((_placed(chamber, *way) for way in permutations(sides)), key=lambda bound: bound.most)
+    return max((_placed(chamber, *way) for way in permutations(outside.sides)), key=lambda bound: bound.most)
 
 
 def row_width(chamber: Chamber, height: float) -> float:
@@ -87,8 +86,8 @@ def _placed(chamber: Chamber, upright: float, across: float, along: float) -> Ch
 def _bounds(practice: Practice) -> list[tuple[str, str, int, ChamberBound]]:
     return [
         (id_, kind, capacity, chamber_bound(practice.cassettes[kind].outside, stage.chamber))
-        for id_, stage in practice.room.stages.items()
-        if isinstance(stage, MachineStage) and stage.chamber is not None
+        for id_, stage in machines(practice.room.stages).items()
+        if stage.chamber is not None
         for kind, capacity in stage.capacity.items()
         if kind in practice.cassettes
     ]
@@ -121,8 +120,7 @@ def _why(bound: ChamberBound) -> Message:
 
 
 def _figure(practice: Practice, stage: str, cassette: str, bound: ChamberBound) -> Figure:
-    machine = practice.room.stages[stage]
-    assert isinstance(machine, MachineStage)
+    machine = machines(practice.room.stages)[stage]
     chamber = machine.chamber
     assert chamber is not None
     measures = (

@@ -11,14 +11,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import fsum
+from math import fsum, prod
 
 from kitdocs.planning.figure import Figure, Input, stated, stated_lying
 from kitdocs.planning.measures.rail_packing import Rail, on_rails
 from kitdocs.practice.message import Joined, Message, counted, message
 from kitdocs.practice.model import Cassette, Practice
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.record import Box
 from kitdocs.practice.rules.looking import Values, error, warning
 
 
@@ -73,7 +72,7 @@ def fit_set(practice: Practice, set_id: str) -> Fit:
 
 def smallest_cassette(practice: Practice, contents: Sequence[str]) -> str | None:
     """Return the cassette of least outside volume that holds the instruments; None when none does."""
-    by_size = sorted(practice.cassettes, key=lambda c: _volume(practice.cassettes[c].outside))
+    by_size = sorted(practice.cassettes, key=lambda c: prod(practice.cassettes[c].outside.sides))
     return next((c for c in by_size if _rails(practice, contents, practice.cassettes[c]) is not None), None)
 
 
@@ -85,10 +84,6 @@ def fit_problems(practice: Practice) -> tuple[Problem, ...]:
 def fit_figures(practice: Practice) -> tuple[Figure, ...]:
     """Return the room left in each set's cassette."""
     return tuple(_figure(practice, fit_set(practice, s)) for s in practice.sets)
-
-
-def _volume(box: Box) -> float:
-    return box.length * box.width * box.height
 
 
 def _rails(practice: Practice, contents: Sequence[str], cassette: Cassette) -> tuple[Rail, ...] | None:
@@ -175,7 +170,7 @@ def _set_problems(practice: Practice, fit: Fit) -> Iterator[Problem]:
         yield error(practice, "does-not-fit", path, remedy="remedy" if fit.smallest else "too-large", **values)
         return
     chosen = practice.cassettes[fit.cassette]
-    if fit.smallest and _volume(practice.cassettes[fit.smallest].outside) < _volume(chosen.outside):
+    if fit.smallest and prod(practice.cassettes[fit.smallest].outside.sides) < prod(chosen.outside.sides):
         yield warning(practice, "figures.warning.smaller-cassette-would-do", path, cassette=fit.smallest)
 
 

@@ -7,14 +7,14 @@ mix adds up to no more than one fits. All sums are exact.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, islice
 
 from kitdocs.planning.figure import Figure, stated
 from kitdocs.practice.message import message
 from kitdocs.practice.model import Practice
-from kitdocs.practice.room import MachineStage
+from kitdocs.practice.room import MachineStage, machines
 
 #: More rows than this are not read at a bench. Common practice, no source.
 MOST_ROWS = 12
@@ -84,19 +84,22 @@ def load_guide(practice: Practice, stage_id: str) -> LoadGuide:
         raise ValueError(f"'{stage_id}' is not a machine")
     cassettes, pouches = _kinds(practice, stage_id, stage)
     each, whole = points({**cassettes, **pouches}) if cassettes or pouches else ({}, 0)
+
+    def rows(mixes: Iterable[Mix]) -> tuple[LoadRow, ...]:
+        return tuple(LoadRow(cassettes=mix, pouches=_beside(mix, pouches, each, whole)) for mix in mixes)
+
     return LoadGuide(
         stage=stage_id,
         points=each,
         points_in_a_load=whole,
-        full_of_cassettes=_full_of_cassettes(cassettes, pouches, each, whole),
-        cassettes_and_pouches=_cassettes_and_pouches(cassettes, pouches, each, whole),
+        full_of_cassettes=rows(_full_of_cassettes(cassettes, each, whole)),
+        cassettes_and_pouches=rows(_of_one_kind(cassettes)) if pouches else (),
     )
 
 
 def load_guides(practice: Practice) -> tuple[LoadGuide, ...]:
     """Return the guides of all machine stages, in the order of room.yaml."""
-    machines = [s for s, stage in practice.room.stages.items() if isinstance(stage, MachineStage)]
-    return tuple(load_guide(practice, s) for s in machines)
+    return tuple(load_guide(practice, stage) for stage in machines(practice.room.stages))
 
 
 def load_figures(practice: Practice) -> tuple[Figure, ...]:
@@ -114,13 +117,9 @@ def _kinds(practice: Practice, stage_id: str, stage: MachineStage) -> tuple[dict
     return {k: n for k, n in by_size if k in cassettes}, {k: n for k, n in by_size if k in sizes}
 
 
-def _full_of_cassettes(
-    cassettes: Mapping[str, int], pouches: Mapping[str, int], each: Mapping[str, int], whole: int
-) -> tuple[LoadRow, ...]:
+def _full_of_cassettes(cassettes: Mapping[str, int], each: Mapping[str, int], whole: int) -> list[dict[str, int]]:
     mixes = list(islice(maximal_mixes(cassettes), MOST_ROWS + 1))
-    if len(mixes) > MOST_ROWS:
-        mixes = _spread(list(_mixes_of_two(cassettes, each, whole)), MOST_ROWS)
-    return tuple(LoadRow(cassettes=m, pouches=_beside(m, pouches, each, whole)) for m in mixes)
+    return mixes if len(mixes) <= MOST_ROWS else _spread(list(_mixes_of_two(cassettes, each, whole)), MOST_ROWS)
 
 
 def _mixes_of_two(cassettes: Mapping[str, int], each: Mapping[str, int], whole: int) -> Iterator[dict[str, int]]:
@@ -143,15 +142,12 @@ def _spread(mixes: Sequence[dict[str, int]], most: int) -> list[dict[str, int]]:
     return [mixes[round(i * (len(mixes) - 1) / (most - 1))] for i in range(most)]
 
 
-def _cassettes_and_pouches(
-    cassettes: Mapping[str, int], pouches: Mapping[str, int], each: Mapping[str, int], whole: int
-) -> tuple[LoadRow, ...]:
-    if not pouches:
-        return ()
+def _of_one_kind(cassettes: Mapping[str, int]) -> list[dict[str, int]]:
+    """Return none, and so many of one kind of cassette as leave room for a pouch."""
     mixes = [dict.fromkeys(cassettes, 0)]
     for kind, capacity in cassettes.items():
         mixes += [dict.fromkeys(cassettes, 0) | {kind: count} for count in range(1, capacity)]
-    return tuple(LoadRow(cassettes=m, pouches=_beside(m, pouches, each, whole)) for m in _spread(mixes, MOST_ROWS))
+    return _spread(mixes, MOST_ROWS)
 
 
 def _beside(mix: Mix, pouches: Mapping[str, int], each: Mapping[str, int], whole: int) -> dict[str, int]:
@@ -161,8 +157,7 @@ def _beside(mix: Mix, pouches: Mapping[str, int], each: Mapping[str, int], whole
 
 
 def _figure(practice: Practice, guide: LoadGuide, kind: str, each: int) -> Figure:
-    stage = practice.room.stages[guide.stage]
-    assert isinstance(stage, MachineStage)
+    stage = machines(practice.room.stages)[guide.stage]
     capacity = stage.capacity[kind]
     name = (practice.cassettes.get(kind) or practice.room.pouch_sizes[kind]).name
     whole, path = guide.points_in_a_load, ("room", "stages", guide.stage, "capacity", kind)

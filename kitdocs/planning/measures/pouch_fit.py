@@ -8,7 +8,7 @@ Instruments lie side by side, hinged ones open. Pouch sizes are stated inside th
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
 
@@ -52,7 +52,6 @@ def fit_pouch(practice: Practice, pouch_id: str) -> PouchFit:
     size = sizes[pouch.size]
     contents = pouch.contents
     length, width = length_needed(practice, contents), width_needed(practice, contents)
-    by_area = sorted(sizes, key=lambda s: sizes[s].length * sizes[s].width)
     return PouchFit(
         pouch=pouch_id,
         size=pouch.size,
@@ -61,9 +60,15 @@ def fit_pouch(practice: Practice, pouch_id: str) -> PouchFit:
         filled=filled(practice, contents, size),
         goes_in=length - TO_THE_SEAL_MM <= size.length and width <= size.width,
         fits=fits(practice, contents, size),
-        smallest=next((s for s in by_area if fits(practice, contents, sizes[s])), None),
+        smallest=smallest_size(practice, contents, sizes),
         why=_why(practice, contents, size),
     )
+
+
+def smallest_size(practice: Practice, contents: Sequence[str], sizes: Mapping[str, PouchSize]) -> str | None:
+    """Return which of the sizes has the least area of those that hold the instruments; None when none does."""
+    by_area = sorted(sizes, key=lambda s: sizes[s].length * sizes[s].width)
+    return next((s for s in by_area if fits(practice, contents, sizes[s])), None)
 
 
 def thickness(instrument: Instrument) -> float:

@@ -20,7 +20,7 @@ from kitdocs.practice.locations import Path
 from kitdocs.practice.message import Message, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.room import MachineStage, RestStage, Steam
+from kitdocs.practice.room import MachineStage, RestStage, Steam, machines
 from kitdocs.practice.rules.looking import Values, warning
 
 Cycle = Literal["gravity", "dynamic-air-removal"]
@@ -86,8 +86,8 @@ def steam_figures(practice: Practice) -> tuple[Figure, ...]:
 
 
 def _stages(practice: Practice) -> Iterator[tuple[str, MachineStage, Steam]]:
-    for id_, stage in practice.room.stages.items():
-        if isinstance(stage, MachineStage) and stage.steam is not None:
+    for id_, stage in machines(practice.room.stages).items():
+        if stage.steam is not None:
             yield id_, stage, stage.steam
 
 

@@ -57,8 +57,7 @@ def shelf_lengths(practice: Practice, packs: Mapping[str, int]) -> tuple[ShelfLe
 def pack_thickness(practice: Practice, id_: str) -> float:
     """Return how thick a finished pack of a set or pouch is on the shelf, in mm."""
     if id_ in practice.sets:
-        outside = practice.cassettes[practice.sets[id_].cassette].outside
-        return min(outside.length, outside.width, outside.height) + WRAP_MM
+        return min(practice.cassettes[practice.sets[id_].cassette].outside.sides) + WRAP_MM
     return max(thickness(practice.instruments[i]) for i in practice.pouches[id_].contents) + POUCH_MM
 
 
@@ -108,8 +107,7 @@ def _length_problems(practice: Practice, packs: Mapping[str, int]) -> Iterator[P
         )
     deepest = max((shelf.depth for shelf in shelves.values()), default=0.0)
     for cassette in dict.fromkeys(practice.sets[p].cassette for p in packs if p in practice.sets):
-        outside = practice.cassettes[cassette].outside
-        depth = sorted((outside.length, outside.width, outside.height))[1]
+        depth = sorted(practice.cassettes[cassette].outside.sides)[1]
         if shelves and depth > deepest:
             yield warning(
                 practice,

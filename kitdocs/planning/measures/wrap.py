@@ -105,8 +105,7 @@ def wrap_figures(practice: Practice) -> tuple[Figure, ...]:
 
 def _side_needed(outside: Box, wrap: Wrap) -> tuple[float, Message]:
     added = INNER_WRAP_MM if wrap.sheets == 2 else 0.0
-    sides = (side + added for side in (outside.length, outside.width, outside.height))
-    length, width, height = sorted(sides, reverse=True)
+    length, width, height = sorted((side + added for side in outside.sides), reverse=True)
     m = wrap.overlap
     if wrap.fold == "envelope":
         side = envelope_side(length, width, height, m)

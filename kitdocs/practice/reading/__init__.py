@@ -1,1 +1,1 @@
-"""From files to nouns: every value with its place, everything wrong at once."""
+"""Files read into records: every value keeps its place, and all mistakes are reported at once."""

@@ -64,10 +64,10 @@ def _in_one_order(practice: Practice) -> Practice:
         for id_, chair in practice.chairs.items()
     }
     procedures = {
-        id_: of.model_copy(
-            update={"add_ons": _in_order_of(pouches, of.add_ons), "needs": _in_order_of(instruments, of.needs)}
+        id_: record.model_copy(
+            update={"add_ons": _in_order_of(pouches, record.add_ons), "needs": _in_order_of(instruments, record.needs)}
         )
-        for id_, of in practice.procedures.items()
+        for id_, record in practice.procedures.items()
     }
     return replace(practice, chairs=MappingProxyType(chairs), procedures=MappingProxyType(procedures))
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.room import MachineStage, Supplies
+from kitdocs.practice.room import Supplies, machines
 from kitdocs.practice.rules.looking import error, warning, whole
 
 
@@ -33,11 +33,8 @@ def vacuum_sterilizers_are_tested(practice: Draft) -> Iterator[Problem]:
     supplies = _supplies(practice)
     if supplies is None or not _are_written(practice):
         return
-    vacuum = [
-        id_
-        for id_, stage in practice.room.stages.items()
-        if isinstance(stage, MachineStage) and stage.steam and stage.steam.type == "dynamic-air-removal"
-    ]
+    steam = {id_: stage.steam for id_, stage in machines(practice.room.stages).items() if stage.steam}
+    vacuum = [id_ for id_, cycle in steam.items() if cycle.type == "dynamic-air-removal"]
     if vacuum and supplies.air_removal_test is None:
         yield warning(practice, "problems.no-air-removal-test", ("room", "stages", vacuum[0], "steam", "type"))
     if supplies.air_removal_test and not vacuum and whole(practice, "room", "stages"):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.kinds import AREAS
@@ -10,11 +10,13 @@ from kitdocs.practice.locations import Path
 from kitdocs.practice.message import Clock, message
 from kitdocs.practice.model import passes
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.room import MachineStage
+from kitdocs.practice.room import MachineStage, machines
 from kitdocs.practice.rules.looking import ANY, Values, error, ids, warning, whole
 
 #: A restocking this long before opening or after closing is taken for a slip. Common practice, no source.
 _AROUND_THE_DAY = 120
+
+_NOBLER = ("steel", "carbide-tipped", "titanium")
 
 
 def the_day_is_one(practice: Draft) -> Iterator[Problem]:
@@ -84,14 +86,10 @@ def every_area_has_a_stage(practice: Draft) -> Iterator[Problem]:
             yield warning(practice, "problems.no-area", ("room", "stages"), at_key=True, **values)
 
 
-def _machines(practice: Draft) -> Mapping[str, MachineStage]:
-    return {id_: stage for id_, stage in practice.room.stages.items() if isinstance(stage, MachineStage)}
-
-
 def everything_passes_every_machine(practice: Draft) -> Iterator[Problem]:
     """Each cassette and pouch size that passes a machine has a stated capacity there."""
     known = ids(practice, "cassettes") | ids(practice, "room", "pouch_sizes")
-    for machine, stage in _machines(practice).items():
+    for machine, stage in machines(practice.room.stages).items():
         used: dict[str, str] = {}
         for id_, set_ in practice.sets.items():
             if passes(practice.instruments, set_.contents, machine, stage):
@@ -111,13 +109,9 @@ def aluminium_is_cleaned_apart(practice: Draft) -> Iterator[Problem]:
     Aluminium is the less noble metal of each such pair and is eaten away. Source: the galvanic series
     in MIL-STD-889B, where aluminium stands before every stainless grade.
     """
-    for machine, stage in _machines(practice).items():
-        if stage.area != "receiving":
-            continue
+    for machine, stage in machines(practice.room.stages, "receiving").items():
         metals = _metals(practice, machine, stage)
-        nobler = next(
-            (path for path, metal in metals.items() if metal in ("steel", "carbide-tipped", "titanium")), None
-        )
+        nobler = next((path for path, metal in metals.items() if metal in _NOBLER), None)
         for path, metal in metals.items():
             if metal == "aluminium" and nobler:
                 values: Values = {"stage": machine, "other": nobler[1], "metal": metals[nobler]}

@@ -8,7 +8,7 @@ from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
 from kitdocs.practice.model import passes
 from kitdocs.practice.problems import Problem, nearest
-from kitdocs.practice.room import MachineStage
+from kitdocs.practice.room import machines
 from kitdocs.practice.rules.looking import ANY, Values, error, ids, warning, whole
 
 
@@ -48,11 +48,7 @@ def _parted(practice: Draft, path: tuple[str, str], contents: tuple[str, ...], s
 
 def packs_are_sterilized(practice: Draft) -> Iterator[Problem]:
     """Every set and pouch passes a machine of the area sterilization, where the room has one."""
-    sterilizers = {
-        id_: stage
-        for id_, stage in practice.room.stages.items()
-        if isinstance(stage, MachineStage) and stage.area == "sterilization"
-    }
+    sterilizers = machines(practice.room.stages, "sterilization")
     if not sterilizers or not whole(practice, "room", "stages"):
         return
     for path, contents in _packs(practice).items():
