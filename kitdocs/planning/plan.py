@@ -10,7 +10,7 @@ from math import fsum
 from kitdocs.planning.buying.orders import OrderList, buying_figures, buying_problems, uses_per_day
 from kitdocs.planning.buying.placement import drawer_openings_per_day, orders_for, taken_per_day, walks_per_day
 from kitdocs.planning.buying.savings import BusyDay, Saving, savings, savings_figures
-from kitdocs.planning.buying.supplies import Consumption, SupplyUse, supply_figures, supply_uses
+from kitdocs.planning.buying.supplies import SupplyUse, supply_figures, supply_uses
 from kitdocs.planning.colours.check import colour_figures, colour_problems
 from kitdocs.planning.day.figures import day_figures
 from kitdocs.planning.day.items import Takings
@@ -72,16 +72,7 @@ def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1) -> Plan:
     taken = taken_per_day(ran)
     orders = orders_for(practice, ran)
     packs = {**ran.stock, **ran.pouch_stock}
-    supplies = supply_uses(
-        practice,
-        Consumption(
-            sets={id_: n for id_, n in taken.items() if id_ in practice.sets},
-            pouches={id_: n for id_, n in taken.items() if id_ in practice.pouches},
-            visits=_visits_per_day(practice),
-            implant_loads=ran.implant_loads.per_day,
-            implant_days=ran.implant_loads.days,
-        ),
-    )
+    supplies = supply_uses(practice, taken, _visits_per_day(practice), ran.implant_loads)
     problems += [*ran.problems, *buying_problems(practice, orders), *storage_problems(practice, packs)]
     told = in_order(accept(problems, practice.settings, practice.places, all_known=True))
     if any(problem.severity == "error" for problem in told):

@@ -380,7 +380,7 @@ class Practice(Records):
         SOURCES: CDC 2003, part VI.F; and SOURCES: CDC 2008, monitoring.
         """
         flagged = self.sets[pack].implant_related if pack in self.sets else self.pouches[pack].implant_related
-        return flagged or any(self.instruments[i].implant_related for i in self.contents(pack))
+        return flagged or any(self.instruments[i].implant_related for i in self.contents(pack) if i in self.instruments)
 
     def passes(self, pack: str, stage: str) -> bool:
         """Whether a set or pouch passes a stage of the room."""

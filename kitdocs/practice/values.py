@@ -48,6 +48,13 @@ def _amount(value: Any, units: Mapping[str, float], example: str) -> float:
     return total
 
 
+def _matched(pattern: str, value: Any, example: str) -> re.Match[str]:
+    match = re.fullmatch(pattern, value) if isinstance(value, str) else None
+    if not match:
+        raise ValueError(f"'{value}' must be written as in {example}")
+    return match
+
+
 def length(value: Any) -> float:
     """Return a length in millimetres, from ``8 in``, ``203 mm``, ``20 cm``."""
     return round(_amount(value, _MM, "'8 in', '203 mm' or '20 cm'"), 4)
@@ -87,9 +94,7 @@ def period(value: Any) -> Period:
     """Return a `Period`, from ``1 day``, ``2 weeks``, ``6 months`` or ``3 years``."""
     if isinstance(value, Period):
         return value
-    match = re.fullmatch(_PERIOD, value.strip()) if isinstance(value, str) else None
-    if not match:
-        raise ValueError(f"'{value}' must be written as in '1 day', '2 weeks', '6 months' or '3 years'")
+    match = _matched(rf"\s*{_PERIOD}\s*", value, "'1 day', '2 weeks', '6 months' or '3 years'")
     unit: Any = match[2]
     return Period(int(match[1]), unit)
 
@@ -98,9 +103,7 @@ def share(value: Any) -> float:
     """Return a share of visits from 0 to 1, from ``always`` or ``12%``."""
     if value == "always":
         return 1.0
-    match = re.fullmatch(rf"(-?{_NUMBER})\s*%", value) if isinstance(value, str) else None
-    if not match:
-        raise ValueError(f"'{value}' must be written as in '12%' or 'always'")
+    match = _matched(rf"(-?{_NUMBER})\s*%", value, "'12%' or 'always'")
     percent = float(match[1])
     if not 0 < percent <= 100:
         raise ValueError(f"'{value}' is not a possible share (above 0%, up to 100%)")
@@ -117,9 +120,7 @@ def clock(value: Any) -> int:
 
 def temperature(value: Any) -> float:
     """Return a temperature in degrees Celsius, from ``132 C`` or ``270 F``."""
-    match = re.fullmatch(rf"({_NUMBER})\s*°?\s*([CF])", value) if isinstance(value, str) else None
-    if not match:
-        raise ValueError(f"'{value}' must be written as in '132 C' or '270 F'")
+    match = _matched(rf"({_NUMBER})\s*°?\s*([CF])", value, "'132 C' or '270 F'")
     degrees = float(match[1])
     return degrees if match[2] == "C" else round((degrees - 32) * 5 / 9, 1)
 

@@ -4,7 +4,8 @@ import pytest
 from invented_practice import practice
 
 from kitdocs.planning.buying.first_supplies import first_supplies, longest_lead_time, total_cost
-from kitdocs.planning.buying.supplies import Consumption, supply_uses
+from kitdocs.planning.buying.supplies import supply_uses
+from kitdocs.planning.day.implants import ImplantLoads
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 
 SUPPLIES = {
@@ -17,7 +18,7 @@ SUPPLIES = {
 
 def first(sets=6, pouches=4):
     ours = practice(room={"supplies": SUPPLIES})
-    uses = supply_uses(ours, Consumption(sets={"core": 20.0}, pouches={"bends": 2.0}))
+    uses = supply_uses(ours, {"core": 20.0, "bends": 2.0}, {}, ImplantLoads(per_day=0.0, days=0.0))
     chosen = {s: sheets_for_cassettes(ours)[of.cassette] for s, of in ours.sets.items()}
     found = first_supplies(ours, uses, sets={"core": sets}, pouches={"bends": pouches}, sheets=chosen)
     return ours, {supply.use.id: supply for supply in found}

@@ -3,8 +3,10 @@ from decimal import Decimal
 import pytest
 from invented_practice import PROCEDURES, ROOM, practice
 
-from kitdocs.planning.buying.supplies import Consumption, supply_figures, supply_uses
+from kitdocs.planning.buying.supplies import supply_figures, supply_uses
+from kitdocs.planning.day.implants import ImplantLoads
 
+NO_IMPLANTS = ImplantLoads(per_day=0.0, days=0.0)
 SUPPLIES = {
     "internal_indicator": {"pack": 250, "lead_time": "1 week"},
     "external_indicator": {"pack": 500, "lead_time": "1 week"},
@@ -13,9 +15,9 @@ SUPPLIES = {
 }
 
 
-def uses(practice_=None, sets=20.0, pouches=2.0, **more):
-    day = Consumption(sets={"core": sets}, pouches={"bends": pouches}, **more)
-    used = supply_uses(practice_ or practice(room={"supplies": SUPPLIES}), day)
+def uses(practice_=None, sets=20.0, pouches=2.0, visits=None, implants=NO_IMPLANTS):
+    taken = {"core": sets, "bends": pouches}
+    used = supply_uses(practice_ or practice(room={"supplies": SUPPLIES}), taken, visits or {}, implants)
     return {use.id: use for use in used}
 
 
@@ -62,7 +64,7 @@ def test_every_vacuum_sterilizer_gets_an_air_removal_test_each_working_day():
 
 def test_every_load_with_an_implant_carries_a_spore_test_and_each_such_day_a_control():
     # SOURCES: CDC 2003, part VI.F. Weekly 1 sterilizer + 1 control over 5 days = 0.4; 1.5 loads on 80 % of days.
-    spore = uses(implant_loads=1.5, implant_days=0.8)["spore-test"]
+    spore = uses(implants=ImplantLoads(per_day=1.5, days=0.8))["spore-test"]
     assert spore.per_day == pytest.approx(0.4 + 1.5 + 0.8)
     assert "1.50 loads a day with implant-related packs, with a control on 80 % of days" in str(spore.why_per_day)
 

@@ -17,18 +17,19 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from math import fsum
 from typing import Literal
 
 from kitdocs.planning.buying import poisson
+from kitdocs.planning.day.implants import ImplantLoads
 from kitdocs.planning.figure import Figure, stated
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.practice.locations import Path
 from kitdocs.practice.message import Fixed, Message, Share, Value, counted, message
 from kitdocs.practice.model import Practice
-from kitdocs.practice.room import Supply
+from kitdocs.practice.room import Supply, Tape
 
 SupplyKind = Literal[
     "sheet",
@@ -40,22 +41,6 @@ SupplyKind = Literal[
     "air-removal-test",
     "single-use",
 ]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Consumption:
-    """Everything that a busy day uses supplies for, on average."""
-
-    sets: Mapping[str, float]
-    """Packs made, by set."""
-    pouches: Mapping[str, float]
-    """Packs made, by pouch."""
-    visits: Mapping[str, float] = field(default_factory=dict)
-    """By procedure."""
-    implant_loads: float = 0.0
-    """Loads of a sterilizer with an implant-related pack."""
-    implant_days: float = 0.0
-    """The share of days that have such a load."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,9 +82,16 @@ class SupplyUse:
         return exact.quantize(Decimal("0.01"), rounding=ROUND_HALF_UP)
 
 
-def supply_uses(practice: Practice, consumption: Consumption) -> tuple[SupplyUse, ...]:
-    """Return the use of every sheet, pouch size, supply and single-use instrument that the practice states."""
-    return tuple(_uses(practice, consumption))
+def supply_uses(
+    practice: Practice, taken: Mapping[str, float], visits: Mapping[str, float], implants: ImplantLoads
+) -> tuple[SupplyUse, ...]:
+    """Return the use of every sheet, pouch size, supply and single-use instrument that the practice states.
+
+    `taken` is how often each set and pouch is taken on a busy day, `visits` how often each procedure is done.
+    """
+    sets = {id_: number for id_, number in taken.items() if id_ in practice.sets}
+    pouches = {id_: number for id_, number in taken.items() if id_ in practice.pouches}
+    return (*_packing(practice, sets, pouches), *_tests(practice, implants), *_single_use(practice, visits))
 
 
 def supply_figures(practice: Practice, uses: tuple[SupplyUse, ...]) -> tuple[Figure, ...]:
@@ -107,10 +99,12 @@ def supply_figures(practice: Practice, uses: tuple[SupplyUse, ...]) -> tuple[Fig
     return tuple(figure for use in uses for figure in _figures(practice, use))
 
 
-def _uses(practice: Practice, day: Consumption) -> Iterator[SupplyUse]:
+def _packing(
+    practice: Practice, sets_per_day: Mapping[str, float], pouches_per_day: Mapping[str, float]
+) -> Iterator[SupplyUse]:
     room, supplies = practice.room, practice.room.supplies
-    wrapped, pouched = fsum(day.sets.values()), fsum(day.pouches.values())
-    cassettes, pouches = _cassettes_by_sheet(practice, day.sets), _pouches(practice, day.pouches)
+    wrapped, pouched = fsum(sets_per_day.values()), fsum(pouches_per_day.values())
+    cassettes, pouches = _cassettes_by_sheet(practice, sets_per_day), _pouches(practice, pouches_per_day)
     for id_, sheet in room.sheets.items():
         used, sheets_each = cassettes[id_], room.wrap.sheets
         why = _why_used("sheet-in-two" if used and sheets_each == 2 else "sheet", used)
@@ -123,23 +117,27 @@ def _uses(practice: Practice, day: Consumption) -> Iterator[SupplyUse]:
         yield _own(practice, "internal-indicator", supplies.internal_indicator, wrapped + pouched, why)
     if supplies.external_indicator:
         labelled = wrapped if supplies.labels_outside else 0.0
-        why = (
-            message("figures.supply.external-indicator", wrapped=Fixed(wrapped))
-            if supplies.labels_outside
-            else message("figures.supply.no-external-indicator")
-        )
+        key = "external-indicator" if supplies.labels_outside else "no-external-indicator"
+        why = message(f"figures.supply.{key}", wrapped=Fixed(wrapped))
         yield _own(practice, "external-indicator", supplies.external_indicator, labelled, why)
     if supplies.tape:
-        yield _tape(practice, wrapped)
+        yield _tape(practice, supplies.tape, wrapped)
+
+
+def _tests(practice: Practice, implants: ImplantLoads) -> Iterator[SupplyUse]:
+    room, supplies = practice.room, practice.room.supplies
     if supplies.spore_test:
-        yield _spore_tests(practice, supplies.spore_test, day)
+        yield _spore_tests(practice, supplies.spore_test, implants)
     if supplies.air_removal_test:
         machines = sum(stage.machines for stage in room.vacuum_sterilizers.values())
         why = message("figures.supply.air-removal-test", sterilizers=counted("figures.sterilizers", machines))
         yield _own(practice, "air-removal-test", supplies.air_removal_test, machines, why)
+
+
+def _single_use(practice: Practice, visits_per_day: Mapping[str, float]) -> Iterator[SupplyUse]:
     for id_, instrument in practice.instruments.items():
         if instrument.single_use:
-            used = fsum(visits * practice.procedures[p].needs.get(id_, 0.0) for p, visits in day.visits.items())
+            used = fsum(n * practice.procedures[p].needs.get(id_, 0.0) for p, n in visits_per_day.items())
             why = message("figures.supply.single-use", used=Fixed(used))
             path = ("instruments", id_, "single_use")
             yield _use(practice, "single-use", id_, instrument.single_use, used, why, path)
@@ -170,9 +168,8 @@ def _own(practice: Practice, kind: SupplyKind, supply: Supply, per_day: float, w
     return _use(practice, kind, kind, supply, per_day, why, ("room", "supplies", kind.replace("-", "_")))
 
 
-def _tape(practice: Practice, wrapped: float) -> SupplyUse:
-    tape, strips = practice.room.supplies.tape, practice.room.wrap.strips
-    assert tape is not None
+def _tape(practice: Practice, tape: Tape, wrapped: float) -> SupplyUse:
+    strips = practice.room.wrap.strips
     strips_a_roll = max(1, int(tape.roll / tape.strip + 1e-9))
     why = message(
         "figures.supply.tape",
@@ -186,7 +183,7 @@ def _tape(practice: Practice, wrapped: float) -> SupplyUse:
     return _use(practice, "tape", "tape", tape, strips_a_day, why, ("room", "supplies", "tape"), in_one=strips_a_roll)
 
 
-def _spore_tests(practice: Practice, supply: Supply, day: Consumption) -> SupplyUse:
+def _spore_tests(practice: Practice, supply: Supply, implants: ImplantLoads) -> SupplyUse:
     sterilizers = sum(stage.machines for stage in practice.room.sterilizers.values())
     week = practice.settings.day.per_week
     a_week = sterilizers + 1 if sterilizers else 0
@@ -196,14 +193,14 @@ def _spore_tests(practice: Practice, supply: Supply, day: Consumption) -> Supply
         a_week=a_week,
         days=counted("figures.working-days", week),
     )
-    if day.implant_loads:
+    if implants.per_day:
         why = message(
             "figures.supply.spore-test-implants",
             weekly=why,
-            loads=Fixed(day.implant_loads, 2),
-            days=Share(day.implant_days, 0),
+            loads=Fixed(implants.per_day, 2),
+            days=Share(implants.days, 0),
         )
-    return _own(practice, "spore-test", supply, a_week / week + day.implant_loads + day.implant_days, why)
+    return _own(practice, "spore-test", supply, a_week / week + implants.per_day + implants.days, why)
 
 
 def _use(
