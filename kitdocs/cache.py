@@ -52,8 +52,12 @@ _MODULES = ("kitdocs.", "decimal", "types", "datetime", "collections", "pathlib"
 _BUILTINS = ("dict", "frozenset", "set", "list", "tuple", "getattr")
 
 
+#: Bytes of the digest before each value.
+_DIGEST = hashlib.sha256().digest_size
+
+
 class Cache:
-    """Bytes and plain objects by key. Without a folder, nothing is kept and nothing is found."""
+    """Values by key. Without a folder, nothing is kept and nothing is found."""
 
     def __init__(self, folder: Path | None, *, fresh: bool = False, most_bytes: int = MOST_BYTES) -> None:
         """`fresh`: nothing is found, but what is made is kept."""
@@ -61,7 +65,7 @@ class Cache:
         self._fresh = fresh
         self._most_bytes = most_bytes
 
-    def get(self, key: str) -> bytes | None:
+    def get(self, key: str) -> Any:
         """Return what is kept under a key, or None."""
         if self._folder is None or self._fresh:
             return None
@@ -69,35 +73,24 @@ class Cache:
         try:
             content = path.read_bytes()
             os.utime(path)
-        except OSError:
+            digest, value = content[:_DIGEST], content[_DIGEST:]
+            return _Unpickler(io.BytesIO(value)).load() if hashlib.sha256(value).digest() == digest else None
+        except Exception:  # what cannot be read, whatever the reason, is missing
             return None
-        digest, value = content[:32], content[32:]
-        return value if hashlib.sha256(value).digest() == digest else None
 
-    def put(self, key: str, value: bytes) -> None:
-        """Keep a value under a key."""
+    def put(self, key: str, value: object) -> None:
+        """Keep a value that consists of data alone under a key."""
         if self._folder is None:
             return
+        data = pickle.dumps(value)
         try:
             self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
             written, beside = tempfile.mkstemp(dir=self._folder, prefix=".")
             with os.fdopen(written, "wb") as file:
-                file.write(hashlib.sha256(value).digest() + value)
+                file.write(hashlib.sha256(data).digest() + data)
             Path(beside).replace(self._folder / key)
         except OSError:
             return
-
-    def get_object(self, key: str) -> Any:
-        """Return the object that is kept under a key, or None."""
-        value = self.get(key)
-        try:
-            return _Unpickler(io.BytesIO(value)).load() if value is not None else None
-        except Exception:  # an object that cannot be read, whatever the reason, is one that is missing
-            return None
-
-    def put_object(self, key: str, value: object) -> None:
-        """Keep an object that consists of data alone under a key."""
-        self.put(key, pickle.dumps(value))
 
     def evict(self) -> None:
         """Remove the entries that were not used for longest until the rest is small enough."""

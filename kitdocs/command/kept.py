@@ -60,11 +60,11 @@ class Results:
         `depends_on` chooses the files, by path, that have an effect on it.
         """
         key = key_of(name, {path: digest for path, digest in self._content.items() if depends_on(path)})
-        found: T | None = self.cache.get_object(key) if self._content else None
+        found: T | None = self.cache.get(key) if self._content else None
         if found is None:
             found = make()
             if self._content and content_of(self.folder) == self._content:
-                self.cache.put_object(key, found)
+                self.cache.put(key, found)
                 self.cache.evict()
         return found
 

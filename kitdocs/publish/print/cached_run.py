@@ -17,9 +17,9 @@ class CachedRun:
 
     def __call__(self, function: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> T:
         key = key_of(f"{function.__module__}.{function.__qualname__}", args, kwargs)
-        kept: list[T] | None = self._cache.get_object(key)
+        kept: list[T] | None = self._cache.get(key)
         if kept is not None:
             return kept[0]
         result = self._run(function, *args, **kwargs)
-        self._cache.put_object(key, [result])
+        self._cache.put(key, [result])
         return result
