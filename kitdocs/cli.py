@@ -106,7 +106,6 @@ def plan(
     from kitdocs.command.plan_answer import (
         ChangeError,
         UnknownError,
-        Work,
         answer_json,
         asks_for_study,
         show_answer,
@@ -119,8 +118,7 @@ def plan(
         with Progress(console(stderr=True)) as tell:
             study = asks_for_study(why, part or [], as_json)
             language = language or ("en" if as_json else "")
-            work = Work(days=days, seed=seed, study=study, language=language)
-            worked = work_out(folder, changes, work, tell)
+            worked = work_out(folder, changes, tell, days=days, seed=seed, study=study, language=language)
         if as_json:
             print(json.dumps(answer_json(worked, why), ensure_ascii=False, indent=1))
         else:

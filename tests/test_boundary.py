@@ -14,10 +14,10 @@ from asking import Ask
 from editing import edit
 
 from kitdocs.command.preview import written
+from kitdocs.errors import mistake_of_kitdocs
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.publish.preview.proofs import Proofs
-from kitdocs.unforeseen import mistake_of_kitdocs
 
 
 def broken_rule(practice: Practice) -> Iterator[Problem]:

@@ -29,12 +29,10 @@ MAY_IMPORT: dict[str, set[str]] = {
         "drawings",
         "shipped",
         "locking",
-        "unforeseen",
     },
     "command": {
         "cache",
         "errors",
-        "unforeseen",
         "practice",
         "planning",
         "document",
@@ -44,12 +42,11 @@ MAY_IMPORT: dict[str, set[str]] = {
         "publish",
     },
     "starter": {"practice"},
-    "library": {"practice", "planning", "document", "revisions", "handbook", "publish", "command"},
+    "library": {"practice", "planning", "document", "revisions", "handbook", "publish"},
     "cache": {"shipped"},
     "errors": set(),
     "shipped": set(),
     "locking": set(),
-    "unforeseen": set(),
     "version": set(),
 }
 

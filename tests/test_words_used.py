@@ -49,12 +49,18 @@ def pattern(node: ast.expr) -> str | None:
 
 
 def asked_in_python() -> Iterator[str]:
-    """What a call names: ``words("card.and")``, ``words.count(f"card.{thing}", 3)``, ``message("figures.par.why")``."""
+    """What a call names: ``words("card.and")``, ``words.count(f"card.{thing}", 3)``, ``message("figures.par.why")``.
+
+    ``words.each("card.map", "set", *others)`` names several.
+    """
     for node in nodes():
         if isinstance(node, ast.Call) and node.args and _is_words(node.func):
             for choice in _choices(node.args[0]):
                 if asked := pattern(choice):
                     yield asked
+        elif isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == "each":
+            stem, *names = (ANYTHING if isinstance(arg, ast.Starred) else pattern(arg) or ANYTHING for arg in node.args)
+            yield from (rf"{stem}\.{name}" for name in names)
 
 
 def _is_words(called: ast.expr) -> bool:
@@ -146,7 +152,7 @@ def unmet(names: Iterable[str]) -> set[str]:
 
 
 def unsaid(keys: Iterable[str]) -> set[str]:
-    names = {*named_in_python(), *asked_in_templates(), *named_in_templates(), *named_in_scripts()}
+    names = {*asked_in_python(), *named_in_python(), *asked_in_templates(), *named_in_templates(), *named_in_scripts()}
     asked_for = {key: {key, counted(key) or key} for key in keys}
     said = met(names, set().union(*asked_for.values()))[1]
     return {key for key, asked in asked_for.items() if not asked & said}

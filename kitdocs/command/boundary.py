@@ -12,9 +12,8 @@ from collections.abc import Callable, Sequence
 from typing import NoReturn
 
 from kitdocs.command.console import console, say
-from kitdocs.errors import KitdocsError, TargetError
+from kitdocs.errors import KitdocsError, TargetError, mistake_of_kitdocs
 from kitdocs.publish.recovery import recover_all
-from kitdocs.unforeseen import mistake_of_kitdocs
 
 PROBLEMS, WRONG_USE, MISTAKE = 1, 2, 3
 

@@ -99,38 +99,29 @@ class Worked:
         return tuple(p for p in self.plan.problems if not p.accepted and (p.rule, p.path, p.message) not in known)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Work:
-    """A request for a plan. With `study`, other places for the instruments too, which takes several times as long.
+def work_out(
+    folder: Path, changes: Mapping[str, str], tell: Tell, *, days: int, seed: int, study: bool, language: str = ""
+) -> Worked:
+    """Read the folder and work it out; with changes, a second time beside it, from the same seed.
 
-    `language` is that of the answer; empty for the practice's first.
+    With `study`, other places for the instruments too, which takes several times as long. `language` is that of the
+    answer; empty for the practice's first. Raises `KitdocsError` when nobody speaks it.
     """
 
-    days: int
-    seed: int
-    study: bool
-    language: str = ""
-
-    def done(self, practice: Practice, tell: Tell) -> Worked:
-        """Work it out. Raises `KitdocsError` when nobody speaks the language."""
-        words = catalog_for(self.language or practice.settings.languages[0], practice.words)
-        tell(f"running {self.days:,} busy days")
-        plan = make_plan(practice, days=self.days, seed=self.seed)
-        if not self.study:
+    def done(practice: Practice) -> Worked:
+        words = catalog_for(language or practice.settings.languages[0], practice.words)
+        tell(f"running {days:,} busy days")
+        plan = make_plan(practice, days=days, seed=seed)
+        if not study:
             return Worked(practice=practice, plan=plan, words=words)
         tell("trying other places for the instruments")
         return Worked(practice=practice, plan=plan, words=words, studies=study_of_plan(practice, plan.days))
 
-
-def work_out(folder: Path, changes: Mapping[str, str], work: Work, tell: Tell) -> Worked:
-    """Read the folder and work it out; with changes, a second time beside it, from the same seed."""
     tell("reading the practice folder")
     practice = read_practice(folder)
     changed = changed_practice(folder, changes) if changes else None
-    worked = work.done(practice, tell)
-    if changed is None:
-        return worked
-    return replace(work.done(changed, tell), changes=changes, before=worked)
+    worked = done(practice)
+    return worked if changed is None else replace(done(changed), changes=changes, before=worked)
 
 
 def asks_for_study(why: str, parts: Sequence[str], as_json: bool) -> bool:
@@ -223,7 +214,7 @@ def show_comparison(
         console.print(Text.assemble(words("terminal.what-if"), " ", (f"{path}={value}", "bold")))
     if comparison.changed:
         ids = console.width >= _WIDE
-        head = [words(f"terminal.compared.{name}") for name in ("figure", "before", "after", "change", "unit", "id")]
+        head = words.each("terminal.compared", "figure", "before", "after", "change", "unit", "id")
         drawn = table(head if ids else head[:-1], numbers=(1, 2, 3))
         for change in comparison.changed:
             row = _row(words, change)
@@ -235,7 +226,7 @@ def show_comparison(
 
 
 def _inputs(words: MessageCatalog, inputs: Iterable[Input]) -> RenderableType:
-    drawn = table([words(f"terminal.input.{name}") for name in ("name", "value", "source")], numbers=(1,))
+    drawn = table(words.each("terminal.input", "name", "value", "source"), numbers=(1,))
     for given in inputs:
         value = amount(words, given.value, given.unit)
         drawn.add_row(Text(words.say(given.name)), Text(value), Text(words.say(given.source) or "–", style="dim"))

@@ -58,7 +58,10 @@ def plan_json(words: MessageCatalog, practice: Practice, plan: Plan, studies: Se
             for each in days.restockings
         ],
         "stages": {id_: _stage(stage) for id_, stage in days.stages.items()},
-        "loads": {guide.stage: _loads(guide.points, guide.points_in_a_load) for guide in plan.load_guides},
+        "loads": {
+            guide.stage: {"points_in_a_load": guide.points_in_a_load, "points_each": dict(guide.points)}
+            for guide in plan.load_guides
+        },
         "buying": _buying(words, plan),
         "cassettes_of_sets": {set_id: _cassette(plan, set_id) for set_id in plan.fits},
         "supplies": {_supply_key(use): _supply(use) for use in plan.supplies},
@@ -177,10 +180,6 @@ def _stage(stage: StageDay) -> Plain:
         "loads_per_day_mean": round(stage.loads.mean, 1) if stage.loads else None,
         "loads_per_day_95_percent": stage.loads.high if stage.loads else None,
     }
-
-
-def _loads(points: Mapping[str, int], whole: int) -> Plain:
-    return {"points_in_a_load": whole, "points_each": dict(points)}
 
 
 def _buying(words: MessageCatalog, plan: Plan) -> Plain:

@@ -37,12 +37,13 @@ from kitdocs.document.walk import pictures_in, text_of, title_of, words_in
 
 def show_handbook(console: Console, handbook: Handbook, leave_out: Container[str] = ()) -> None:
     """Print the cards, section by section, without those of the ids in `leave_out`."""
+    line = "-" if console.options.ascii_only else "─"
     for section, every in handbook.sections:
         cards = [card for card in every if card.id not in leave_out]
         if not cards:
             continue
         console.print()
-        console.print(Rule(Text(section, style="bold"), style="dim", align="left", characters=_line(console)))
+        console.print(Rule(Text(section, style="bold"), style="dim", align="left", characters=line))
         for card in cards:
             show_card(console, card)
 
@@ -79,10 +80,6 @@ def table(head: Iterable[str], numbers: Iterable[int] = ()) -> RichTable:
     return RichTable(
         *columns, box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1), header_style="bold"
     )
-
-
-def _line(console: Console) -> str:
-    return "-" if console.options.ascii_only else "─"
 
 
 @drawn_block.register

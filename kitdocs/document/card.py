@@ -70,7 +70,7 @@ class Card:
 
     id: str
     kind: CardKind
-    form: Form
+    form: Form = "sheet"
     title: Words[str]
     subtitle: Words[str] = ""
     edition: str = ""

@@ -30,6 +30,10 @@ class MessageCatalog:
         """Return the sentence in the plural form that the language has for `n`: ``{n} pouch``, ``{n} pouches``."""
         return self.say(counted(key, n, **values))
 
+    def each(self, stem: str, /, *names: str, **values: Value) -> tuple[str, ...]:
+        """Return the sentences of these names below one key, as the heads of a table's columns are."""
+        return tuple(self(f"{stem}.{name}", **values) for name in names)
+
     def say(self, value: Value) -> str:
         """Return a message, or any value that one is filled with, in this language."""
         return said(value, self.sentences, self.language)

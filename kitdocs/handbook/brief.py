@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from kitdocs.document.catalog import MessageCatalog
+from kitdocs.document.catalog import MessageCatalog, catalog_for
 from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.colours import Colour
@@ -94,6 +94,12 @@ class Brief:
         if self.practice.settings.paper != "letter":
             return metric
         return f"{inches(width_mm)} × {inches(length_mm)} in ({metric})"
+
+
+def brief_for(practice: Practice, plan: Plan, language: str | None = None) -> Brief:
+    """Return the brief in a language, the practice's first by default. Raises `KitdocsError` when nobody speaks it."""
+    words = catalog_for(language or practice.settings.languages[0], practice.words)
+    return Brief(practice=practice, plan=plan, words=words)
 
 
 _FRACTIONS = {0: "", 1: "¼", 2: "½", 3: "¾"}

@@ -7,26 +7,22 @@ from dataclasses import replace
 
 from kitdocs.document.blocks import Block, Code, FormGrid
 from kitdocs.document.card import Card, Handbook
-from kitdocs.document.catalog import catalog_for
-from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.cards.care import care
-from kitdocs.handbook.cards.chairs import pouch_list, refill_chair
-from kitdocs.handbook.cards.current import current_cards
+from kitdocs.handbook.brief import Brief, brief_for
+from kitdocs.handbook.cards.audit import care, current_cards
+from kitdocs.handbook.cards.chairs import poster, pouch_list, refill_chair
 from kitdocs.handbook.cards.first_day import first_day, key
 from kitdocs.handbook.cards.guides import load_guides, pouch_guide, spore_test, storage_map, wrap_guide
 from kitdocs.handbook.cards.instruments import instrument_card
 from kitdocs.handbook.cards.mishaps import mishaps
 from kitdocs.handbook.cards.packing import makers_caution
-from kitdocs.handbook.cards.poster import poster
 from kitdocs.handbook.cards.procedure_map import procedure_map
 from kitdocs.handbook.cards.repair import repair
 from kitdocs.handbook.cards.sets import refill_add_on, refill_set, template
 from kitdocs.handbook.cards.stock import stock_card
 from kitdocs.handbook.codes import finished
-from kitdocs.handbook.forms.build_forms import forms
+from kitdocs.handbook.forms import forms
 from kitdocs.handbook.labels import label_sheets
-from kitdocs.handbook.lookup.instruments import instrument_finder
-from kitdocs.handbook.lookup.procedures import procedure_finder
+from kitdocs.handbook.lookup import instrument_finder, procedure_finder
 from kitdocs.handbook.move.build_move import move_cards
 from kitdocs.handbook.prose import page_card
 from kitdocs.planning.legibility import POSTER_READ_FROM_MM, letter_height_mm
@@ -41,12 +37,12 @@ def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -
 
     Raises `KitdocsError` when kitdocs has no words for the language.
     """
-    brief = _brief(practice, plan, language or practice.settings.languages[0])
+    brief = brief_for(practice, plan, language)
     cards = [finished(brief, card) for card in _with_makers_caution(brief, _cards(brief))]
     cards += [finished(brief, card) for card in _with_makers_caution(brief, move_cards(brief, cards))]
     cards.append(finished(brief, current_cards(brief, [card for card in cards if card.is_kept])))
     cards.append(finished(brief, care(brief)))
-    return with_history(replace(_handbook(brief, cards), labels=label_sheets(brief)), practice.printed)
+    return with_history(replace(_handbook(brief, cards), labels=tuple(label_sheets(brief))), practice.printed)
 
 
 def make_handbooks(practice: Practice, plan: Plan) -> tuple[Handbook, ...]:
@@ -57,12 +53,8 @@ def make_handbooks(practice: Practice, plan: Plan) -> tuple[Handbook, ...]:
 def wall_cards(practice: Practice, plan: Plan) -> Iterator[Handbook]:
     """Yield for every language a handbook of nothing but its wall cards."""
     for language in practice.settings.languages:
-        brief = _brief(practice, plan, language)
+        brief = brief_for(practice, plan, language)
         yield _handbook(brief, [finished(brief, card) for card in _wall_cards(brief)])
-
-
-def _brief(practice: Practice, plan: Plan, language: str) -> Brief:
-    return Brief(practice=practice, plan=plan, words=catalog_for(language, practice.words))
 
 
 def _handbook(brief: Brief, cards: Iterable[Card]) -> Handbook:

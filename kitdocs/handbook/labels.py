@@ -32,20 +32,16 @@ TAGS_A_CHAIR = 2
 FAULTS = ("dull", "tips", "loose", "stiff", "bent", "corroded", "insert", "other")
 
 
-def label_sheets(brief: Brief) -> tuple[LabelSheet, ...]:
-    """Return every kind of label that the practice needs, in the order in which they are put up."""
-    return tuple(_sheets(brief))
-
-
 def pack_lines(brief: Brief) -> tuple[str, ...]:
     """Return the lines to fill in on the label of every pack."""
     names = ["sterilizer", "load", "date"]
     if brief.practice.settings.expiration == "date":
         names.append("expires")
-    return tuple(brief.words(f"labels.line.{name}") for name in (*names, "initials"))
+    return brief.words.each("labels.line", *names, "initials")
 
 
-def _sheets(brief: Brief) -> Iterator[LabelSheet]:
+def label_sheets(brief: Brief) -> Iterator[LabelSheet]:
+    """Yield every kind of label that the practice needs, in the order in which they are put up."""
     grid = _grid(brief)
     yield _sheet(
         brief, "chair-tag", grid, [(_chair_tag(brief, chair), TAGS_A_CHAIR) for chair in brief.practice.chairs]
@@ -55,9 +51,13 @@ def _sheets(brief: Brief) -> Iterator[LabelSheet]:
     yield _sheet(brief, "cassette-mark", grid, [(_set_label(brief, set_id), own[set_id]) for set_id in sets])
     lines = pack_lines(brief)
     yield _sheet(brief, "end-label", grid, [(_set_label(brief, set_id, lines), own[set_id]) for set_id in sets])
-    pouches = [pouch for pouch in brief.practice.pouches if own.get(pouch)]
-    if pouches:
-        yield _sheet(brief, "pouch-label", grid, [(_pouch_label(brief, pouch, lines), own[pouch]) for pouch in pouches])
+    packed = [
+        (Label(word=record.code, name=brief.pouch(pouch), lines=lines), own[pouch])
+        for pouch, record in brief.practice.pouches.items()
+        if own.get(pouch)
+    ]
+    if packed:
+        yield _sheet(brief, "pouch-label", grid, packed)
     roomy = grid.width_mm >= _TAG_MM[0] and grid.height_mm >= _TAG_MM[1]
     yield _sheet(brief, "repair-tag", grid if roomy else _plain(brief, _PLAIN_TAG), [(_repair_tag(brief), 1)])
 
@@ -140,16 +140,12 @@ def _set_label(brief: Brief, set_id: str, lines: tuple[str, ...] = ()) -> Label:
     return Label(word=code, name=brief.set(set_id), mark=set_mark_of(brief, set_id), lines=lines)
 
 
-def _pouch_label(brief: Brief, pouch: str, lines: tuple[str, ...]) -> Label:
-    return Label(word=brief.practice.pouches[pouch].code, name=brief.pouch(pouch), lines=lines)
-
-
 def _repair_tag(brief: Brief) -> Label:
     words = brief.words
     return Label(
         word=words("labels.repair.word"),
         name=words("labels.repair.what"),
-        lines=tuple(words(f"labels.repair.line.{name}") for name in ("instrument", "from", "date", "initials")),
-        boxes=tuple(words(f"labels.repair.fault.{fault}") for fault in FAULTS),
-        checks=tuple(words(f"labels.repair.check.{check}") for check in ("spare", "no-spare")),
+        lines=words.each("labels.repair.line", "instrument", "from", "date", "initials"),
+        boxes=words.each("labels.repair.fault", *FAULTS),
+        checks=words.each("labels.repair.check", "spare", "no-spare"),
     )

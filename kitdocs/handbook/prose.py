@@ -30,7 +30,6 @@ def page_card(brief: Brief, page: Page) -> Card:
     return Card(
         id=f"pages/{page.id}",
         kind="page",
-        form="sheet",
         title=title or page.id,
         section=brief.words("card.section.pages"),
         hangs=brief.words("card.hangs.pages"),

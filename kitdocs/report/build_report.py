@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from kitdocs.document.card import Card, Handbook
-from kitdocs.document.catalog import catalog_for
 from kitdocs.document.edition import with_edition
-from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.brief import Brief, brief_for
 from kitdocs.planning.buying.placement import PlacementStudy, study_of_plan
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
@@ -36,9 +35,8 @@ def make_report(
 
     Raises `KitdocsError` when neither kitdocs nor the practice speaks the language.
     """
-    settings = practice.settings
-    words = catalog_for(language or settings.languages[0], practice.words)
-    brief = Brief(practice=practice, plan=plan, words=words)
+    settings, brief = practice.settings, brief_for(practice, plan, language)
+    words = brief.words
     made = (*(make(brief) for make in _CARDS), placement_card(brief, placement), *(make(brief) for make in _THEN))
     return Handbook(
         practice=brief.say(settings.name),

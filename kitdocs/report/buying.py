@@ -34,8 +34,7 @@ def spares_card(brief: Brief) -> Card | None:
     if not rows:
         return None
     week, service = brief.practice.settings.day.per_week, Share(brief.plan.days.service)
-    heads = ("instrument", "uses", "between", "days", "away", "spares")
-    head = [words(f"report.spares.head.{name}") for name in heads]
+    head = words.each("report.spares.head", "instrument", "uses", "between", "days", "away", "spares")
     blocks = (
         said(words("report.spares.intro", week=week, service=service)),
         table(words("report.spares.table"), head, rows, numbers=(1, 2, 3, 4, 5)),
@@ -73,8 +72,8 @@ def _buying(brief: Brief) -> Iterator[Block]:
         )
 
 
-def _head(brief: Brief, *names: str) -> list[str]:
-    return [brief.words(f"report.buying.head.{name}", currency=brief.plan.orders.currency) for name in names]
+def _head(brief: Brief, *names: str) -> tuple[str, ...]:
+    return brief.words.each("report.buying.head", *names, currency=brief.plan.orders.currency)
 
 
 def _line(brief: Brief, line: OrderLine) -> tuple[CellText, ...]:
@@ -153,12 +152,11 @@ def supplies_card(brief: Brief) -> Card | None:
     if not brief.plan.supplies:
         return None
     together = (words("report.together"), "", "", "", "", money(day_cost(brief)))
-    heads = ("supply", "per-day", "pack", "at", "boxes", "cost")
     blocks = (
         said(words("report.supplies.intro", service=Share(brief.plan.days.service))),
         table(
             words("report.supplies.table"),
-            [words(f"report.supplies.head.{name}", currency=currency) for name in heads],
+            words.each("report.supplies.head", "supply", "per-day", "pack", "at", "boxes", "cost", currency=currency),
             [*(_supply(brief, use) for use in brief.plan.supplies), together],
             numbers=(1, 2, 3, 4, 5),
         ),
@@ -204,7 +202,7 @@ def placement_card(brief: Brief, studies: Sequence[PlacementStudy]) -> Card | No
         walks=plain(now.walks_per_day),
         gloves=plain(now.glove_pairs_per_day),
     )
-    head = [words(f"report.placement.head.{name}") for name in ("instrument", "wanted", "now", *WHERE)]
+    head = words.each("report.placement.head", "instrument", "wanted", "now", *WHERE)
     blocks = (said(intro), table(words("report.placement.table"), head, rows, numbers=(1, 3, 4, 5)))
     return report_card(brief, "buying", "placement", blocks)
 
@@ -235,7 +233,7 @@ def savings_card(brief: Brief) -> Card | None:
     words, rows = brief.words, [_saving(brief, saving) for saving in brief.plan.savings]
     if not rows:
         return None
-    head = [words(f"report.savings.head.{name}") for name in ("what", "before", "after", "difference")]
+    head = words.each("report.savings.head", "what", "before", "after", "difference")
     blocks = (
         said(words("report.savings.intro")),
         table(words("report.savings.table"), head, rows, numbers=(1, 2, 3)),

@@ -49,7 +49,7 @@ def _colours(brief: Brief) -> Iterator[Block]:
     words = brief.words
     yield said(words("report.colours.intro", apart=APART))
     rows = [(_chair(brief, id_), *_closest(brief, id_)) for id_ in brief.practice.chairs]
-    head = [words(f"report.colours.head.{name}") for name in ("chair", "closest", "distance", "eyes")]
+    head = words.each("report.colours.head", "chair", "closest", "distance", "eyes")
     yield table(words("report.colours.table"), head, rows, numbers=(2,))
     yield _posted(brief)
 

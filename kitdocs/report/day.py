@@ -87,7 +87,7 @@ def _stages(brief: Brief) -> Block:
         for stage in brief.plan.days.stages.values()
         if stage.units
     ]
-    head = [words(f"report.day.head.{name}") for name in ("stage", "work", "at-work", "wait", "wait-most", "loads")]
+    head = words.each("report.day.head", "stage", "work", "at-work", "wait", "wait-most", "loads")
     return table(words("report.day.table"), head, rows, numbers=(1, 2, 3, 4, 5))
 
 
@@ -104,15 +104,18 @@ def machines(brief: Brief) -> Chart:
         for machine in range(1, stage.units + 1)
     ]
     names = {(stage, machine): _machine(brief, stage, machine) for stage, machine in order}
-    rows = [DayRow(label=names[at], spans=tuple(_span(load) for load in by_machine.get(at, ()))) for at in order]
+    spans = {
+        at: tuple(BarSpan(start=n.start / 60, end=n.end / 60, label=f"{n.sets} + {n.pouches}") for n in loads)
+        for at, loads in by_machine.items()
+    }
+    rows = [DayRow(label=names[at], spans=spans.get(at, ())) for at in order]
     start = seconds(brief.practice.settings.day.opens) / 60
     drawing = bars_day(rows, start, day.ends / 60, width_mm=FULL_MM, empty=words("report.day.no-machine"))
     visits = counted("report.day.visits", day.visits)
     summary = words("report.day.middle-says", visits=visits, time=Clock(day.ends / 60))
-    heads = ("machine", "loads", "first", "last", "sets", "pouches")
     numbers = table(
         "",
-        [words(f"report.day.machine-head.{name}") for name in heads],
+        words.each("report.day.machine-head", "machine", "loads", "first", "last", "sets", "pouches"),
         [(names[at], *_loads(brief, by_machine.get(at, []))) for at in order],
         numbers=(1, 2, 3, 4, 5),
     )
@@ -124,10 +127,6 @@ def _machine(brief: Brief, stage: str, machine: int) -> str:
     if brief.plan.days.stages[stage].units == 1:
         return name
     return brief.words("report.day.machine-number", stage=name, number=machine)
-
-
-def _span(load: LoadBar) -> BarSpan:
-    return BarSpan(start=load.start / 60, end=load.end / 60, label=f"{load.sets} + {load.pouches}")
 
 
 def _loads(brief: Brief, loads: Sequence[LoadBar]) -> tuple[str, ...]:
@@ -153,7 +152,7 @@ def _turnaround(brief: Brief) -> Iterator[Block]:
     )
     rows = [(way, _minutes(takes[way]), _minutes(waits[way]) if way in waits else NOTHING) for way in takes]
     rows.append((words("report.together"), _minutes(sum(takes.values())), _minutes(waiting)))
-    head = [words(f"report.turnaround.head.{name}") for name in ("part", "takes", "waits")]
+    head = words.each("report.turnaround.head", "part", "takes", "waits")
     summary = words(
         "report.turnaround.says",
         total=Duration(total.mean),
@@ -168,7 +167,7 @@ def _turnaround(brief: Brief) -> Iterator[Block]:
 
 def _ways(brief: Brief) -> tuple[dict[str, float], dict[str, float]]:
     """Return the seconds that each part of a set's way takes, and those of waiting before each stage, by its name."""
-    in_use, carried = (brief.words(f"report.turnaround.{name}") for name in ("in-use", "carried"))
+    in_use, carried = brief.words.each("report.turnaround", "in-use", "carried")
     takes, waits = {in_use: 0.0, carried: 0.0}, dict[str, float]()
     for part in brief.plan.days.turnaround.parts:
         way = stage_name(brief, part.stage) if part.stage else carried if part.name == "carry" else in_use

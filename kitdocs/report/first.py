@@ -61,14 +61,14 @@ def _to_own(brief: Brief) -> Chart:
         set=brief.set(most),
     )
     rows = [(brief.set(id_), plain(stock.taken_per_day), str(stock.own)) for id_, stock in days.sets.items()]
-    head = [words(f"report.summary.head.{name}") for name in ("set", "taken", "own")]
+    head = words.each("report.summary.head", "set", "taken", "own")
     return chart(brief, words("report.summary.chart"), drawing, summary, table("", head, rows, numbers=(1, 2)))
 
 
 def _open(brief: Brief) -> Iterator[Block]:
     problems = open_warnings(brief)
     if problems:
-        head = [brief.words(f"report.summary.first-head.{name}") for name in ("where", "warning")]
+        head = brief.words.each("report.summary.first-head", "where", "warning")
         rows = [(warning_place(brief, p), warning_text(brief, p, p.message)) for p in problems[:3]]
         yield table(brief.words("report.summary.first"), head, rows)
 
@@ -115,7 +115,7 @@ def _visits(brief: Brief) -> Block:
         )
         for procedure, record in brief.practice.procedures.items()
     ]
-    head = [words(f"report.start.head.{name}") for name in ("procedure", "per-day", "booked", "takes")]
+    head = words.each("report.start.head", "procedure", "per-day", "booked", "takes")
     return table(words("report.start.table"), head, rows, numbers=(1, 2))
 
 

@@ -31,7 +31,6 @@ def report_card(
     return Card(
         id=f"plan/{name}",
         kind="plan",
-        form="sheet",
         title=title or brief.words(f"report.{name}.title"),
         subtitle=subtitle,
         section=brief.words(f"report.section.{section}"),

@@ -12,7 +12,7 @@ from kitdocs.handbook.layout import facts, table
 from kitdocs.planning.measures.chamber import chamber_bound
 from kitdocs.planning.measures.loads import LoadGuide
 from kitdocs.planning.measures.pouch_fit import MOST_FILLED, TO_THE_SEAL_MM, fit_pouch
-from kitdocs.planning.measures.steam import least_times
+from kitdocs.planning.measures.steam import LeastTimes, least_times
 from kitdocs.planning.measures.storage import shelf_lengths
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.practice.message import Share
@@ -32,15 +32,21 @@ def _machine(brief: Brief, guide: LoadGuide) -> Iterator[Block]:
     words, stage = brief.words, brief.practice.room.stages[guide.stage]
     assert isinstance(stage, MachineStage)
     columns = ("kind", "capacity", "points", *(("chamber",) if stage.chamber else ()))
-    head = [words(f"report.loads.head.{name}", whole=guide.points_in_a_load) for name in columns]
+    head = words.each("report.loads.head", *columns, whole=guide.points_in_a_load)
     rows = [
         (_goes_in(brief, stage, kind), str(stage.capacity[kind]), str(points), _bound(brief, stage, kind))
         for kind, points in guide.points.items()
     ]
     yield table(brief.say(stage.name), head, [row[: len(head)] for row in rows], numbers=range(1, len(head)))
     if stage.steam is not None:
-        cycle, least = _cycle(brief, stage.steam), _least(brief, stage.steam)
-        yield facts((words("report.loads.cycle"), cycle), (words("report.loads.table"), least))
+        least = least_times(stage.steam)
+        yield facts(
+            (words("report.loads.cycle"), _times(brief, f"report.loads.{stage.steam.type}", stage.steam)),
+            (
+                words("report.loads.table"),
+                _times(brief, "report.loads.least", least) if least else words("report.loads.no-times"),
+            ),
+        )
 
 
 def _goes_in(brief: Brief, stage: MachineStage, kind: str) -> str:
@@ -57,22 +63,8 @@ def _bound(brief: Brief, stage: MachineStage, kind: str) -> str:
     return str(chamber_bound(cassette.outside, stage.chamber).most)
 
 
-def _cycle(brief: Brief, steam: Steam) -> str:
-    return brief.words(
-        f"report.loads.{steam.type}",
-        temperature=steam.temperature,
-        exposure=steam.exposure,
-        drying=steam.drying,
-    )
-
-
-def _least(brief: Brief, steam: Steam) -> str:
-    least = least_times(steam)
-    if least is None:
-        return brief.words("report.loads.no-times")
-    return brief.words(
-        "report.loads.least", exposure=least.exposure, drying=least.drying, temperature=least.temperature
-    )
+def _times(brief: Brief, key: str, times: Steam | LeastTimes) -> str:
+    return brief.words(key, temperature=times.temperature, exposure=times.exposure, drying=times.drying)
 
 
 def holding_card(brief: Brief) -> Card:
@@ -102,7 +94,7 @@ def _cassettes(brief: Brief) -> Block:
                 _smallest(brief, practice.cassettes, fit.smallest, kit.cassette),
             )
         )
-    head = [words(f"report.wrap.sets-head.{name}") for name in ("set", "cassette", "left", "smallest")]
+    head = words.each("report.wrap.sets-head", "set", "cassette", "left", "smallest")
     return table(words("report.wrap.sets"), head, rows)
 
 
@@ -130,7 +122,7 @@ def _sheets(brief: Brief) -> Block:
             )
         )
     title = words(f"report.wrap.{practice.room.wrap.fold}", overlap=plain(practice.room.wrap.overlap))
-    head = [words(f"report.wrap.sheets-head.{name}") for name in ("cassette", "needed", "sheet", "side")]
+    head = words.each("report.wrap.sheets-head", "cassette", "needed", "sheet", "side")
     return table(title, head, rows, numbers=(1, 3))
 
 
@@ -154,10 +146,9 @@ def _pouches(brief: Brief) -> Block:
                 _smallest(brief, sizes, fit.smallest, fit.size),
             )
         )
-    heads = ("pouch", "size", "length", "width", "filled", "smallest")
     return table(
         words("report.wrap.pouches"),
-        [words(f"report.wrap.pouches-head.{name}") for name in heads],
+        words.each("report.wrap.pouches-head", "pouch", "size", "length", "width", "filled", "smallest"),
         rows,
         numbers=(2, 3, 4),
     )
@@ -189,7 +180,7 @@ def _storage(brief: Brief) -> Iterator[Block]:
         for length in lengths
     ]
     rows.append((words("report.together"), str(sum(length.packs for length in lengths)), "", plain(needed, 0)))
-    head = [words(f"report.storage.head.{name}") for name in ("pack", "packs", "thick", "shelf")]
+    head = words.each("report.storage.head", "pack", "packs", "thick", "shelf")
     yield table(words("report.storage.table"), head, rows, numbers=(1, 2, 3))
     if room.shelves:
         yield _shelves(brief)
@@ -214,7 +205,7 @@ def _shelves(brief: Brief) -> Block:
         )
         for shelf in brief.practice.room.shelves.values()
     ]
-    head = [words(f"report.storage.shelves-head.{name}") for name in ("shelf", "length", "floor", "ceiling", "wall")]
+    head = words.each("report.storage.shelves-head", "shelf", "length", "floor", "ceiling", "wall")
     return table(words("report.storage.shelves"), head, rows)
 
 
@@ -224,5 +215,5 @@ def _drawers(brief: Brief) -> Block:
         (brief.say(drawer.name), words(f"card.storage.holds.{drawer.holds}"), brief.size(drawer.width, drawer.depth))
         for drawer in brief.practice.room.drawers.values()
     ]
-    head = [words(f"report.storage.drawers-head.{name}") for name in ("drawer", "holds", "size")]
+    head = words.each("report.storage.drawers-head", "drawer", "holds", "size")
     return table(words("report.storage.drawers"), head, rows)

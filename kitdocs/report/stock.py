@@ -45,7 +45,7 @@ def _stocks(brief: Brief, kind: str, one: str, name: Callable[[str], str], stock
         )
         for id_, stock in stocks.items()
     ]
-    head = [words(f"report.stock.head.{name}") for name in (one, "taken", "away", "peak", "needed", "own")]
+    head = words.each("report.stock.head", one, "taken", "away", "peak", "needed", "own")
     return table(words(f"report.stock.{kind}"), head, rows, numbers=(1, 2, 3, 4, 5))
 
 
@@ -88,9 +88,8 @@ def _hours(brief: Brief, band: TimelineBand) -> Matrix:
     times = [n for n, time in enumerate(band.times) if time % _HOUR == 0]
     every = -(-len(times) // _MOST_TIMES) or 1
     shown = times[every // 2 :: every]
-    head = [words(f"report.out.head.{name}") for name in ("at", "middle", "most")]
     rows = [(words.say(Clock(band.times[n] / 60)), str(band.median[n]), str(band.high[n])) for n in shown]
-    return table("", head, rows, numbers=(1, 2))
+    return table("", words.each("report.out.head", "at", "middle", "most"), rows, numbers=(1, 2))
 
 
 _MOST_COLUMNS = 6
@@ -143,7 +142,7 @@ def _pouches(brief: Brief) -> Block:
         )
         for pouch in brief.plan.days.drawer_pouches.values()
     ]
-    head = [words(f"report.drawers.head.{name}") for name in ("pouch", "opened", "drawers", "back", "spares", "own")]
+    head = words.each("report.drawers.head", "pouch", "opened", "drawers", "back", "spares", "own")
     return table(words("report.drawers.own"), head, rows, numbers=(1, 2, 3, 4, 5))
 
 
@@ -156,5 +155,5 @@ def _restocking(brief: Brief) -> Block:
         )
         for restocking in brief.plan.days.restockings
     ]
-    head = [words(f"report.drawers.restock-head.{name}") for name in ("at", "median", "high")]
+    head = words.each("report.drawers.restock-head", "at", "median", "high")
     return table(words("report.drawers.restock"), head, rows, numbers=(1, 2))

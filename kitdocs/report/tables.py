@@ -6,9 +6,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any, TypeAlias, TypeVar
 
-from kitdocs.document.catalog import catalog_for
 from kitdocs.document.table import Column, Kind, Table, Tables, Value
-from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.brief import Brief, brief_for
 from kitdocs.planning.buying.orders import OrderLine
 from kitdocs.planning.buying.supplies import SupplyUse, supply_name
 from kitdocs.planning.day.par import Par
@@ -31,9 +30,8 @@ def plan_tables(practice: Practice, plan: Plan, *, language: str = "") -> Tables
 
     Raises `KitdocsError` when neither kitdocs nor the practice speaks the language.
     """
-    settings = practice.settings
-    words = catalog_for(language or settings.languages[0], practice.words)
-    brief = Brief(practice=practice, plan=plan, words=words)
+    settings, brief = practice.settings, brief_for(practice, plan, language)
+    words = brief.words
     makers = (_order_list, _stock, _drawers, _loads, _load_guide, _consumables, _count_sheet, _figures)
     name = brief.say(settings.name)
     return Tables(

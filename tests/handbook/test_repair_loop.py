@@ -14,7 +14,7 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.repair import repair
 from kitdocs.handbook.cards.sets import refill_set, template
 from kitdocs.handbook.cards.stock import stock_card
-from kitdocs.handbook.forms.count_sheet import count_sheet
+from kitdocs.handbook.forms import count_sheet
 from kitdocs.handbook.labels import label_sheets
 from kitdocs.planning.buying.placement import orders_for
 from kitdocs.planning.plan import Plan

@@ -20,10 +20,10 @@ from kitdocs.document.blocks import Caution, Steps
 from kitdocs.document.card import Card, Handbook
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.build_handbook import make_handbook
-from kitdocs.handbook.cards.care import source_text
-from kitdocs.handbook.rules.documents import DOCUMENTS
+from kitdocs.handbook.cards.audit import source_text
 from kitdocs.handbook.rules.mishaps import TRIGGERS
 from kitdocs.handbook.rules.quote import RULES
+from kitdocs.handbook.rules.rule import DOCUMENTS
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.kinds import AREAS, DrawerAccess
 from kitdocs.practice.model import Practice

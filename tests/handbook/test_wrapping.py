@@ -13,8 +13,8 @@ from kitdocs.document.card import Card
 from kitdocs.document.catalog import built_in_catalog
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.guides import wrap_guide
+from kitdocs.handbook.cards.packing import fold_steps, pack_of, usual_set
 from kitdocs.handbook.cards.sets import refill_set
-from kitdocs.handbook.cards.wrapping import fold_steps, pack_of, usual_set
 
 
 @pytest.fixture(scope="module")

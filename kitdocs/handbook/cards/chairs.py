@@ -1,12 +1,15 @@
-"""Cards of a chair: the refill card on the wall and the pouch list in the drawer."""
+"""Cards of the chairs: the refill card on the wall, the pouch list in the drawer, the poster of all colours."""
 
 from __future__ import annotations
 
-from kitdocs.document.blocks import Band, Block, Fact, Facts, Item, Items, Prose, Step, Steps, said
+from dataclasses import replace
+
+from kitdocs.document.blocks import Band, Block, Facts, Item, Items, Prose, Steps, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.packing import pack_caution, pouch_packing
 from kitdocs.handbook.codes import code_block
+from kitdocs.handbook.layout import facts
 from kitdocs.handbook.pictures import chair_mark_of, in_pouch
 from kitdocs.handbook.rules.quote import DRAWER_ACCESS, rule_steps, trigger_line, trigger_steps
 from kitdocs.planning.colours.ink import ink_on, needs_outline
@@ -48,7 +51,6 @@ def pouch_list(brief: Brief, chair: str) -> Card:
     return Card(
         id=page,
         kind="pouch-list",
-        form="sheet",
         title=words("card.pouch-list.title", chair=brief.chair(chair)),
         subtitle=colour_name(brief, chair),
         section=words("card.section.drawers"),
@@ -60,13 +62,12 @@ def pouch_list(brief: Brief, chair: str) -> Card:
 
 def taking_out(brief: Brief) -> Steps:
     """Return how a pouch is taken from a drawer and opened."""
-    steps = rule_steps(
+    return rule_steps(
         brief,
         brief.words("card.taking-out.title"),
         ("drawer-first", DRAWER_ACCESS, "drawer-never", ("look-pack", "look-date"), "read-internal"),
+        trigger_line(brief, "internal-unchanged", 1),
     )
-    stop = Step(text=trigger_line(brief, "internal-unchanged", 1))
-    return Steps(title=steps.title, steps=(*steps.steps, stop))
 
 
 def chair_band(brief: Brief, chair: str, note: str = "") -> Band:
@@ -103,7 +104,7 @@ def drawer_items(brief: Brief, chair: str, *, with_procedures: bool = False, tic
                 id=pouch,
                 name=brief.pouch(pouch),
                 detail=f"{pouches[pouch].code} · {brief.contents(pouches[pouch].contents)}",
-                note=_called_for_by(brief, chair, pouch) if with_procedures else "",
+                note=" · ".join(brief.procedures_of(pouch, chair)) if with_procedures else "",
                 count=brief.plan.par[chair, pouch],
                 pictures=in_pouch(brief, pouch),
             )
@@ -114,20 +115,39 @@ def drawer_items(brief: Brief, chair: str, *, with_procedures: bool = False, tic
 
 def pouch_sizes(brief: Brief, pouches: tuple[str, ...]) -> Facts:
     """Return which size of pouch each is packed in, and what its label says."""
-    sizes = brief.practice.room.pouch_sizes
-    facts = []
-    for pouch in pouches:
-        record = brief.practice.pouches[pouch]
-        value = brief.words("card.pouch-size", size=brief.say(sizes[record.size].name), code=record.code)
-        facts.append(Fact(label=brief.pouch(pouch), value=value))
-    return Facts(title=brief.words("card.pouch-size-title"), facts=tuple(facts))
-
-
-def _called_for_by(brief: Brief, chair: str, pouch: str) -> str:
-    return " · ".join(brief.procedures_of(pouch, chair))
+    sizes, words = brief.practice.room.pouch_sizes, brief.words
+    records = {pouch: brief.practice.pouches[pouch] for pouch in pouches}
+    packed = (
+        (brief.pouch(pouch), words("card.pouch-size", size=brief.say(sizes[record.size].name), code=record.code))
+        for pouch, record in records.items()
+    )
+    return facts(*packed, title=words("card.pouch-size-title"))
 
 
 def _as_text(brief: Brief, chair: str) -> str:
     record = brief.practice.chairs[chair]
     rows = [f"{brief.plan.par[chair, pouch]} × {brief.pouch(pouch)}" for pouch in record.drawer]
     return "\n".join([f"{brief.chair(chair)} · {colour_name(brief, chair)}", *rows])
+
+
+def poster(brief: Brief) -> Card:
+    """Return a band for each chair: colour, mark, both names, and what its drawer holds, in codes."""
+    words = brief.words
+    bands = tuple(replace(chair_band(brief, chair), note=_drawer(brief, chair)) for chair in brief.practice.chairs)
+    text = "\n".join([words("poster.title"), *(f"{band.word} · {band.name}" for band in bands)])
+    return Card(
+        id="poster",
+        kind="poster",
+        form="poster",
+        title=words("poster.title"),
+        subtitle=words("poster.subtitle"),
+        section=words("card.section.start"),
+        hangs=words("poster.hangs"),
+        place="staff-room",
+        front=(*bands, code_block(brief, "poster", text)),
+    )
+
+
+def _drawer(brief: Brief, chair: str) -> str:
+    codes = " · ".join(brief.practice.pouches[pouch].code for pouch in brief.practice.chairs[chair].drawer)
+    return brief.words("poster.drawer", codes=codes) if codes else ""

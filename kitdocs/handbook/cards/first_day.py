@@ -6,11 +6,12 @@ from collections.abc import Iterator, Mapping
 from itertools import chain
 from types import MappingProxyType
 
-from kitdocs.document.blocks import Fact, Facts, Illustration, Item, Items, Step, Steps
+from kitdocs.document.blocks import Illustration, Item, Items
 from kitdocs.document.card import Card
 from kitdocs.drawings.room import way_through
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.packing import hurt_caution
+from kitdocs.handbook.layout import facts, steps
 from kitdocs.handbook.pictures import chair_mark_of, drawn_once, set_mark_of
 from kitdocs.handbook.rules.quote import rule_text, trigger_line
 from kitdocs.practice.kinds import AREAS, Area
@@ -34,18 +35,11 @@ def first_day(brief: Brief) -> Card:
         picture=drawn_once("way", way_through(labels), words("card.first-day.way-alt"), [*chain(*labels)]),
         caption=words("card.first-day.way"),
     )
-    stations = Steps(
-        title=words("card.first-day.stations"),
-        steps=tuple(
-            Step(text=f"{words(f'card.area.{area}.name')} {rule_text(brief, *STATIONS[area])}") for area in AREAS
-        ),
-    )
-    nevers = Steps(title=words("card.first-day.nevers"), steps=tuple(_nevers(brief)), numbered=False)
-    ask = tuple(Fact(label=brief.say(c.who), value=brief.say(c.where)) for c in brief.practice.settings.ask)
+    stations = (f"{words(f'card.area.{area}.name')} {rule_text(brief, *STATIONS[area])}" for area in AREAS)
+    ask = [(brief.say(contact.who), brief.say(contact.where)) for contact in brief.practice.settings.ask]
     return Card(
         id="first-day",
         kind="first-day",
-        form="sheet",
         title=words("card.first-day.title"),
         subtitle=words("card.first-day.subtitle"),
         section=words("card.section.start"),
@@ -53,21 +47,21 @@ def first_day(brief: Brief) -> Card:
         place="entrance",
         front=(
             way,
-            stations,
+            steps(words("card.first-day.stations"), stations),
             chair_colours(brief),
-            nevers,
-            *((Facts(title=words("card.first-day.ask"), facts=ask),) if ask else ()),
+            steps(words("card.first-day.nevers"), _nevers(brief), numbered=False),
+            *((facts(*ask, title=words("card.first-day.ask")),) if ask else ()),
             hurt_caution(brief),
         ),
     )
 
 
-def _nevers(brief: Brief) -> Iterator[Step]:
-    yield Step(text=rule_text(brief, "never-backwards"))
-    yield Step(text=rule_text(brief, "never-unpacked"))
-    yield Step(text=trigger_line(brief, "bad-pack", 1))
-    yield Step(text=rule_text(brief, "never-leave"))
-    yield Step(text=rule_text(brief, "never-guess"))
+def _nevers(brief: Brief) -> Iterator[str]:
+    yield rule_text(brief, "never-backwards")
+    yield rule_text(brief, "never-unpacked")
+    yield trigger_line(brief, "bad-pack", 1)
+    yield rule_text(brief, "never-leave")
+    yield rule_text(brief, "never-guess")
 
 
 def key(brief: Brief) -> Card:
@@ -88,7 +82,6 @@ def key(brief: Brief) -> Card:
     return Card(
         id="key",
         kind="key",
-        form="sheet",
         title=words("card.key.title"),
         section=words("card.section.start"),
         hangs=words("card.hangs.bench"),

@@ -4,18 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.document.blocks import Block, Caution, Cell, Fact, Facts, Matrix, Step, Steps
+from kitdocs.document.blocks import Block, Caution, Cell, Matrix, Steps
 from kitdocs.document.card import Card, CardKind, PostingLocation
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.cards.packing import hazard_caution, open_rules, outside_steps, pack_caution, pouch_packing
+from kitdocs.handbook.cards.packing import (
+    fold_steps,
+    hazard_caution,
+    open_rules,
+    outside_steps,
+    pack_caution,
+    pouch_packing,
+    usual_set,
+)
 from kitdocs.handbook.cards.sets import set_cell, sheet_text
-from kitdocs.handbook.cards.wrapping import fold_steps, usual_set
+from kitdocs.handbook.layout import facts, table
 from kitdocs.handbook.pictures import pouch_photo
-from kitdocs.handbook.rules.conditions import has_air_test
 from kitdocs.handbook.rules.quote import rule_steps, rule_text, trigger_line, trigger_steps
 from kitdocs.planning.measures.loads import LoadGuide, LoadRow
 from kitdocs.practice.kinds import Area
-from kitdocs.practice.room import AnyStage, MachineStage
 
 
 def load_guides(brief: Brief) -> Iterator[Card]:
@@ -25,11 +31,10 @@ def load_guides(brief: Brief) -> Iterator[Card]:
         stage = brief.practice.room.stages[guide.stage]
         machine = brief.say(stage.name)
         steam = stage.area == "sterilization"
-        rules = _sterilizer_rules(brief, stage) if steam else _washer_rules(brief)
+        rules = _sterilizer_rules(brief, guide.stage) if steam else _washer_rules(brief)
         yield Card(
             id=f"load/{guide.stage}",
             kind="load-guide",
-            form="sheet",
             title=words("card.load.title", machine=machine),
             section=words("card.section.room"),
             hangs=words("card.hangs.machine", machine=machine),
@@ -39,32 +44,30 @@ def load_guides(brief: Brief) -> Iterator[Card]:
         )
 
 
-def _sterilizer_rules(brief: Brief, stage: AnyStage) -> tuple[Block, ...]:
+def _sterilizer_rules(brief: Brief, stage: str) -> tuple[Block, ...]:
     """Return how a sterilizer is loaded and unloaded, and what burns there."""
-    tested = ("air-test",) if isinstance(stage, MachineStage) and has_air_test(stage) else ()
-    steps = rule_steps(
+    tested = ("air-test",) if stage in brief.practice.room.vacuum_sterilizers else ()
+    rules = rule_steps(
         brief,
         brief.words("card.load.rules"),
         (*tested, ("label-load", "label-expiry"), "load-loosely", "one-row", ("dry-closed", "cool-first")),
+        f"{rule_text(brief, 'read-external')} {trigger_line(brief, 'external-unchanged')}",
+        trigger_line(brief, "wet-load", 3),
         numbered=False,
     )
-    unloaded = Step(text=f"{rule_text(brief, 'read-external')} {trigger_line(brief, 'external-unchanged')}")
-    wet = Step(text=trigger_line(brief, "wet-load", 3))
-    rules = Steps(title=steps.title, steps=(*steps.steps, unloaded, wet), numbered=False)
     return rules, hazard_caution(brief, "heat", "sterilizer-burns")
 
 
 def _washer_rules(brief: Brief) -> tuple[Block, ...]:
     """Return how a washer is loaded and unloaded, and what cuts and burns there."""
     opened = open_rules(brief, brief.practice.instruments)
-    steps = rule_steps(
+    rules = rule_steps(
         brief,
         brief.words("card.load.rules"),
         ("wash-rack", opened, ("paper-out", "wash-basket"), "no-aluminium", "one-row", ("lubricate", "lubricate-with")),
+        trigger_line(brief, "dirty", 1),
         numbered=False,
     )
-    dirty = Step(text=trigger_line(brief, "dirty", 1))
-    rules = Steps(title=steps.title, steps=(*steps.steps, dirty), numbered=False)
     return rules, hazard_caution(brief, "used", "protect", "no-feel", "washer-burns")
 
 
@@ -81,63 +84,52 @@ def _one_load(brief: Brief, guide: LoadGuide, *, packed: bool) -> Iterator[Block
     if not packed:
         names |= {kind: words("card.load.contents", pouch=names[kind]) for kind in pouches}
 
-    def table(title: str, kinds: list[str], rows: tuple[LoadRow, ...]) -> Matrix:
+    def mixes(title: str, kinds: list[str], rows: tuple[LoadRow, ...]) -> Matrix:
         one_of = [kind for kind in kinds if kind in pouches]
         heads = [words("card.load.or", kind=names[kind]) if kind in one_of[1:] else names[kind] for kind in kinds]
-        return Matrix(
-            title=words(f"card.load.{title}"),
-            head=(words("card.load.mix"), *heads),
-            rows=tuple(
-                (Cell(text=_letter(number)), *(Cell(text=_count(kind, row)) for kind in kinds))
-                for number, row in enumerate(rows)
+        return table(
+            words(f"card.load.{title}"),
+            (words("card.load.mix"), *heads),
+            (
+                (chr(ord("A") + n), *(str({**row.cassettes, **row.pouches}[kind] or "–") for kind in kinds))
+                # A number would read as the first, the second load of the day.
+                for n, row in enumerate(rows)
             ),
-            numbers=tuple(range(1, 1 + len(kinds))),
+            numbers=range(1, 1 + len(kinds)),
         )
 
-    yield table("cassettes", cassettes, guide.full_of_cassettes)
+    yield mixes("cassettes", cassettes, guide.full_of_cassettes)
     if pouches:
         title = "with-pouches" if packed else "with-contents"
-        yield table(title, [*cassettes, *pouches], guide.cassettes_and_pouches)
+        yield mixes(title, [*cassettes, *pouches], guide.cassettes_and_pouches)
     each = " · ".join(f"{names[kind]} {points}" for kind, points in guide.points.items())
     rule = words("card.load.points", each=each, whole=guide.points_in_a_load)
-    yield Facts(facts=(Fact(label=words("card.load.more"), value=rule), *_kept_out(brief, guide.stage)))
+    yield facts((words("card.load.more"), rule), *_kept_out(brief, guide.stage))
 
 
-def _kept_out(brief: Brief, stage: str) -> Iterator[Fact]:
+def _kept_out(brief: Brief, stage: str) -> Iterator[tuple[str, str]]:
     """Yield which instruments do not go through a stage, or which ones alone do."""
     instruments = brief.practice.instruments
     skipping = [brief.instrument(id_) for id_, record in instruments.items() if stage in record.skips]
     if brief.practice.room.stages[stage].only_listed:
         listed = [brief.instrument(id_) for id_, record in instruments.items() if stage in record.also]
-        yield Fact(label=brief.words("card.load.only-here"), value=" · ".join(listed))
+        yield brief.words("card.load.only-here"), " · ".join(listed)
     elif skipping:
-        yield Fact(label=brief.words("card.load.not-here"), value=" · ".join(skipping))
-
-
-def _count(kind: str, row: LoadRow) -> str:
-    return str({**row.cassettes, **row.pouches}[kind] or "–")
-
-
-def _letter(row: int) -> str:
-    """Return a row's letter, counted from 0. A number would read as the first, the second load of the day."""
-    return chr(ord("A") + row)
+        yield brief.words("card.load.not-here"), " · ".join(skipping)
 
 
 def wrap_guide(brief: Brief) -> Card:
     """Return how a cassette is wrapped, and which sheet each set takes."""
     words = brief.words
-    rows = tuple(
-        (
-            set_cell(brief, set_id),
-            Cell(text=brief.say(brief.practice.cassettes[record.cassette].name)),
-            Cell(text=sheet_text(brief, set_id)),
-        )
+    cassettes = brief.practice.cassettes
+    rows = (
+        (set_cell(brief, set_id), brief.say(cassettes[record.cassette].name), sheet_text(brief, set_id))
         for set_id, record in brief.practice.sets.items()
     )
     head = (words("card.map.set"), words("card.fact.cassette"), words("card.fact.sheet"))
-    sheets = Matrix(title=words("card.wrap.sheets"), head=head, rows=rows)
+    sheets = table(words("card.wrap.sheets"), head, rows)
     shown = usual_set(brief)
-    cassette = brief.say(brief.practice.cassettes[brief.practice.sets[shown].cassette].name)
+    cassette = brief.say(cassettes[brief.practice.sets[shown].cassette].name)
     steps = fold_steps(brief, shown, words("card.wrap.shown", cassette=cassette))
     outside = outside_steps(brief, "outside-tape", "outside-label")
     return _guide(brief, "wrap-guide", "bench", "bench", (steps, outside, sheets))
@@ -146,18 +138,16 @@ def wrap_guide(brief: Brief) -> Card:
 def pouch_guide(brief: Brief) -> Card:
     """Return how a pouch is packed, and which size each takes."""
     words = brief.words
-    pouches = Matrix(
-        title=words("card.wrap.pouches"),
-        head=(words("card.map.pouch"), words("card.wrap.size"), words("card.map.contents")),
-        rows=tuple(
-            (
-                Cell(text=brief.pouch(pouch), detail=record.code, picture=pouch_photo(brief, pouch)),
-                _pouch_size(brief, record.size),
-                Cell(text=brief.contents(record.contents)),
-            )
-            for pouch, record in brief.practice.pouches.items()
-        ),
+    rows = (
+        (
+            Cell(text=brief.pouch(pouch), detail=record.code, picture=pouch_photo(brief, pouch)),
+            _pouch_size(brief, record.size),
+            brief.contents(record.contents),
+        )
+        for pouch, record in brief.practice.pouches.items()
     )
+    head = (words("card.map.pouch"), words("card.wrap.size"), words("card.map.contents"))
+    pouches = table(words("card.wrap.pouches"), head, rows)
     steps = pouch_packing(brief, brief.practice.pouches)
     outside = outside_steps(brief, "outside-pouch", "pouch-room")
     return _guide(brief, "pouch-guide", "bench", "bench", (steps, outside, pouches))
@@ -171,49 +161,39 @@ def _pouch_size(brief: Brief, size: str) -> Cell:
 def storage_map(brief: Brief) -> Card:
     """Return where finished packs and supplies are kept."""
     words, room = brief.words, brief.practice.room
-    shelves = tuple(
-        (
-            Cell(text=brief.say(shelf.name)),
-            Cell(text=brief.length(shelf.length)),
-            Cell(text=brief.length(shelf.from_floor)),
-            Cell(text=brief.length(shelf.from_ceiling)),
-        )
+    shelves = [
+        (brief.say(shelf.name), *map(brief.length, (shelf.length, shelf.from_floor, shelf.from_ceiling)))
         for shelf in room.shelves.values()
-    )
-    drawers = tuple(
-        (
-            Cell(text=brief.say(drawer.name)),
-            Cell(text=words(f"card.storage.holds.{drawer.holds}")),
-            Cell(text=brief.size(drawer.width, drawer.depth)),
-        )
+    ]
+    drawers = [
+        (brief.say(drawer.name), words(f"card.storage.holds.{drawer.holds}"), brief.size(drawer.width, drawer.depth))
         for drawer in room.drawers.values()
-    )
+    ]
     rules = rule_steps(
         brief,
         words("card.storage.rules"),
         ("store-only", "store-row", "store-clear", "store-closed"),
         numbered=False,
     )
-    shelf_head = tuple(words(f"card.storage.{name}") for name in ("shelf", "length", "floor", "ceiling"))
-    drawer_head = tuple(words(f"card.storage.{name}") for name in ("drawer", "for", "size"))
+    shelf_head = words.each("card.storage", "shelf", "length", "floor", "ceiling")
+    drawer_head = words.each("card.storage", "drawer", "for", "size")
     blocks: list[Block] = [rules]
     if shelves:
-        blocks.append(Matrix(title=words("card.storage.shelves"), head=shelf_head, rows=shelves))
+        blocks.append(table(words("card.storage.shelves"), shelf_head, shelves))
     if drawers:
-        blocks.append(Matrix(title=words("card.storage.drawers"), head=drawer_head, rows=drawers))
+        blocks.append(table(words("card.storage.drawers"), drawer_head, drawers))
     return _guide(brief, "storage-map", "storage", "storage", (*blocks, pack_caution(brief)))
 
 
 def spore_test(brief: Brief) -> Card:
     """Return how sterilizers are tested, every day and every week, and what follows a test that fails."""
     words = brief.words
-    steps = rule_steps(
+    weekly = rule_steps(
         brief,
         words("card.spore.weekly"),
         (("spore-weekly", "spore-implant-load"), "spore-place", "spore-control", "spore-write"),
+        trigger_line(brief, "no-growth"),
     )
-    no_growth = Step(text=trigger_line(brief, "no-growth"))
-    weekly = Steps(title=steps.title, steps=(*steps.steps, no_growth))
     caution = Caution(title=words("card.spore.caution-title"), text=rule_text(brief, "lead-decides"))
     positive = trigger_steps(brief, "spore-positive")
     return _guide(brief, "spore-test", "sterilizer", "machine", (*_air_test(brief), weekly, caution, positive))
@@ -221,10 +201,9 @@ def spore_test(brief: Brief) -> Card:
 
 def _air_test(brief: Brief) -> Iterator[Steps]:
     """Yield the daily test of sterilizers with a vacuum pump."""
-    steps = rule_steps(brief, brief.words("card.spore.daily"), ("air-test", "air-test-log"))
-    if steps.steps:
-        failed = Step(text=trigger_line(brief, "air-test-failed"))
-        yield Steps(title=steps.title, steps=(*steps.steps, failed))
+    rules = ("air-test", "air-test-log")
+    if rule_text(brief, *rules):
+        yield rule_steps(brief, brief.words("card.spore.daily"), rules, trigger_line(brief, "air-test-failed"))
 
 
 def packed_name(brief: Brief, kind: str) -> str:
@@ -241,7 +220,6 @@ def _guide(brief: Brief, kind: CardKind, hangs: str, place: PostingLocation, blo
     return Card(
         id=kind,
         kind=kind,
-        form="sheet",
         title=brief.words(f"card.guide.{kind}"),
         section=brief.words("card.section.room"),
         hangs=brief.words(f"card.hangs.{hangs}"),

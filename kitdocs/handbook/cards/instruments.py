@@ -27,7 +27,6 @@ def instrument_card(brief: Brief) -> Card:
     return Card(
         id="instruments",
         kind="instruments",
-        form="sheet",
         title=words("instruments.card.title"),
         section=words("card.section.start"),
         hangs=words("instruments.card.hangs"),
@@ -112,7 +111,6 @@ def drawings_catalogue(paper: Literal["letter", "a4"], language: str) -> Handboo
     card = Card(
         id="drawings",
         kind="instruments",
-        form="sheet",
         title=words("instruments.drawings.title"),
         section=words("instruments.drawings.subtitle"),
         front=(said(words("instruments.drawings.intro")), *blocks),

@@ -17,7 +17,6 @@ def mishaps(brief: Brief) -> Card:
     return Card(
         id="mishaps",
         kind="mishaps",
-        form="sheet",
         title=brief.words("card.mishaps.title"),
         subtitle=brief.words("card.mishaps.subtitle"),
         section=brief.words("card.section.start"),

@@ -8,6 +8,7 @@ from kitdocs.document.blocks import Block, Cell, Matrix, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.sets import set_cell
+from kitdocs.handbook.layout import table
 from kitdocs.handbook.pictures import pouch_photo
 from kitdocs.practice.values import share_text
 
@@ -22,7 +23,6 @@ def procedure_map(brief: Brief) -> Card:
     return Card(
         id="map",
         kind="map",
-        form="sheet",
         title=words("card.map.title"),
         section=words("card.section.start"),
         hangs=words("card.hangs.map"),
@@ -41,12 +41,11 @@ def _by_procedure(brief: Brief) -> Matrix:
             (
                 Cell(text=brief.procedure(procedure), detail=_where(brief, procedure)),
                 Cell(text=brief.set(record.set), detail=brief.practice.sets[record.set].code, link=f"s/{record.set}"),
-                Cell(text=add_ons or "–"),
-                Cell(text=drawer or "–"),
+                add_ons or "–",
+                drawer or "–",
             )
         )
-    head = tuple(words(f"card.map.{name}") for name in ("procedure", "set", "add-ons", "drawer"))
-    return Matrix(title=words("card.map.by-procedure"), head=head, rows=tuple(rows))
+    return table(words("card.map.by-procedure"), words.each("card.map", "procedure", "set", "add-ons", "drawer"), rows)
 
 
 def _by_set(brief: Brief) -> Matrix:
@@ -54,31 +53,18 @@ def _by_set(brief: Brief) -> Matrix:
     rows = []
     for set_id in brief.practice.sets:
         procedures = [brief.procedure(p) for p, what in brief.practice.procedures.items() if what.set == set_id]
-        rows.append((set_cell(brief, set_id), Cell(text=" · ".join(procedures) or "–")))
-    head = (words("card.map.set"), words("card.map.procedures"))
-    return Matrix(title=words("card.map.by-set"), head=head, rows=tuple(rows))
+        rows.append((set_cell(brief, set_id), " · ".join(procedures) or "–"))
+    return table(words("card.map.by-set"), (words("card.map.set"), words("card.map.procedures")), rows)
 
 
 def _by_pouch(brief: Brief) -> Matrix:
     words = brief.words
     rows = []
     for pouch, record in brief.practice.pouches.items():
-        procedures = brief.procedures_of(pouch)
-        link = f"p/{pouch}" if record.kind == "add-on" else ""
-        rows.append(
-            (
-                Cell(
-                    text=brief.pouch(pouch),
-                    detail=brief.code_and_kind(pouch),
-                    picture=pouch_photo(brief, pouch),
-                    link=link,
-                ),
-                Cell(text=brief.contents(record.contents)),
-                Cell(text=" · ".join(procedures) or "–"),
-            )
-        )
-    head = (words("card.map.pouch"), words("card.map.contents"), words("card.map.procedures"))
-    return Matrix(title=words("card.map.by-pouch"), head=head, rows=tuple(rows))
+        link, photo = f"p/{pouch}" if record.kind == "add-on" else "", pouch_photo(brief, pouch)
+        named = Cell(text=brief.pouch(pouch), detail=brief.code_and_kind(pouch), picture=photo, link=link)
+        rows.append((named, brief.contents(record.contents), " · ".join(brief.procedures_of(pouch)) or "–"))
+    return table(words("card.map.by-pouch"), words.each("card.map", "pouch", "contents", "procedures"), rows)
 
 
 def _with_shares(brief: Brief, pouches: Mapping[str, float]) -> str:

@@ -25,7 +25,6 @@ def repair(brief: Brief) -> Card:
     return Card(
         id="repair",
         kind="repair",
-        form="sheet",
         title=words("card.guide.repair"),
         subtitle=rule_text(brief, *first),
         section=words("card.section.room"),
@@ -47,7 +46,7 @@ def _kept(brief: Brief, where: str) -> Matrix | None:
         )
         for instrument, count in spares(brief).items()
     ]
-    head = (words(f"repair.{name}") for name in ("instrument", "kept", "goes-into", "away"))
+    head = words.each("repair", "instrument", "kept", "goes-into", "away")
     return table(words("repair.spares", where=where), head, rows, numbers=(1,)) if rows else None
 
 

@@ -12,9 +12,8 @@ from kitdocs.document.card import Card, CardKind
 from kitdocs.drawings.layouts import Piece, cassette_layout, cassette_mark, end_label
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.chairs import pouch_sizes
-from kitdocs.handbook.cards.packing import five_checks, pack_caution, pouch_packing
+from kitdocs.handbook.cards.packing import five_checks, fold_steps, pack_caution, pouch_packing
 from kitdocs.handbook.cards.spares import spares_for, spares_place
-from kitdocs.handbook.cards.wrapping import fold_steps
 from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.layout import facts
 from kitdocs.handbook.pictures import drawn_once, photo_of, set_mark_of, tip_of

@@ -8,11 +8,9 @@ from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.move.first_week import first_week_card
 from kitdocs.handbook.move.go_live import plan_card
-from kitdocs.handbook.move.mark import mark_card
+from kitdocs.handbook.move.lists import mark_card, order_card, start_card
 from kitdocs.handbook.move.move import Move
-from kitdocs.handbook.move.order import order_card
 from kitdocs.handbook.move.self_test import self_test_cards
-from kitdocs.handbook.move.start import start_card
 from kitdocs.handbook.move.training import training_cards
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from kitdocs.document.blocks import Cell, FormGrid, Matrix, said
 from kitdocs.document.card import Card
+from kitdocs.handbook.layout import table
 from kitdocs.handbook.move.go_live import clock
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import tip_of
@@ -44,11 +45,8 @@ def first_week_card(move: Move) -> Card:
 
 def _passed(move: Move, rows: tuple[Watched, ...]) -> Matrix:
     words = move.words
-    return Matrix(
-        title=words("move.week.passed"),
-        head=(words("move.week.watch"), words("move.week.change")),
-        rows=tuple((Cell(text=row.what), Cell(text=row.change)) for row in rows),
-    )
+    head = (words("move.week.watch"), words("move.week.change"))
+    return table(words("move.week.passed"), head, ((row.what, row.change) for row in rows))
 
 
 DAY = 24 * 60

@@ -10,9 +10,9 @@ from collections.abc import Iterable, Iterator
 
 from kitdocs.document.blocks import Cell, Matrix, said
 from kitdocs.document.card import Card
-from kitdocs.handbook.layout import table
+from kitdocs.handbook.move.lists import first_of, money_of_orders, pieces_to_buy
 from kitdocs.handbook.move.move import Move, Role
-from kitdocs.handbook.move.order import first_of, money_of_orders, pieces_to_buy
+from kitdocs.handbook.rules.conditions import keeps_drawers
 from kitdocs.planning.buying.first_supplies import longest_lead_time
 from kitdocs.practice.message import Value
 from kitdocs.practice.room import MachineStage
@@ -47,8 +47,8 @@ Line = tuple[Cell, str, str]
 
 
 def _table(move: Move, part: str, lines: Iterable[Line]) -> Matrix:
-    head = (move.words(f"move.plan.{name}") for name in ("what", "who", "when", "done"))
-    return table(move.words(f"move.plan.part.{part}"), head, ((*line, Cell(tick=True)) for line in lines))
+    head = move.words.each("move.plan", "what", "who", "when", "done")
+    return move.ticked(move.words(f"move.plan.part.{part}"), head, lines)
 
 
 def _before(move: Move) -> list[Line]:
@@ -79,15 +79,18 @@ def _timed(move: Move) -> Iterator[tuple[int, Line]]:
     yield line("print", 3 * WEEK, "office", link="move/mark")
     yield line("hang", 2 * WEEK, "lead", link="move/mark")
     yield line("train", 2 * WEEK, "lead", link="move/training/technician")
-    machines = brief.listed(brief.say(stage.name) for stage in _machines(move))
+    stages = brief.practice.room.stages.values()
+    machines = brief.listed(brief.say(stage.name) for stage in stages if isinstance(stage, MachineStage))
     if machines:
-        yield line("load", 2 * WEEK, "technician", "lead", link=_guide(move), machines=machines)
+        guide = next((f"load/{guide.stage}" for guide in brief.plan.load_guides), "")
+        yield line("load", 2 * WEEK, "technician", "lead", link=guide, machines=machines)
     set_id = busiest(move)
     yield line("trial", 1 * WEEK, "assistant", "technician", chair=_chair_for(move, set_id), set=brief.set(set_id))
     yield line("test", 1 * WEEK, "everybody", link="move/self-test")
     yield line("correct", 1 * WEEK, "lead", link="current")
-    yield line("pack", 2, "technician", link="move/start", n=packs_at_the_start(move))
-    if any(chair.drawer for chair in brief.practice.chairs.values()):
+    packs = sum(brief.plan.days.stock.values()) + sum(brief.plan.days.pouch_stock.values())
+    yield line("pack", 2, "technician", link="move/start", n=packs)
+    if keeps_drawers(brief.practice):
         yield line("fill", 1, "technician", "assistant", link="move/start")
     yield line("away", 1, "assistant", "lead")
 
@@ -105,7 +108,7 @@ def _day(move: Move) -> Iterator[Line]:
     yield line("room", words("move.plan.all-day"), "technician", link="first-day")
     yield line("watch", words("move.plan.all-day"), "lead", link="move/first-week")
     yield line("free", words("move.plan.all-day"), "office")
-    if any(chair.drawer for chair in brief.practice.chairs.values()):
+    if keeps_drawers(brief.practice):
         rounds = " · ".join(clock(at) for at in sorted(brief.practice.room.restock))
         yield line("refill", rounds, "technician", link=f"r/{next(iter(brief.practice.chairs))}")
     yield line("end", words("move.plan.evening"), "technician", "lead")
@@ -145,26 +148,9 @@ def _chair_for(move: Move, set_id: str) -> str:
     return move.brief.chair(at[0])
 
 
-def packs_at_the_start(move: Move) -> int:
-    """Return how many packs lie ready on the first morning: every set and every pouch once."""
-    days = move.brief.plan.days
-    return sum(days.stock.values()) + sum(days.pouch_stock.values())
-
-
 def clock(minutes: float) -> str:
     """Return a time of day, past midnight too: ``08:30``."""
     return f"{round(minutes) // 60 % 24:02d}:{round(minutes) % 60:02d}"
-
-
-def _machines(move: Move) -> Iterator[MachineStage]:
-    for stage in move.brief.practice.room.stages.values():
-        if isinstance(stage, MachineStage):
-            yield stage
-
-
-def _guide(move: Move) -> str:
-    """Return the first load guide; empty without a machine."""
-    return next((f"load/{guide.stage}" for guide in move.brief.plan.load_guides), "")
 
 
 def _when(move: Move, days: int) -> str:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from kitdocs.document.blocks import Block, Cell
+from kitdocs.document.blocks import Block, Cell, Matrix
 from kitdocs.document.card import Card, CardKind
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.layout import CellText, table
 
 #: Who does something. Roles, never persons: people change, cards stay.
 Role: TypeAlias = Literal["lead", "office", "technician", "assistant", "everybody"]
@@ -46,7 +47,7 @@ class Move:
         return self.brief.words
 
     def role(self, *roles: Role) -> str:
-        return self.brief.listed(self.words(f"move.role.{role}") for role in roles)
+        return self.brief.listed(self.words.each("move.role", *roles))
 
     def see(self, card_id: str) -> Cell:
         """Return a card by its title, to be opened or turned to; an empty cell where the handbook has no such card."""
@@ -64,6 +65,18 @@ class Move:
             return self.words("card.current.title")
         card = self.cards.get(card_id)
         return card.title if card else ""
+
+    def ticked(
+        self,
+        title: str,
+        head: Iterable[str],
+        rows: Iterable[Sequence[CellText]],
+        numbers: Iterable[int] = (),
+        *,
+        boxes: int = 1,
+    ) -> Matrix:
+        """Return a table whose rows end with boxes to tick."""
+        return table(title, head, ((*row, *[Cell(tick=True)] * boxes) for row in rows), numbers)
 
     def card(self, card_id: str, blocks: tuple[Block, ...], kind: CardKind = "move") -> Card:
         """Return one of the cards of the move."""

@@ -48,4 +48,4 @@ def _told(asked: Asked) -> str:
 
 def _answers(move: Move, asked: tuple[Asked, ...]) -> Matrix:
     rows = ((str(n), _told(each), move.see(each.question.card)) for n, each in enumerate(asked, 1))
-    return table("", (move.words(f"move.answers.{name}") for name in ("number", "right", "card")), rows)
+    return table("", move.words.each("move.answers", "number", "right", "card"), rows)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 
 from kitdocs.handbook.rules.conditions import labels_have_a_date, packs_pouches, removes_air
-from kitdocs.handbook.rules.documents import quoted, read, recalled
-from kitdocs.handbook.rules.rule import Rule, Source, Trigger, always
+from kitdocs.handbook.rules.rule import Rule, Source, Trigger, always, quoted, read, recalled
+from kitdocs.practice.model import Practice
 
 _NOT_USED = quoted("CDC 2003", "VI.F.5"), quoted("CDC 2003", "VI.G")
 _REDONE = quoted("CDC 2003", "VI.G")
@@ -15,28 +15,22 @@ _MONITORING = quoted("CDC 2003", "p. 24")
 _EXPOSURE = quoted("CDC 2003", "p. 13")
 _AIR = quoted("CDC 2008", "Sterilizing Practices, monitoring")
 
+
+def _unsourced(*rules: str) -> dict[str, tuple[Source, ...]]:
+    return dict.fromkeys(rules, ())
+
+
 #: Sources by rule; a rule without any is common practice, no source.
 _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
     {
-        "opened-used": (),
-        "opened-basket": (),
-        "opened-empty": (),
-        "opened-refill": (),
+        **_unsourced("opened-used", "opened-basket", "opened-empty", "opened-refill"),
         "reject": _NOT_USED,
         "redo": (_REDONE,),
-        "redo-new": (),
-        "find-leak": (),
-        "wet-leave": (),
-        "hold-if-several": (),
-        "wet-causes": (),
+        **_unsourced("redo-new", "find-leak", "wet-leave", "hold-if-several", "wet-causes"),
         "dropped-look": (recalled("CDC 2008", "Sterilizing Practices, storage"),),
-        "dropped-doubt": (),
-        "dropped-local": (),
-        "hold-load": (),
-        "read-record": (),
+        **_unsourced("dropped-doubt", "dropped-local", "hold-load", "read-record"),
         "internal-stop": (quoted("CDC 2003", "VI.F.5"), quoted("CDC 2008", "recommendation 17.3")),
-        "internal-used": (),
-        "internal-tell": (),
+        **_unsourced("internal-used", "internal-tell"),
         "load-stop": (quoted("CDC 2003", "VI.F.5"), read("CDC monitoring", "mechanical")),
         "load-open": (),
         "load-redo": (_REDONE,),
@@ -53,19 +47,18 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
         "control-repeat": (recalled("CDC 2003", "p. 24"),),
         "late-test": (),
         "damaged-order": (read("29 CFR 1910.1030", "(d)(2)(xiv)"),),
-        "damaged-note": (),
-        "damaged-sharp": (),
-        "damaged-tag": (),
-        "damaged-spare": (),
-        "damaged-place": (),
-        "damaged-bin": (),
-        "no-spare": (),
-        "broken-parts": (),
+        **_unsourced(
+            "damaged-note",
+            "damaged-sharp",
+            "damaged-tag",
+            "damaged-spare",
+            "damaged-place",
+            "damaged-bin",
+            "no-spare",
+            "broken-parts",
+        ),
         "missing-look": (read("29 CFR 1910.1030", "(d)(4)(ii)(E)"),),
-        "missing-doctor": (),
-        "missing-spare": (),
-        "extra-clean": (),
-        "extra-home": (),
+        **_unsourced("missing-doctor", "missing-spare", "extra-clean", "extra-home"),
         "wire-tongs": (read("29 CFR 1910.1030", "(d)(4)(iii)(A)"),),
         "dirty-again": (recalled("CDC 2003", "VI.C"),),
         "dirty-wait": (recalled("CDC 2003", "p. 21"),),
@@ -96,69 +89,58 @@ def rules_for_mishaps() -> Iterator[Rule]:
         yield Rule(id=id_, topic="mishaps", sources=sources, applies=_APPLIES.get(id_, always))
 
 
+def _trigger(id_: str, *steps: str | tuple[str, ...], applies: Callable[[Practice], bool] = always) -> Trigger:
+    """Return a trigger; a step of one rule is that rule."""
+    return Trigger(id=id_, steps=tuple((step,) if isinstance(step, str) else step for step in steps), applies=applies)
+
+
 TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
     {
         trigger.id: trigger
         for trigger in (
-            Trigger(id="hurt", steps=(("hurt-stop",), ("hurt-wash",), ("hurt-tell",), ("hurt-note",))),
-            Trigger(id="bad-pack", steps=(("reject",), ("redo",), ("redo-new", "find-leak"))),
-            Trigger(id="out-of-date", steps=(("reject",), ("redo",), ("redo-new",)), applies=labels_have_a_date),
-            Trigger(
-                id="wet-load",
-                steps=(("reject", "wet-leave"), ("hold-if-several",), ("redo", "redo-new"), ("wet-causes",)),
+            _trigger("hurt", "hurt-stop", "hurt-wash", "hurt-tell", "hurt-note"),
+            _trigger("bad-pack", "reject", "redo", ("redo-new", "find-leak")),
+            _trigger("out-of-date", "reject", "redo", "redo-new", applies=labels_have_a_date),
+            _trigger("wet-load", ("reject", "wet-leave"), "hold-if-several", ("redo", "redo-new"), "wet-causes"),
+            _trigger("dropped", "dropped-look", ("dropped-doubt", "redo", "redo-new"), "dropped-local"),
+            _trigger("label-lost", "reject", ("label-unknown", "redo", "redo-new")),
+            _trigger("external-unchanged", "reject", "hold-load", "read-record", ("redo", "redo-new")),
+            _trigger("internal-unchanged", "internal-stop", "internal-used", "internal-tell", "hold-load"),
+            _trigger("opened", "opened-used", "opened-basket", "opened-empty", "opened-refill", applies=packs_pouches),
+            _trigger("reading-missed", "load-stop", "load-open", "load-redo", "repair-tests"),
+            _trigger("air-test-failed", "air-stop", "air-again", applies=removes_air),
+            _trigger(
+                "spore-positive",
+                "spore-out",
+                "spore-hold",
+                "spore-implants",
+                "spore-review",
+                "spore-retest",
+                "spore-back",
+                "spore-again",
             ),
-            Trigger(id="dropped", steps=(("dropped-look",), ("dropped-doubt", "redo", "redo-new"), ("dropped-local",))),
-            Trigger(id="label-lost", steps=(("reject",), ("label-unknown", "redo", "redo-new"))),
-            Trigger(
-                id="external-unchanged", steps=(("reject",), ("hold-load",), ("read-record",), ("redo", "redo-new"))
+            _trigger("no-growth", "control-repeat"),
+            _trigger("spore-late", "late-test"),
+            _trigger("down", "down-sign", "down-never"),
+            _trigger("none-ready", "none-wait", "none-unwrapped"),
+            _trigger(
+                "damaged",
+                "damaged-order",
+                "damaged-note",
+                "damaged-sharp",
+                "damaged-tag",
+                "damaged-spare",
+                "damaged-place",
+                "damaged-bin",
             ),
-            Trigger(
-                id="internal-unchanged",
-                steps=(("internal-stop",), ("internal-used",), ("internal-tell",), ("hold-load",)),
-            ),
-            Trigger(
-                id="opened",
-                steps=(("opened-used",), ("opened-basket",), ("opened-empty",), ("opened-refill",)),
-                applies=packs_pouches,
-            ),
-            Trigger(id="reading-missed", steps=(("load-stop",), ("load-open",), ("load-redo",), ("repair-tests",))),
-            Trigger(id="air-test-failed", steps=(("air-stop",), ("air-again",)), applies=removes_air),
-            Trigger(
-                id="spore-positive",
-                steps=(
-                    ("spore-out",),
-                    ("spore-hold",),
-                    ("spore-implants",),
-                    ("spore-review",),
-                    ("spore-retest",),
-                    ("spore-back",),
-                    ("spore-again",),
-                ),
-            ),
-            Trigger(id="no-growth", steps=(("control-repeat",),)),
-            Trigger(id="spore-late", steps=(("late-test",),)),
-            Trigger(id="down", steps=(("down-sign",), ("down-never",))),
-            Trigger(id="none-ready", steps=(("none-wait",), ("none-unwrapped",))),
-            Trigger(
-                id="damaged",
-                steps=(
-                    ("damaged-order",),
-                    ("damaged-note",),
-                    ("damaged-sharp",),
-                    ("damaged-tag",),
-                    ("damaged-spare",),
-                    ("damaged-place",),
-                    ("damaged-bin",),
-                ),
-            ),
-            Trigger(id="no-spare", steps=(("no-spare",),)),
-            Trigger(id="broken", steps=(("broken-parts",), ("damaged-order",))),
-            Trigger(id="missing", steps=(("missing-look",), ("missing-doctor",), ("missing-spare",))),
-            Trigger(id="extra", steps=(("extra-clean",), ("extra-home",))),
-            Trigger(id="wire", steps=(("wire-tongs",),)),
-            Trigger(id="dirty", steps=(("dirty-again",), ("dirty-wait",))),
-            Trigger(id="chemical-spill", steps=(("spill-chemical",), ("spill-eye",))),
-            Trigger(id="blood-spill", steps=(("spill-blood",), ("spill-glass",))),
+            _trigger("no-spare", "no-spare"),
+            _trigger("broken", "broken-parts", "damaged-order"),
+            _trigger("missing", "missing-look", "missing-doctor", "missing-spare"),
+            _trigger("extra", "extra-clean", "extra-home"),
+            _trigger("wire", "wire-tongs"),
+            _trigger("dirty", "dirty-again", "dirty-wait"),
+            _trigger("chemical-spill", "spill-chemical", "spill-eye"),
+            _trigger("blood-spill", "spill-blood", "spill-glass"),
         )
     }
 )

@@ -1,4 +1,4 @@
-"""Quotes of rules on cards: as a sentence, as steps, as a caution.
+"""Quotes of rules on cards: as a sentence, as steps, as a caution, filled in with what the practice states.
 
 A rule that does not apply to a practice is left out.
 """
@@ -11,12 +11,13 @@ from typing import get_args
 
 from kitdocs.document.blocks import Caution, Picture, Step, Steps
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.cards.spares import spares_place
 from kitdocs.handbook.layout import steps
-from kitdocs.handbook.rules.filled import rule_values
 from kitdocs.handbook.rules.mishaps import TRIGGERS, rules_for_mishaps
 from kitdocs.handbook.rules.records import rules_of_the_work
 from kitdocs.handbook.rules.rule import Rule
 from kitdocs.practice.kinds import DrawerAccess
+from kitdocs.practice.values import Period
 
 #: How a pouch is taken from the drawer during a visit; the practice has chosen one of them.
 DRAWER_ACCESS = tuple(f"drawer-{access}" for access in get_args(DrawerAccess))
@@ -73,3 +74,26 @@ def trigger_steps(brief: Brief, trigger: str) -> Steps:
 def trigger_caution(brief: Brief, trigger: str, most: int = 2) -> Caution:
     """Return the first steps of a trigger as a caution."""
     return Caution(title=trigger_title(brief, trigger), text=trigger_text(brief, trigger, most))
+
+
+def rule_values(brief: Brief) -> Mapping[str, str]:
+    """Return every value by the name of its placeholder; empty where the practice states none."""
+    words, room, settings = brief.words, brief.practice.room, brief.practice.settings
+    water, kept = room.water, settings.records_kept
+    return {
+        "where": spares_place(brief),
+        "strips": words.count("card.fact.strips", room.wrap.strips),
+        "spore_card": words("card.guide.spore-test"),
+        "moist": brief.say(room.keep_moist.using) if room.keep_moist else "",
+        "oil": brief.say(room.lubrication.using) if room.lubrication else "",
+        "kept": words.count(f"card.period.{kept.unit}", kept.number) if kept else "",
+        "water": words(f"card.water.{water.kind}") if water else "",
+        "change": every(brief, water.change) if water and water.change else "",
+        "test": every(brief, water.test) if water and water.test else "",
+        "limit": brief.say(water.limit) if water and water.limit else "",
+    }
+
+
+def every(brief: Brief, period: Period) -> str:
+    """Return how often something is due: ``every 3 months``."""
+    return brief.words.count(f"card.every.{period.unit}", period.number)

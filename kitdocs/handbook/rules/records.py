@@ -6,8 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Literal
 
 from kitdocs.handbook.rules import conditions as only_where
-from kitdocs.handbook.rules.documents import quoted, read, recalled
-from kitdocs.handbook.rules.rule import Rule, Source, Topic, always
+from kitdocs.handbook.rules.rule import Rule, Source, Topic, always, quoted, read, recalled
 from kitdocs.practice.model import Practice
 
 _WAYS_TO_KEEP_MOIST: tuple[Literal["spray", "soak", "cover"], ...] = ("spray", "soak", "cover")
@@ -48,11 +47,16 @@ def _chair() -> Iterator[Rule]:
     yield _rule("chair", "sharps-out", *wires)
     yield _rule("chair", "back-in-place")
     moist = recalled("CDC 2003", "p. 21")
-    yield _rule("chair", "keep-moist", moist, applies=only_where.keeps_moist_somehow)
+    yield _rule("chair", "keep-moist", moist, applies=lambda practice: practice.room.keep_moist is None)
     for how in _WAYS_TO_KEEP_MOIST:
         yield _rule("chair", f"keep-moist-{how}", moist, applies=only_where.keeps_moist_by(how))
     single_use = recalled("CDC 2003", "IX.C")
-    yield _rule("chair", "single-use", single_use, applies=only_where.has_single_use_items)
+    yield _rule(
+        "chair",
+        "single-use",
+        single_use,
+        applies=lambda practice: any(i.single_use for i in practice.instruments.values()),
+    )
     yield _rule(
         "chair", "carry-covered", read("CDC sterilization", "safety"), recalled("29 CFR 1910.1030", "(d)(2)(viii)")
     )
@@ -71,8 +75,8 @@ def _receiving() -> Iterator[Rule]:
     yield _rule("receiving", "no-aluminium", quoted("MIL-STD-889B", "galvanic series"))
     yield _rule("receiving", "one-row", quoted("CDC 2003", "VI.F.4"))
     yield _rule("receiving", "washer-burns", recalled("29 CFR 1910.1200", "(g)(8)"))
-    yield _rule("receiving", "lubricate", applies=only_where.oils_somehow)
-    yield _rule("receiving", "lubricate-with", applies=only_where.oils_with)
+    yield _rule("receiving", "lubricate", applies=lambda practice: practice.room.lubrication is None)
+    yield _rule("receiving", "lubricate-with", applies=lambda practice: practice.room.lubrication is not None)
 
 
 def _packing() -> Iterator[Rule]:
@@ -97,7 +101,7 @@ def _packing() -> Iterator[Rule]:
     for fold in ("envelope", "parcel"):
         for number in range(1, 6):
             yield _rule("packing", f"{fold}-{number}")
-    yield _rule("packing", "second-wrap", applies=only_where.wraps_twice)
+    yield _rule("packing", "second-wrap", applies=lambda practice: practice.room.wrap.sheets == 2)
     for step in ("tape-strips", "end-label", "tape-up"):
         yield _rule("packing", step)
     label = _LABELLED, quoted("CDC 2003", "VI.G")
@@ -105,8 +109,8 @@ def _packing() -> Iterator[Rule]:
     yield _rule("packing", "label-load", *label)
     yield _rule("packing", "label-expiry", label[0], applies=only_where.labels_have_a_date)
     outside = quoted("CDC 2003", "VI.F.3")
-    yield _rule("packing", "outside-tape", outside, applies=only_where.tape_is_outside)
-    yield _rule("packing", "outside-label", outside, applies=only_where.labels_outside)
+    yield _rule("packing", "outside-tape", outside, applies=lambda practice: not practice.room.supplies.labels_outside)
+    yield _rule("packing", "outside-label", outside, applies=lambda practice: practice.room.supplies.labels_outside)
     yield _rule("packing", "outside-pouch", read("EN 868-5", "4.4"), applies=only_where.packs_pouches)
 
 
@@ -124,13 +128,13 @@ def _sterilizing() -> Iterator[Rule]:
     for rule in ("write-load", "write-before", "write-after"):
         yield _rule("sterilizing", rule, quoted("CDC 2003", "VI.F.2"), read("CDC monitoring", "mechanical"))
     yield _rule("sterilizing", "implant-load", quoted("CDC 2003", "VI.F.7"), quoted("CDC 2008", "recommendation 17.7"))
-    yield _rule("sterilizing", "keep-records", applies=only_where.leaves_open_how_long_logs_are_kept)
-    yield _rule("sterilizing", "keep-records-for", applies=only_where.states_how_long_logs_are_kept)
-    yield _rule("sterilizing", "water-fill", applies=only_where.states_water)
+    yield _rule("sterilizing", "keep-records", applies=lambda practice: practice.settings.records_kept is None)
+    yield _rule("sterilizing", "keep-records-for", applies=lambda practice: practice.settings.records_kept is not None)
+    yield _rule("sterilizing", "water-fill", applies=lambda practice: practice.room.water is not None)
     yield _rule("sterilizing", "water-change", applies=only_where.changes_water)
     yield _rule("sterilizing", "water-test", applies=only_where.measures_water)
     yield _rule("sterilizing", "water-limit", applies=only_where.limits_water)
-    yield _rule("sterilizing", "maintain", applies=only_where.keeps_up_machines)
+    yield _rule("sterilizing", "maintain", applies=lambda practice: bool(practice.room.maintenance))
     yield _rule("sterilizing", "start-nothing")
 
 

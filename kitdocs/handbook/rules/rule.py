@@ -1,12 +1,14 @@
 """A rule of the work, where it comes from, and the trigger it belongs to.
 
 The sentence of a rule stands in ``site_templates/words/<language>/rules.yaml`` under the rule's id, and nowhere else.
+Only facts were taken from the documents, never sentences.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Literal, TypeAlias
 
 from kitdocs.practice.model import Practice
@@ -61,3 +63,38 @@ class Trigger:
     def first(self) -> str:
         """Return the rule that everybody follows first."""
         return self.steps[0][0]
+
+
+#: Short name and full title. Titles stay in the language of the document.
+DOCUMENTS: Mapping[str, str] = MappingProxyType(
+    {
+        "CDC 2003": "Centers for Disease Control and Prevention (CDC), Guidelines for Infection Control in Dental "
+        "Health-Care Settings 2003, MMWR 52(RR-17)",
+        "CDC 2008": "Rutala, Weber and HICPAC, Guideline for Disinfection and Sterilization in Healthcare Facilities, "
+        "2008 (updated 2019)",
+        "CDC 2016": "CDC, Summary of Infection Prevention Practices in Dental Settings, October 2016, and its page "
+        "Packaging and Storage",
+        "CDC sterilization": "CDC, Best Practices for Sterilization in Dental Settings",
+        "CDC monitoring": "CDC, Best Practices for Sterilization Monitoring in Dental Settings",
+        "29 CFR 1910.1030": "United States, Occupational Safety and Health Administration, Bloodborne pathogens",
+        "29 CFR 1910.1200": "United States, Occupational Safety and Health Administration, Hazard communication",
+        "DIN 58953-7": "DIN 58953-7, Sterilization, Sterile supply, use of sterilization paper, nonwoven and pouches",
+        "EN 868-5": "EN 868-5:2009, Packaging for terminally sterilized medical devices, sealable pouches and reels",
+        "MIL-STD-889B": "United States, MIL-STD-889B, Dissimilar metals",
+    }
+)
+
+
+def read(document: str, passage: str) -> Source:
+    """Cite a passage that we read in a copy of the document."""
+    return Source(document=document, passage=passage, how="read")
+
+
+def quoted(document: str, passage: str) -> Source:
+    """Cite a passage that we read in another public document that quotes it."""
+    return Source(document=document, passage=passage, how="quoted")
+
+
+def recalled(document: str, passage: str) -> Source:
+    """Cite a passage from memory; look it up before you rely on it."""
+    return Source(document=document, passage=passage, how="memory")

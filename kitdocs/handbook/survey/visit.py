@@ -39,7 +39,6 @@ class SurveyBrief:
         return Card(
             id=f"survey/{sheet}",
             kind="form",
-            form="sheet",
             title=self.ask(sheet, "title"),
             subtitle=self.words("survey.goes-into", files=", ".join(files)),
             section=self.words("survey.section"),

@@ -6,11 +6,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 from kitdocs.document.card import Handbook
+from kitdocs.errors import mistake_of_kitdocs
 from kitdocs.practice.problems import KitdocsError, PracticeError, Problem
 from kitdocs.publish.handbook_folder import paper_of
 from kitdocs.publish.site.build_site import site
 from kitdocs.publish.site.pages import Drawn
-from kitdocs.unforeseen import mistake_of_kitdocs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,6 +10,7 @@ from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from urllib.parse import unquote, urlsplit
 
+from kitdocs.errors import mistake_of_kitdocs
 from kitdocs.practice.problems import KitdocsError, PublishError
 from kitdocs.publish.preview import USUAL_PORT
 from kitdocs.publish.preview.mistakes import mistakes_page, own_file
@@ -17,7 +18,6 @@ from kitdocs.publish.preview.proofs import Proof
 from kitdocs.publish.preview.showing import Showing
 from kitdocs.publish.site.assets import assets
 from kitdocs.publish.site.build_site import WORKER
-from kitdocs.unforeseen import mistake_of_kitdocs
 
 LOOPBACK = "127.0.0.1"
 #: Seconds after which a listener hears something, if only a comment: so a closed page is noticed.

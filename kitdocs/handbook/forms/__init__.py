@@ -1,1 +1,0 @@
-"""The sheets that are filled in by hand: logs, sign-off, count."""
