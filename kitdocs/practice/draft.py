@@ -13,7 +13,7 @@ from functools import cached_property
 from typing import Any, Literal
 
 from kitdocs.practice.locations import Path as ValuePath
-from kitdocs.practice.model import Accepted, Records, Visit, WorkingDay
+from kitdocs.practice.model import Accepted, Procedure, Records, Visit, WorkingDay
 from kitdocs.practice.paper import Labels
 from kitdocs.practice.problems import path_of
 from kitdocs.practice.room import AnyStage, Drawer, PouchSize, Sheet, Shelf
@@ -67,6 +67,11 @@ class Draft(Records):
     """Every id of each table, also of records that could not be read; a wrong id as it should have been, too."""
     broken: frozenset[ValuePath] = frozenset()
     """Records and values that could not be read, by path; a path of one part means the whole file."""
+
+    def carried(self, procedure: Procedure) -> set[str]:
+        """The instruments in the set and the add-ons of a procedure."""
+        packs = [self.sets.get(procedure.set), *(self.pouches.get(pouch) for pouch in procedure.add_ons)]
+        return {instrument for pack in packs if pack for instrument in pack.contents}
 
     @cached_property
     def _faults(self) -> frozenset[ValuePath]:

@@ -5,7 +5,7 @@ from invented_practice import practice
 
 from kitdocs.planning.buying.first_supplies import first_supplies, longest_lead_time, total_cost
 from kitdocs.planning.buying.supplies import supply_uses
-from kitdocs.planning.day.implants import ImplantLoads
+from kitdocs.planning.day.turnaround import ImplantLoads
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 
 SUPPLIES = {

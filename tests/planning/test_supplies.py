@@ -4,7 +4,7 @@ import pytest
 from invented_practice import PROCEDURES, ROOM, practice
 
 from kitdocs.planning.buying.supplies import supply_figures, supply_uses
-from kitdocs.planning.day.implants import ImplantLoads
+from kitdocs.planning.day.turnaround import ImplantLoads
 
 NO_IMPLANTS = ImplantLoads(per_day=0.0, days=0.0)
 SUPPLIES = {

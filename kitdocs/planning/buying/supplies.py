@@ -23,7 +23,7 @@ from math import fsum
 from typing import Literal
 
 from kitdocs.planning.buying import poisson
-from kitdocs.planning.day.implants import ImplantLoads
+from kitdocs.planning.day.turnaround import ImplantLoads
 from kitdocs.planning.figure import Figure, stated
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.practice.locations import Path

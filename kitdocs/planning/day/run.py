@@ -14,14 +14,13 @@ from typing import TypeAlias
 
 from kitdocs.planning.day.bookings import Booking, Diary, OverbookedError
 from kitdocs.planning.day.flow import Flow
-from kitdocs.planning.day.implants import ImplantLoads, ImplantTally
 from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.par import DrawerPouch, Par, ParTally, Restocking
 from kitdocs.planning.day.problems import cannot_be_booked, cannot_pass, day_too_long, par_too_small
 from kitdocs.planning.day.stock import Stock, StockTally, times_by_kind
 from kitdocs.planning.day.tally import Spread, Tally
 from kitdocs.planning.day.timeline import BandTally, Timeline, TimelineBand, timeline
-from kitdocs.planning.day.turnaround import StageDay, StageTally, Turnaround
+from kitdocs.planning.day.turnaround import ImplantLoads, ImplantTally, StageDay, StageTally, Turnaround
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, Problem
 

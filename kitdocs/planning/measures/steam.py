@@ -10,7 +10,7 @@ Packs cool for 30 minutes at least before they are handled (SOURCES: ANSI/AAMI S
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import fsum
 from typing import Literal
@@ -38,13 +38,11 @@ class LeastTimes:
 
 
 #: The cells of the table that hold times, for wrapped instruments. At 121 °C dynamic air removal has none.
-LEAST: Mapping[Cycle, tuple[LeastTimes, ...]] = {
-    "gravity": (
-        LeastTimes(cycle="gravity", temperature=121.0, exposure=30.0, drying=15.0),
-        LeastTimes(cycle="gravity", temperature=132.0, exposure=15.0, drying=15.0),
-    ),
-    "dynamic-air-removal": (LeastTimes(cycle="dynamic-air-removal", temperature=132.0, exposure=4.0, drying=20.0),),
-}
+LEAST: tuple[LeastTimes, ...] = (
+    LeastTimes(cycle="gravity", temperature=121.0, exposure=30.0, drying=15.0),
+    LeastTimes(cycle="gravity", temperature=132.0, exposure=15.0, drying=15.0),
+    LeastTimes(cycle="dynamic-air-removal", temperature=132.0, exposure=4.0, drying=20.0),
+)
 
 #: Minutes. SOURCES: ANSI/AAMI ST79.
 COOLING = 30.0
@@ -61,10 +59,8 @@ def row(cycle: Cycle) -> Message:
 
 def least_times(steam: Steam) -> LeastTimes | None:
     """Return the table's times for a cycle, or None when its temperature is not in the table for its type."""
-    return next(
-        (least for least in LEAST[steam.type] if abs(steam.temperature - least.temperature) <= _ROUNDING),
-        None,
-    )
+    rows = (least for least in LEAST if least.cycle == steam.type)
+    return next((least for least in rows if abs(steam.temperature - least.temperature) <= _ROUNDING), None)
 
 
 def steam_problems(practice: Practice) -> tuple[Problem, ...]:

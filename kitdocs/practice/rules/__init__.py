@@ -15,14 +15,12 @@ from kitdocs.practice.rules import (
     coverage,
     identity,
     instruments,
-    labels,
     monitoring,
     printing,
     references,
     room,
     schedule,
     use,
-    ways,
 )
 
 Rule = Callable[[Draft], Iterable[Problem]]
@@ -31,7 +29,7 @@ Rule = Callable[[Draft], Iterable[Problem]]
 #: others see what was found before.
 RULES: tuple[Rule, ...] = tuple(
     rule
-    for module in (references, identity, coverage, room, ways, instruments, monitoring, schedule, printing, labels, use)
+    for module in (references, identity, coverage, room, instruments, monitoring, schedule, printing, use)
     for name, rule in vars(module).items()
     if isfunction(rule) and rule.__module__ == module.__name__ and not name.startswith("_")
 )

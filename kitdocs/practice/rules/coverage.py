@@ -16,7 +16,7 @@ from kitdocs.practice.values import share_text
 def needs_are_covered(practice: Draft) -> Iterator[Problem]:
     """Everything a procedure needs is in its set, in one of its add-ons, or in a drawer pouch at every chair."""
     for id_, procedure in practice.procedures.items():
-        carried = _carried(practice, procedure)
+        carried = practice.carried(procedure)
         for instrument in procedure.needs:
             if instrument in carried or _thrown_away(practice, instrument) or not _can_judge(practice, id_, instrument):
                 continue
@@ -41,15 +41,6 @@ def needs_are_covered(practice: Draft) -> Iterator[Problem]:
 def _thrown_away(practice: Draft, instrument: str) -> bool:
     """Whether an instrument is used once: it lies clean at the chair, in no set or pouch."""
     return instrument in practice.instruments and bool(practice.instruments[instrument].single_use)
-
-
-def _carried(practice: Draft, procedure: Procedure) -> set[str]:
-    """Return the instruments in the set and the add-ons of a procedure."""
-    carried = set(practice.sets[procedure.set].contents) if procedure.set in practice.sets else set()
-    for pouch in procedure.add_ons:
-        if pouch in practice.pouches:
-            carried |= set(practice.pouches[pouch].contents)
-    return carried
 
 
 def _in_drawer(practice: Draft, chair: str) -> set[str]:
@@ -98,7 +89,7 @@ def one_chair_has_it_all(practice: Draft) -> Iterator[Problem]:
         return
     for id_, procedure in practice.procedures.items():
         chairs = practice.chairs_for(id_)
-        carried = _carried(practice, procedure)
+        carried = practice.carried(procedure)
         loose = [i for i in procedure.needs if i not in carried and not _thrown_away(practice, i)]
         drawers = {chair: _in_drawer(practice, chair) for chair in chairs}
         somewhere = all(any(i in drawer for drawer in drawers.values()) for i in loose)

@@ -66,8 +66,7 @@ def drawers_are_opened_as_stated(practice: Draft) -> Iterator[Problem]:
 def _opens_a_drawer(practice: Draft, procedure: str) -> bool:
     """Whether something that a procedure needs may come from a drawer."""
     record = practice.procedures[procedure]
-    carried = set(practice.sets[record.set].contents)
-    carried |= {i for pouch in record.add_ons if pouch in practice.pouches for i in practice.pouches[pouch].contents}
+    carried = practice.carried(record)
     drawers = {pouch for chair in practice.chairs_for(procedure) for pouch in practice.chairs[chair].drawer}
     inside = {i for pouch in drawers if pouch in practice.pouches for i in practice.pouches[pouch].contents}
     return any(need in inside and need not in carried for need in record.needs)

@@ -1,4 +1,4 @@
-"""Words and print: the languages that kitdocs has words for, the letters of its typeface, the room."""
+"""Words and print: the languages that kitdocs has words for, the letters of its typeface, the labels."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
+from kitdocs.practice.paper import PAPER_MM, Labels
 from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.rules.looking import Values, error, texts, warning, whole
 from kitdocs.practice.sentences import is_language, known_languages, wanted
@@ -15,6 +16,12 @@ from kitdocs.shipped import shipped_languages
 
 #: The letters of the longest name that a card of 6 × 4 in has room for, tried out. Ours, no source.
 LONGEST_NAME = 80
+
+#: The smallest label that holds a code, a name and the lines to be written on, tried out. Ours, no source.
+SMALLEST_MM = (60.0, 25.0)
+
+#: What measures of labels are rounded by: inches written with three decimals.
+_SLACK_MM = 0.1
 
 _RECORDS = ("settings", "chairs", "instruments", "cassettes", "sets", "pouches", "procedures", "room")
 
@@ -81,3 +88,35 @@ def _by_language(path: Path, text: Text) -> Iterator[tuple[Path, str]]:
         yield path, text.plain
     for language, words in text.by_language:
         yield (*path, language), words
+
+
+def labels_can_be_printed(practice: Draft) -> Iterator[Problem]:
+    """Labels are large enough to be written on, do not overlap, and lie on the sheet, each way."""
+    labels = practice.settings.labels
+    if labels and whole(practice, "practice", "labels"):
+        for side, (size, step, grid) in enumerate((("width", "across", "columns"), ("height", "down", "rows"))):
+            yield from _labels_one_way(practice, labels, side, size, step, grid)
+
+
+def _labels_one_way(practice: Draft, labels: Labels, side: int, size: str, step: str, grid: str) -> Iterator[Problem]:
+    """Check the labels across (0) or down (1) the sheet, by the fields for a label, a step and the grid."""
+    paper, path = practice.settings.paper, ("practice", "labels")
+    label, stepped = getattr(labels, size), getattr(labels, step)
+    if label < SMALLEST_MM[side]:
+        yield error(practice, "labels-small", (*path, size), size=label, smallest=SMALLEST_MM)
+    if stepped is not None and stepped < label - _SLACK_MM:
+        yield error(practice, "labels-overlap", (*path, step), field=step, step=stepped, side=size, size=label)
+    first, last = _extent(labels, side)
+    if paper and (first < -_SLACK_MM or last > PAPER_MM[paper][side] + _SLACK_MM):
+        reach: Values = {"grid": grid, "extent": (first, last), "paper": paper, "end": PAPER_MM[paper][side]}
+        look = f"{('left', 'top')[side]}, {size}, {step}"
+        yield error(practice, "labels-off-paper", (*path, grid), look=look, **reach)
+
+
+def _extent(labels: Labels, side: int) -> tuple[float, float]:
+    """Where the grid begins and ends, across (0) or down (1), in mm from the edge of the sheet."""
+    count, size, margin, offset = (
+        (labels.columns, labels.width, labels.left, labels.offset.right),
+        (labels.rows, labels.height, labels.top, labels.offset.down),
+    )[side]
+    return margin + offset, margin + offset + (count - 1) * labels.pitch_mm[side] + size
