@@ -25,6 +25,9 @@ POINT_MM = 25.4 / 72
 
 QUIET_MODULES = 4
 
+#: The version of the code that the plan gives a side for.
+CODE_VERSION = 4
+
 #: The least module that an office printer holds and a phone reads, mm. Common practice, no source.
 LEAST_MODULE_MM = 0.5
 
@@ -58,8 +61,8 @@ def code_side_mm(scanning_distance: float, modules: int) -> float:
 def legibility_figures(practice: Practice) -> tuple[Figure, ...]:
     """Return the least letter height, the type size that gives it, and the code's side."""
     settings = practice.settings
-    letter = letter_height_mm(settings.reading_distance)
-    distance = settings.reading_distance
+    distance, scanned_from = settings.reading_distance, settings.scanning_distance
+    letter, modules = letter_height_mm(distance), code_modules(CODE_VERSION)
     read_from = stated(practice, "reading-distance", distance, ("practice", "reading_distance"), "mm")
     return (
         Figure(
@@ -85,27 +88,21 @@ def legibility_figures(practice: Practice) -> tuple[Figure, ...]:
             inputs=(read_from,),
             section="legibility",
         ),
-        _code_figure(practice, version=4),
-    )
-
-
-def _code_figure(practice: Practice, version: int) -> Figure:
-    distance = practice.settings.scanning_distance
-    modules = code_modules(version)
-    return Figure(
-        id="legibility.code",
-        name=message("figures.legibility.code.name", version=version),
-        value=round(code_side_mm(distance, modules), 1),
-        unit="mm",
-        why=message(
-            "figures.legibility.code.why",
-            distance=distance,
-            module=LEAST_MODULE_MM,
-            version=version,
-            modules=modules,
-            quiet=QUIET_MODULES,
-            usual=USUAL_CODE_MM,
+        Figure(
+            id="legibility.code",
+            name=message("figures.legibility.code.name", version=CODE_VERSION),
+            value=round(code_side_mm(scanned_from, modules), 1),
+            unit="mm",
+            why=message(
+                "figures.legibility.code.why",
+                distance=scanned_from,
+                module=LEAST_MODULE_MM,
+                version=CODE_VERSION,
+                modules=modules,
+                quiet=QUIET_MODULES,
+                usual=USUAL_CODE_MM,
+            ),
+            inputs=(stated(practice, "scanning-distance", scanned_from, ("practice", "scanning_distance"), "mm"),),
+            section="legibility",
         ),
-        inputs=(stated(practice, "scanning-distance", distance, ("practice", "scanning_distance"), "mm"),),
-        section="legibility",
     )

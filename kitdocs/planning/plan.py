@@ -9,7 +9,7 @@ from math import fsum
 
 from kitdocs.planning.buying.orders import OrderList, buying_figures, buying_problems, uses_per_day
 from kitdocs.planning.buying.placement import drawer_openings_per_day, orders_for, taken_per_day, walks_per_day
-from kitdocs.planning.buying.savings import BusyDay, Saving, savings, savings_figures
+from kitdocs.planning.buying.savings import Saving, savings, savings_figures
 from kitdocs.planning.buying.supplies import SupplyUse, supply_figures, supply_uses
 from kitdocs.planning.colours.check import colour_figures, colour_problems
 from kitdocs.planning.day.figures import day_figures
@@ -124,15 +124,14 @@ def measure_figures(practice: Practice) -> tuple[Figure, ...]:
 def _savings(practice: Practice, ran: BusyDays, taken: Mapping[str, float]) -> tuple[Saving, ...]:
     """What the practice counted before the change, beside a planned busy day."""
     hands = (stage.work_per_day for stage in ran.stages.values() if stage.kind == "hand")
-    return savings(
+    compared = savings(
         practice,
-        BusyDay(
-            walks=walks_per_day(practice, _visits_per_day(practice)),
-            drawer_openings=drawer_openings_per_day(ran),
-            hand_minutes=fsum(hands) / 60,
-            packed=fsum(uses_per_day(practice, taken).values()),
-        ),
+        walks=walks_per_day(practice, _visits_per_day(practice)),
+        drawer_openings=drawer_openings_per_day(ran),
+        hand_minutes=fsum(hands) / 60,
+        packed=fsum(uses_per_day(practice, taken).values()),
     )
+    return tuple(compared)
 
 
 def _visits_per_day(practice: Practice) -> Mapping[str, float]:

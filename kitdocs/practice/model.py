@@ -384,8 +384,4 @@ class Practice(Records):
 
     def passes(self, pack: str, stage: str) -> bool:
         """Whether a set or pouch passes a stage of the room."""
-        return self.contents_pass(self.contents(pack), stage)
-
-    def contents_pass(self, contents: Iterable[str], stage: str) -> bool:
-        """Whether a set or pouch with these instruments passes a stage of the room."""
-        return passes(self.instruments, contents, stage, self.room.stages[stage])
+        return passes(self.instruments, self.contents(pack), stage, self.room.stages[stage])

@@ -1,7 +1,7 @@
 import pytest
 from invented_practice import practice
 
-from kitdocs.planning.buying.savings import BusyDay, savings, savings_figures
+from kitdocs.planning.buying.savings import savings, savings_figures
 
 COUNTED = {
     "walks_per_day": 58.0,
@@ -14,7 +14,7 @@ COUNTED = {
 def saved(before, access="second-person"):
     settings = {"drawer_access": access, **({"before": before} if before else {})}
     practice_ = practice(settings=settings)
-    after = savings(practice_, BusyDay(walks=5.5, drawer_openings=15.5, hand_minutes=420.0, packed=600.0))
+    after = savings(practice_, walks=5.5, drawer_openings=15.5, hand_minutes=420.0, packed=600.0)
     return practice_, {each.id: each for each in after}
 
 

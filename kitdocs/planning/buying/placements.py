@@ -13,7 +13,7 @@ from typing import Literal
 
 from kitdocs.planning.measures.fit import fit_set, smallest_cassette
 from kitdocs.planning.measures.pouch_fit import smallest_size
-from kitdocs.practice.model import InstrumentSet, Pouch, Practice
+from kitdocs.practice.model import InstrumentSet, Pouch, Practice, passes
 from kitdocs.practice.room import machines
 from kitdocs.practice.values import Text
 
@@ -166,7 +166,7 @@ def _passes(practice: Practice, contents: Sequence[str], size: str) -> bool:
     return all(
         size in stage.capacity
         for id_, stage in machines(practice.room.stages).items()
-        if practice.contents_pass(contents, id_)
+        if passes(practice.instruments, contents, id_, stage)
     )
 
 

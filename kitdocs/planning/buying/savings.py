@@ -34,28 +34,35 @@ class Saving:
         return self.before - self.after
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BusyDay:
-    """A planned busy day, on average."""
-
-    walks: float
-    """To the store during visits."""
-    drawer_openings: float
-    """Pouches taken from the drawers at the chairs."""
-    hand_minutes: float
-    """Of people in the hand stages."""
-    packed: float
-    """Instruments that come back in sets and pouches."""
-
-
 def glove_pairs_per_opening(practice: Practice) -> int:
     """Return how many pairs of gloves a pouch from the drawer costs."""
     return 1 if practice.settings.drawer_access == "clean-hands" else 0
 
 
-def savings(practice: Practice, after: BusyDay) -> tuple[Saving, ...]:
-    """Return what practice.yaml states under `before`, each beside its number on a planned busy day."""
-    return tuple(_savings(practice, after))
+def savings(
+    practice: Practice, *, walks: float, drawer_openings: float, hand_minutes: float, packed: float
+) -> Iterator[Saving]:
+    """Yield what practice.yaml states under `before`, each beside its number on a planned busy day, on average.
+
+    Those numbers: walks to the store during visits, pouches taken from the drawers at the chairs, minutes of people in
+    the hand stages, instruments that come back in sets and pouches.
+    """
+    before = practice.settings.before
+    if before is None:
+        return
+    if before.walks_per_day is not None:
+        yield _saving("walks", before.walks_per_day, walks)
+    if before.glove_pairs_per_day is not None and before.walks_per_day is not None:
+        # Gloves are only known to change with the walks, so without a count of those nothing can be said.
+        fewer = before.walks_per_day - walks
+        opened = drawer_openings * glove_pairs_per_opening(practice)
+        drawers = message(f"figures.savings.gloves.{practice.settings.drawer_access}", opened=Fixed(drawer_openings))
+        planned = max(0.0, before.glove_pairs_per_day - fewer + opened)
+        yield _saving("gloves", before.glove_pairs_per_day, planned, fewer=Fixed(fewer), drawers=drawers)
+    if before.loose_instruments_per_day is not None:
+        yield _saving("loose", before.loose_instruments_per_day, 0.0, packed=Fixed(packed))
+    if before.technician_time_per_day is not None:
+        yield _saving("technician-time", before.technician_time_per_day, hand_minutes)
 
 
 def savings_figures(practice: Practice, saved: tuple[Saving, ...]) -> tuple[Figure, ...]:
@@ -78,27 +85,6 @@ def _figure(saving: Saving, source: str) -> Figure:
         ),
         section="savings",
     )
-
-
-def _savings(practice: Practice, after: BusyDay) -> Iterator[Saving]:
-    before = practice.settings.before
-    if before is None:
-        return
-    if before.walks_per_day is not None:
-        yield _saving("walks", before.walks_per_day, after.walks)
-    if before.glove_pairs_per_day is not None and before.walks_per_day is not None:
-        # Gloves are only known to change with the walks, so without a count of those nothing can be said.
-        fewer = before.walks_per_day - after.walks
-        opened = after.drawer_openings * glove_pairs_per_opening(practice)
-        drawers = message(
-            f"figures.savings.gloves.{practice.settings.drawer_access}", opened=Fixed(after.drawer_openings)
-        )
-        planned = max(0.0, before.glove_pairs_per_day - fewer + opened)
-        yield _saving("gloves", before.glove_pairs_per_day, planned, fewer=Fixed(fewer), drawers=drawers)
-    if before.loose_instruments_per_day is not None:
-        yield _saving("loose", before.loose_instruments_per_day, 0.0, packed=Fixed(after.packed))
-    if before.technician_time_per_day is not None:
-        yield _saving("technician-time", before.technician_time_per_day, after.hand_minutes)
 
 
 def _saving(id_: str, before: float, after: float, **values: Value) -> Saving:

@@ -44,7 +44,6 @@ class Flow:
     def __init__(self, practice: Practice) -> None:
         self.takings = Takings(practice)
         self.kinds = self.takings.kinds
-        self.stage_ids = tuple(practice.room.stages)
         in_use = self.takings.in_use()
         self._stages: list[tuple[Pass, frozenset[int]]] = []
         for id_, stage in practice.room.stages.items():

@@ -22,11 +22,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from heapq import heapreplace
-from math import lcm
 from typing import NamedTuple
 
 from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.items import ItemKind
+from kitdocs.planning.measures.loads import points
 from kitdocs.practice.room import AnyStage, HandStage, MachineStage, RestStage
 
 _EVER_SINCE = -(10**9)
@@ -65,14 +65,8 @@ def stage_pass(stage: AnyStage, kinds: Sequence[ItemKind], in_use: frozenset[int
     return _rest_pass(stage)
 
 
-def units(stage: MachineStage, sizes: Sequence[str]) -> tuple[int, dict[str, int]]:
-    """Return a load in whole units, and what an item of each size takes of it: exact, whatever the capacities."""
-    whole = lcm(*(stage.capacity[size] for size in sizes)) if sizes else 1
-    return whole, {size: whole // stage.capacity[size] for size in sizes}
-
-
 def _machine_pass(stage: MachineStage, kinds: Sequence[ItemKind], in_use: frozenset[int]) -> Pass:
-    whole, by_size = units(stage, sorted({kinds[k].size for k in in_use}))
+    by_size, whole = points({size: stage.capacity[size] for size in {kinds[k].size for k in in_use}})
     takes_of = [by_size.get(kind.size, 0) for kind in kinds]
     smallest = min(by_size.values(), default=1)
     wait, cycle, machines = seconds(stage.wait), seconds(stage.cycle), stage.machines
