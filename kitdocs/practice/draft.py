@@ -2,7 +2,7 @@
 
 It holds whole records and whole values only. A record with a mistake in it is not there. A value of practice.yaml or
 room.yaml that could not be read is None, so that the type checker finds a rule that forgets it. `broken` tells what
-could not be read, so that a rule about something *missing* stays silent there (`rules.looking.whole`).
+could not be read, so that a rule about something *missing* stays silent there (`is_whole`).
 """
 
 from __future__ import annotations
@@ -86,8 +86,15 @@ class Draft(Records):
     def _asked(self) -> dict[tuple[str | int | None, ...], bool]:
         return {}
 
-    def is_whole(self, path: tuple[str | int | None, ...]) -> bool:
-        """Whether everything at, in or around `path` was read without an error. None in it stands for any part."""
+    def has_broken(self, *stems: str) -> bool:
+        """Whether one of these files, or something in it, could not be read."""
+        return any(path[0] in stems for path in self.broken)
+
+    def is_whole(self, *path: str | int | None) -> bool:
+        """Whether everything at, in or around `path` was read without an error. None in it stands for any part.
+
+        What is not whole has been reported; a rule that would speak of something *missing* there stays silent.
+        """
         if None not in path:
             inside = path in self._around_faults
             return not inside and not any(path[:length] in self._faults for length in range(len(path)))

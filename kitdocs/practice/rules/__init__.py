@@ -1,7 +1,7 @@
 """Rules between the records of a practice, one function each.
 
 A rule is given the whole records of the practice (`Draft`) with the problems found before it, and yields what it finds
-itself. Rules about something *missing* ask `looking.whole` first, so that one mistake is reported once.
+itself. Rules about something *missing* ask `Draft.is_whole` first, so that one mistake is reported once.
 """
 
 from __future__ import annotations

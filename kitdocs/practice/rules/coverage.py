@@ -9,7 +9,7 @@ from kitdocs.practice.draft import Draft
 from kitdocs.practice.message import message
 from kitdocs.practice.model import Procedure
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.rules.looking import ANY, Values, error, ids, warning, whole
+from kitdocs.practice.rules.looking import ANY, Values, error, ids, warning
 from kitdocs.practice.values import share_text
 
 
@@ -54,18 +54,18 @@ def _can_judge(practice: Draft, id_: str, instrument: str) -> bool:
     procedure = practice.procedures[id_]
     return (
         instrument in ids(practice, "instruments")
-        and all(whole(practice, "procedures", id_, part) for part in ("set", "add_ons", "chairs"))
-        and whole(practice, "procedures", id_, "needs", instrument)
-        and whole(practice, "sets", procedure.set, "contents")
-        and whole(practice, "pouches", ANY, "contents")
-        and whole(practice, "pouches", ANY, "kind")
-        and whole(practice, "chairs", ANY, "drawer")
+        and all(practice.is_whole("procedures", id_, part) for part in ("set", "add_ons", "chairs"))
+        and practice.is_whole("procedures", id_, "needs", instrument)
+        and practice.is_whole("sets", procedure.set, "contents")
+        and practice.is_whole("pouches", ANY, "contents")
+        and practice.is_whole("pouches", ANY, "kind")
+        and practice.is_whole("chairs", ANY, "drawer")
     )
 
 
 def _carriers_are_whole(practice: Draft) -> bool:
     """Whether every set, pouch and chair was read: one that was not could carry what seems to be missing."""
-    return not any(path[0] in ("sets", "pouches", "chairs") for path in practice.broken)
+    return not practice.has_broken("sets", "pouches", "chairs")
 
 
 def _smallest(practice: Draft, instrument: str, among: tuple[str, ...]) -> str:
@@ -131,11 +131,11 @@ def add_ons_come_as_often_as_needed(practice: Draft) -> Iterator[Problem]:
 
 def nothing_rides_along(practice: Draft) -> Iterator[Problem]:
     """A set, and an add-on, carries only what some procedure that uses it needs."""
-    if not (whole(practice, "procedures", ANY, "needs") and whole(practice, "procedures", ANY, "add_ons")):
+    if not (practice.is_whole("procedures", ANY, "needs") and practice.is_whole("procedures", ANY, "add_ons")):
         return
     for id_, set_ in practice.sets.items():
         users = [p for p in practice.procedures.values() if p.set == id_]
-        if whole(practice, "procedures", ANY, "set"):
+        if practice.is_whole("procedures", ANY, "set"):
             yield from _riders(practice, ("sets", id_), set_.contents, users)
     for id_, pouch in practice.pouches.items():
         users = [p for p in practice.procedures.values() if id_ in p.add_ons]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.kinds import FAMILY_OF, OPENING_MM
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.rules.looking import error, warning, whole
+from kitdocs.practice.rules.looking import error, warning
 
 
 def hinged_instruments_open_wider(practice: Draft) -> Iterator[Problem]:
@@ -45,10 +45,10 @@ def single_use_items_go_nowhere(practice: Draft) -> Iterator[Problem]:
 
 def lubricant_is_stated(practice: Draft) -> Iterator[Problem]:
     """An instrument that is oiled needs a lubricant."""
-    if practice.room.read.get("lubrication") is not None or not whole(practice, "room", "lubrication"):
+    if practice.room.read.get("lubrication") is not None or not practice.is_whole("room", "lubrication"):
         return
     for id_, instrument in practice.instruments.items():
-        if instrument.lubricate and not any(path[0] == "room" for path in practice.broken):
+        if instrument.lubricate and not practice.has_broken("room"):
             yield warning(practice, "problems.no-lubricant", ("instruments", id_, "lubricate"))
 
 

@@ -19,7 +19,7 @@ Values: TypeAlias = dict[str, Any]
 
 
 ANY = None
-"""In a path given to `whole`: whatever stands there."""
+"""In a path given to `is_whole`: whatever stands there."""
 
 
 def error(
@@ -70,7 +70,8 @@ def table(practice: Draft, path: Path) -> Mapping[str, Any]:
     found: Any = practice
     for part in path:
         found = getattr(found, str(part))
-    return found if isinstance(found, Mapping) else {}
+    records: Mapping[str, Any] = found
+    return records
 
 
 def ids(practice: Draft, *path: str) -> frozenset[str]:
@@ -78,12 +79,12 @@ def ids(practice: Draft, *path: str) -> frozenset[str]:
     return practice.ids.get(path, frozenset())
 
 
-def whole(practice: Draft, *path: str | int | None) -> bool:
-    """Whether everything at, in or around `path` was read, and no error has been found there.
-
-    What is not whole has been reported; a rule that would speak of something *missing* there stays silent.
-    """
-    return practice.is_whole(path)
+def written_texts(practice: Draft) -> Iterator[tuple[Path, Text]]:
+    """Every `Text` that a person wrote in the YAML files, with its path; built-in names of colours stand in no file."""
+    for stem in ("practice", "chairs", "instruments", "cassettes", "sets", "pouches", "procedures", "room"):
+        for path, text in texts((stem,), practice.settings if stem == "practice" else getattr(practice, stem)):
+            if path in practice.places.values:
+                yield path, text
 
 
 def texts(path: Path, value: Any) -> Iterator[tuple[Path, Text]]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.room import Supplies, machines
-from kitdocs.practice.rules.looking import error, warning, whole
+from kitdocs.practice.rules.looking import error, warning
 
 
 def the_outside_indicator_is_bought(practice: Draft) -> Iterator[Problem]:
@@ -37,7 +37,7 @@ def vacuum_sterilizers_are_tested(practice: Draft) -> Iterator[Problem]:
     vacuum = [id_ for id_, cycle in steam.items() if cycle.type == "dynamic-air-removal"]
     if vacuum and supplies.air_removal_test is None:
         yield warning(practice, "problems.no-air-removal-test", ("room", "stages", vacuum[0], "steam", "type"))
-    if supplies.air_removal_test and not vacuum and whole(practice, "room", "stages"):
+    if supplies.air_removal_test and not vacuum and practice.is_whole("room", "stages"):
         path = ("room", "supplies", "air_removal_test")
         yield warning(practice, "problems.no-vacuum-sterilizer", path, at_key=True)
 
@@ -83,7 +83,7 @@ def _are_written(practice: Draft) -> bool:
 
 def _supplies(practice: Draft) -> Supplies | None:
     """The supplies of room.yaml, none where they could not be read."""
-    if any(path[0] == "room" for path in practice.broken) or not whole(practice, "room", "supplies"):
+    if practice.has_broken("room") or not practice.is_whole("room", "supplies"):
         return None
     stated = practice.room.read.get("supplies")
     return stated if isinstance(stated, Supplies) else Supplies()

@@ -8,10 +8,9 @@ from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
 from kitdocs.practice.paper import PAPER_MM, Labels
 from kitdocs.practice.problems import Problem, nearest
-from kitdocs.practice.rules.looking import Values, error, texts, warning, whole
+from kitdocs.practice.rules.looking import Values, error, warning, written_texts
 from kitdocs.practice.sentences import is_language, known_languages, wanted
 from kitdocs.practice.typeface import listed_letters, unprintable
-from kitdocs.practice.values import Text
 from kitdocs.shipped import shipped_languages
 
 #: The letters of the longest name that a card of 6 × 4 in has room for, tried out. Ours, no source.
@@ -22,8 +21,6 @@ SMALLEST_MM = (60.0, 25.0)
 
 #: What measures of labels are rounded by: inches written with three decimals.
 _SLACK_MM = 0.1
-
-_RECORDS = ("settings", "chairs", "instruments", "cassettes", "sets", "pouches", "procedures", "room")
 
 
 def languages_have_words(practice: Draft) -> Iterator[Problem]:
@@ -40,7 +37,7 @@ def languages_have_words(practice: Draft) -> Iterator[Problem]:
 def words_files_are_whole_and_used(practice: Draft) -> Iterator[Problem]:
     """The practice's words files are of listed languages; where kitdocs has no words, not one sentence is missing."""
     listed = practice.settings.languages
-    if not (listed and whole(practice, "practice", "languages")):
+    if not (listed and practice.is_whole("practice", "languages")):
         return
     for language, sentences in practice.words.items():
         if not is_language(language):
@@ -75,25 +72,19 @@ def names_can_be_printed(practice: Draft) -> Iterator[Problem]:
 
 def _names(practice: Draft) -> Iterator[tuple[Path, str]]:
     """All words that a person wrote in the YAML files, language by language, with their path."""
-    for stem in _RECORDS:
-        for path, text in texts(("practice",) if stem == "settings" else (stem,), getattr(practice, stem)):
-            if path in practice.places.values:  # the built-in names of colours stand in no file
-                yield from _by_language(path, text)
+    for path, text in written_texts(practice):
+        if text.plain:
+            yield path, text.plain
+        for language, words in text.by_language:
+            yield (*path, language), words
     for index, visit in practice.schedule.items():
         yield ("schedule", index, "day"), visit.day
-
-
-def _by_language(path: Path, text: Text) -> Iterator[tuple[Path, str]]:
-    if text.plain:
-        yield path, text.plain
-    for language, words in text.by_language:
-        yield (*path, language), words
 
 
 def labels_can_be_printed(practice: Draft) -> Iterator[Problem]:
     """Labels are large enough to be written on, do not overlap, and lie on the sheet, each way."""
     labels = practice.settings.labels
-    if labels and whole(practice, "practice", "labels"):
+    if labels and practice.is_whole("practice", "labels"):
         for side, (size, step, grid) in enumerate((("width", "across", "columns"), ("height", "down", "rows"))):
             yield from _labels_one_way(practice, labels, side, size, step, grid)
 

@@ -8,7 +8,7 @@ from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
 from kitdocs.practice.message import message
 from kitdocs.practice.problems import Problem, near, nearest, written
-from kitdocs.practice.rules.looking import Values, error, ids, warning, whole
+from kitdocs.practice.rules.looking import Values, error, ids, warning
 
 #: What the members of a table are called, and the file in which they are written.
 _CALLED: dict[Path, tuple[str, str]] = {
@@ -107,6 +107,6 @@ def photos_show_known_things(practice: Draft) -> Iterator[Problem]:
     if not all(_file_read(practice, stem) for stem in ("instruments", "sets", "pouches")):
         return
     for name, path in practice.photos.items():
-        if name not in known and whole(practice, "photos", name):
+        if name not in known and practice.is_whole("photos", name):
             said = message("problems.unknown-photo", photo=path.name)
             yield warning(practice, "problems.unknown-photo", ("photos", name), message=said, remedy=near(name, known))

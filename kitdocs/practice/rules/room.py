@@ -10,7 +10,7 @@ from kitdocs.practice.locations import Path
 from kitdocs.practice.model import passes
 from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.room import MachineStage, machines
-from kitdocs.practice.rules.looking import ANY, Values, error, ids, warning, whole
+from kitdocs.practice.rules.looking import ANY, Values, error, ids, warning
 
 _NOBLER = ("steel", "carbide-tipped", "titanium")
 
@@ -32,7 +32,7 @@ def every_area_has_a_stage(practice: Draft) -> Iterator[Problem]:
     """The room has all four areas."""
     present = {stage.area for stage in practice.room.stages.values()}
     for area in AREAS:
-        if area not in present and whole(practice, "room", "stages"):
+        if area not in present and practice.is_whole("room", "stages"):
             values: Values = {"area": area, "areas": ", ".join(AREAS)}
             yield warning(practice, "problems.no-area", ("room", "stages"), at_key=True, **values)
 
@@ -50,7 +50,7 @@ def everything_passes_every_machine(practice: Draft) -> Iterator[Problem]:
                 used.setdefault(pouch.size, f"the pouch '{id_}'")
         for size, user in sorted(used.items()):
             path: Path = ("room", "stages", machine, "capacity")
-            if size in known and size not in stage.capacity and whole(practice, *path):
+            if size in known and size not in stage.capacity and practice.is_whole(*path):
                 yield error(practice, "no-capacity", path, at_key=True, size=size, user=user)
 
 
@@ -92,7 +92,7 @@ def listed_stages_are_named(practice: Draft) -> Iterator[Problem]:
             if stage in stages and not stages[stage].only_listed:
                 path = ("instruments", id_, "also", index)
                 yield error(practice, "passes-anyway", path, stage=stage, instrument=id_)
-    if whole(practice, "instruments", ANY, "also") and not _unread(practice, "instruments"):
+    if practice.is_whole("instruments", ANY, "also") and not practice.has_broken("instruments"):
         named = {stage for instrument in practice.instruments.values() for stage in instrument.also}
         for stage in (id_ for id_, stage in stages.items() if stage.only_listed and id_ not in named):
             yield warning(practice, "problems.unused-stage", ("room", "stages", stage), at_key=True, stage=stage)
@@ -121,7 +121,7 @@ def _parted(practice: Draft, path: tuple[str, str], contents: tuple[str, ...], s
 def packs_are_sterilized(practice: Draft) -> Iterator[Problem]:
     """Every set and pouch passes a machine of the area sterilization, where the room has one."""
     sterilizers = machines(practice.room.stages, "sterilization")
-    if not sterilizers or not whole(practice, "room", "stages"):
+    if not sterilizers or not practice.is_whole("room", "stages"):
         return
     for path, contents in _packs(practice).items():
         if not any(passes(practice.instruments, contents, id_, stage) for id_, stage in sterilizers.items()):
@@ -133,7 +133,7 @@ def maintenance_is_of_known_stages(practice: Draft) -> Iterator[Problem]:
     """A maintenance task names a stage of the room, or none."""
     known = ids(practice, "room", "stages")
     for id_, task in practice.room.read.get("maintenance", {}).items():
-        if task.stage is not None and task.stage not in known and whole(practice, "room", "stages"):
+        if task.stage is not None and task.stage not in known and practice.is_whole("room", "stages"):
             path: Path = ("room", "maintenance", id_, "stage")
             yield error(practice, "unknown-id.stage", path, id=task.stage, nearest=nearest(task.stage, known))
 
@@ -142,8 +142,3 @@ def _packs(practice: Draft) -> Mapping[tuple[str, str], tuple[str, ...]]:
     """The contents of every set and pouch that was read whole, by path."""
     sets: dict[tuple[str, str], tuple[str, ...]] = {("sets", id_): kit.contents for id_, kit in practice.sets.items()}
     return sets | {("pouches", id_): pouch.contents for id_, pouch in practice.pouches.items()}
-
-
-def _unread(practice: Draft, stem: str) -> bool:
-    """Whether a file, or a record in it, could not be read."""
-    return any(path[0] == stem for path in practice.broken)

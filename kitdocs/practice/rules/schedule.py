@@ -9,7 +9,7 @@ from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
 from kitdocs.practice.message import Clock, message
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.rules.looking import ANY, Values, error, ids, warning, whole
+from kitdocs.practice.rules.looking import ANY, Values, error, ids, warning
 
 #: A restocking this long before opening or after closing is taken for a slip. Common practice, no source.
 _AROUND_THE_DAY = 120
@@ -35,7 +35,7 @@ def the_day_is_one(practice: Draft) -> Iterator[Problem]:
 def visits_fit_the_day(practice: Draft) -> Iterator[Problem]:
     """A procedure is no longer than the longest stretch of the day without a pause."""
     day = practice.settings.day
-    if not (day and whole(practice, "practice", "day", ANY)):
+    if not (day and practice.is_whole("practice", "day", ANY)):
         return
     cuts = [day.opens, *((day.pause.start, day.pause.end) if day.pause else ()), day.closes]
     longest = max(end - start for start, end in zip(cuts[::2], cuts[1::2], strict=True))
@@ -63,7 +63,7 @@ def restocking_times_are_plausible(practice: Draft) -> Iterator[Problem]:
 def scheduled_visits_lie_in_the_day(practice: Draft) -> Iterator[Problem]:
     """No visit starts before opening or ends after closing: most often the wrong half of the day."""
     day = practice.settings.day
-    if not (day and whole(practice, "practice", "day", ANY)):
+    if not (day and practice.is_whole("practice", "day", ANY)):
         return
     for index, visit in practice.schedule.items():
         end = visit.start + visit.minutes

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kitdocs.practice.draft import Draft
-from kitdocs.practice.locations import Path
 from kitdocs.practice.message import message
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.rules.looking import ANY, Values, texts, warning, whole
+from kitdocs.practice.rules.looking import ANY, Values, warning, written_texts
 
 
 def everything_is_used(practice: Draft) -> Iterator[Problem]:
@@ -28,7 +27,7 @@ def everything_is_used(practice: Draft) -> Iterator[Problem]:
         ),
     }
     for stem, (named, read) in used.items():
-        if all(whole(practice, *path) for path in read):
+        if all(practice.is_whole(*path) for path in read):
             for id_ in getattr(practice, stem):
                 if id_ not in named:
                     said = message(f"problems.unused.{stem}")
@@ -38,24 +37,20 @@ def everything_is_used(practice: Draft) -> Iterator[Problem]:
 def names_are_in_every_language(practice: Draft) -> Iterator[Problem]:
     """A name that is written per language has every language that practice.yaml lists."""
     languages = practice.settings.languages
-    if not (languages and whole(practice, "practice", "languages")):
+    if not (languages and practice.is_whole("practice", "languages")):
         return
-    for stem in ("settings", "chairs", "instruments", "cassettes", "sets", "pouches", "procedures", "room"):
-        at: Path = ("practice",) if stem == "settings" else (stem,)
-        for path, text in texts(at, getattr(practice, stem)):
-            lacking = [language for language in languages if text.lacks(language)]
-            # The built-in colour names stand in no file; a language without them is reported elsewhere.
-            if lacking and path in practice.places.values:
-                listed = ", ".join(languages)
-                said = message("problems.missing-language.text", lacking=_quoted(lacking), languages=listed)
-                remedy = message("problems.missing-language.write", first=languages[0], lacking=lacking[0])
-                yield warning(practice, "problems.missing-language", path, message=said, remedy=remedy)
+    for path, text in written_texts(practice):
+        if lacking := [language for language in languages if text.lacks(language)]:
+            listed = ", ".join(languages)
+            said = message("problems.missing-language.text", lacking=_quoted(lacking), languages=listed)
+            remedy = message("problems.missing-language.write", first=languages[0], lacking=lacking[0])
+            yield warning(practice, "problems.missing-language", path, message=said, remedy=remedy)
 
 
 def pages_are_in_listed_languages(practice: Draft) -> Iterator[Problem]:
     """A page in a language that is not listed is never shown; a page lacks no listed language."""
     listed = practice.settings.languages
-    if not (listed and whole(practice, "practice", "languages")):
+    if not (listed and practice.is_whole("practice", "languages")):
         return
     for page in practice.pages:
         for language in page.text:
