@@ -7,12 +7,12 @@ from typing import TypeAlias
 
 from kitdocs.document.blocks import Cell, Fact, Facts, Matrix, Step, Steps
 
-CellText: TypeAlias = "str | Cell"
+CellText: TypeAlias = "str | int | Cell | None"
 
 
 def cells(*texts: CellText) -> tuple[Cell, ...]:
-    """Return a row of a table."""
-    return tuple(text if isinstance(text, Cell) else Cell(text=text) for text in texts)
+    """Return a row of a table; where nothing is known, a cell is empty."""
+    return tuple(each if isinstance(each, Cell) else Cell(text="" if each is None else str(each)) for each in texts)
 
 
 def table(title: str, head: Iterable[str], rows: Iterable[Sequence[CellText]], numbers: Iterable[int] = ()) -> Matrix:

@@ -7,8 +7,9 @@ from dataclasses import replace
 
 from kitdocs.document.blocks import Cell, FormGrid
 from kitdocs.document.card import Card
+from kitdocs.handbook.layout import cells
 from kitdocs.handbook.pictures import tip_picture
-from kitdocs.handbook.survey.visit import SurveyBrief, cells, ruled
+from kitdocs.handbook.survey.visit import SurveyBrief, ruled
 from kitdocs.practice.model import Chair, Practice
 from kitdocs.practice.values import clock_text
 

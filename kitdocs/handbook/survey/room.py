@@ -6,8 +6,9 @@ from collections.abc import Iterable
 
 from kitdocs.document.blocks import Cell
 from kitdocs.document.card import Card
+from kitdocs.handbook.layout import cells
 from kitdocs.handbook.pictures import tip_picture
-from kitdocs.handbook.survey.visit import SurveyBrief, cells, millimetres, minutes, ruled
+from kitdocs.handbook.survey.visit import SurveyBrief, millimetres, minutes, ruled
 from kitdocs.practice.room import AnyStage, HandStage, MachineStage, RoundChamber
 from kitdocs.practice.values import clock_text
 
@@ -34,7 +35,7 @@ def room_sheet(visit: SurveyBrief) -> Card:
     return visit.card("room", ["room.yaml"], ruled(columns, (42, 20, 38, 60, 40, 48, 24), given), landscape=True)
 
 
-def _units(stage: AnyStage) -> object:
+def _units(stage: AnyStage) -> int | str:
     return stage.machines if isinstance(stage, MachineStage) else stage.people if isinstance(stage, HandStage) else "–"
 
 

@@ -54,10 +54,6 @@ def ruled(
     return FormGrid(columns=columns, widths=widths, rows=more if given else 10, given=tuple(given))
 
 
-def cells(*texts: object) -> tuple[Cell, ...]:
-    return tuple(Cell(text="" if text is None else str(text)) for text in texts)
-
-
 def millimetres(*lengths: float) -> str:
     """Format lengths: ``203 × 152 mm``."""
     return " × ".join(f"{length:.0f}" for length in lengths) + " mm"
