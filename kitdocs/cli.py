@@ -51,14 +51,14 @@ def _options(
 def check(folder: Folder, as_json: Json = False) -> None:
     """Check a practice folder. Report every problem at once, with its line and a remedy."""
     from kitdocs.cache import user_cache
-    from kitdocs.command.console import Progress, console, say
+    from kitdocs.command.console import console, progress, say
     from kitdocs.command.kept import Results
     from kitdocs.command.printing import card_problems
     from kitdocs.command.problems_told import problems_json, show_problems, summary
     from kitdocs.practice.problems import PracticeError, in_order
     from kitdocs.practice.reading.reader import read_practice
 
-    with Progress(console(stderr=True)) as tell:
+    with progress(console(stderr=True)) as tell:
         tell("reading the folder and working out the figures")
         problems: tuple[Problem, ...] = ()
         practice = None
@@ -102,7 +102,7 @@ def plan(
     as_json: Json = False,
 ) -> None:
     """Show the figures (how many, how big, how long, how much) and why. With --set, show what a change would do."""
-    from kitdocs.command.console import Progress, console
+    from kitdocs.command.console import console, progress
     from kitdocs.command.plan_answer import (
         ChangeError,
         UnknownError,
@@ -115,7 +115,7 @@ def plan(
 
     changes = _changes(set_ or [])
     try:
-        with Progress(console(stderr=True)) as tell:
+        with progress(console(stderr=True)) as tell:
             study = asks_for_study(why, part or [], as_json)
             language = language or ("en" if as_json else "")
             worked = work_out(folder, changes, tell, days=days, seed=seed, study=study, language=language)
@@ -139,11 +139,11 @@ def colours(
     as_json: Json = False,
 ) -> None:
     """Propose N chair colours that everyone can tell apart, colour-blind or not. The most distinct come first."""
-    from kitdocs.command.console import Progress, console, trimmed
+    from kitdocs.command.console import console, progress, trimmed
     from kitdocs.command.swatches import colours_json, show_colours
     from kitdocs.planning.colours.palette import propose
 
-    with Progress(console(stderr=True)) as tell:
+    with progress(console(stderr=True)) as tell:
         tell("comparing colours")
         proposed = propose(count)
     if as_json:
@@ -162,13 +162,13 @@ def handbook(
 ) -> None:
     """Write the handbook: the site and the sheets to print, all or nothing."""
     from kitdocs.cache import user_cache
-    from kitdocs.command.console import Progress, console, say
+    from kitdocs.command.console import console, progress, say
     from kitdocs.command.kept import build_handbook
     from kitdocs.command.problems_told import plain_problems, show_problems
     from kitdocs.publish.folder import refuse_foreign, write_folder
 
     refuse_foreign(to)  # before the plan is worked out: nobody waits for this
-    with Progress(console(stderr=True)) as tell:
+    with progress(console(stderr=True)) as tell:
         built = build_handbook(folder, user_cache(fresh=fresh), tell)
         tell("writing the folder")
         changed = write_folder(to, built.files, partial(say, console(stderr=True)))
@@ -201,7 +201,7 @@ def printed(
     as_json: Json = False,
 ) -> None:
     """Record that the cards were printed and posted as they are now, so that `changes` finds what is out of date."""
-    from kitdocs.command.console import Progress, console
+    from kitdocs.command.console import console, progress
     from kitdocs.command.kept import read_and_plan
     from kitdocs.command.posted import recorded_json, show_recorded
     from kitdocs.library import record_printing
@@ -215,7 +215,7 @@ def printed(
         by = posted_by(by)
     except ValueError as error:
         raise typer.BadParameter(str(error), param_hint="--by") from None
-    with Progress(console(stderr=True)) as tell:
+    with progress(console(stderr=True)) as tell:
         practice, plan, handbooks = read_and_plan(folder, tell)
         try:
             chosen = chosen_cards(cards, handbooks, practice.printed)
@@ -241,7 +241,7 @@ def changes(
     as_json: Json = False,
 ) -> None:
     """Show what has changed since the cards were printed, card by card. Exit status 1 if any card is out of date."""
-    from kitdocs.command.console import Progress, console
+    from kitdocs.command.console import console, progress
     from kitdocs.command.kept import read_and_plan
     from kitdocs.command.posted import changes_json, show_changes, show_files
     from kitdocs.library import refuse_other, write_replacements
@@ -249,7 +249,7 @@ def changes(
 
     if to:
         refuse_other(to)
-    with Progress(console(stderr=True)) as tell:
+    with progress(console(stderr=True)) as tell:
         practice, plan, handbooks = read_and_plan(folder, tell)
         tell("comparing the cards")
         since = since_printed(practice, plan, handbooks)
@@ -295,12 +295,12 @@ def survey(
     ] = None,
 ) -> None:
     """Write survey sheets for a first visit: what to ask, watch, measure and count; blank, or filled in."""
-    from kitdocs.command.console import Progress, console, say
+    from kitdocs.command.console import console, progress, say
     from kitdocs.library import refuse_other, write_survey
     from kitdocs.practice.reading.reader import read_practice
 
     refuse_other(to)
-    with Progress(console(stderr=True)) as tell:
+    with progress(console(stderr=True)) as tell:
         tell("setting the sheets")
         practice = read_practice(folder) if folder else None
         book = write_survey(to, practice, language=language, paper=paper)
@@ -314,11 +314,11 @@ def drawings(
     language: Annotated[str, typer.Option("--language", metavar="en|es|…", help="Language of the sheets.")] = "en",
 ) -> None:
     """Write a PDF of every instrument that kitdocs can draw, with the word for it in instruments.yaml."""
-    from kitdocs.command.console import Progress, console, say
+    from kitdocs.command.console import console, progress, say
     from kitdocs.library import refuse_other, write_drawings
 
     refuse_other(to)
-    with Progress(console(stderr=True)) as tell:
+    with progress(console(stderr=True)) as tell:
         tell("drawing the instruments")
         write_drawings(to, paper=paper, language=language)
     say(console(), f"wrote {to}")

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from types import TracebackType
 
 from rich.console import Console
 
@@ -37,27 +36,22 @@ def say(console: Console, text: str) -> None:
     console.print(text, markup=False, soft_wrap=True)
 
 
-class Progress:
-    """Report each step once work has taken half a second: a spinner on a terminal, else one line per step."""
+@contextmanager
+def progress(console: Console) -> Iterator[Callable[[str], None]]:
+    """Yield a function that reports each step once work has taken half a second.
 
-    def __init__(self, console: Console) -> None:
-        self._console = console
-        self._began = 0.0
-        self._status = console.status("", spinner="dots")
+    On a terminal a spinner names the step, elsewhere a line does.
+    """
+    began, status = time.monotonic(), console.status("", spinner="dots")
 
-    def __enter__(self) -> Progress:
-        self._began = time.monotonic()
-        return self
+    def tell(step: str) -> None:
+        if console.is_terminal:
+            status.update(f"{step} …")
+            status.start()
+        elif time.monotonic() - began > PATIENCE_SECONDS:
+            console.print(f"{step} …", markup=False)
 
-    def __call__(self, step: str) -> None:
-        """Report that `step` has begun."""
-        if self._console.is_terminal:
-            self._status.update(f"{step} …")
-            self._status.start()
-        elif time.monotonic() - self._began > PATIENCE_SECONDS:
-            self._console.print(f"{step} …", markup=False)
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        self._status.stop()
+    try:
+        yield tell
+    finally:
+        status.stop()
