@@ -29,6 +29,14 @@ from kitdocs.practice.reading.reader import read_practice
 from kitdocs.report.amounts import amount, amount_of, number, unit_text
 from kitdocs.report.build_report import make_report
 
+Tell = Callable[[str], None]
+
+#: The parts of the report that are shown when nobody asks for others.
+SHORT = ("summary", "sets", "drawers", "day", "buying", "supplies", "warnings")
+
+#: Width in characters from which ids fit beside the names.
+_WIDE = 110
+
 
 class ChangeError(PracticeError):
     """A change that cannot be made: a path that does not exist, or a value that is not valid there."""
@@ -59,12 +67,6 @@ def changed_practice(folder: Path | str, changes: Mapping[str, str]) -> Practice
         if wrong:
             raise ChangeError(wrong) from None
         raise
-
-
-Tell = Callable[[str], None]
-
-#: The parts of the report that are shown when nobody asks for others.
-SHORT = ("summary", "sets", "drawers", "day", "buying", "supplies", "warnings")
 
 
 class UnknownError(ValueError):
@@ -184,10 +186,6 @@ def _show_rest(console: Console, report: Handbook, shown: Sequence[str]) -> None
 
 def _part(card_id: str) -> str:
     return card_id.removeprefix("plan/")
-
-
-#: Width in characters from which ids fit beside the names.
-_WIDE = 110
 
 
 def show_figures(

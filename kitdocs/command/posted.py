@@ -26,6 +26,9 @@ _DO = {"replace": "replace", "add": "add", "take-out": "take out"}
 #: Fields of a replacement that stand in JSON under the same name.
 _SAME = ("action", "title", "subtitle", "hangs", "old_title", "old_subtitle", "old_hangs", "old_edition", "new_edition")
 
+#: At most this many cards are listed by name; beyond it, only the number.
+_NAMED = 12
+
 
 def show_changes(console: Console, since: Since, figures: Sequence[Figure], folder: Path) -> None:
     """Print, card by card, what to replace and what has changed; then the figures and inputs that moved."""
@@ -152,10 +155,6 @@ def changes_json(since: Since, figures: Sequence[Figure], files: Sequence[Path] 
 
 def _values(moved: Moved) -> dict[str, Any]:
     return {"before": moved.before, "after": moved.after}
-
-
-#: At most this many cards are listed by name; beyond it, only the number.
-_NAMED = 12
 
 
 def show_recorded(console: Console, new: NewRun | None) -> None:

@@ -19,6 +19,8 @@ _HOUR = 3600
 _MOST_TIMES = 6
 """Columns of numbers beside a chart."""
 
+_MOST_COLUMNS = 6
+
 
 def sets_card(brief: Brief) -> Card:
     """Return how many of each set and add-on to own, and how that number comes about."""
@@ -90,9 +92,6 @@ def _hours(brief: Brief, band: TimelineBand) -> Matrix:
     shown = times[every // 2 :: every]
     rows = [(words.say(Clock(band.times[n] / 60)), str(band.median[n]), str(band.high[n])) for n in shown]
     return table("", words.each("report.out.head", "at", "middle", "most"), rows, numbers=(1, 2))
-
-
-_MOST_COLUMNS = 6
 
 
 def drawers_card(brief: Brief) -> Card | None:

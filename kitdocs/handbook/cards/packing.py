@@ -30,6 +30,9 @@ _CHECKS: Mapping[Icon, tuple[str, ...]] = MappingProxyType(
 )
 _POUCH_STEPS = ("pouch-look", "pouch-slide", "pouch-indicator", "pouch-close", "pouch-label", "pouch-edge")
 
+#: How a wrapped cassette is closed, whatever its fold.
+_CLOSED = ("second-wrap", "tape-strips", "end-label", "tape-up")
+
 
 def pouch_packing(brief: Brief, pouches: Iterable[str]) -> Steps:
     """Return how `pouches` are packed, in six pictured steps."""
@@ -95,10 +98,6 @@ def hazard_caution(brief: Brief, hazard: str, *rules: str) -> Caution:
 def makers_caution(brief: Brief) -> Caution:
     """Return whose word counts; it stands on the first sheet of each section."""
     return Caution(title=brief.words("card.makers.title"), text=rule_text(brief, "makers-decide"))
-
-
-#: How a wrapped cassette is closed, whatever its fold.
-_CLOSED = ("second-wrap", "tape-strips", "end-label", "tape-up")
 
 
 def fold_steps(brief: Brief, set_id: str, title: str = "") -> Steps:

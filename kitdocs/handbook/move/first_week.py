@@ -20,6 +20,8 @@ from kitdocs.practice.numbers import percent, plain
 
 DAYS = 5
 
+DAY = 24 * 60
+
 
 def first_week_card(move: Move) -> Card:
     """Return a grid of days to write in, and below it which number to change."""
@@ -47,9 +49,6 @@ def _passed(move: Move, rows: tuple[Watched, ...]) -> Matrix:
     words = move.words
     head = (words("move.week.watch"), words("move.week.change"))
     return table(words("move.week.passed"), head, ((row.what, row.change) for row in rows))
-
-
-DAY = 24 * 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -24,6 +24,13 @@ from kitdocs.practice.room import MachineStage
 
 _WIDTHS = (98.0, 46, 19, 19, 18)
 
+Trained: TypeAlias = Literal["assistant", "technician", "temporary", "office"]
+
+TRAINED: tuple[Trained, ...] = ("assistant", "technician", "temporary", "office")
+
+Row: TypeAlias = tuple[Cell, ...]
+"""A skill or rule and the card that shows how; or, alone, the name of the rows below it."""
+
 
 def training_cards(move: Move) -> Iterator[Card]:
     """Yield one card per role."""
@@ -42,13 +49,6 @@ def training_cards(move: Move) -> Iterator[Card]:
         )
         hurt = (hurt_caution(move.brief),) if role != "office" else ()
         yield move.card(f"move/training/{role}", (*blocks, *hurt), kind="training")
-
-
-Trained: TypeAlias = Literal["assistant", "technician", "temporary", "office"]
-TRAINED: tuple[Trained, ...] = ("assistant", "technician", "temporary", "office")
-
-Row: TypeAlias = tuple[Cell, ...]
-"""A skill or rule and the card that shows how; or, alone, the name of the rows below it."""
 
 
 def shown_by(move: Move, role: Trained) -> Iterator[Row]:
