@@ -17,7 +17,7 @@ from kitdocs.command.preview import written
 from kitdocs.errors import mistake_of_kitdocs
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
-from kitdocs.publish.preview.proofs import Proofs
+from kitdocs.publish.preview.builds import Builder
 
 
 def broken_rule(practice: Practice) -> Iterator[Problem]:
@@ -50,15 +50,15 @@ def test_a_program_is_told_of_an_unforeseen_error_as_json(ask: Ask, started: Pat
 
 
 def test_the_preview_shows_an_unforeseen_error_and_goes_on(started: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    proofs = Proofs(partial(written, started))
-    good = proofs.pull()
+    builder = Builder(partial(written, started))
+    good = builder.build()
     with monkeypatch.context() as patched:
         patched.setattr("kitdocs.practice.reading.reader.RULES", (broken_rule,))
-        spoilt = proofs.pull()
+        spoilt = builder.build()
     assert (spoilt.good, spoilt.files) == (False, good.files)
     assert "this is a mistake of kitdocs: TypeError" in spoilt.refused
     edit(started / "pages" / "house-rules.md", "# ", "# Read me: ")
-    assert proofs.pull().good
+    assert builder.build().good
 
 
 def test_a_lack_of_memory_is_no_mistake() -> None:

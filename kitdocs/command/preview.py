@@ -18,9 +18,8 @@ from kitdocs.command.problems_told import show_problems
 from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice.reading.reader import read_practice
-from kitdocs.publish.preview.proofs import Proof, Proofs, Written
+from kitdocs.publish.preview.builds import Build, Builder, LiveSite, Written
 from kitdocs.publish.preview.server import LOOPBACK, PreviewServer, lan_address
-from kitdocs.publish.preview.showing import Showing
 from kitdocs.report.build_report import make_reports
 
 #: Milliseconds of quiet after which a save counts as done: editors write a file in several steps.
@@ -38,15 +37,15 @@ def preview(console: Console, folder: Path, *, port: int, lan: bool, stop: threa
     if not folder.is_dir():
         read_practice(folder)  # reports what it is instead
     host = lan_address() if lan else LOOPBACK
-    proofs = Proofs(partial(written, folder))
-    showing = Showing(proofs.pull())
-    with PreviewServer(showing, host=host, port=port) as server:
+    builder = Builder(partial(written, folder))
+    live = LiveSite(builder.build())
+    with PreviewServer(live, host=host, port=port) as server:
         threading.Thread(target=server.serve_forever, name="preview", daemon=True).start()
         _say_where(console, server.address, lan)
-        _say_how_it_is(console, showing.proof)
+        _say_how_it_is(console, live.latest)
         for _ in _saves(folder, stop):
-            showing.show(proofs.pull())
-            _say_how_it_is(console, showing.proof)
+            live.show(builder.build())
+            _say_how_it_is(console, live.latest)
         server.shutdown()
 
 
@@ -124,16 +123,16 @@ def _code(address: str) -> str:
     return text.getvalue()
 
 
-def _say_how_it_is(console: Console, proof: Proof) -> None:
-    if proof.good:
-        pages = sum(path.endswith(".html") for path in proof.changed)
-        again = f"{pages} page{'' if pages == 1 else 's'} updated" if proof.changed else "nothing changed"
-        warnings = sum(not problem.accepted for problem in proof.problems)
+def _say_how_it_is(console: Console, build: Build) -> None:
+    if build.good:
+        pages = sum(path.endswith(".html") for path in build.changed)
+        again = f"{pages} page{'' if pages == 1 else 's'} updated" if build.changed else "nothing changed"
+        warnings = sum(not problem.accepted for problem in build.problems)
         noted = f"; {warnings} warning{'' if warnings == 1 else 's'}, see kitdocs check" if warnings else ""
         say(console, f"{again}{noted}")
         return
-    if proof.refused:
-        say(console, proof.refused)
-    show_problems(console, [problem for problem in proof.problems if problem.severity == "error"])
-    if proof.files:
+    if build.refused:
+        say(console, build.refused)
+    show_problems(console, [problem for problem in build.problems if problem.severity == "error"])
+    if build.files:
         say(console, "showing the last good handbook until this is fixed")

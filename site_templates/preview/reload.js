@@ -4,7 +4,7 @@
 (() => {
   const MISTAKES = "/preview/mistakes";
   const CAME_FROM = "kitdocs preview came from";
-  const [run, number] = document.currentScript.dataset.proof.split(".");
+  const [run, number] = document.currentScript.dataset.build.split(".");
   const onMistakes = location.pathname === MISTAKES;
   const here = location.pathname.slice(1).replace(/(^|\/)$/, "$1index.html");
 
@@ -12,26 +12,26 @@
     return sessionStorage.getItem(CAME_FROM) || "/";
   }
 
-  function concerns(proof) {
-    if (proof.number !== Number(number) + 1) return true; // more than one save ago: who knows
+  function concerns(build) {
+    if (build.number !== Number(number) + 1) return true; // more than one save ago: who knows
     const used = new Set(performance.getEntriesByType("resource").map(({ name }) => new URL(name).pathname.slice(1)));
     used.delete("editions.json"); // changes with every card; a page that differs by it differs itself
-    return proof.changed.some((path) => path === here || used.has(path));
+    return build.changed.some((path) => path === here || used.has(path));
   }
 
-  function hear(proof) {
-    const same = proof.run === run && proof.number === Number(number);
+  function hear(build) {
+    const same = build.run === run && build.number === Number(number);
     if (same) return;
-    if (!proof.good) {
+    if (!build.good) {
       if (!onMistakes) sessionStorage.setItem(CAME_FROM, location.href);
       location.replace(MISTAKES);
     } else if (onMistakes) {
       location.replace(cameFrom());
-    } else if (proof.run !== run || concerns(proof)) {
+    } else if (build.run !== run || concerns(build)) {
       location.reload();
     }
   }
 
   for (const link of document.querySelectorAll("[data-back]")) link.href = cameFrom();
-  new EventSource("/preview/proofs").addEventListener("message", (event) => hear(JSON.parse(event.data)));
+  new EventSource("/preview/builds").addEventListener("message", (event) => hear(JSON.parse(event.data)));
 })();

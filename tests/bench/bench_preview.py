@@ -24,7 +24,7 @@ from kitdocs.handbook.build_handbook import make_handbooks  # noqa: E402
 from kitdocs.planning.plan import make_plan  # noqa: E402
 from kitdocs.practice.reading.reader import read_practice  # noqa: E402
 from kitdocs.publish.handbook_folder import publish_handbook  # noqa: E402
-from kitdocs.publish.preview.proofs import Proofs  # noqa: E402
+from kitdocs.publish.preview.builds import Builder  # noqa: E402
 from kitdocs.report.build_report import make_reports  # noqa: E402
 from kitdocs.report.tables import make_tables  # noqa: E402
 
@@ -48,12 +48,12 @@ def main() -> None:
         handbooks = make_handbooks(practice, plan)
         publish_handbook(handbooks, Path(scratch, "out"), reports=reports, tables=make_tables(practice, plan))
         full = time.process_time() - start
-        proofs = Proofs(partial(written, folder))
+        builder = Builder(partial(written, folder))
         start = time.process_time()
-        proofs.pull()
+        builder.build()
         first = time.process_time() - start
         print(f"full build                      {full:6.2f} s")
-        print(f"first proof of the preview      {first:6.2f} s")
+        print(f"first build of the preview      {first:6.2f} s")
         shares = []
         for file, old, new in EDITS:
             text = (folder / file).read_text("utf-8")
@@ -61,14 +61,14 @@ def main() -> None:
                 raise SystemExit(f"{file} has no {old!r}")
             (folder / file).write_text(text.replace(old, new, 1), "utf-8")
             start = time.process_time()
-            drawn = len(proofs.drawn.fresh)
-            proof = proofs.pull()
+            drawn = len(builder.drawn.fresh)
+            build = builder.build()
             took = time.process_time() - start
             shares.append(took / full)
-            if not proof.good:
-                raise SystemExit("\n".join(map(str, proof.problems)))
+            if not build.good:
+                raise SystemExit("\n".join(map(str, build.problems)))
             print(f"{file:24} {took:6.2f} s = {took / full:.3f} of a full build; "
-                  f"{len(proofs.drawn.fresh) - drawn} pages drawn, {len(proof.changed)} files changed")  # fmt: skip
+                  f"{len(builder.drawn.fresh) - drawn} pages drawn, {len(build.changed)} files changed")  # fmt: skip
         print(f"median {statistics.median(shares):.3f}, worst {max(shares):.3f} of a full build")
 
 

@@ -20,26 +20,25 @@ from editing import edit
 from kitdocs.command.preview import written
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.preview import server as preview_server
+from kitdocs.publish.preview.builds import Builder, LiveSite
 from kitdocs.publish.preview.mistakes import mistakes_page
-from kitdocs.publish.preview.proofs import Proofs
 from kitdocs.publish.preview.server import PreviewServer
-from kitdocs.publish.preview.showing import Showing
 from kitdocs.publish.site.pages import Drawn
 from kitdocs.starter import start
 
 
 @pytest.mark.whole
 def test_only_the_cards_that_changed_are_drawn_again(started: Path) -> None:
-    proofs = Proofs(partial(written, started))
-    first = proofs.pull()
-    drawn_first = len(proofs.drawn.fresh)
+    builder = Builder(partial(written, started))
+    first = builder.build()
+    drawn_first = len(builder.drawn.fresh)
     edit(started / "pages" / "house-rules.md", "# ", "# Read me: ")
-    second = proofs.pull()
-    drawn_again = proofs.drawn.fresh[drawn_first:]
+    second = builder.build()
+    drawn_again = builder.drawn.fresh[drawn_first:]
     assert "pages/house-rules.html" in drawn_again
     assert not any(path.startswith(("r/", "s/", "t/", "drawer/")) for path in drawn_again)
     # Nothing that differs was kept from before: every page of the site is what a first drawing would have made.
-    fresh = Proofs(partial(written, started)).pull()
+    fresh = Builder(partial(written, started)).build()
     assert second.files == fresh.files
     assert {path for path in first.files if first.files[path] != fresh.files[path]} == second.changed
 
@@ -54,11 +53,11 @@ def test_a_page_is_drawn_again_when_what_it_was_drawn_from_has_changed() -> None
 
 @pytest.mark.whole
 def test_a_mistake_leaves_the_last_good_handbook_and_says_place_and_remedy(started: Path) -> None:
-    proofs = Proofs(partial(written, started))
-    good = proofs.pull()
+    builder = Builder(partial(written, started))
+    good = builder.build()
     assert good.good and "index.html" in good.changed
     edit(started / "sets.yaml", "cassette: ", "cassette: un")
-    spoilt = proofs.pull()
+    spoilt = builder.build()
     assert not spoilt.good
     assert spoilt.files == good.files
     page = mistakes_page(spoilt).decode()
@@ -67,14 +66,14 @@ def test_a_mistake_leaves_the_last_good_handbook_and_says_place_and_remedy(start
     for part in (str(problem.place), str(problem.message), str(problem.remedy), *problem.pointed_at):
         assert part.replace("&", "&amp;").replace("'", "&#39;") in page
     edit(started / "sets.yaml", "cassette: un", "cassette: ")
-    mended = proofs.pull()
+    mended = builder.build()
     assert mended.good and mended.number == good.number + 2
     assert mended.changed == frozenset(), "the site is as it was"
 
 
 def test_what_a_person_wrote_is_escaped_on_the_page_of_mistakes(started: Path) -> None:
     edit(started / "sets.yaml", "cassette: ", "cassette: <script>alert(1)</script> # ")
-    page = mistakes_page(Proofs(partial(written, started)).pull()).decode()
+    page = mistakes_page(Builder(partial(written, started)).build()).decode()
     assert "<script>" not in page
     assert "&lt;script&gt;" in page
 
@@ -83,7 +82,7 @@ def test_what_a_person_wrote_is_escaped_on_the_page_of_mistakes(started: Path) -
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[PreviewServer]:
     folder = tmp_path_factory.mktemp("preview") / "practice"
     start(folder)
-    with PreviewServer(Showing(Proofs(partial(written, folder)).pull()), port=0) as server:
+    with PreviewServer(LiveSite(Builder(partial(written, folder)).build()), port=0) as server:
         threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True).start()
         yield server
         server.shutdown()
@@ -101,7 +100,7 @@ def asked(server: PreviewServer, path: str, method: str = "GET", **headers: str)
 def test_every_page_hears_of_the_next_proof(server: PreviewServer) -> None:
     status, kind, page = asked(server, "/")
     assert (status, kind) == (200, "text/html; charset=utf-8")
-    assert b'<script defer src="/preview/reload.js" data-proof=' in page
+    assert b'<script defer src="/preview/reload.js" data-build=' in page
     assert asked(server, "/preview/reload.js")[0] == 200
 
 
@@ -133,7 +132,7 @@ def test_the_preview_keeps_nothing_on_the_device(server: PreviewServer) -> None:
 
 def test_it_is_heard_of_each_proof_once(server: PreviewServer) -> None:
     connection = HTTPConnection("127.0.0.1", server.port, timeout=10)
-    connection.request("GET", "/preview/proofs")
+    connection.request("GET", "/preview/builds")
     stream = connection.getresponse()
 
     def heard() -> dict[str, object]:
@@ -141,16 +140,16 @@ def test_it_is_heard_of_each_proof_once(server: PreviewServer) -> None:
         stream.readline()
         return dict(json.loads(line.removeprefix(b"data: ")))
 
-    proof = server.showing.proof
-    assert heard()["number"] == proof.number
-    server.showing.show(replace(proof, number=proof.number + 1, changed=frozenset()))
+    build = server.live.latest
+    assert heard()["number"] == build.number
+    server.live.show(replace(build, number=build.number + 1, changed=frozenset()))
     news = heard()
-    assert (news["number"], news["good"], news["changed"]) == (proof.number + 1, True, [])
+    assert (news["number"], news["good"], news["changed"]) == (build.number + 1, True, [])
     connection.close()
 
 
 def test_the_head_of_the_news_is_answered_at_once(server: PreviewServer) -> None:
-    assert asked(server, "/preview/proofs", "HEAD") == (200, "text/event-stream", b"")
+    assert asked(server, "/preview/builds", "HEAD") == (200, "text/event-stream", b"")
 
 
 def test_an_idle_connection_is_closed(server: PreviewServer, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -162,12 +161,12 @@ def test_an_idle_connection_is_closed(server: PreviewServer, monkeypatch: pytest
 def test_a_browser_that_resets_its_connection_is_no_error(
     server: PreviewServer, capfd: pytest.CaptureFixture[str]
 ) -> None:
-    for path in ("/", "/preview/proofs"):
+    for path in ("/", "/preview/builds"):
         with socket.create_connection(("127.0.0.1", server.port), timeout=10) as gone:
             # Closing with unread data, and no wait for what is to be sent, resets the connection (RFC 1122, 4.2.2.13).
             gone.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))
             gone.sendall(f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{server.port}\r\n\r\n".encode() * 50)
-    server.showing.show(replace(server.showing.proof, number=server.showing.proof.number + 1))
+    server.live.show(replace(server.live.latest, number=server.live.latest.number + 1))
     assert asked(server, "/")[0] == 200
     assert capfd.readouterr().err == ""
 
@@ -193,7 +192,7 @@ def test_an_unforeseen_error_of_an_answer_is_one_line(
 
 def test_a_port_that_is_taken_is_said(server: PreviewServer) -> None:
     with pytest.raises(PublishError, match=f"port {server.port} cannot be used"):
-        PreviewServer(server.showing, port=server.port)
+        PreviewServer(server.live, port=server.port)
 
 
 @pytest.mark.whole

@@ -13,9 +13,8 @@ from urllib.parse import unquote, urlsplit
 from kitdocs.errors import mistake_of_kitdocs
 from kitdocs.practice.problems import KitdocsError, PublishError
 from kitdocs.publish.preview import USUAL_PORT
+from kitdocs.publish.preview.builds import Build, LiveSite
 from kitdocs.publish.preview.mistakes import mistakes_page, own_file
-from kitdocs.publish.preview.proofs import Proof
-from kitdocs.publish.preview.showing import Showing
 from kitdocs.publish.site.assets import assets
 from kitdocs.publish.site.build_site import WORKER
 
@@ -43,7 +42,7 @@ _TYPES = {
 
 
 class PreviewServer(ThreadingHTTPServer):
-    """Serves what `showing` shows. Bound to loopback unless `host` says otherwise.
+    """Serves what `live` shows. Bound to loopback unless `host` says otherwise.
 
     Raises `PublishError` when the port is taken. Port 0 is any free one.
     """
@@ -51,8 +50,8 @@ class PreviewServer(ThreadingHTTPServer):
     daemon_threads = True
     allow_reuse_address = True
 
-    def __init__(self, showing: Showing, *, host: str = LOOPBACK, port: int = USUAL_PORT) -> None:
-        self.showing = showing
+    def __init__(self, live: LiveSite, *, host: str = LOOPBACK, port: int = USUAL_PORT) -> None:
+        self.live = live
         try:
             super().__init__((host, port), _Handler)
         except OSError as error:
@@ -102,15 +101,15 @@ class _Handler(BaseHTTPRequestHandler):
             self._answer(HTTPStatus.MISDIRECTED_REQUEST, "text/plain; charset=utf-8", b"not this host\n")
             return
         path = posixpath.normpath("/" + unquote(urlsplit(self.path).path)).lstrip("/")
-        proof = self.server.showing.proof
-        if path == _PREVIEW + "proofs":
-            self._tell_of_proofs()
+        build = self.server.live.latest
+        if path == _PREVIEW + "builds":
+            self._tell_of_builds()
         elif path.startswith(_PREVIEW):
-            self._own(path, proof)
-        elif not proof.files and (not path or path.endswith(".html")):
-            self._page(mistakes_page(proof), proof)
+            self._own(path, build)
+        elif not build.files and (not path or path.endswith(".html")):
+            self._page(mistakes_page(build), build)
         else:
-            self._file(path, proof)
+            self._file(path, build)
 
     def do_HEAD(self) -> None:
         self.do_GET()
@@ -118,45 +117,45 @@ class _Handler(BaseHTTPRequestHandler):
     def log_message(self, *_: object) -> None:
         """Nothing: the terminal is for what is wrong with the folder."""
 
-    def _own(self, path: str, proof: Proof) -> None:
+    def _own(self, path: str, build: Build) -> None:
         if path == _PREVIEW + "mistakes":
-            self._page(mistakes_page(proof), proof)
+            self._page(mistakes_page(build), build)
         elif path in _OWN:
             self._answer(HTTPStatus.OK, _kind(path), own_file(path))
         else:
-            self._missing(proof)
+            self._missing(build)
 
-    def _file(self, path: str, proof: Proof) -> None:
-        wanted = path if path in proof.files else posixpath.join(path, "index.html")
+    def _file(self, path: str, build: Build) -> None:
+        wanted = path if path in build.files else posixpath.join(path, "index.html")
         if path == WORKER:  # what is kept on the device would outlive the preview
-            self._missing(proof)
-        elif wanted in proof.files and wanted.endswith(".html"):
-            self._page(proof.files[wanted], proof)
-        elif wanted in proof.files:
-            self._answer(HTTPStatus.OK, _kind(wanted), proof.files[wanted])
+            self._missing(build)
+        elif wanted in build.files and wanted.endswith(".html"):
+            self._page(build.files[wanted], build)
+        elif wanted in build.files:
+            self._answer(HTTPStatus.OK, _kind(wanted), build.files[wanted])
         elif path in self.server.assets:  # for the page of mistakes, while there is no site yet
             self._answer(HTTPStatus.OK, _kind(path), self.server.assets[path])
         else:
-            self._sheet(path, proof)
+            self._sheet(path, build)
 
-    def _sheet(self, path: str, proof: Proof) -> None:
+    def _sheet(self, path: str, build: Build) -> None:
         try:
-            pdf = self.server.showing.sheet(path) if path.endswith(".pdf") else None
+            pdf = self.server.live.sheet(path) if path.endswith(".pdf") else None
         except PublishError as error:
             self._answer(HTTPStatus.INTERNAL_SERVER_ERROR, _TYPES[".txt"], f"{error}\n".encode())
             return
         if pdf is None:
-            self._missing(proof)
+            self._missing(build)
         else:
             self._answer(HTTPStatus.OK, _TYPES[".pdf"], pdf)
 
-    def _missing(self, proof: Proof) -> None:
-        page = proof.files.get(_MISSING, b"<!doctype html><title>Page not found</title><p>Page not found.")
-        self._page(page, proof, HTTPStatus.NOT_FOUND)
+    def _missing(self, build: Build) -> None:
+        page = build.files.get(_MISSING, b"<!doctype html><title>Page not found</title><p>Page not found.")
+        self._page(page, build, HTTPStatus.NOT_FOUND)
 
-    def _page(self, page: bytes, proof: Proof, status: HTTPStatus = HTTPStatus.OK) -> None:
-        name = self.server.showing.name(proof)
-        script = f'<script defer src="/preview/reload.js" data-proof="{name}"></script>\n</head>'
+    def _page(self, page: bytes, build: Build, status: HTTPStatus = HTTPStatus.OK) -> None:
+        name = self.server.live.name(build)
+        script = f'<script defer src="/preview/reload.js" data-build="{name}"></script>\n</head>'
         self._answer(status, _TYPES[".html"], page.replace(b"</head>", script.encode(), 1))
 
     def _answer(self, status: HTTPStatus, kind: str, body: bytes) -> None:
@@ -169,8 +168,8 @@ class _Handler(BaseHTTPRequestHandler):
         if self.command != "HEAD":
             self.wfile.write(body)
 
-    def _tell_of_proofs(self) -> None:
-        """The present proof, and each one after it, as long as the page is open (server-sent events, WHATWG HTML)."""
+    def _tell_of_builds(self) -> None:
+        """The present build, and each one after it, as long as the page is open (server-sent events, WHATWG HTML)."""
         self.send_response(HTTPStatus.OK)
         self.send_header("Content-Type", "text/event-stream")
         self.send_header("Cache-Control", "no-store")
@@ -179,18 +178,18 @@ class _Handler(BaseHTTPRequestHandler):
         self.close_connection = True
         if self.command == "HEAD":
             return
-        showing = self.server.showing
-        proof: Proof | None = showing.proof
+        live = self.server.live
+        build: Build | None = live.latest
         told = -1
         try:
             while True:
-                if proof:
-                    self.wfile.write(f"data: {_as_news(showing.run, proof)}\n\n".encode())
-                    told = proof.number
+                if build:
+                    self.wfile.write(f"data: {_as_news(live.run, build)}\n\n".encode())
+                    told = build.number
                 else:
                     self.wfile.write(b": still here\n\n")
                 self.wfile.flush()
-                proof = showing.after(told, HEARTBEAT)
+                build = live.after(told, HEARTBEAT)
         except OSError:  # the page was closed
             return
 
@@ -199,12 +198,6 @@ def _kind(path: str) -> str:
     return _TYPES.get(posixpath.splitext(path)[1], "application/octet-stream")
 
 
-def _as_news(run: str, proof: Proof) -> str:
-    return json.dumps(
-        {
-            "run": run,
-            "number": proof.number,
-            "good": proof.good,
-            "changed": sorted(proof.changed),
-        }
-    )
+def _as_news(run: str, build: Build) -> str:
+    news = {"run": run, "number": build.number, "good": build.good, "changed": sorted(build.changed)}
+    return json.dumps(news)
