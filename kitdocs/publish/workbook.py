@@ -37,9 +37,8 @@ def workbook(tables: Tables) -> bytes:
         {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False},
     )
     book.set_properties({"title": tables.title, "author": "kitdocs", "created": _MADE})
-    formats = _Formats(book)
     for table in tables.tables:
-        _Sheet(book.add_worksheet(sheet_name(table)), table, tables, formats).write()
+        _Sheet(book, book.add_worksheet(sheet_name(table)), table, tables).write()
     book.close()
     return file.getvalue()
 
@@ -49,22 +48,8 @@ def sheet_name(table: Table) -> str:
     return (table.tab or table.name)[:31]
 
 
-class _Formats:
-    """Each way a cell can look, made when it is first wanted."""
-
-    def __init__(self, book: Workbook) -> None:
-        self._book = book
-        self._made: dict[tuple[str, str], Any] = {}
-
-    def of(self, column: Column, row: str = "body") -> Any:
-        """The look of a column's cell in the `header`, the `body` or the `total` row."""
-        key = (row, _number_format(column) + column.kind + str(column.fill_in))
-        if key not in self._made:
-            self._made[key] = self._book.add_format(_look(column, row))
-        return self._made[key]
-
-
 def _look(column: Column, row: str) -> dict[str, Any]:
+    """Return how a column's cell looks in the `header`, the `body` or the `total` row."""
     numeric = column.kind not in ("text", "long-text")
     look: dict[str, Any] = {"valign": "top", "font_color": _INK, "num_format": _number_format(column)}
     if numeric:
@@ -94,19 +79,24 @@ def _number_format(column: Column) -> str:
 
 @dataclass(frozen=True, slots=True)
 class _Sheet:
+    book: Workbook
     sheet: Any
     table: Table
     tables: Tables
-    formats: _Formats
+
+    def _format(self, column: Column, row: str) -> Any:
+        """Return a format. The workbook keeps one of those that are alike."""
+        return self.book.add_format(_look(column, row))
 
     def write(self) -> None:
         columns = self.table.columns
         widths = [_width(self.table, place) for place in range(len(columns))]
         for place, column in enumerate(columns):
-            self.sheet.write_string(0, place, column.header, self.formats.of(column, "header"))
+            self.sheet.write_string(0, place, column.header, self._format(column, "header"))
             self.sheet.set_column(place, place, widths[place])
+            look = self._format(column, "body")
             for row, values in enumerate(self.table.rows, 1):
-                self._cell(row, place, values[place])
+                self._cell(row, place, values[place], look)
         height = _LINE_TO_WRITE_ON if any(column.fill_in for column in columns) else _LINE
         # Not every spreadsheet makes a line as high as its wrapped words by itself.
         self.sheet.set_row(0, _LINE * max(map(_lines, (column.header for column in columns), widths)))
@@ -122,9 +112,8 @@ class _Sheet:
                 # An indent takes about two letters.
                 yield _lines(value, width - 2)
 
-    def _cell(self, row: int, place: int, value: Value) -> None:
+    def _cell(self, row: int, place: int, value: Value, look: Any) -> None:
         column = self.table.columns[place]
-        look = self.formats.of(column)
         if column.formula:
             cached = "" if value is None else _plain(value)
             self.sheet.write_formula(row, place, self._formula(column, row), look, cached)
@@ -148,7 +137,7 @@ class _Sheet:
         if not last or not any(column.total for column in columns):
             return
         for place, column in enumerate(columns):
-            look = self.formats.of(column, "total")
+            look = self._format(column, "total")
             if column.total:
                 letter = xl_col_to_name(place)
                 formula = f"=SUBTOTAL(9,{letter}2:{letter}{last + 1})"

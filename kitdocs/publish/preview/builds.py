@@ -26,9 +26,9 @@ class Written:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Build:
-    """What a save gave. `files` is the last good site by path, empty when there has been none; its PDFs are rendered from
-    `handbooks` and `reports` when somebody asks for one.
+    """What a save gave. `files` is the last good site by path, empty when there has been none.
 
+    Its PDFs are rendered from `handbooks` and `reports` when somebody asks for one.
     `changed` are the paths that differ from the build before. `problems` are those of the folder as it is now;
     `refused` says what keeps it from being published when that has no place in the folder.
     """

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from contextlib import closing
 
 import pypdfium2 as pdfium
 
@@ -18,11 +19,8 @@ _TRAILER = re.compile(rb"trailer\s*<<(.*?)(?:/Prev \d+)?>>\s*startxref\s*(\d+)\s
 
 def page_count(pdf: bytes) -> int:
     """How many pages a PDF has."""
-    document = pdfium.PdfDocument(pdf)
-    try:
+    with closing(pdfium.PdfDocument(pdf)) as document:
         return len(document)
-    finally:
-        document.close()
 
 
 def with_page_labels(pdf: bytes, labels: Sequence[str]) -> bytes:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
+from contextlib import closing
 from typing import NamedTuple
 
 import pypdfium2 as pdfium
@@ -31,11 +32,8 @@ class ReadCode(NamedTuple):
 
 def read_codes(pdf: bytes, *, dpi: int = DPI) -> list[ReadCode]:
     """Every code of a PDF, by page."""
-    document = pdfium.PdfDocument(pdf)
-    try:
+    with closing(pdfium.PdfDocument(pdf)) as document:
         return [code for number in range(len(document)) for code in _on_page(document, number, dpi)]
-    finally:
-        document.close()
 
 
 def check_codes(pdf: bytes, expected: Iterable[str], *, level: str = "Q") -> None:
@@ -58,15 +56,12 @@ def check_codes(pdf: bytes, expected: Iterable[str], *, level: str = "Q") -> Non
 
 
 def _on_page(document: pdfium.PdfDocument, number: int, dpi: int) -> list[ReadCode]:
-    page = document[number]
-    try:
+    with closing(document[number]) as page:
         if not _may_have_code(page):
             return []
         drawn = page.render(scale=dpi / POINTS_PER_INCH, grayscale=True).to_pil()
         codes = zxingcpp.read_barcodes(drawn, formats=_QR)
         return [ReadCode(number, code.text, code.ec_level) for code in codes]
-    finally:
-        page.close()
 
 
 def _may_have_code(page: pdfium.PdfPage) -> bool:
