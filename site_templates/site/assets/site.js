@@ -7,7 +7,6 @@
 
   self.kitdocs = Object.freeze({
     root,
-    words: self.KITDOCS_WORDS,
 
     // The sentence with its placeholders filled: {wall}, {now}.
     say(name, values = {}) {
