@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache, partial
+from functools import cache
 from typing import Annotated, Any
 
 from pydantic import Field, TypeAdapter, ValidationError
@@ -18,7 +18,6 @@ from kitdocs.practice.record import Record
 from kitdocs.practice.room import Room
 from kitdocs.practice.schema import SHAPES
 
-_BROKEN: Any = object()
 #: Mistakes of one file that are looked at. A record with one mistake has a few follow-ups, and `MOST` are told.
 _MOST_ERRORS = 20 * MOST
 #: The files that hold a single record, not a table of them.
@@ -44,11 +43,12 @@ def shaped(stem: str, file: YamlFile, places: SourceLocations) -> Shaped:
     try:
         whole = SHAPES[stem].validate_python(file.data)
     except ValidationError as error:
-        problems = taught(stem, file.data, error.errors(include_url=False)[:_MOST_ERRORS], places)
+        errors = error.errors(include_url=False)
     else:
         return Shaped(whole=whole, parts=_parts_of(whole))
+    problems = taught(stem, file.data, errors[:_MOST_ERRORS], places)
     silent = {written(path) for path in file.silent}
-    parts, broken = _kept(stem, file.data)
+    parts, broken = _kept(stem, file.data, {error["loc"] for error in errors})
     return Shaped(
         parts=parts,
         broken=frozenset((stem, *path) for path in broken),
@@ -73,57 +73,43 @@ def _within(path: str, silent: set[str]) -> bool:
     return any(written(parts[:length]) in silent for length in range(1, len(parts) + 1))
 
 
-def _kept(stem: str, data: Any) -> tuple[dict[Any, Any], set[Path]]:
-    """Return what is whole in a file that holds a mistake, and the paths of what is not."""
+def _kept(stem: str, data: Any, wrong: set[Path]) -> tuple[Mapping[Any, Any], set[Path]]:
+    """Return what is whole in a file that is `wrong` in these places, and the paths of what is not."""
     if stem in SINGLE and isinstance(data, dict):
-        return _values(SINGLE[stem], data)
+        return _values(SINGLE[stem], data, wrong)
     if isinstance(data, dict):
-        return _entries(data, SHAPES[stem])
+        return _entries(SHAPES[stem], data, wrong)
     if isinstance(data, list):
-        return _each({line: partial(_line, SHAPES[stem], part) for line, part in enumerate(data)})
+        broken = {path[0] for path in wrong} if all(wrong) else set(range(len(data)))
+        lines = [line for line in range(len(data)) if line not in broken]
+        whole = SHAPES[stem].validate_python([data[line] for line in lines]) if lines else ()
+        return dict(zip(lines, whole, strict=True)), {(line,) for line in broken}
     return {}, {()}
 
 
-def _values(record: type[Record], data: dict[str, Any]) -> tuple[dict[Any, Any], set[Path]]:
+def _entries(table: TypeAdapter[Any], data: dict[str, Any], wrong: set[Path]) -> tuple[Mapping[Any, Any], set[Path]]:
+    """Return the whole records of a table, and the paths of the others."""
+    broken = {path[0] for path in wrong if path}
+    good = {key: value for key, value in data.items() if key not in broken}
+    return table.validate_python(good) if good else {}, {(key,) for key in broken}
+
+
+def _values(record: type[Record], data: dict[str, Any], wrong: set[Path]) -> tuple[Mapping[Any, Any], set[Path]]:
     """Return the whole values of a single record; of a table within it, the whole entries."""
-    parts, broken = _each({name: partial(_value, record, name, data) for name in record.model_fields})
-    for name in record.model_fields:
-        if (name,) in broken and isinstance(data.get(name), dict) and _is_table(record, name):
-            parts[name], inner = _entries(data[name], _alone(record, name))
-            broken = {*broken, *((name, *path) for path in inner)} - {(name,)}
+    parts: dict[Any, Any] = {}
+    broken: set[Path] = set()
+    for name, field_ in record.model_fields.items():
+        inside = {path[1:] for path in wrong if path[0] == name}
+        if inside and isinstance(data.get(name), dict) and _is_table(record, name):
+            parts[name], entries = _entries(_alone(record, name), data[name], inside)
+            broken |= {(name, *path) for path in entries}
+        elif inside:
+            broken.add((name,))
+        elif name in data:
+            parts[name] = _alone(record, name).validate_python(data[name])
+        else:
+            parts[name] = field_.get_default(call_default_factory=True, validated_data={})
     return parts, broken
-
-
-def _value(record: type[Record], name: str, data: dict[str, Any]) -> Any:
-    field_ = record.model_fields[name]
-    if name in data or field_.is_required():
-        return _alone(record, name).validate_python(data.get(name))
-    return field_.get_default(call_default_factory=True, validated_data={})
-
-
-def _entries(data: dict[str, Any], table: TypeAdapter[Any]) -> tuple[dict[Any, Any], set[Path]]:
-    return _each({key: partial(_entry, table, key, value) for key, value in data.items()})
-
-
-def _entry(table: TypeAdapter[Any], key: str, value: Any) -> Any:
-    return table.validate_python({key: value})[key]
-
-
-def _line(lines: TypeAdapter[Any], value: Any) -> Any:
-    return lines.validate_python([value])[0]
-
-
-def _each(readers: Mapping[Any, Callable[[], Any]]) -> tuple[dict[Any, Any], set[Path]]:
-    """Return what can be read by itself, by key; and the paths of what cannot."""
-    parts = {key: part for key, read in readers.items() if (part := _or_broken(read)) is not _BROKEN}
-    return parts, {(key,) for key in readers if key not in parts}
-
-
-def _or_broken(read: Callable[[], Any]) -> Any:
-    try:
-        return read()
-    except ValidationError:
-        return _BROKEN
 
 
 def _is_table(record: type[Record], name: str) -> bool:
