@@ -9,7 +9,7 @@ from math import hypot
 from kitdocs.drawings.drawing import FAINT, INK, METAL, WHITE, Drawing, document, number, rect, straight, text
 from kitdocs.drawings.instruments import WHOLE_LINE, opened_shapes
 from kitdocs.drawings.lettering import CAP_HEIGHT, PT, shortened, text_width
-from kitdocs.drawings.marks import SET_MARK_MM, filled_path, set_mark_outline
+from kitdocs.drawings.marks import SET_MARK_MM, SET_MARKS, filled_path
 from kitdocs.drawings.outline import bounds, moved, scale, shift
 from kitdocs.drawings.shape import Shapes, all_moved
 from kitdocs.practice.kinds import DrawingKind, SetMark
@@ -145,7 +145,7 @@ def cassette_mark(mark: SetMark, code: str, length_mm: float, height_mm: float, 
     ]
     size = min(height_mm * 0.72, 24.0) / SET_MARK_MM[1]
     at = length_mm * 0.12
-    outline = moved(moved(set_mark_outline(mark), scale(size)), shift(at, (height_mm - SET_MARK_MM[1] * size) / 2))
+    outline = moved(moved(SET_MARKS[mark], scale(size)), shift(at, (height_mm - SET_MARK_MM[1] * size) / 2))
     near, _, far, _ = bounds([outline])
     plate = rect(near - 4, height_mm * 0.1, far - near + 8, height_mm * 0.8, fill=WHITE, line=0.25, radius=1)
     elements += [plate, filled_path(outline, colour)]
@@ -195,7 +195,7 @@ def end_label(code: str, name: str, *, mark: SetMark | None = None, colour: str 
     right = length - 5
     if mark is not None:
         size = 0.6
-        outline = moved(moved(set_mark_outline(mark), scale(size)), shift(right - 30 * size, (height - 12 * size) / 2))
+        outline = moved(moved(SET_MARKS[mark], scale(size)), shift(right - 30 * size, (height - 12 * size) / 2))
         elements.append(filled_path(outline, colour))
         right -= 30 * size + 3
     elements += _in_two_lines(name, left, right - left, height / 2)

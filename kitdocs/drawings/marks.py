@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import cos, pi, sin
 
 from kitdocs.drawings.drawing import INK, Drawing, document
@@ -49,7 +50,8 @@ def _bars(*lefts: float) -> Outline:
     return tuple(s for x in lefts for s in path(f"M{x} 0 H{x + 4} V12 H{x} Z"))
 
 
-_SET_MARKS: dict[SetMark, Outline] = {
+#: Each mark alone, in its 30 mm × 12 mm box, for drawings that carry it.
+SET_MARKS: Mapping[SetMark, Outline] = {
     "one-bar": _bars(13),
     "two-bars": _bars(9, 17),
     "three-bars": _bars(5, 13, 21),
@@ -69,12 +71,7 @@ def chair_mark(shape: ChairMark, colour: str = INK) -> Drawing:
 def set_mark(mark: SetMark, colour: str = INK) -> Drawing:
     """Draw a set's mark, 30 mm × 12 mm, as it is taped or engraved on the end of its cassette."""
     width, height = SET_MARK_MM
-    return document([filled_path(_SET_MARKS[mark], colour)], width_mm=width, height_mm=height)
-
-
-def set_mark_outline(mark: SetMark) -> Outline:
-    """Return the mark alone, in its 30 mm × 12 mm box, for drawings that carry it."""
-    return _SET_MARKS[mark]
+    return document([filled_path(SET_MARKS[mark], colour)], width_mm=width, height_mm=height)
 
 
 def filled_path(outline: Outline, colour: str) -> str:
