@@ -60,7 +60,7 @@ def plain_problems(problems: Sequence[Problem]) -> list[dict[str, object]]:
             "path": problem.path,
             "message": str(problem.message),
             "remedy": str(problem.remedy),
-            "accepted": problem.accepted or None,
+            "accepted": problem.accepted and problem.accepted.in_language("en"),
         }
         for problem in problems
     ]

@@ -23,7 +23,7 @@ from kitdocs.drawings.drawing import (
     straight,
     text,
 )
-from kitdocs.drawings.lettering import BODY, SMALL, shortened, text_width
+from kitdocs.drawings.lettering import BODY, SMALL, in_lines, shortened, text_width
 
 FULL_WIDTH_MM = 170.0
 _ROW = 7.0
@@ -32,6 +32,9 @@ _FOOT = 6.0
 _FILLS = (GRIP, METAL, SHADE)
 _LABEL_SHARE = 0.4
 """No more than this share of a chart's width is given to the names of its rows."""
+_LABEL_LINES = 2
+"""A longer name takes this many lines at most; what is longer still is cut off with an ellipsis."""
+_LABEL_LEADING = BODY * 1.15
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,14 +147,15 @@ def bars_day(
     clock_words: Callable[[float], str] = clock,
 ) -> Drawing:
     """Draw the machines' day: a row for each machine, a bar for each load. `empty` is said where there is no row."""
-    left = _label_room([r.label for r in rows], width_mm)
-    height = max(len(rows), 1) * _ROW + _FOOT + 1
+    names = _row_names([r.label for r in rows], width_mm)
+    left = names.room
+    height = max(len(rows), 1) * names.row + _FOOT + 1
     x = Scale(low=start, high=max(end, start + 1), start_mm=max(left, 5.0), end_mm=width_mm - 5)
     foot = height - _FOOT
     elements = clock_axis(x, foot, top=0.5, words=clock_words)
     for i, row in enumerate(rows):
-        middle = i * _ROW + _ROW / 2
-        elements.append(_row_label(row.label, middle, left))
+        middle = names.middle(i)
+        elements += names.drawn(i)
         for span in row.spans:
             elements += _span(x, span, middle)
     if not rows:
@@ -195,19 +199,20 @@ def stacked_bars(
     if any(len(row.values) != len(parts) for row in rows):
         message = "every row of a stacked bar needs one value for each part"
         raise ValueError(message)
-    left = _label_room([r.label for r in rows], width_mm)
+    names = _row_names([r.label for r in rows], width_mm)
+    left = names.room
     totals = [row.shown or value_words(round(sum(row.values), 1)) for row in rows]
     right = width_mm - widest(totals, SMALL) * 1.06 - 2.5
     x = Scale(low=0, high=max((sum(r.values) for r in rows), default=1.0) or 1.0, start_mm=left, end_mm=right)
     elements: list[str] = []
     for i, (row, total) in enumerate(zip(rows, totals, strict=True)):
-        middle = i * _ROW + _ROW / 2
-        elements.append(_row_label(row.label, middle, left))
+        middle = names.middle(i)
+        elements += names.drawn(i)
         elements += _parts(x, row.values, middle)
         elements.append(text(total, x(sum(row.values)) + 1.4, middle, size=SMALL, centred=True, bold=True))
     if not rows:
         elements.append(text(empty, 0, _ROW / 2, size=BODY, centred=True, colour=FAINT))
-    key, depth = _part_key(parts, max(len(rows), 1) * _ROW + 2, left if rows else 0.0, width_mm)
+    key, depth = _part_key(parts, max(len(rows), 1) * names.row + 2, left if rows else 0.0, width_mm)
     return document([*elements, *key], width_mm=width_mm, height_mm=depth)
 
 
@@ -256,21 +261,22 @@ class Bar:
 
 def bars(rows: Sequence[Bar], *, width_mm: float = FULL_WIDTH_MM, empty: str = "") -> Drawing:
     """Draw horizontal bars from zero, each with its name before and its value after it. Values are not negative."""
-    left = _label_room([r.label for r in rows], width_mm)
+    names = _row_names([r.label for r in rows], width_mm)
+    left = names.room
     shown = [row.shown or value_words(row.value) for row in rows]
     right = width_mm - widest(shown, BODY) * 1.06 - 2.5
     x = Scale(low=0, high=max((r.value for r in rows), default=1.0) or 1.0, start_mm=left, end_mm=max(right, left + 5))
     elements: list[str] = []
     half = (_ROW - _GAP) / 2
     for i, (row, words) in enumerate(zip(rows, shown, strict=True)):
-        middle = i * _ROW + _ROW / 2
+        middle = names.middle(i)
         fill = INK if row.stressed else SHADE
         width = x(max(row.value, 0.0)) - left
-        elements.append(_row_label(row.label, middle, left))
+        elements += names.drawn(i)
         if width > 0:
             elements.append(rect(left, middle - half, width, 2 * half, fill=fill))
         elements.append(text(words, left + width + 1.4, middle, size=BODY, centred=True, bold=row.stressed))
-    depth = max(len(rows), 1) * _ROW
+    depth = max(len(rows), 1) * names.row
     if rows:
         elements.append(straight(left, 0.4, left, depth - 0.4, line=0.3))
     else:
@@ -278,10 +284,29 @@ def bars(rows: Sequence[Bar], *, width_mm: float = FULL_WIDTH_MM, empty: str = "
     return document(elements, width_mm=width_mm, height_mm=depth)
 
 
-def _label_room(labels: Sequence[str], width: float) -> float:
-    return min(widest(list(labels), BODY) + 2.5, width * _LABEL_SHARE) if labels else 2.0
+@dataclass(frozen=True, slots=True)
+class _RowNames:
+    """The names before the rows of a chart, each in lines, the room they take and the height of a row."""
+
+    lines: tuple[tuple[str, ...], ...]
+    room: float
+    row: float
+
+    def middle(self, index: int) -> float:
+        return (index + 0.5) * self.row
+
+    def drawn(self, index: int) -> list[str]:
+        lines = self.lines[index]
+        first = self.middle(index) - (len(lines) - 1) * _LABEL_LEADING / 2
+        return [
+            text(words, self.room - 2, first + line * _LABEL_LEADING, size=BODY, centred=True, anchor="end")
+            for line, words in enumerate(lines)
+        ]
 
 
-def _row_label(label: str, middle: float, left: float) -> str:
-    words = shortened(label, BODY, left - 2)
-    return text(words, left - 2, middle, size=BODY, centred=True, anchor="end")
+def _row_names(labels: Sequence[str], width: float) -> _RowNames:
+    """Return the names in as many lines as they need; every row is as high as the one with the most lines."""
+    room = min(widest(list(labels), BODY) + 2.5, width * _LABEL_SHARE) if labels else 2.0
+    lines = tuple(in_lines(label, BODY, room - 2, lines=_LABEL_LINES) for label in labels)
+    deepest = max(map(len, lines), default=1)
+    return _RowNames(lines, room, _ROW + (deepest - 1) * _LABEL_LEADING / 2)

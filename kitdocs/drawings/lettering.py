@@ -84,3 +84,21 @@ def shortened(words: str, size: float, room: float, *, bold: bool = False) -> st
     while kept and text_width(kept + "…", size, bold=bold) > room:
         kept = kept[:-1]
     return kept.rstrip() + "…" if kept else ""
+
+
+def in_lines(words: str, size: float, room: float, *, lines: int) -> tuple[str, ...]:
+    """Return the words in at most so many lines that fit the room; the last is shortened where they are too long."""
+    found: list[str] = []
+    line = ""
+    rest = words.split()
+    while rest:
+        longer = f"{line} {rest[0]}".strip()
+        if line and text_width(longer, size) > room:
+            if len(found) == lines - 1:
+                return (*found, shortened(" ".join([line, *rest]), size, room))
+            found.append(shortened(line, size, room))
+            line = ""
+        else:
+            line = longer
+            rest.pop(0)
+    return (*found, shortened(line, size, room))

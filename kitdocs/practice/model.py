@@ -109,7 +109,8 @@ class Accepted(Record):
 
     warning: Id
     at: str
-    reason: Annotated[str, Field(min_length=3)]
+    reason: PlainText
+    """Why it stays, for the report: once, or once per language, as a name is written."""
 
 
 class Before(Record):

@@ -15,6 +15,7 @@ from kitdocs.errors import TargetError as TargetError  # noqa: PLC0414 - mypy wa
 from kitdocs.practice.locations import Path, SourceLocation
 from kitdocs.practice.message import Message, message
 from kitdocs.practice.sentences import error_sentences
+from kitdocs.practice.values import Text
 
 Severity = Literal["error", "warning"]
 
@@ -34,7 +35,7 @@ class Problem:
     message: Message | str
     """A text, in English, where only who writes the folder reads it; a message where the report tells it too."""
     remedy: Message | str = ""
-    accepted: str = ""
+    accepted: Text | None = None
 
     @property
     def pointed_at(self) -> tuple[str, ...]:
@@ -48,7 +49,7 @@ class Problem:
         if self.remedy:
             lines.append(f"    {self.remedy}")
         if self.accepted:
-            lines.append(f"    accepted: {self.accepted}")
+            lines.append(f"    accepted: {self.accepted.in_language('en')}")
         return "\n".join(lines)
 
 

@@ -138,7 +138,11 @@ def _warnings(brief: Brief) -> Iterator[Block]:
         ]
         yield table(words.count("report.warnings.open", len(is_open)), (where, what, remedy), rows)
     if accepted:
-        rows = [(warning_place(brief, p), warning_text(brief, p, p.message), p.accepted) for p in accepted]
+        rows = [
+            (warning_place(brief, p), warning_text(brief, p, p.message), brief.say(p.accepted))
+            for p in accepted
+            if p.accepted
+        ]
         yield table(words("report.warnings.accepted"), (where, what, reason), rows)
 
 

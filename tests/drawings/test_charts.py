@@ -152,3 +152,21 @@ def test_words_are_as_wide_in_every_python_whatever_the_order_of_their_letters()
     # Python 3.12 adds floats otherwise than 3.11; an exact sum is alike in both, and does not ask for the order.
     words = "Peine de colocación, alicate de corte distal y sonda: 1,234.50 USD"
     assert len({text_width(words[n:] + words[:n], 7.3) for n in range(len(words))}) == 1
+
+
+def test_a_name_too_long_for_one_line_is_whole_in_two() -> None:
+    long = "Juego completo para brackets"
+    drawing = bars([Bar(label=long, value=4), Bar(label="Juego básico", value=25)], width_mm=80)
+    assert texts(drawing)[:2] == ["Juego completo para", "brackets"]
+    assert "Juego básico" in texts(drawing)
+
+
+def test_rows_with_names_of_two_lines_do_not_touch() -> None:
+    drawing = bars([Bar(label="Juego completo para brackets", value=4)] * 2, width_mm=80)
+    lines = [float(e.get("y", "0")) for e in ET.fromstring(drawing.svg).iter() if e.text and e.text[0].isalpha()]
+    assert len(lines) == 4 and lines[2] - lines[1] > lines[1] - lines[0] > 9 * PT
+
+
+def test_only_what_two_lines_cannot_hold_is_cut_off() -> None:
+    words = texts(bars([Bar(label="para " * 40, value=1)], width_mm=80))
+    assert not words[0].endswith("…") and words[1].endswith("…")

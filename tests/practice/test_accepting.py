@@ -11,6 +11,7 @@ from kitdocs.practice.model import Accepted, Settings
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.rules.accepting import accept
+from kitdocs.practice.values import Text
 
 PRACTICE = read_practice(VALID)
 RIDES = Problem(
@@ -27,13 +28,13 @@ def _settings(*entries: Accepted) -> Settings:
 
 
 def _entry(warning: str, at: str) -> Accepted:
-    return Accepted(warning=warning, at=at, reason="looked at it")
+    return Accepted(warning=warning, at=at, reason=Text(plain="looked at it"))
 
 
 def test_a_warning_is_accepted_by_rule_and_path() -> None:
     settings = _settings(_entry("rides-along", "sets.core.contents[3]"))
     (problem,) = accept([RIDES], settings, PRACTICE.places, all_known=True)
-    assert problem == replace(RIDES, accepted="looked at it")
+    assert problem == replace(RIDES, accepted=Text(plain="looked at it"))
 
 
 def test_an_entry_for_another_place_or_rule_accepts_nothing() -> None:
@@ -53,7 +54,7 @@ def test_idle_entries_are_told_only_when_every_problem_is_known() -> None:
 def test_an_error_cannot_be_accepted() -> None:
     error = replace(RIDES, severity="error")
     kept, idle = accept([error], _settings(_entry(error.rule, error.path)), PRACTICE.places, all_known=True)
-    assert kept.accepted == ""
+    assert kept.accepted is None
     assert "errors cannot be accepted" in str(idle.message)
 
 

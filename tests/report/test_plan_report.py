@@ -208,12 +208,27 @@ def test_an_accepted_warning_stands_with_its_reason_and_an_open_one_with_its_rem
     (where, what, why), *_ = accepted.rows
     assert where.text == "sets.yaml" and where.detail == f"line {known.place.line}"
     assert what.text == "No procedure that uses “Banding set” needs “Hollow-chop plier”"
-    assert why.text == known.accepted
-    still_open: Problem = replace(known, accepted="")
+    assert known.accepted and why.text == known.accepted.in_language("en")
+    still_open: Problem = replace(known, accepted=None)
     reopened = make_report(example, replace(example_plan, problems=(still_open,)))
     (table,) = matrices(reopened.card("plan/warnings"))
     assert table.title == "1 open warning" and table.rows[0][2].text.startswith("Take it out")
     assert facts(reopened.cards[0])["Warnings"] == "1 open"
+
+
+def test_the_reason_of_an_accepted_warning_is_said_in_each_language(example: Practice, example_plan: Plan) -> None:
+    english, spanish = (
+        matrices(make_report(example, example_plan, language=language).card("plan/warnings"))[0].rows[0][2].text
+        for language in ("en", "es")
+    )
+    assert english.startswith("We need the hollow-chop plier about twice a month")
+    assert spanish.startswith("Usamos la pinza para contornear unas dos veces al mes")
+
+
+def test_no_name_on_a_chart_of_the_example_is_cut_off(example: Practice, example_plan: Plan) -> None:
+    for language in ("en", "es"):
+        for chart in charts(make_report(example, example_plan, language=language)):
+            assert "…" not in chart.picture.data.decode(), chart.title
 
 
 def test_what_has_no_price_is_named_beside_the_total(example: Practice) -> None:

@@ -23,7 +23,7 @@ def accept(
     known = tuple(problems)
     reasons = {(entry.warning, entry.at): entry.reason for entry in settings.accepted}
     result = tuple(
-        replace(problem, accepted=reasons.get((problem.rule, problem.path), ""))
+        replace(problem, accepted=reasons.get((problem.rule, problem.path)))
         if problem.severity == "warning"
         else problem
         for problem in known
