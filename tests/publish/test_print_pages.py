@@ -215,3 +215,9 @@ def test_the_first_day_is_on_one_page_with_what_to_do_when_hurt(example_handbook
     for book in example_handbooks:
         (page,) = page_texts(sheets(book, (book.card("first-day"),), title="x"))
         assert book.words("rules.hurt-tell") in page
+
+
+@pytest.mark.parametrize("name", ["load/wash", "load/sterilize", "pouch-guide", "wrap-guide", "spore-test", "repair"])
+def test_a_guide_beside_a_machine_or_table_is_on_one_page(example_handbooks: tuple[Handbook, ...], name: str) -> None:
+    for book in example_handbooks:
+        assert len(page_texts(sheets(book, (book.card(name),), title="x"))) == 1
