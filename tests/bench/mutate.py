@@ -1,13 +1,15 @@
 """Mutation run: the share of small mistakes in kitdocs that the fast tests catch. A script, not a test.
 
-    nice python tests/bench/mutate.py                        # 300 mutants, about an hour on two cores
+    nice python tests/bench/mutate.py                        # 300 mutants
     nice python tests/bench/mutate.py --count 50 --seed 7 kitdocs/planning
     nice python tests/bench/mutate.py --again survivors.json # those that an earlier run let live, with every fast test
 
 First the fast tests run once under `coverage`, which notes the lines that each test and each shared fixture reaches.
-Then each mutant of a sample (drawn by `--seed`) is put in the place of its module, in a process of its own, and the
-tests that reach the changed statement run against it until one fails. It counts as caught when a test fails, or when
-the tests take several times their usual processor time. `--again` then lets the survivors meet every fast test.
+Then the tests are collected once. For each mutant of a sample (drawn by `--seed`) this process is forked, the changed
+function gets the mutant's code, and the tests that reach the changed statement run until one fails. A mutant of what
+runs at import is put in the place of its module, in a process that has not imported it. A mutant counts as caught when
+a test fails, or when the tests take several times their usual processor time. `--again` then lets the survivors meet
+every fast test.
 
 `equivalent_mutants.yaml` lists mutants that no test could notice, each with the reason; they count for nothing.
 """
@@ -16,15 +18,18 @@ from __future__ import annotations
 
 import argparse
 import ast
+import gc
 import importlib
 import importlib.abc
 import importlib.machinery
 import importlib.util
+import inspect
 import json
 import os
 import pickle
 import random
 import resource
+import shutil
 import sys
 import tempfile
 import time
@@ -34,7 +39,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from itertools import accumulate
 from pathlib import Path
-from types import ModuleType
+from types import CodeType, FunctionType, ModuleType
 from typing import Any
 
 import coverage
@@ -49,15 +54,15 @@ sys.path.insert(0, str(HERE))
 from mutants import mutants, mutated, readable  # noqa: E402
 
 PARTS = ("planning", "practice/rules", "revisions", "publish/print", "publish/site")
-FAST = ["-m", "not browser and not whole", "-q", "-p", "no:cacheprovider", "--hypothesis-profile=mutants"]
+FAST = ["-m", "not browser and not whole", "-q", "-p", "no:cacheprovider", "--hypothesis-profile=mutants", "-s"]
 # Plugins are imported once for all mutants, which pytest would warn of.
 FAST += ["-W", "ignore::pytest.PytestAssertRewriteWarning"]
 EQUIVALENT = HERE / "equivalent_mutants.yaml"
 
 #: Processor time that a mutant's tests may take, as a multiple of what they take unchanged, and seconds on top.
-SLOWER, SPARE_SECONDS = 3, 20
+SLOWER, SPARE_SECONDS = 3, 10
 
-#: Instead of a mutant's number: the module as it is.
+#: Instead of a mutant's number: the module as it is. Such a case has to survive.
 UNCHANGED = -1
 
 
@@ -80,21 +85,41 @@ class Reach:
     """What the unchanged tests do: the lines they reach, and their seconds of processor time."""
 
     tests_by_line: dict[str, dict[int, set[str]]] = field(default_factory=dict)
+    #: The lines that run while the tests are imported and collected.
+    before_any_test: dict[str, set[int]] = field(default_factory=dict)
     seconds: dict[str, float] = field(default_factory=dict)
     modules: list[str] = field(default_factory=list)
+
+    def at_import(self, case: Case) -> bool:
+        """Whether the case's statement has run before the first test does."""
+        return case.at_import or not self.before_any_test.get(case.file, set()).isdisjoint(case.lines)
 
     def tests(self, case: Case, seconds: float) -> list[str]:
         """The tests that reach the case's statement, as many as `seconds` of processor time allow.
 
-        Those of its own module come first, and quick ones before slow ones.
+        Those of its own module come first, then quick modules before slow ones, and in a module quick tests first.
         """
         by_line = self.tests_by_line.get(case.file, {})
-        lines = by_line if case.at_import else case.lines
+        lines = by_line if self.at_import(case) else case.lines
         found = {test for line in lines for test in by_line.get(line, ())}
+        if self.at_import(case) and not found:
+            found = set(self.seconds)
+        return within(self.ordered(found, case), seconds, self.seconds)
+
+    def ordered(self, tests: Iterable[str], case: Case) -> list[str]:
         own = f"test_{Path(case.file).stem}"
-        ordered = sorted(found, key=lambda test: (own not in test, self.seconds.get(test, 0), test))
-        spent = accumulate(self.seconds.get(test, 0) for test in ordered)
-        return [test for test, until_then in zip(ordered, spent, strict=True) if until_then <= seconds]
+        modules: dict[str, list[str]] = defaultdict(list)
+        for test in sorted(tests, key=lambda test: (self.seconds.get(test, 0), test)):
+            modules[test.split("::")[0]].append(test)
+        lasting = {module: sum(self.seconds.get(test, 0) for test in found) for module, found in modules.items()}
+        order = sorted(modules, key=lambda module: (own not in module, lasting[module], module))
+        return [test for module in order for test in modules[module]]
+
+
+def within(tests: Sequence[str], seconds: float, taking: Mapping[str, float]) -> list[str]:
+    """The first of the tests, as many as `seconds` allow."""
+    spent = accumulate(taking.get(test, 0) for test in tests)
+    return [test for test, until_then in zip(tests, spent, strict=True) if until_then <= seconds]
 
 
 def main() -> None:
@@ -116,18 +141,23 @@ def main() -> None:
 
     reach = kept(asked.reach)
     load(reach.modules)
-    refuse_if_the_tests_fail_anyway(cases[0], reach, asked.seconds)
+    refuse_if_tests_fail_anyway(cases, reach, asked.seconds)
+    chosen = {
+        case: reach.ordered(reach.seconds, case) if asked.again else reach.tests(case, asked.seconds) for case in cases
+    }
     survivors = []
-    every_test = sorted(reach.seconds) if asked.again else None
-    chosen = {case: every_test or reach.tests(case, asked.seconds) for case in cases}
     for case, caught in judged(chosen, reach, asked.processes):
         if not caught:
             survivors.append(case)
             print(f"\nsurvived: {case.file}:{case.line} {case.change}\n  - {case.before}\n  + {case.after}", flush=True)
         if asked.to:
             asked.to.write_text(json.dumps([asdict(each) for each in survivors], indent=1, ensure_ascii=False), "utf-8")
-    share = 1 - len(survivors) / max(1, len(cases))
-    print(f"\n{len(cases) - len(survivors)} of {len(cases)} caught: {share:.1%}")
+    for part in [*PARTS, ""]:
+        drawn_here = [case for case in cases if case.file.startswith(f"kitdocs/{part}")]
+        lived = sum(case in survivors for case in drawn_here)
+        if drawn_here:
+            share = 1 - lived / len(drawn_here)
+            print(f"{part or 'all'}: {len(drawn_here) - lived} of {len(drawn_here)} caught: {share:.1%}")
 
 
 def drawn(paths: Sequence[str], count: int, seed: int) -> list[Case]:
@@ -190,12 +220,14 @@ def kept(file: Path | None) -> Reach:
     return found
 
 
-def refuse_if_the_tests_fail_anyway(case: Case, reach: Reach, seconds: float) -> None:
-    """The control: a module that is swapped for itself has to survive."""
-    unchanged = replace(case, number=UNCHANGED)
-    start(unchanged, reach.tests(case, seconds), reach)
-    if os.wait()[1]:
-        raise SystemExit(f"the tests of {case.file} fail in a process of their own without any mutant")
+def refuse_if_tests_fail_anyway(cases: Sequence[Case], reach: Reach, seconds: float) -> None:
+    """The control: modules that are swapped for themselves, at import and in calls, have to survive."""
+    at_import = [case for case in cases if reach.at_import(case)]
+    in_calls = [case for case in cases if not reach.at_import(case)]
+    unchanged = [replace(case, number=UNCHANGED) for case in (*at_import[:1], *in_calls[:1])]
+    for case, caught in judged({case: reach.tests(case, seconds) for case in unchanged}, reach, 1):
+        if caught:
+            raise SystemExit(f"the tests of {case.file} fail in a process of their own without any mutant")
 
 
 def in_a_process(work: Callable[[], Reach]) -> Reach:
@@ -229,6 +261,9 @@ def reached() -> Reach:
         lines = data.contexts_by_lineno(file)
         reach.tests_by_line[Path(file).relative_to(ROOT).as_posix()] = {
             line: watcher.tests_of(contexts) for line, contexts in lines.items()
+        }
+        reach.before_any_test[Path(file).relative_to(ROOT).as_posix()] = {
+            line for line, contexts in lines.items() if "" in contexts
         }
     return reach
 
@@ -309,39 +344,77 @@ def load(modules: Iterable[str]) -> None:
 
 def judged(chosen: Mapping[Case, Sequence[str]], reach: Reach, processes: int) -> Iterator[tuple[Case, bool]]:
     """Each case, as they come, and whether one of the tests chosen for it caught it."""
+    at_import = {case: tests for case, tests in chosen.items() if reach.at_import(case)}
+    in_calls = {case: tests for case, tests in chosen.items() if case not in at_import}
+
+    def by_import(case: Case) -> int:
+        return run_on_import(case, chosen[case])
+
+    yield from forked(at_import, reach, processes, by_import)
+    reading, writing = os.pipe()
+    child = os.fork()
+    if child == 0:
+        os.close(reading)
+        quiet()
+        collected = Collected(in_calls, reach, processes, writing)
+        pytest.main(
+            [*FAST, *sorted({test.split("::")[0] for tests in in_calls.values() for test in tests})], [collected]
+        )
+        os._exit(0)
+    os.close(writing)
+    with os.fdopen(reading) as told:
+        for line in told:
+            case_number, caught = json.loads(line)
+            yield list(in_calls)[case_number], caught
+    if os.waitpid(child, 0)[1]:
+        raise SystemExit("the tests could not be collected")
+
+
+def forked(
+    chosen: Mapping[Case, Sequence[str]], reach: Reach, processes: int, run: Callable[[Case], int]
+) -> Iterator[tuple[Case, bool]]:
+    """Each case, as they come, and whether it was caught: run in a process of its own, several side by side."""
     waiting = list(chosen)[::-1]
     running: dict[int, Case] = {}
     while waiting or running:
         while waiting and len(running) < processes:
             case = waiting.pop()
-            running[start(case, chosen[case], reach)] = case
+            usual = sum(reach.seconds.get(test, 0) for test in chosen[case])
+            running[fork(lambda case=case: run(case), int(SLOWER * usual + SPARE_SECONDS))] = case
         child, status = os.wait()
-        sys.stderr.write(f"\r{len(chosen) - len(waiting) - len(running) + 1} of {len(chosen)} ")
         yield running.pop(child), status != 0
 
 
-def start(case: Case, tests: Sequence[str], reach: Reach) -> int:
-    """A process that puts the mutant in the place of its module and runs the tests. Its status is 0 if it survives."""
+def fork(run: Callable[[], int], seconds: int) -> int:
+    """A process that runs this, for so many seconds of processor time at most, with a state folder of its own."""
     child = os.fork()
     if child:
         return child
     status = 2
     try:
-        usual = sum(reach.seconds.get(test, 0) for test in tests)
-        limit = int(SLOWER * usual + SPARE_SECONDS)
-        resource.setrlimit(resource.RLIMIT_CPU, (limit, limit))
-        quiet = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(quiet, 1)
-        os.dup2(quiet, 2)
-        sys.meta_path.insert(0, Swap(case))
-        files = sorted({test.split("::")[0] for test in tests})
-        status = pytest.main([*FAST, "-x", *files], plugins=[Chosen(tests)]) if tests else 0
-        if status == pytest.ExitCode.NO_TESTS_COLLECTED:
-            status = 0
+        resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
+        quiet()
+        os.environ["XDG_STATE_HOME"] = tempfile.mkdtemp(prefix="kitdocs-mutant-")
+        status = run()
     except BaseException:  # whatever a mutant does, it was noticed
         traceback.print_exc()
     finally:
-        os._exit(int(status))
+        shutil.rmtree(os.environ["XDG_STATE_HOME"], ignore_errors=True)
+        os._exit(status)
+
+
+def quiet() -> None:
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    os.dup2(nowhere, 2)
+
+
+def run_on_import(case: Case, tests: Sequence[str]) -> int:
+    """Run the tests with the mutant in the place of its module. The status is 0 if it survives."""
+    sys.meta_path.insert(0, Swap(case))
+    files = sorted({test.split("::")[0] for test in tests})
+    status = int(pytest.main([*FAST, "-x", *files], plugins=[Chosen(tests)])) if tests else 0
+    return 0 if status == pytest.ExitCode.NO_TESTS_COLLECTED else status
 
 
 class Chosen:
@@ -354,6 +427,81 @@ class Chosen:
         items[:] = sorted(
             (item for item in items if item.nodeid in self._place), key=lambda item: self._place[item.nodeid]
         )
+
+
+class Collected:
+    """Runs, instead of all tests that were collected, those of each case, each time in a fork of this process."""
+
+    def __init__(self, chosen: Mapping[Case, Sequence[str]], reach: Reach, processes: int, results: int) -> None:
+        self._chosen, self._reach, self._processes, self._results = chosen, reach, processes, results
+        self._failed = False
+
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        items = {item.nodeid: item for item in session.items}
+        gc.unfreeze()
+        functions = functions_of_kitdocs()
+        gc.collect()
+        gc.freeze()
+
+        def run(case: Case) -> int:
+            give_mutant(case, functions)
+            chosen = [items[test] for test in self._chosen[case] if test in items]
+            return int(any(self._fails(item, after) for item, after in zip(chosen, [*chosen[1:], None], strict=True)))
+
+        numbers = {case: number for number, case in enumerate(self._chosen)}
+        for case, caught in forked(self._chosen, self._reach, self._processes, run):
+            os.write(self._results, f"{json.dumps([numbers[case], caught])}\n".encode())
+        return True
+
+    def _fails(self, item: pytest.Item, after: pytest.Item | None) -> bool:
+        item.ihook.pytest_runtest_protocol(item=item, nextitem=after)
+        return self._failed
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        self._failed = self._failed or report.failed
+
+
+#: A function by its file, name and first line.
+Functions = Mapping[tuple[str, str, int], Sequence[FunctionType]]
+
+
+def functions_of_kitdocs() -> Functions:
+    """Every function of kitdocs that is there, with all that were made from the same lines."""
+    found: dict[tuple[str, str, int], list[FunctionType]] = defaultdict(list)
+    for thing in gc.get_objects():
+        if isinstance(thing, FunctionType) and thing.__code__.co_filename.startswith(str(ROOT / "kitdocs")):
+            found[_place_of(thing.__code__)].append(thing)
+    return found
+
+
+def give_mutant(case: Case, functions: Functions) -> None:
+    """Give the function in which the case's statement stands the code of the mutant."""
+    path = str(ROOT / case.file)
+    source = Path(path).read_text("utf-8")
+    tree = ast.parse(source) if case.number == UNCHANGED else mutated(source, case.number)
+    given = 0
+    for code in _outermost(compile(tree, path, "exec", dont_inherit=True)):
+        for function in functions.get(_place_of(code), ()):
+            # The other functions of the module get code that is the same as theirs.
+            function.__code__ = code
+            given += 1
+    if not given:
+        raise ValueError(f"{case.file} has no function that is in memory")
+
+
+def _outermost(code: CodeType) -> Iterator[CodeType]:
+    """The code of each function of a module and of each method of its classes."""
+    for part in code.co_consts:
+        if isinstance(part, CodeType):
+            if part.co_flags & inspect.CO_OPTIMIZED:
+                yield part
+            else:
+                yield from _outermost(part)
+
+
+def _place_of(code: CodeType) -> tuple[str, str, int]:
+    return code.co_filename, code.co_name, code.co_firstlineno
 
 
 class Swap(importlib.abc.MetaPathFinder):
