@@ -7,11 +7,13 @@ import gc
 import os
 import shutil
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from asking import Answer, Ask
 from hypothesis import Phase, settings
+from same_code import same_code
 
 from kitdocs.cli import main
 from kitdocs.document.card import Handbook
@@ -43,8 +45,12 @@ def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool 
 
 
 def pytest_collection_finish() -> None:
-    """Nothing that was read so far will be thrown away, so the collector need not look at it again and again."""
+    """Nothing that was read so far will be thrown away, so the collector need not look at it again and again.
+
+    What tests make afterwards is small: the collector looks less often.
+    """
     gc.freeze()
+    gc.set_threshold(200_000, 50, 50)
 
 
 EXAMPLE = Path(__file__).parent.parent / "example_practice"
@@ -81,6 +87,13 @@ def small(tmp_path_factory: pytest.TempPathFactory) -> Practice:
     folder = tmp_path_factory.mktemp("small") / "practice"
     start(folder)
     return read_practice(folder)
+
+
+@pytest.fixture
+def codes_alike() -> Iterator[None]:
+    """The test's own handbooks get one picture for all QR codes; those it shares with other tests do not."""
+    with same_code():
+        yield
 
 
 @pytest.fixture

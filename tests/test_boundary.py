@@ -49,6 +49,7 @@ def test_a_program_is_told_of_an_unforeseen_error_as_json(ask: Ask, started: Pat
     assert "this is a mistake of kitdocs" in json.loads(answer.out)["error"]
 
 
+@pytest.mark.whole
 def test_the_preview_shows_an_unforeseen_error_and_goes_on(started: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     builder = Builder(partial(written, started))
     good = builder.build()

@@ -78,6 +78,7 @@ def test_longest_unused_entries_are_evicted(tmp_path: Path) -> None:
     assert {path.name for path in tmp_path.iterdir()} == {"newest", "second", "third"}
 
 
+@pytest.mark.whole
 def test_two_processes_share_the_folder(tmp_path: Path) -> None:
     calls = [[sys.executable, "-c", MANY_WRITES, str(tmp_path), letter] for letter in "ab"]
     writers = [subprocess.Popen(call, stderr=subprocess.PIPE, text=True) for call in calls]

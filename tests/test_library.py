@@ -84,6 +84,7 @@ def test_a_file_of_somebody_else_is_refused_before_anything_is_made(tmp_path: Pa
     assert (tmp_path / "taxes.pdf").read_bytes() == b"%PDF-1.7 of somebody"
 
 
+@pytest.mark.whole
 def test_a_record_is_of_the_chosen_cards_and_of_a_day(started: Path) -> None:
     practice = kitdocs.read_practice(str(started))
     plan = kitdocs.make_plan(practice, days=5)
@@ -106,6 +107,7 @@ def test_a_record_is_of_the_chosen_cards_and_of_a_day(started: Path) -> None:
         kitdocs.record_printing(started, moved, plan, books, cards=["r/chair-1"], day="2026-11-01")
 
 
+@pytest.mark.whole
 def test_nothing_is_written_where_nothing_is_to_be_replaced(started: Path, tmp_path: Path) -> None:
     practice = kitdocs.read_practice(started)
     plan = kitdocs.make_plan(practice, days=5)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from types import MappingProxyType
 
@@ -21,6 +21,7 @@ class MessageCatalog:
 
     language: str
     sentences: Mapping[str, str]
+    _parts: dict[str, Mapping[str, str]] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __call__(self, key: str, /, **values: Value) -> str:
         """Return the sentence of that key. Raises `KeyError` for an unknown key or a missing placeholder."""
@@ -40,7 +41,10 @@ class MessageCatalog:
 
     def part(self, name: str) -> Mapping[str, str]:
         """Return the sentences below one first word, without it: ``words.part("site")["search"]``."""
-        return {key[len(name) + 1 :]: text for key, text in self.sentences.items() if key.startswith(f"{name}.")}
+        if name not in self._parts:
+            found = {key[len(name) + 1 :]: text for key, text in self.sentences.items() if key.startswith(f"{name}.")}
+            self._parts[name] = MappingProxyType(found)
+        return self._parts[name]
 
     @property
     def direction(self) -> str:

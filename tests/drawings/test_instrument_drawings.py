@@ -20,6 +20,8 @@ PRINTED_MM = 15.0
 PPI = 200
 DARK = 110
 MARGIN = 5.0
+# Fine enough for edges within 0.3 mm: a pixel is 0.17 mm.
+EDGE_PPI = 150
 
 
 def test_every_kind_has_a_tip_on_the_same_canvas() -> None:
@@ -106,10 +108,10 @@ def test_a_whole_fills_exactly_its_length_and_width(printed, stretch: tuple[floa
             [_with_margin(drawing.svg, length, width)],
             width_mm=length + 2 * MARGIN,
             height_mm=width + 2 * MARGIN,
-            ppi=200,
+            ppi=EDGE_PPI,
         )
         left, top, right, bottom = picture.point(lambda v: 255 * (v < 200)).getbbox()
-        mm = 25.4 / 200
+        mm = 25.4 / EDGE_PPI
         edges = (left * mm - MARGIN, top * mm - MARGIN, right * mm - MARGIN - length, bottom * mm - MARGIN - width)
         assert max(abs(e) for e in edges) <= 0.3, (kind, edges)
 
@@ -156,10 +158,10 @@ def test_an_open_instrument_fills_exactly_its_length_and_open_width(printed, ope
     for kind in HINGED:
         svg, length, width = _opened(kind, opening)
         (picture,) = printed(
-            [_with_margin(svg, length, width)], width_mm=length + 2 * MARGIN, height_mm=width + 2 * MARGIN, ppi=200
+            [_with_margin(svg, length, width)], width_mm=length + 2 * MARGIN, height_mm=width + 2 * MARGIN, ppi=EDGE_PPI
         )
         left, top, right, bottom = picture.point(lambda v: 255 * (v < 200)).getbbox()
-        mm = 25.4 / 200
+        mm = 25.4 / EDGE_PPI
         edges = (left * mm - MARGIN, top * mm - MARGIN, right * mm - MARGIN - length, bottom * mm - MARGIN - width)
         assert max(abs(e) for e in edges) <= 0.3, (kind, edges)
 
@@ -175,8 +177,8 @@ def test_the_jaws_of_an_open_instrument_are_apart(printed, kind: DrawingKind) ->
     closed, opened = whole(kind, length, width).svg, _opened(kind, 15.0)[0]
     paper = []
     for svg, height in ((closed, width), (opened, width + 15)):
-        (picture,) = printed([svg], width_mm=length, height_mm=height, ppi=200)
-        jaws = np.asarray(picture)[:, : round(length * 0.12 / 25.4 * 200)] > 250
+        (picture,) = printed([svg], width_mm=length, height_mm=height, ppi=120)
+        jaws = np.asarray(picture)[:, : round(length * 0.12 / 25.4 * 120)] > 250
         inner = jaws[np.flatnonzero((~jaws).any(axis=1))[0] : np.flatnonzero((~jaws).any(axis=1))[-1] + 1]
         paper.append(inner.mean())
     assert paper[1] > paper[0] + 0.03, paper

@@ -15,6 +15,7 @@ from typing import get_args
 
 import pytest
 import yaml
+from same_code import same_code
 
 from kitdocs.document.blocks import Caution, Steps
 from kitdocs.document.card import Card, Handbook
@@ -80,7 +81,8 @@ def marked_handbooks(example: Practice, example_plan: Plan) -> tuple[Handbook, .
     """The example, and practices that do everything else that a practice can do."""
     ways = zip(get_args(DrawerAccess), cycle(("spray", "soak", "cover")), strict=False)
     practices = [plain(example), *(one_way(other(example), access, how) for access, how in ways)]
-    return tuple(make_handbook(marked(practice), example_plan) for practice in practices)
+    with same_code():
+        return tuple(make_handbook(marked(practice), example_plan) for practice in practices)
 
 
 def instructions(card: Card) -> Iterator[str]:
@@ -168,6 +170,7 @@ def test_every_source_names_a_known_document_and_a_passage() -> None:
     assert all(source.passage for source in cited)
 
 
+@pytest.mark.usefixtures("codes_alike")
 def test_a_practice_replaces_a_rule_everywhere_at_once(example: Practice, example_plan: Plan) -> None:
     own = dataclasses.replace(example, words={"en": {"rules.reject": "Put it into the red box."}})
     handbook = make_handbook(own, example_plan)

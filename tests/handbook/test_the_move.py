@@ -19,6 +19,8 @@ from kitdocs.handbook.move.go_live import supplies_weeks
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
 
+pytestmark = pytest.mark.usefixtures("codes_alike")
+
 MOVE = (
     "move/plan",
     "move/order",

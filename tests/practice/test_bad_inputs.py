@@ -2,20 +2,61 @@
 
 from __future__ import annotations
 
+import tempfile
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import pytest
 from bad_inputs import INPUTS, VALID, assembled, cases, outcome
 
+from kitdocs.practice.draft import Draft
+from kitdocs.practice.problems import Problem
+from kitdocs.practice.rules import RULES, Rule
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Read:
+    """What came of reading a bad folder."""
+
+    message: str
+    rules_that_spoke: frozenset[str]
+    stays: bool
+
+
+@cache
+def read(case: str) -> Read:
+    """Read the folder of a case, listening to each rule; once for all tests that ask."""
+    spoke: set[str] = set()
+
+    def listening(rule: Rule) -> Rule:
+        def listened(draft: Draft) -> Iterable[Problem]:
+            found = list(rule(draft))
+            spoke.update({rule.__name__} if found else ())
+            return found
+
+        return listened
+
+    with tempfile.TemporaryDirectory() as into, pytest.MonkeyPatch.context() as patch:
+        patch.setattr("kitdocs.practice.reading.reader.RULES", tuple(map(listening, RULES)))
+        folder = assembled(case, Path(into))
+        before = _contents(folder)
+        message = outcome(folder)
+        stays = _contents(folder) == before and list(Path(into).iterdir()) == [folder]
+    return Read(message=message, rules_that_spoke=frozenset(spoke), stays=stays)
+
 
 @pytest.mark.parametrize("case", cases())
-def test_a_bad_folder_gets_its_message_and_stays_as_it_was(case: str, tmp_path: Path) -> None:
-    folder = assembled(case, tmp_path)
-    before = _contents(folder)
+def test_a_bad_folder_gets_its_message_and_stays_as_it_was(case: str) -> None:
     expected = (INPUTS / case / "expected.txt").read_text(encoding="utf-8")
-    assert outcome(folder) + "\n" == expected
-    assert _contents(folder) == before
-    assert list(tmp_path.iterdir()) == [folder]
+    assert read(case).message + "\n" == expected
+    assert read(case).stays
+
+
+def test_every_rule_speaks_in_some_bad_folder() -> None:
+    spoke = frozenset[str]().union(*(read(case).rules_that_spoke for case in cases()))
+    assert spoke == {rule.__name__ for rule in RULES}
 
 
 def test_the_valid_practice_has_no_problem_at_all() -> None:

@@ -8,6 +8,7 @@ import subprocess
 import sys
 import threading
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -41,24 +42,29 @@ def is_running(process: int) -> bool:
     return True
 
 
-def test_call_is_made_in_another_process() -> None:
+@pytest.fixture(scope="module")
+def one_worker() -> Iterator[Workers]:
     with Workers(1) as workers:
-        assert workers.run()(divide, 7, divisor=2) == 3.5
-        assert workers.run()(os.getpid) != os.getpid()
+        yield workers
 
 
-def test_error_arrives_as_it_was_raised() -> None:
-    with Workers(1) as workers:
-        with pytest.raises(PublishError, match=r"^too wide$"):
-            workers.run()(refuse, "too wide")
-        assert workers.run()(divide, 1, 2) == 0.5, "the worker goes on"
+def test_call_is_made_in_another_process(one_worker: Workers) -> None:
+    assert one_worker.run()(divide, 7, divisor=2) == 3.5
+    assert one_worker.run()(os.getpid) != os.getpid()
 
 
-def test_mistake_in_a_call_names_the_line() -> None:
-    with Workers(1) as workers, pytest.raises(RuntimeError, match="in divide"):
-        workers.run()(divide, 1, 0)
+def test_error_arrives_as_it_was_raised(one_worker: Workers) -> None:
+    with pytest.raises(PublishError, match=r"^too wide$"):
+        one_worker.run()(refuse, "too wide")
+    assert one_worker.run()(divide, 1, 2) == 0.5, "the worker goes on"
 
 
+def test_mistake_in_a_call_names_the_line(one_worker: Workers) -> None:
+    with pytest.raises(RuntimeError, match="in divide"):
+        one_worker.run()(divide, 1, 0)
+
+
+@pytest.mark.whole
 def test_at_most_as_many_processes_as_asked_for() -> None:
     with Workers(2) as workers:
         found: list[int] = []
@@ -76,19 +82,18 @@ def worker_after(seconds: float) -> int:
     return os.getpid()
 
 
-def test_lowest_order_is_next() -> None:
+def test_lowest_order_is_next(one_worker: Workers) -> None:
     done: list[int] = []
-    with Workers(1) as workers:
-        first = threading.Thread(target=lambda: workers.run()(time.sleep, 0.5))
-        first.start()
-        time.sleep(0.1)
-        threads = []
-        for order in (3, 1, 2):
-            threads.append(threading.Thread(target=lambda order=order: done.append(workers.run(order)(abs, order))))
-            threads[-1].start()
-            time.sleep(0.05)
-        for thread in (first, *threads):
-            thread.join()
+    first = threading.Thread(target=lambda: one_worker.run()(time.sleep, 0.5))
+    first.start()
+    time.sleep(0.1)
+    threads = []
+    for order in (3, 1, 2):
+        threads.append(threading.Thread(target=lambda order=order: done.append(one_worker.run(order)(abs, order))))
+        threads[-1].start()
+        time.sleep(0.05)
+    for thread in (first, *threads):
+        thread.join()
     assert done == [1, 2, 3]
 
 
@@ -127,6 +132,7 @@ def refused(run: Run, seconds: float) -> str:
     return str(refusal.value)
 
 
+@pytest.mark.whole
 @pytest.mark.skipif(sys.platform == "win32", reason="sends signals as POSIX does")
 @pytest.mark.parametrize("ending", [signal.SIGINT, signal.SIGKILL])
 def test_worker_ends_with_its_parent(ending: signal.Signals) -> None:
@@ -150,6 +156,7 @@ def test_worker_loads_only_what_a_call_needs() -> None:
     assert not {"pydantic", "jinja2", "typer", "rich", "typst"} & loaded
 
 
+@pytest.mark.whole
 def test_worker_ends_after_it_used_much_memory() -> None:
     with Workers(1) as workers:
         run = workers.run()

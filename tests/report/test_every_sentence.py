@@ -104,7 +104,7 @@ def lines(practice: Practice, plan: Plan, before: Plan, *, whole: bool = True) -
 def terminal(practice: Practice, plan: Plan, before: Plan, studies: tuple[PlacementStudy, ...]) -> Iterator[str]:
     """What the terminal says of the figures, without their ids and where they are written."""
     file = io.StringIO()
-    console = Console(file=file, width=10_000, color_system=None)
+    console = Console(file=file, width=3_000, color_system=None)
     words = catalog_for("en", practice.words)
     figures = (*plan.figures, *placement_figures(practice, studies))
     show_figures(console, words, figures, {figure.id: figure for figure in before.figures})

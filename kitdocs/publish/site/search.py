@@ -210,11 +210,16 @@ def other_names(words: MessageCatalog, names: Iterable[str]) -> set[str]:
     folded_names = [folded(name) for name in names]
     found: set[str] = set()
     for group in words.part("synonyms"):
-        members = [member.strip() for member in words(f"synonyms.{group}").split(",")]
+        members = _members(words(f"synonyms.{group}"))
         named = {member for member in members if any(_contains(member).search(name) for name in folded_names)}
         if named:
             found.update(set(members) - named)
     return found
+
+
+@cache
+def _members(listed: str) -> tuple[str, ...]:
+    return tuple(member.strip() for member in listed.split(","))
 
 
 @cache
