@@ -63,6 +63,8 @@ def test_a_proposal_has_no_safety_colour_and_none_that_paper_swallows():
 
 
 def test_a_proposal_is_chosen_from_colours_that_a_printer_can_tell_from_black():
+    levels = {int(colour[at : at + 2], 16) for colour in candidates() for at in (1, 3, 5)}
+    assert levels == {0, 40, 80, 120, 160, 200, 240}
     assert {"#000050", "#500050", "#000000"} <= set(candidates()), "a level of 80 of 255, and black itself"
     assert not {"#000028", "#280028", "#f0f0f0"} & set(candidates()), "nearly black, and what paper swallows"
 

@@ -46,6 +46,15 @@ def example():
     return read_practice(EXAMPLE)
 
 
+def test_a_study_shares_five_times_the_plans_days_between_its_runs():
+    # 3 places and the practice as it is are 4 runs: with 5 times the plan's days in all, each may take all of them.
+    (study,) = placement_study(with_drawers(), days(with_drawers(), 60), instruments=("bird-beak",))
+    assert (len(WHERE), TIMES_THE_PLAN, study.days) == (3, 5, 60)
+    # 3 instruments in 3 places, and the practice as it is, are 10 runs: 5 × 130 ÷ 10 = 65 days each.
+    three = placement_study(with_drawers(), days(with_drawers(), 130), instruments=("bird-beak", "cutter", "mirror"))
+    assert {each.days for each in three} == {65}
+
+
 @pytest.mark.parametrize("where", WHERE)
 def test_every_visit_still_gets_what_it_needs_wherever_an_instrument_is_placed(example, where):
     assert list(uncovered(example)) == []

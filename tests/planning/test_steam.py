@@ -21,6 +21,12 @@ def sterilizing(*cycle, takes=60, margin=None, cooling=30):
     return practice(room={"stages": {"sterilize": stage} | ({"cool": rest} if cooling else {})})
 
 
+@pytest.mark.parametrize(("temperature", "known"), [("131.5 C", True), ("132.5 C", True), ("132.6 C", False)])
+def test_half_a_degree_beside_the_table_is_still_its_temperature(temperature, known):
+    cycle = Steam.model_validate(steam("gravity", temperature, 15, 15))
+    assert (least_times(cycle) is not None) is known
+
+
 # SOURCES: CDC 2008, table 7, rows 'wrapped instruments': exposure and the lower end of drying.
 @pytest.mark.parametrize(
     ("type_", "temperature", "exposure", "drying"),

@@ -8,6 +8,7 @@ import pytest
 from practice_builder import at, build, hand, procedure, rest, washer
 from simulated_day import histories, simulate_day
 
+from kitdocs.planning.day.items import _kinds
 from kitdocs.planning.day.run import busy_days, drawn_days
 
 DAY = 24 * 3600
@@ -261,3 +262,10 @@ def test_the_parts_of_the_turnaround_add_up_where_some_sets_skip_a_stage():
     skipping = practice(instruments={"mirror": {"skips": ["wash"]}, "cutter": {}})
     turnaround = busy_days(skipping, days=5).turnaround
     assert sum(part.seconds for part in turnaround.parts) == pytest.approx(turnaround.total.mean)
+
+
+def test_an_add_on_pouch_that_no_procedure_takes_is_no_part_of_the_day():
+    kept = build(pouches={"cuts": ("add-on", ("mirror",))}, procedures={"visit": procedure()})
+    assert "cuts" not in {kind.id for kind in _kinds(kept)}
+    taken = build(pouches={"cuts": ("add-on", ("mirror",))}, procedures={"visit": procedure(add_ons={"cuts": "50%"})})
+    assert "cuts" in {kind.id for kind in _kinds(taken)}

@@ -35,7 +35,10 @@ def test_packs_stand_upright_in_one_row():
 
 def test_the_figures_add_up_and_mind_the_sprinkler():
     figures = {figure.id: figure for figure in storage_figures(with_shelf(), PACKS)}
+    assert set(figures) == {"storage.core", "storage.bends", "storage.total"}
     assert figures["storage.total"].value == 324
+    (without, *_) = [each for each in storage_figures(practice(), PACKS) if each.id == "storage.total"]
+    assert "0 = 0 mm" in str(without.why)
     # 18 in from a sprinkler head (SOURCES: CDC 2008, storage)
     assert "Keep 18 in (457 mm) below a sprinkler head free" in str(figures["storage.total"].why)
 

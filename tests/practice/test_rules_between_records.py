@@ -156,6 +156,19 @@ def test_one_mistake_in_a_record_is_told_once() -> None:
         assert len(_problems(changes)) == 1, "\n\n".join(map(str, _problems(changes)))
 
 
+def test_what_could_lie_in_drawers_that_could_not_be_read_is_neither_missing_nor_unused() -> None:
+    drawers = {f"chairs.{chair}.drawer": "always" for chair in ("teal-chair", "orange-chair")}
+    assert {problem.path for problem in _problems(drawers)} == set(drawers)
+
+
+@pytest.mark.parametrize("pause", ["{start: 08:00, end: 09:00}", "{start: 16:00, end: 17:00}"])
+def test_a_pause_may_begin_or_end_the_day(pause: str) -> None:
+    day = f"{{opens: 08:00, closes: 17:00, pause: {pause}}}"
+    assert _found({"practice.day": day}) == set()
+    earlier = day.replace("08:00, end", "07:59, end").replace("end: 17:00", "end: 17:01")
+    assert {path for _, path in _found({"practice.day": earlier})} == {"practice.day.pause"}
+
+
 def test_two_mistakes_in_different_places_are_both_told() -> None:
     mistakes = {
         "sets.core.contents[2]": "wiengart",

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -10,7 +12,7 @@ from pdf_pages import page_sizes_mm, page_texts, pixels
 from sample_handbook import sample_handbook, template_card
 
 from kitdocs.document.blocks import Illustration, Items
-from kitdocs.publish.print.documents import SET_TEMPLATES, sheets
+from kitdocs.publish.print.documents import DOCUMENTS, SET_TEMPLATES, sheets
 from kitdocs.publish.print.rendering import Rendering
 
 pytestmark = pytest.mark.whole
@@ -230,3 +232,10 @@ def test_a_list_has_the_numbers_of_its_drawing_in_the_drawings_order(example_han
             at = [text.index(name, listed) for name in names]
             assert len(at) > 1
             assert at == sorted(at)
+
+
+def test_the_documents_are_those_that_the_readme_names() -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
+    (listed,) = re.findall(r"`out/print/` for the sheets: (.*?)\. This runs", readme, re.DOTALL)
+    assert {*re.findall(r"`([\w-]+\.pdf)`", listed)} == {*(document.file for document in DOCUMENTS), "plan.pdf"}
+    assert len({document.file for document in DOCUMENTS}) == len(DOCUMENTS)

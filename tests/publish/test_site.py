@@ -14,9 +14,12 @@ from urllib.parse import unquote, urlsplit
 import pytest
 import sample_site
 
-from kitdocs.document.blocks import Heading, Item, Items, Paragraph, Prose, Span
+from kitdocs.document.blocks import Heading, Item, Items, Paragraph, Picture, Prose, Span
+from kitdocs.document.card import Handbook
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site.build_site import site
+from kitdocs.publish.site.frame import picture_file
+from kitdocs.publish.site.home import home_page
 
 HANDBOOKS = sample_site.handbooks()
 
@@ -297,3 +300,20 @@ def test_a_practice_without_a_site_still_shows_the_edition() -> None:
     page = Page(site((replace(english, site="", languages=("en",), cards=(card,)),))["r/teal.html"])
     assert card.edition in page.text
     assert "Address" not in page.text
+
+
+def test_a_drawing_is_an_svg_and_a_photo_a_jpg_under_its_own_name() -> None:
+    picture = Picture(name="photo/mirror", data=b"", width_mm=1, height_mm=1)
+    assert picture_file(picture) == "assets/pictures/photo/mirror.svg"
+    assert picture_file(replace(picture, format="jpeg")) == "assets/pictures/photo/mirror.jpg"
+    with pytest.raises(PublishError, match=r"^a picture cannot be called '\.\./mirror'$"):
+        picture_file(replace(picture, name="../mirror"))
+
+
+def test_sections_that_are_seldom_needed_are_folded_and_come_last(english: Handbook, spanish: Handbook) -> None:
+    """The papers of the move, which are printed once, the logs, and what only the binder has."""
+    sections = home_page(english, (english, spanish), "").sections
+    assert [section.folded for section in sections] == sorted(section.folded for section in sections)
+    folded = {section.name for section in sections if section.folded}
+    assert english.card("move/plan").section in folded
+    assert english.card("mishaps").section not in folded

@@ -97,3 +97,14 @@ def test_a_site_without_pdfs_leads_to_none() -> None:
     page = site((ENGLISH, SPANISH))["r/teal.html"].decode()
     assert "data-pdf" not in page
     assert "print this page from the browser" in page
+
+
+def test_two_editions_of_one_day_are_told_apart_and_no_edition_twice() -> None:
+    card = ENGLISH.card("r/teal")
+    morning, evening = earlier("LD333", "2026-03-03"), earlier("LD222", "2026-03-03")
+    book = replace(ENGLISH, earlier={"r/teal": (evening, morning)})
+    assert [past.editions for past in printings(book, card, (book,))] == [("LD222",), ("LD333",)]
+    english = replace(ENGLISH, earlier={"r/teal": (earlier("LD222", "2026-03-03"), earlier("LD333", "2026-02-02"))})
+    spanish = replace(SPANISH, earlier={"r/teal": (earlier("LD999", "2026-03-03"), earlier("LD999", "2026-02-02"))})
+    told = printings(english, card, (english, spanish))
+    assert [past.editions for past in told] == [("LD222", "LD999"), ("LD333",)]

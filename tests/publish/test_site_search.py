@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 import sample_site
 
+from kitdocs.document.blocks import Cell, Matrix
+from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import built_in_catalog
 from kitdocs.publish.site.search import entries, folded, other_names, search_index
 
@@ -64,6 +67,7 @@ def test_every_card_is_known_with_its_words_and_its_colour() -> None:
     assert len(cards) == len(SPANISH.cards)
     teal = cards["es/r/teal.html"]
     assert teal["c"] == "band c-00766c-ffffff"
+    assert teal["m"] == "assets/pictures/mark-circle-ffffff.svg"
     assert teal["k"] == "Tarjetas de reposición"
     assert "alicate pico de pájaro" in str(teal["x"])
     assert "reposo" not in str(teal["x"])
@@ -123,3 +127,15 @@ def test_a_thing_that_has_a_page_of_its_own_is_found_there_only() -> None:
     assert cards["i/hook-crimper.html"]["t"] == "Hook-crimping plier"
     assert cards["i/hook-crimper.html"]["p"] == ["assets/pictures/tip-hook-crimping-plier.svg"]
     assert "Hook-crimping plier" not in {thing["n"] for thing in index("en")["things"]}
+
+
+def test_a_row_is_called_in_the_other_language_as_the_row_of_the_same_table() -> None:
+    def book(of: Handbook, *names: str) -> Handbook:
+        tables = tuple(Matrix(head=("Way", "Code"), rows=((Cell(text=name), Cell(text="N")),)) for name in names)
+        return replace(of, cards=(replace(of.card("map"), front=tables, back=()),))
+
+    english, spanish = book(ENGLISH, "North", "South"), book(SPANISH, "Norte", "Sur")
+    told = json.loads(
+        search_index(english, (english, spanish)).decode().removeprefix("self.KITDOCS_INDEX = ").rstrip(";\n")
+    )
+    assert {thing["n"]: thing["o"] for thing in told["things"]} == {"North": ["Norte"], "South": ["Sur"]}

@@ -45,8 +45,10 @@ from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.printed import PrintedCard
 from kitdocs.practice.reading.reader import read_practice
+from kitdocs.revisions.alignment import Pair, aligned
 from kitdocs.revisions.compare import differences
 from kitdocs.revisions.record import printed_card
+from kitdocs.revisions.rows import LONG
 from kitdocs.revisions.sentences import Difference, marks, sentences
 
 ENGLISH = built_in_catalog("en")
@@ -376,3 +378,32 @@ def told_rows(block: Matrix) -> list[tuple[str, ...]]:
         tuple(" ".join((cell.text, cell.detail)) if n else cell.text for n, cell in enumerate(row))
         for row in block.rows
     ]
+
+
+def test_lines_that_take_the_place_of_others_are_paired_one_by_one() -> None:
+    assert list(aligned(["a", "b", "end"], ["x", "y", "end"])) == [Pair("a", "x", 0), Pair("b", "y", 1)]
+    assert list(aligned(["a", "end"], ["x", "y", "end"])) == [Pair("a", "x", 0), Pair(None, "y", 1)]
+    assert list(aligned(["a", "b", "end"], ["x", "end"])) == [Pair("a", "x", 0), Pair("b", None, 1)]
+
+
+def test_a_row_that_is_longer_than_it_was_has_an_empty_cell_before() -> None:
+    def table(*cells: Cell) -> Card:
+        return card(Matrix(head=("Set", "Code", "Strips"), rows=((Cell(text="Core set"), *cells),)))
+
+    code = Cell(text="CO", detail="on the lid")
+    assert said(table(code), table(code, Cell(text="3"))) == ["Core set, Strips: – → 3"]
+    assert said(table(code), table(Cell(text="CR", detail="on the lid"))) == [
+        "Core set, Code: CO · on the lid → CR · on the lid"
+    ]
+
+
+def test_two_names_are_quoted_whole_up_to_80_letters_and_in_excerpts_beyond() -> None:
+    def named(name: str) -> Card:
+        return card(Items(items=(Item(id="a", name=name),)))
+
+    old = "one two three four five six seven eight"
+    new = old.replace("four", "4444" + "4" * (LONG - 2 * len(old) - 1))
+    assert len(f"{old} {new}") == LONG
+    assert said(named(old), named(new)) == [f"{old} is now called {new}"]
+    (longer,) = said(named(old), named(new.replace("4", "44", 1)))
+    assert "…" in longer and "one" not in longer

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitdocs.revisions.loose_leaf import binder_order, sheet_label, sheet_labels
+from kitdocs.revisions.loose_leaf import binder_order, sheet_label, sheet_labels, strays
 
 NAMES = "abcdefgh"
 
@@ -129,3 +129,10 @@ def test_any_record_leaves_every_label_unique(cards, recorded):
     labels = sheet_labels([(card, 2) for card in cards], recorded)
     flat = list(chain.from_iterable(labels.values()))
     assert len(set(flat)) == len(flat) == 2 * len(cards)
+
+
+def test_only_a_run_of_cards_that_all_changed_their_section_has_strayed():
+    labels = {card: (str(number),) for number, card in enumerate("abcd", 1)}
+    now = {"a": "A", "b": "B", "c": "B", "d": "A"}
+    assert strays(labels, now, {**now, "b": "A"}) == frozenset(), "c was there before, b has come to it"
+    assert strays(labels, now, {**now, "b": "A", "c": "A"}) == {"b", "c"}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from kitdocs.document.card import Card, Handbook
@@ -96,6 +98,24 @@ def test_a_card_that_moves_comes_out_at_its_old_place(handbook):
     moved = changed("drawer/teal", "Drawer: Chair 1", "In the drawer: Chair 1", old_hangs="On the wall")
     wall, drawer, _ = replacement_list(handbook, [moved], LABELS)
     assert (wall.lines[0].put, drawer.lines[0].taken) == (None, None)
+    assert (wall.lines[0].changes, drawer.lines[0].changes) == ((), ())
+    recounted = replace(moved, changes=("Bending pouch 1 → 2",))
+    assert [group.lines[0].changes for group in replacement_list(handbook, [recounted], LABELS)[:2]] == [
+        ("Bending pouch 1 → 2",),
+        ("Bending pouch 1 → 2",),
+    ]
+
+
+def test_a_new_card_that_hangs_says_so_where_it_is_put(handbook):
+    new = Replacement(card="r/pink", action="add", title="Refill: Chair 2", hangs="On the wall", new_edition="NEW33")
+    (wall,) = replacement_list(handbook, [new], LABELS)
+    assert wall.lines[0].changes == ("New card.",)
+
+
+def test_a_card_without_any_sheet_names_none(handbook):
+    new = Replacement(card="pages/visits", action="add", title="Visits", hangs="In the binder", new_edition="NEW33")
+    (binder,) = replacement_list(handbook, [new], {})
+    assert binder.lines[0].put.more == "edition NEW33"
 
 
 def test_a_renamed_chair_keeps_its_drawer_on_one_line(handbook):

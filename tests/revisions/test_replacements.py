@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from kitdocs.document.card import Card, Handbook
-from kitdocs.document.edition import with_edition
+from kitdocs.document.edition import edition_of, with_edition
 from kitdocs.document.history import EarlierEdition, WithdrawnCard
 from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import Plan
@@ -17,9 +17,9 @@ from kitdocs.practice.printed import PrintRecord, PrintRun, TakenOut
 from kitdocs.practice.reading.changes import FILE
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.recording import run_text
-from kitdocs.revisions.inputs import Moved, inputs_kept, moved
+from kitdocs.revisions.inputs import Moved, figures_kept, inputs_kept, moved
 from kitdocs.revisions.loose_leaf import sheet_labels
-from kitdocs.revisions.record import new_run, printed_card
+from kitdocs.revisions.record import _free_name, chosen_cards, known_names, new_run, printed_card
 from kitdocs.revisions.replacements import due_replacements, for_print, since_printed, with_history
 
 
@@ -53,6 +53,7 @@ def test_every_edition_that_ever_hung_is_told_the_latest_first(book: Handbook) -
         EarlierEdition(edition=second.edition, printed="2026-02-02", changes=("Title: Chair B → Chair C",)),
     )
     assert told.sheets == {"r/chair-1": ("4",)}
+    assert told.withdrawn == ()
     assert (
         "r/chair-1"
         not in with_history(
@@ -199,3 +200,46 @@ def test_the_record_holds_no_path_of_the_machine(
 ) -> None:
     run = new_run(example, example_plan, example_handbooks, day="2026-11-25")
     assert run and str(Path(example.folder).parent) not in run_text(run.run)
+
+
+def test_a_card_is_chosen_by_id_kind_or_place_and_one_that_is_gone_by_id_or_place(book: Handbook) -> None:
+    now = replace(book, cards=(card("Refill: Chair 1", place="wall"),))
+    gone = card("Drawer: Chair 9", id="drawer/plum", kind="pouch-list", place="drawer")
+    record = PrintRecord(runs={"a": printed("2026-01-05", gone)})
+    assert known_names([now], record) == {"r/teal", "refill-chair", "wall", "drawer/plum", "drawer"}
+    assert chosen_cards(["r/teal, wall"], [now], record) == ("r/teal", "wall")
+    with pytest.raises(ValueError, match=r"named 'r/teel'; did you mean 'r/teal'\?$"):
+        chosen_cards(["r/teel"], [now], record)
+    with pytest.raises(ValueError, match=r"named 'zzzzzz'; see 'kitdocs printed --help'; the places are: .*wall"):
+        chosen_cards(["zzzzzz"], [book], record)
+
+
+def test_a_run_is_named_by_its_day_and_text_and_by_a_turn_where_that_name_is_taken(
+    example: Practice, example_plan: Plan, book: Handbook
+) -> None:
+    now = replace(book, cards=(chair(book, "Chair 1"),))
+    first = new_run(example, example_plan, [now], day="2026-11-25")
+    assert first and first.name == f"2026-11-25-{edition_of(run_text(first.run))}"
+    other = first.run.model_copy(update={"by": "somebody else"})
+    assert _free_name(PrintRecord(runs={first.name: other}), first.run) == (
+        f"2026-11-25-{edition_of([run_text(first.run), 1])}"
+    )
+
+
+def test_figures_are_compared_with_the_last_run_that_has_some(
+    example: Practice, example_plan: Plan, example_handbooks: tuple[Handbook, ...]
+) -> None:
+    new = new_run(example, example_plan, example_handbooks, day="2026-11-20")
+    assert new
+    down = PrintRun(date="2026-11-25", follows=(new.name,), taken_out=(TakenOut(card="r/plum", language="en"),))
+    record = PrintRecord(runs={new.name: new.run, "2026-11-25-DDDDD": down})
+    since = since_printed(replace(example, printed=record), example_plan, example_handbooks)
+    assert (since.since, since.date, since.figures, since.inputs) == (new.name, "2026-11-20", (), ())
+
+
+def test_the_figures_that_people_work_by_are_kept(example_plan: Plan) -> None:
+    kept = figures_kept(example_plan)
+    assert {id_.split(".")[0] for id_ in kept} == {"stock", "pouches", "par", "turnaround", "day"}
+    assert {id_: kept[id_] for id_ in kept if id_.startswith("par.")} == {
+        f"par.{chair}.{pouch}": par for (chair, pouch), par in example_plan.par.items()
+    }
