@@ -23,6 +23,7 @@ CardKind = Literal[
     "refill-add-on",
     "refill-set",
     "pouch-list",
+    "chair-side",
     "load-guide",
     "wrap-guide",
     "pouch-guide",
@@ -48,7 +49,7 @@ CardKind = Literal[
 
 #: Posting locations of printed cards, in the order of a walk through the room.
 PostingLocation: TypeAlias = Literal[
-    "entrance", "wall", "bench", "machine", "storage", "drawer", "staff-room", "binder"
+    "entrance", "wall", "bench", "machine", "storage", "chair", "drawer", "staff-room", "binder"
 ]
 
 #: How a card is printed: *wall* cards have the practice's card size, a front and a back; a *template* is at true size,
@@ -62,8 +63,8 @@ class Card:
     """One card. `id` is also the address of its page: ``r/teal`` is ``r/teal.html``.
 
     `edition` is a short code of the content, the same as long as the content is the same.
-    `hangs` says in words where the printed card belongs, `place` which kind of place that is. `next` is the card that
-    a person takes up after this one.
+    `hangs` says in words where the printed card belongs, `place` which kind of place that is, `copies` how many of it
+    are posted. `next` is the card that a person takes up after this one.
     `back` is the back of a wall card; on a page it follows the front. `landscape`: a sheet that lies on its long side.
     `area` is the part of the reprocessing room that a card is about, if it is about one.
     """
@@ -77,6 +78,7 @@ class Card:
     section: Words[str]
     hangs: Words[str] = ""
     place: PostingLocation = "binder"
+    copies: int = 1
     front: tuple[Block, ...]
     back: tuple[Block, ...] = ()
     next: str = ""

@@ -9,6 +9,7 @@ from kitdocs.document.blocks import Block, Code, FormGrid
 from kitdocs.document.card import Card, Handbook
 from kitdocs.handbook.brief import Brief, brief_for
 from kitdocs.handbook.cards.audit import care, current_cards
+from kitdocs.handbook.cards.chair_side import chair_side
 from kitdocs.handbook.cards.chairs import poster, pouch_list, refill_chair
 from kitdocs.handbook.cards.first_day import first_day, key
 from kitdocs.handbook.cards.guides import load_guides, pouch_guide, spore_test, storage_map, wrap_guide
@@ -77,6 +78,7 @@ def _cards(brief: Brief) -> Iterator[Card]:
     practice = brief.practice
     yield first_day(brief)
     yield mishaps(brief)
+    yield chair_side(brief)
     yield key(brief)
     yield poster(brief)
     yield procedure_map(brief)

@@ -204,7 +204,8 @@ def _topics(brief: Brief, group: str) -> Iterator[tuple[str, str, str, dict[str,
     if group == "chair":
         yield "find", "map", words("card.map.title"), {}
         yield "drawer", "", words("card.section.drawers"), {}
-        yield "close", "move/training/assistant", words("move.training.assistant.title"), {}
+        yield "open", "chair-side", words("card.chair-side.title"), {}
+        yield "close", "chair-side", words("card.chair-side.title"), {}
     elif group == "reprocessing":
         yield "way", "first-day", words("card.first-day.title"), {}
         for load in brief.plan.load_guides:

@@ -93,13 +93,16 @@ def test_supplies_are_ordered_so_that_the_slowest_is_there_two_weeks_before() ->
 
 def test_the_order_card_has_the_plans_lines_and_total(english: Handbook, example_plan: Plan) -> None:
     card = english.card("move/order")
-    instruments, cassettes, supplies = tables(card).values()
+    instruments, cassettes, supplies, uncounted = tables(card).values()
     rows = [*instruments.rows, *cassettes.rows]
     bought = {line.name.in_language("en"): str(line.buy) for line in example_plan.orders.to_buy}
     assert {row[0].text: row[1].text for row in rows} == bought
     assert sum(Decimal(row[2].text.replace(",", "")) for row in rows) == example_plan.orders.total
     (facts,) = (block for block in card.blocks if isinstance(block, Facts))
     assert facts.facts[0].value == f"USD {example_plan.orders.total:,.2f}"
+    also = " · ".join(row[0].text for row in uncounted.rows)
+    for thing in ("overgloves", "pre-cleaning foam", "lubricant", "distilled water", "utility gloves", "covered cont"):
+        assert thing in also
     spent = sum(Decimal(row[3].text.replace(",", "")) for row in supplies.rows)
     assert facts.facts[1].value == f"USD {spent:,.2f}"
 
@@ -115,12 +118,16 @@ def test_there_are_as_many_marks_as_cassettes_of_a_set(
     assert [row[0].text for row in chairs.rows] == [of.name.in_language("en") for of in example.chairs.values()]
 
 
-def test_every_card_that_hangs_is_counted_once_at_its_place(english: Handbook) -> None:
+def test_every_copy_that_hangs_is_counted_at_its_place(english: Handbook, example: Practice) -> None:
     *_, hung = tables(english.card("move/mark")).values()
     others = [card for card in english.cards if card.id not in MOVE and card.id != "current"]
     hanging = [card for card in others if card.place != "binder" and card.form != "page"]
     *places, binder = hung.rows
-    assert sum(int(row[2].text) for row in places) == len(hanging)
+    # One of each card, but for the map, which hangs in two places, and the sheet at every chair.
+    assert sum(int(row[2].text) for row in places) == len(hanging) + 1 + len(example.chairs) - 1
+    at = {row[0].text: row[2].text for row in places}
+    assert at["At every chair"] == str(len(example.chairs))
+    assert at["At the packing table and in the staff room"] == "2"
     assert binder[2].text == "1", "one binder, however many cards"
 
 

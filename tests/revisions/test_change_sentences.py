@@ -449,6 +449,7 @@ REPLACEMENT_LIST: list[tuple[str, dict[str, object], str]] = [
     ("place.machine", {}, "At the machines"),
     ("place.storage", {}, "At the storage shelves"),
     ("place.drawer", {}, "In the drawers at the chairs"),
+    ("place.chair", {}, "At the chairs"),
     ("place.staff-room", {}, "In the staff room"),
     ("place.binder", {}, "In the binder"),
     ("place.elsewhere", {}, "Elsewhere"),

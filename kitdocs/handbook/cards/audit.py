@@ -47,8 +47,12 @@ def _place(brief: Brief, place: str, cards: Sequence[Card]) -> Matrix:
 
 
 def _named(card: Card) -> str:
-    """Return the card's name on one line, with the colour or code by which it is found: ``Refill: Chair 1 · Teal``."""
-    return f"{card.title} · {card.subtitle}" if is_name(card.subtitle) else card.title
+    """Return the card's name on one line, with the colour or code by which it is found: ``Refill: Chair 1 · Teal``.
+
+    Where several copies are posted, their number follows: ``Procedure map × 2``.
+    """
+    name = f"{card.title} · {card.subtitle}" if is_name(card.subtitle) else card.title
+    return f"{name} × {card.copies}" if card.copies > 1 else name
 
 
 def care(brief: Brief) -> Card:

@@ -11,7 +11,7 @@ from kitdocs.handbook.cards.packing import pack_caution, pouch_packing
 from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.layout import facts
 from kitdocs.handbook.pictures import chair_mark_of, in_pouch
-from kitdocs.handbook.rules.quote import DRAWER_ACCESS, rule_steps, trigger_line, trigger_steps
+from kitdocs.handbook.rules.quote import DRAWER_ACCESS, rule_steps, rule_text, trigger_line, trigger_steps
 from kitdocs.planning.colours.ink import ink_on, needs_outline
 
 
@@ -21,7 +21,8 @@ def refill_chair(brief: Brief, chair: str) -> Card:
     chairs = list(brief.practice.chairs)
     following = chairs[(chairs.index(chair) + 1) % len(chairs)]
     page, drawer = f"r/{chair}", tuple(brief.practice.chairs[chair].drawer)
-    band = chair_band(brief, chair, words("card.chair.note"))
+    note = rule_text(brief, "refill-hands") if drawer else words("card.chair.note")
+    band = chair_band(brief, chair, note)
     return Card(
         id=page,
         kind="refill-chair",
@@ -65,7 +66,8 @@ def taking_out(brief: Brief) -> Steps:
     return rule_steps(
         brief,
         brief.words("card.taking-out.title"),
-        ("drawer-first", DRAWER_ACCESS, "drawer-never", ("look-pack", "look-date"), "read-internal"),
+        ("drawer-first", DRAWER_ACCESS, "drawer-never", ("look-pack", "look-date"), ("open-hands", "read-internal")),
+        trigger_line(brief, "external-unchanged", 1),
         trigger_line(brief, "internal-unchanged", 1),
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from itertools import chain
 from types import MappingProxyType
 
-from kitdocs.document.blocks import Illustration, Item, Items
+from kitdocs.document.blocks import Facts, Illustration, Item, Items
 from kitdocs.document.card import Card
 from kitdocs.drawings.room import way_through
 from kitdocs.handbook.brief import Brief
@@ -36,7 +36,6 @@ def first_day(brief: Brief) -> Card:
         caption=words("card.first-day.way"),
     )
     stations = (f"{words(f'card.area.{area}.name')} {rule_text(brief, *STATIONS[area])}" for area in AREAS)
-    ask = [(brief.say(contact.who), brief.say(contact.where)) for contact in brief.practice.settings.ask]
     return Card(
         id="first-day",
         kind="first-day",
@@ -50,10 +49,16 @@ def first_day(brief: Brief) -> Card:
             steps(words("card.first-day.stations"), stations),
             chair_colours(brief),
             steps(words("card.first-day.nevers"), _nevers(brief), numbered=False),
-            *((facts(*ask, title=words("card.first-day.ask")),) if ask else ()),
+            *whom_to_ask(brief),
             hurt_caution(brief),
         ),
     )
+
+
+def whom_to_ask(brief: Brief) -> tuple[Facts, ...]:
+    """Return whom to ask and where they are, by role; nothing where the practice names nobody."""
+    ask = [(brief.say(contact.who), brief.say(contact.where)) for contact in brief.practice.settings.ask]
+    return (facts(*ask, title=brief.words("card.first-day.ask")),) if ask else ()
 
 
 def _nevers(brief: Brief) -> Iterator[str]:
@@ -61,7 +66,7 @@ def _nevers(brief: Brief) -> Iterator[str]:
     yield rule_text(brief, "never-unpacked")
     yield trigger_line(brief, "bad-pack", 1)
     yield rule_text(brief, "never-leave")
-    yield rule_text(brief, "never-guess")
+    yield rule_text(brief, "never-guess", "start-nothing")
 
 
 def key(brief: Brief) -> Card:

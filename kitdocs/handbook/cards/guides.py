@@ -64,8 +64,16 @@ def _washer_rules(brief: Brief) -> tuple[Block, ...]:
     rules = rule_steps(
         brief,
         brief.words("card.load.rules"),
-        ("wash-rack", opened, ("paper-out", "wash-basket"), "no-aluminium", "one-row", ("lubricate", "lubricate-with")),
+        (
+            "wash-rack",
+            (*opened, *(("hinges-seen",) if opened else ())),
+            ("paper-out", "wash-basket", "no-aluminium"),
+            "handpiece-care",
+            "one-row",
+            ("unload-clean", "lubricate", "lubricate-with"),
+        ),
         trigger_line(brief, "dirty", 1),
+        trigger_line(brief, "washer-stopped", 1),
         numbered=False,
     )
     return rules, hazard_caution(brief, "used", "protect", "no-feel", "washer-burns")
@@ -148,8 +156,8 @@ def pouch_guide(brief: Brief) -> Card:
     )
     head = (words("card.map.pouch"), words("card.wrap.size"), words("card.map.contents"))
     pouches = table(words("card.wrap.pouches"), head, rows)
-    steps = pouch_packing(brief, brief.practice.pouches)
-    outside = outside_steps(brief, "outside-pouch", "pouch-room")
+    steps = pouch_packing(brief, brief.practice.pouches, room=True)
+    outside = outside_steps(brief, "outside-pouch")
     return _guide(brief, "pouch-guide", "bench", "bench", (steps, outside, pouches))
 
 

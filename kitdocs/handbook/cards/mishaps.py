@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
+
+from kitdocs.document.blocks import Block
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.layout import steps
 from kitdocs.handbook.rules.mishaps import TRIGGERS
-from kitdocs.handbook.rules.quote import trigger_steps
+from kitdocs.handbook.rules.quote import rule_text, trigger_line, trigger_steps
 
-#: Triggers whose steps fill a card of their own: the one at the spares, the one at the sterilizers.
-_ELSEWHERE = ("damaged", "no-spare", "spore-positive")
+#: Triggers whose steps fill a card of their own, at the spares or at the sterilizers, and the rule that sends there.
+_ELSEWHERE: Mapping[str, str] = MappingProxyType({"damaged": "damaged-by-card", "spore-positive": "spore-by-card"})
+
+#: Triggers of so few steps stand in one list.
+_SHORT = 2
+
+#: A question of the card at the spares, and of no other.
+_AT_THE_SPARES = ("no-spare",)
 
 
 def mishaps(brief: Brief) -> Card:
     """Return what is done when something goes wrong, trigger by trigger."""
-    triggers = (trigger for trigger in TRIGGERS.values() if trigger.applies(brief.practice))
     return Card(
         id="mishaps",
         kind="mishaps",
@@ -22,5 +32,20 @@ def mishaps(brief: Brief) -> Card:
         section=brief.words("card.section.start"),
         hangs=brief.words("card.hangs.entrance"),
         place="entrance",
-        front=tuple(trigger_steps(brief, trigger.id) for trigger in triggers if trigger.id not in _ELSEWHERE),
+        front=tuple(_blocks(brief)),
     )
+
+
+def _blocks(brief: Brief) -> Iterator[Block]:
+    """Yield every trigger with its steps; at the end those of few steps, and those that another card goes on with."""
+    short = []
+    for trigger in TRIGGERS.values():
+        if not trigger.applies(brief.practice) or trigger.id in _AT_THE_SPARES:
+            continue
+        if trigger.id in _ELSEWHERE:
+            short.append(f"{trigger_line(brief, trigger.id, 1)} {rule_text(brief, _ELSEWHERE[trigger.id])}")
+        elif len(trigger.steps) <= _SHORT:
+            short.append(trigger_line(brief, trigger.id, _SHORT))
+        else:
+            yield trigger_steps(brief, trigger.id)
+    yield steps(brief.words("card.mishaps.short"), short, numbered=False)

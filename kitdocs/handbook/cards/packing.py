@@ -34,8 +34,8 @@ _POUCH_STEPS = ("pouch-look", "pouch-slide", "pouch-indicator", "pouch-close", "
 _CLOSED = ("second-wrap", "tape-strips", "end-label", "tape-up")
 
 
-def pouch_packing(brief: Brief, pouches: Iterable[str]) -> Steps:
-    """Return how `pouches` are packed, in six pictured steps."""
+def pouch_packing(brief: Brief, pouches: Iterable[str], *, room: bool = False) -> Steps:
+    """Return how `pouches` are packed, in six pictured steps; with `room`, also how much of a pouch stays free."""
     contents = [instrument for pouch in pouches for instrument in brief.practice.pouches[pouch].contents]
     steps = tuple(
         pictured_step(
@@ -43,6 +43,7 @@ def pouch_packing(brief: Brief, pouches: Iterable[str]) -> Steps:
             drawn(f"pouch-step-{number}", picture),
             rule,
             *(open_rules(brief, contents) if rule == "pouch-look" else ()),
+            *(("pouch-room",) if room and rule == "pouch-slide" else ()),
         )
         for number, (rule, picture) in enumerate(zip(_POUCH_STEPS, pouch_steps(), strict=True), 1)
     )

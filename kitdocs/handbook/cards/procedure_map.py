@@ -27,6 +27,7 @@ def procedure_map(brief: Brief) -> Card:
         section=words("card.section.start"),
         hangs=words("card.hangs.map"),
         place="bench",
+        copies=2,
         front=(*by_procedure, _by_set(brief), _by_pouch(brief)),
     )
 
@@ -41,7 +42,7 @@ def _by_procedure(brief: Brief) -> Matrix:
             (
                 Cell(text=brief.procedure(procedure), detail=_where(brief, procedure)),
                 Cell(text=brief.set(record.set), detail=brief.practice.sets[record.set].code, link=f"s/{record.set}"),
-                add_ons or "–",
+                Cell(text=add_ons or "–", detail=_single_use(brief, record.needs)),
                 drawer or "–",
             )
         )
@@ -72,6 +73,13 @@ def _with_shares(brief: Brief, pouches: Mapping[str, float]) -> str:
     return " · ".join(
         brief.pouch(pouch) + ("" if share == 1 else f" ({share_text(share)})") for pouch, share in pouches.items()
     )
+
+
+def _single_use(brief: Brief, needs: Mapping[str, float]) -> str:
+    """Return what comes sterile from its maker and is used once; it is in no set and no pouch."""
+    instruments = brief.practice.instruments
+    items = [brief.instrument(instrument) for instrument in needs if instruments[instrument].single_use]
+    return brief.words("card.map.single-use", items=" · ".join(items)) if items else ""
 
 
 def _where(brief: Brief, procedure: str) -> str:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from kitdocs.document.blocks import Cell, Matrix
+from kitdocs.document.blocks import Cell, Facts, Matrix
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.sets import set_cell
 from kitdocs.handbook.cards.spares import spares
-from kitdocs.handbook.layout import table
+from kitdocs.handbook.cards.uncounted import lasting, used_up
+from kitdocs.handbook.layout import facts, table
 from kitdocs.handbook.pictures import tip_of
 
 
@@ -26,7 +27,7 @@ def stock_card(brief: Brief) -> Card:
         hangs=words("card.hangs.storage"),
         place="storage",
         area="storage",
-        front=(_sets(brief), _pouches(brief), *_spares(brief), *order),
+        front=(_sets(brief), _pouches(brief), *_spares(brief), *order, _uncounted(brief)),
     )
 
 
@@ -55,3 +56,9 @@ def _spares(brief: Brief) -> tuple[Matrix, ...]:
     ]
     head = (brief.words("repair.instrument"), brief.words("repair.kept"))
     return (table(brief.words("repair.stock"), head, rows, numbers=(1,)),) if rows else ()
+
+
+def _uncounted(brief: Brief) -> Facts:
+    words, named = brief.words, {"used-up": used_up(brief), "lasting": lasting(brief)}
+    lines = ((words(f"card.uncounted.{name}"), " · ".join(things)) for name, things in named.items())
+    return facts(*lines, title=words("card.uncounted.title"))

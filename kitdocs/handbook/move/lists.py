@@ -10,6 +10,7 @@ from kitdocs.document.blocks import Block, Cell, Matrix, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.chairs import colour_name
+from kitdocs.handbook.cards.uncounted import lasting, used_up
 from kitdocs.handbook.labels import TAGS_A_CHAIR
 from kitdocs.handbook.layout import CellText, facts
 from kitdocs.handbook.move.move import Move
@@ -66,6 +67,8 @@ def _to_order(move: Move) -> Iterator[Block]:
         yield said(words("move.order.supply-why"))
         rows = (_supply(move, supply) for supply in supplies)
         yield _ordered(move, words("move.order.supply-table"), ("pieces", "boxes", "costs"), rows)
+    also = ((" · ".join(things),) for things in (used_up(brief), lasting(brief)))
+    yield _ordered(move, words("card.uncounted.title"), (), also)
 
 
 def _ordered(move: Move, title: str, numbers: tuple[str, ...], rows: Iterable[Sequence[CellText]]) -> Matrix:
@@ -152,7 +155,7 @@ def _hung(move: Move) -> Iterator[tuple[CellText, ...]]:
             place = move.words("move.mark.drawers") if card.place == "drawer" else card.hangs
             places.setdefault(place, []).append(card)
     for place, cards in places.items():
-        yield place, _named(cards), str(len(cards))
+        yield place, _named(cards), str(sum(card.copies for card in cards))
     # Without a number, which would change this sheet with every page that somebody adds to the binder.
     yield move.words("move.mark.binder"), move.words("move.mark.all"), "1"
 

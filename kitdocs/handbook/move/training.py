@@ -12,7 +12,7 @@ from typing import Literal, TypeAlias
 from kitdocs.document.blocks import Block, Cell, FormGrid, Picture, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.cards.chairs import colour_name
-from kitdocs.handbook.cards.packing import hurt_caution
+from kitdocs.handbook.cards.packing import hurt_caution, open_rules
 from kitdocs.handbook.cards.spares import spares
 from kitdocs.handbook.move.go_live import busiest
 from kitdocs.handbook.move.move import Move
@@ -65,8 +65,8 @@ def _assistant(move: Move) -> Iterator[Row]:
     yield group("before")
     yield show("find", "map", procedure=move.brief.procedure(next(iter(practice.procedures))))
     yield show("mark", "key", codes=_codes(practice.sets))
-    yield _stopped(move, "bad-pack", 1, "mishaps", "look-pack", "look-date")
-    yield _stopped(move, "internal-unchanged", 1, "mishaps", "read-internal")
+    yield _stopped(move, "bad-pack", 1, "chair-side", "look-pack", "look-date")
+    yield _stopped(move, "internal-unchanged", 1, "chair-side", "open-hands", "read-internal")
     if add_ons or drawer:
         yield group("during")
     if add_ons:
@@ -76,12 +76,12 @@ def _assistant(move: Move) -> Iterator[Row]:
         yield _ruled(move, drawer, "drawer-first", *DRAWER_ACCESS, "drawer-never")
         yield _stopped(move, "opened", 2, drawer)
     yield group("after")
-    yield _ruled(move, "", "wipe-cement", "single-use")
-    yield _ruled(move, "", "sharps-out")
-    yield _ruled(move, f"t/{busiest(move)}", "back-in-place")
+    yield _ruled(move, "chair-side", "sharps-out", "single-use", "wipe-cement")
+    opened = open_rules(move.brief, practice.instruments)
+    yield _ruled(move, f"t/{busiest(move)}", "back-in-place", *opened)
     yield _stopped(move, "damaged", 2, "repair")
-    yield _ruled(move, "", *KEEP_MOIST)
-    yield _ruled(move, "", "carry-covered")
+    yield _stopped(move, "broken", 1, "chair-side")
+    yield _ruled(move, "chair-side", *KEEP_MOIST, "carry-covered")
     yield show("lacking", "move/first-week")
 
 
@@ -95,6 +95,7 @@ def _technician(move: Move) -> Iterator[Row]:
     yield _tag(move)
     for stage, machine in _machines(move, "receiving"):
         yield show("load", f"load/{stage}", machine=machine)
+    yield _ruled(move, "", "unload-clean", "handpiece-care")
     yield group("pack")
     yield _ruled(move, "first-day", "packing-hands")
     for set_id, record in practice.sets.items():
@@ -129,6 +130,8 @@ def _temporary(move: Move) -> Iterator[Row]:
     yield show("ask", "first-day")
     yield show("colours", "key", colours=_colours(move, list(practice.chairs)))
     yield group("do")
+    yield _ruled(move, "first-day", "protect", "no-feel")
+    yield _ruled(move, "first-day", "packing-hands")
     set_id = busiest(move)
     lay = move.words("move.training.temporary.lay")
     yield _pictured(move, lay, f"t/{set_id}", brief.set(set_id), set_mark_of(brief, set_id))
@@ -138,11 +141,12 @@ def _temporary(move: Move) -> Iterator[Row]:
     for chair in [chair for chair, record in practice.chairs.items() if record.drawer][:2]:
         bring = move.words("move.training.temporary.refill")
         yield _pictured(move, bring, f"r/{chair}", brief.chair(chair), chair_mark_of(brief, chair))
+    yield _ruled(move, "first-day", "cool-first")
     yield group("stop")
     yield _stopped(move, "damaged", 1, "repair")
     yield _stopped(move, "bad-pack", 1)
     yield _ruled(move, "first-day", "never-guess", "start-nothing")
-    yield _stopped(move, "hurt", 3)
+    yield _stopped(move, "hurt", 1)
 
 
 def _office(move: Move) -> Iterator[Row]:
@@ -157,7 +161,7 @@ def _office(move: Move) -> Iterator[Row]:
     yield show("count", "forms/count-sheet")
     yield show("repair", "forms/repair-log")
     yield group("records")
-    yield show("logs", "forms/load-log")
+    yield _ruled(move, "forms/load-log", "keep-records", "keep-records-for")
     yield _ruled(move, "spore-test", "lead-decides")
     yield show("sign", "forms/training")
     yield show("privacy")

@@ -37,6 +37,10 @@ def keeps_drawers(practice: Practice) -> bool:
     return any(chair.drawer for chair in practice.chairs.values())
 
 
+def has_handpieces(practice: Practice) -> bool:
+    return any(instrument.drawing == "handpiece" for instrument in practice.instruments.values())
+
+
 def changes_water(practice: Practice) -> bool:
     return practice.room.water is not None and practice.room.water.change is not None
 

@@ -37,11 +37,13 @@ def _chair() -> Iterator[Rule]:
     for access in ("overglove", "second-person", "cotton-plier"):
         yield _rule("chair", f"drawer-{access}", applies=only_where.reached_by(access))
     yield _rule("chair", "drawer-never")
+    yield _rule("chair", "open-hands", _HANDS[0])
     yield _rule("chair", "look-pack", quoted("CDC 2003", "VI.G"), _STORED)
     yield _rule("chair", "look-date", _LABELLED, applies=only_where.labels_have_a_date)
     yield _rule(
         "chair", "read-internal", quoted("CDC 2003", "VI.F.3, VI.F.5"), quoted("CDC 2008", "recommendation 17.3")
     )
+    yield _rule("chair", "keep-label")
     yield _rule("chair", "wipe-cement")
     wires = quoted("29 CFR 1910.1030", "(b) contaminated sharps"), read("29 CFR 1910.1030", "(d)(4)(iii)(A)")
     yield _rule("chair", "sharps-out", *wires)
@@ -50,7 +52,7 @@ def _chair() -> Iterator[Rule]:
     yield _rule("chair", "keep-moist", moist, applies=lambda practice: practice.room.keep_moist is None)
     for how in _WAYS_TO_KEEP_MOIST:
         yield _rule("chair", f"keep-moist-{how}", moist, applies=only_where.keeps_moist_by(how))
-    single_use = recalled("CDC 2003", "IX.C")
+    single_use = quoted("CDC 2003", "pp. 34, 46")
     yield _rule(
         "chair",
         "single-use",
@@ -70,10 +72,14 @@ def _receiving() -> Iterator[Rule]:
     hinged = recalled("CDC 2003", "p. 22"), recalled("CDC 2008", "Sterilizing Practices, packaging")
     yield _rule("receiving", "hinged-open", *hinged)
     yield _rule("receiving", "ratchet-released", *hinged)
+    yield _rule("receiving", "hinges-seen")
     yield _rule("receiving", "wash-rack")
     yield _rule("receiving", "wash-basket", applies=only_where.packs_pouches)
     yield _rule("receiving", "no-aluminium", quoted("MIL-STD-889B", "galvanic series"))
     yield _rule("receiving", "one-row", quoted("CDC 2003", "VI.F.4"))
+    handpieces = quoted("CDC 2003", "IX.A.1, IX.A.2")
+    yield _rule("receiving", "handpiece-care", handpieces, applies=only_where.has_handpieces)
+    yield _rule("receiving", "unload-clean", *_HANDS)
     yield _rule("receiving", "washer-burns", recalled("29 CFR 1910.1200", "(g)(8)"))
     yield _rule("receiving", "lubricate", applies=lambda practice: practice.room.lubrication is None)
     yield _rule("receiving", "lubricate-with", applies=lambda practice: practice.room.lubrication is not None)
@@ -95,8 +101,10 @@ def _packing() -> Iterator[Rule]:
     yield _rule("packing", "pouch-slide", applies=only_where.packs_pouches)
     yield _rule("packing", "pouch-room", quoted("DIN 58953-7", "packing of pouches"), applies=only_where.packs_pouches)
     yield _rule("packing", "pouch-indicator", indicator, applies=only_where.packs_pouches)
-    for step in ("pouch-close", "pouch-label", "pouch-edge"):
+    for step in ("pouch-close", "pouch-label"):
         yield _rule("packing", step, applies=only_where.packs_pouches)
+    on_edge = quoted("CDC 2008", "Sterilizing Practices, loading")
+    yield _rule("packing", "pouch-edge", on_edge, applies=only_where.packs_pouches)
     yield _rule("packing", "no-metal", read("CDC 2016", "Packaging and Storage, 2008 edition, materials"))
     for fold in ("envelope", "parcel"):
         for number in range(1, 6):
@@ -155,6 +163,7 @@ def _storing() -> Iterator[Rule]:
     yield _rule("storing", "store-row")
     yield _rule("storing", "store-clear", quoted("CDC 2008", "Sterilizing Practices, storage"))
     yield _rule("storing", "store-closed", quoted("CDC 2003", "VI.G"), _STORED)
+    yield _rule("storing", "refill-hands", _HANDS[0], applies=only_where.keeps_drawers)
     yield _rule("storing", "refill-by-card")
 
 

@@ -72,8 +72,8 @@ def codes_on(cards: Iterable[Card]) -> list[str]:
 BINDER = Document(file="binder.pdf", holds=lambda card: card.in_binder, render=binder)
 #: Several to a sheet with crop marks; backs register when the sheet is turned on its long edge.
 REFILL_CARDS = _document("refill_cards", lambda card: card.form == "wall", "refill-cards.typ")
-#: For the drawers, one per chair; printed on both sides, two chairs would share a sheet.
-POUCH_LISTS = _document("pouch_lists", lambda card: card.kind == "pouch-list", one_sided=True)
+#: For every chair, then for the drawers, one per chair; printed on both sides, two chairs would share a sheet.
+POUCH_LISTS = _document("pouch_lists", lambda card: card.kind in ("chair-side", "pouch-list"), one_sided=True)
 SET_TEMPLATES = _document("set_templates", lambda card: card.form == "template")
 FORMS = _document("forms", lambda card: card.kind == "form")
 POSTER = _document("poster", lambda card: card.form == "poster", "poster.typ")
