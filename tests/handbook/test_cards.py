@@ -168,6 +168,12 @@ def test_the_procedure_map_goes_both_ways(english: Handbook, example: Practice) 
         assert name in of_set[1].text.split(" · ")
 
 
+def test_what_is_in_no_set_and_no_pouch_stands_on_the_procedures_line(english: Handbook) -> None:
+    by_procedure = next(block for block in english.card("map").blocks if isinstance(block, Matrix))
+    told = {row[0].text: row[2].detail for row in by_procedure.rows if row[2].detail}
+    assert told == {"Debonding": "single-use: Adhesive-finishing bur"}
+
+
 def test_every_card_but_the_list_itself_stands_among_the_current_cards(english: Handbook) -> None:
     """Common practice, no source: whoever checks a manual walks from place to place, and ticks and initials each."""
     tables = the(Matrix, english.card("current"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
+from typing import Literal
 
 import pikepdf
 import pypdfium2 as pdfium
@@ -215,6 +216,16 @@ def test_the_first_day_is_on_one_page_with_what_to_do_when_hurt(example_handbook
     for book in example_handbooks:
         (page,) = page_texts(sheets(book, (book.card("first-day"),), title="x"))
         assert book.words("rules.hurt-tell") in page
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_what_cannot_wait_at_a_chair_is_on_the_one_page_that_is_posted_there(
+    example_handbooks: tuple[Handbook, ...], paper: Literal["letter", "a4"]
+) -> None:
+    for book in example_handbooks:
+        (page,) = page_texts(sheets(replace(book, paper=paper), (book.card("chair-side"),), title="x"))
+        for rule in ("hurt-wash", "hurt-tell", "broken-parts", "missing-doctor", "internal-stop", "internal-tell"):
+            assert book.words(f"rules.{rule}") in page
 
 
 @pytest.mark.parametrize("name", ["load/wash", "load/sterilize", "pouch-guide", "wrap-guide", "spore-test", "repair"])
