@@ -2,7 +2,8 @@
 
 A mutant is a module with one small change: a comparison turned, a number one higher, a text spoilt, an element or a
 statement left out. Docstrings, annotations, decorators and type names are left alone: no test can notice those.
-So are format specifications and the arguments of `isinstance`, where every change is an error at once.
+So are format specifications and the arguments of `isinstance`, where every change is an error at once, the order of
+the arguments of `min` and `max`, and `strict` of `zip`, which is noticed only where lengths differ, and they never do.
 """
 
 from __future__ import annotations
@@ -113,6 +114,8 @@ def _children(node: ast.AST) -> Iterator[ast.AST]:
         skipped = [node.annotation]
     elif isinstance(node, ast.FormattedValue):
         skipped = [node.format_spec]
+    elif isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "zip":
+        skipped = [keyword for keyword in node.keywords if keyword.arg == "strict"]
     elif isinstance(node, ast.Subscript) and isinstance(node.value, ast.Name) and node.value.id[0].isupper():
         return  # a type, as in Literal["a"] or Mapping[str, int]
     elif isinstance(node, ast.ImportFrom | ast.Import | ast.JoinedStr | ast.Assert):
@@ -192,8 +195,8 @@ def _call(node: ast.Call) -> Iterator[Change]:
     if isinstance(node.func, ast.Name) and node.func.id in FUNCTIONS:
         other = ast.copy_location(ast.Name(id=FUNCTIONS[node.func.id], ctx=ast.Load()), node.func)
         yield f"{node.func.id} → {other.id}", lambda: setattr(node, "func", other)
-    is_check = isinstance(node.func, ast.Name) and node.func.id == "isinstance"
-    if len(node.args) == 2 and not is_check and not any(isinstance(a, ast.Starred) for a in node.args):
+    in_any_order = isinstance(node.func, ast.Name) and node.func.id in ("isinstance", "min", "max")
+    if len(node.args) == 2 and not in_any_order and not any(isinstance(a, ast.Starred) for a in node.args):
         yield "arguments swapped", node.args.reverse
 
 

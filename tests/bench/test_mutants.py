@@ -24,6 +24,8 @@ def changes(source: str) -> list[str]:
         ("a = b if c else d", ["if and else swapped"]),
         ("a = f(b, c)", ["arguments swapped"]),
         ("a = max(b)", ["max → min"]),
+        ("a = max(b, c)", ["max → min"]),
+        ("a = zip(b, c, strict=True)", ["arguments swapped"]),
         ("a = (b, c)", ["element 0 left out", "element 1 left out"]),
         ("a = [b for b in c if b]", ["filter left out"]),
         ("f()", ["statement left out"]),
@@ -44,6 +46,7 @@ def test_each_kind_of_change_is_made(source: str, found: list[str]) -> None:
         "__all__ = ['a', 'b']",
         "a = f'{b:.1f}'",
         "a = isinstance(b, c)",
+        "a = zip(b, strict=True)",
     ],
 )
 def test_what_no_test_could_notice_is_left_alone(source: str) -> None:

@@ -39,6 +39,15 @@ def test_the_colour_of_the_remedy_is_no_problem_any_more():
     assert colour_problems(chairs("teal", own(name, hex_.strip("'")))) == ()
 
 
+def test_the_remedy_may_keep_the_name_of_the_colour_that_goes():
+    def offered(name):
+        (problem,) = colour_problems(chairs("teal", own(name, "#007a78")))
+        return str(problem.remedy)
+
+    name = offered("Sea").split("{name: ")[1].split(",")[0]
+    assert offered(name) == offered("Sea")
+
+
 def test_tapes_of_sets_are_looked_at_too_and_black_tape_is_no_colour():
     def sets(*colours):
         return practice(sets={f"set-{n}": SETS["core"] | {"colour": c} for n, c in enumerate(colours, start=1)})

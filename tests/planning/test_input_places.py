@@ -50,3 +50,20 @@ def test_each_input_leads_to_its_own_value(example: Practice, example_plan: Plan
             key = re.search(r"([\w-]+): $", before)
             found[given.name.key.removeprefix("figures.input.")].add((place[1], key[1] if key else ""))
     assert {name: places for name, places in found.items() if name in PLACES} == PLACES
+
+
+def test_an_input_about_a_stage_leads_to_that_stage(example: Practice, example_plan: Plan) -> None:
+    lines = Path(example.folder, "room.yaml").read_text("utf-8").splitlines()
+    seen = set()
+    for given in (given for figure in example_plan.figures for given in figure.inputs):
+        if isinstance(given.name, Message) and given.name.key == "figures.input.stage":
+            row = int(str(given.source).split(":")[1])
+            seen.add(lines[row - 2].strip().rstrip(":"))
+            assert lines[row - 2].strip() == f"{dict(given.name.values)['stage']}:"
+    assert seen == set(example.room.stages) - {"cool"}, "which only rests"
+
+
+def test_what_is_stated_nowhere_leads_nowhere(example_plan: Plan) -> None:
+    parts = {"figures.part.setup", "figures.part.in-use", "figures.part.carry"}
+    given = [i for figure in example_plan.figures for i in figure.inputs if isinstance(i.name, Message)]
+    assert {str(i.source) for i in given if i.name.key in parts} == {""}

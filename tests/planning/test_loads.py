@@ -4,7 +4,7 @@ from itertools import product
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from invented_practice import CASSETTES, ROOM, SETS, practice
+from invented_practice import CASSETTES, INSTRUMENTS, ROOM, SETS, practice
 
 from kitdocs.planning.measures.loads import MOST_ROWS, load_figures, load_guide, load_guides, maximal_mixes
 
@@ -127,3 +127,19 @@ def test_the_figures_are_the_points():
         "loads.sterilize.large": (4, "points of 16"),
         "loads.sterilize.small-pouch": (1, "points of 16"),
     }
+
+
+def test_of_many_loads_the_first_and_the_last_are_shown():
+    guide = guide_for({"large": 30, "small-pouch": 60}, ["large"])
+    shown = [row.cassettes["large"] for row in guide.cassettes_and_pouches]
+    assert (len(shown), shown[0], shown[-1]) == (MOST_ROWS, 0, 29)
+    assert shown == sorted(set(shown))
+
+
+def test_a_pouch_that_skips_the_machine_is_not_in_its_guide():
+    def points(**more):
+        beak = INSTRUMENTS["bird-beak"] | more
+        return dict(load_guide(practice(instruments={"bird-beak": beak}), "sterilize").points)
+
+    assert points() == {"large": 4, "small-pouch": 1}
+    assert points(skips=["sterilize"]) == {"large": 1}

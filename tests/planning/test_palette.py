@@ -71,7 +71,7 @@ def test_a_proposal_is_chosen_from_colours_that_a_printer_can_tell_from_black():
 
 @pytest.mark.parametrize("count", [0, MOST_COLOURS + 1])
 def test_too_many_or_no_colours_are_refused(count):
-    with pytest.raises(ValueError, match="cannot be proposed"):
+    with pytest.raises(ValueError, match=f"^{count} colours cannot be proposed; 1 to {MOST_COLOURS} can$"):
         propose(count)
 
 

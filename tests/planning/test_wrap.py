@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from invented_practice import CASSETTES, practice
 
 from kitdocs.planning.measures.wrap import envelope_side, parcel_sides, sheet_for, wrap_figures, wrap_problems
+from kitdocs.planning.plan import measure_problems
 from kitdocs.practice.record import Box
 from kitdocs.practice.room import Sheet, Wrap
 
@@ -136,3 +137,9 @@ def test_the_outer_of_two_sheets_goes_round_a_box_that_the_inner_one_made_thicke
     assert (one.side_needed_mm, one.sheet, one.sheets) == (299.1, "small", 1)
     assert (two.side_needed_mm, two.sheet, two.sheets) == (304.8, None, 2)
     assert "2 mm more each way" in str(two.why)
+
+
+def test_a_sheet_that_is_too_small_is_a_problem_of_the_plan():
+    small = practice(room={"sheets": {"sheet-10": {"name": "10 in sheet", "side": "10 in", "pack": 100}}})
+    found = wrap_problems(small)
+    assert found and set(found) <= set(measure_problems(small))

@@ -67,3 +67,49 @@ def test_a_pouch_of_two_procedures_with_one_set_is_reported_once() -> None:
         "procedures__wire-change__add_ons": "{reposition: always}",
     }
     assert [path for path, _ in told("carried-twice", **twice)] == ["pouches.reposition.contents[3]"]
+
+
+def test_each_of_two_pouches_that_carry_what_their_set_holds_is_reported() -> None:
+    two = {
+        "pouches__reposition__contents": "[holder, remover, mirror]",
+        "pouches__loose-band__kind": "add-on",
+        "pouches__loose-band__contents": "[pusher, cutter]",
+        "procedures__wire-change__add_ons": "{loose-band: always}",
+    }
+    assert sorted(path for path, _ in told("carried-twice", **two)) == [
+        "pouches.loose-band.contents[2]",
+        "pouches.reposition.contents[3]",
+    ]
+
+
+def test_the_cotton_plier_of_the_set_opens_the_drawer() -> None:
+    used = {"practice__drawer_access": "cotton-plier", "sets__core__contents": "[mirror, weingart, cutter, holder]"}
+    assert {path for path, _ in told("no-cotton-plier", **used)} == {"procedures.wire-change.set"}
+    assert told("no-cotton-plier", **used, instruments__holder__drawing="cotton-plier") == []
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [("price", "3"), ("repair", "{uses_between: 9, days_away: 2 days}"), ("skips", "[washer]"), ("lubricate", "true")],
+)
+def test_a_single_use_item_has_nothing_that_only_what_comes_back_has(field: str, value: str) -> None:
+    once = {"instruments__pusher__single_use": "{pack: 10}", f"instruments__pusher__{field}": value}
+    assert [path for path, _ in told("single-use", **once)] == [f"instruments.pusher.{field}"]
+
+
+def test_a_stage_is_unknown_to_maintenance_only_when_the_stages_could_be_read() -> None:
+    task = {"room__maintenance": "{seal: {name: Seal, every: 1 month, stage: washr}}"}
+    assert [path for path, _ in told("unknown-id", **task)] == ["room.maintenance.seal.stage"]
+    assert told("unknown-id", **task, room__stages="none") == []
+
+
+@pytest.mark.parametrize(("name", "rule"), [("Core 漢", "letters"), ("Core " * 40, "long-name")])
+def test_a_name_in_one_language_is_looked_at_like_one_in_several(name: str, rule: str) -> None:
+    assert [path for path, _ in told(rule, sets__core__name=name)] == ["sets.core.name"]
+    assert [path for path, _ in told(rule, sets__core__name=f"{{en: {name}}}")] == ["sets.core.name.en"]
+
+
+@pytest.mark.parametrize(("time", "warned"), [("06:30", 0), ("06:29", 1), ("19:30", 0), ("19:31", 1)])
+def test_drawers_are_restocked_at_most_two_hours_around_the_day(time: str, warned: int) -> None:
+    # Open from 08:30 to 17:30. Two hours: common practice, no source.
+    assert len(told("restock", room__restock=f'["{time}"]')) == warned

@@ -156,6 +156,12 @@ def test_one_mistake_in_a_record_is_told_once() -> None:
         assert len(_problems(changes)) == 1, "\n\n".join(map(str, _problems(changes)))
 
 
+def test_a_pause_is_not_held_against_a_day_that_is_none() -> None:
+    day = "{opens: 08:00, closes: 08:00, pause: {start: 09:00, end: 10:00}}"
+    assert {path for _, path in _found({"practice.day": day})} >= {"practice.day.closes"}
+    assert "practice.day.pause" not in {path for _, path in _found({"practice.day": day})}
+
+
 def test_what_could_lie_in_drawers_that_could_not_be_read_is_neither_missing_nor_unused() -> None:
     drawers = {f"chairs.{chair}.drawer": "always" for chair in ("teal-chair", "orange-chair")}
     assert {problem.path for problem in _problems(drawers)} == set(drawers)

@@ -131,11 +131,17 @@ def test_a_thing_that_has_a_page_of_its_own_is_found_there_only() -> None:
 
 def test_a_row_is_called_in_the_other_language_as_the_row_of_the_same_table() -> None:
     def book(of: Handbook, *names: str) -> Handbook:
-        tables = tuple(Matrix(head=("Way", "Code"), rows=((Cell(text=name), Cell(text="N")),)) for name in names)
-        return replace(of, cards=(replace(of.card("map"), front=tables, back=()),))
+        tables = [Matrix(head=("Way", "Code"), rows=((Cell(text=name), Cell(text="N")),)) for name in names]
+        card = replace(of.card("map"), back=())
+        cards = (replace(card, front=tuple(tables[:2])), replace(card, id="map2", front=tuple(tables[2:])))
+        return replace(of, cards=cards)
 
-    english, spanish = book(ENGLISH, "North", "South"), book(SPANISH, "Norte", "Sur")
+    english, spanish = book(ENGLISH, "North", "South", "East"), book(SPANISH, "Norte", "Sur", "Este")
     told = json.loads(
         search_index(english, (english, spanish)).decode().removeprefix("self.KITDOCS_INDEX = ").rstrip(";\n")
     )
-    assert {thing["n"]: thing["o"] for thing in told["things"]} == {"North": ["Norte"], "South": ["Sur"]}
+    assert {thing["n"]: thing["o"] for thing in told["things"]} == {
+        "North": ["Norte"],
+        "South": ["Sur"],
+        "East": ["Este"],
+    }

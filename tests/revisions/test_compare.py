@@ -407,3 +407,15 @@ def test_two_names_are_quoted_whole_up_to_80_letters_and_in_excerpts_beyond() ->
     assert said(named(old), named(new)) == [f"{old} is now called {new}"]
     (longer,) = said(named(old), named(new.replace("4", "44", 1)))
     assert "…" in longer and "one" not in longer
+
+
+def test_many_rows_that_changed_are_named_with_those_that_are_new() -> None:
+    def table(minutes: str, *more: str) -> Card:
+        names = [f"Visit {n}" for n in range(1, 10)]
+        rows = tuple((Cell(text=name), Cell(text=minutes)) for name in names)
+        return card(
+            Matrix(head=("Visit", "Minutes"), rows=(*rows, *((Cell(text=name), Cell(text="5")) for name in more)))
+        )
+
+    (told,) = said(table("20"), table("30", "Recall"))
+    assert "Visit 9" in told and "Recall" in told and "–" not in told

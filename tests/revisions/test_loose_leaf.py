@@ -136,3 +136,9 @@ def test_only_a_run_of_cards_that_all_changed_their_section_has_strayed():
     now = {"a": "A", "b": "B", "c": "B", "d": "A"}
     assert strays(labels, now, {**now, "b": "A"}) == frozenset(), "c was there before, b has come to it"
     assert strays(labels, now, {**now, "b": "A", "c": "A"}) == {"b", "c"}
+
+
+def test_of_two_runs_of_a_new_section_the_first_stays():
+    labels = {card: (str(number),) for number, card in enumerate("abcd", 1)}
+    now = {"a": "A", "b": "B", "c": "B", "d": "A"}
+    assert strays(labels, now, {**now, "a": "C", "d": "C"}) == {"d"}
