@@ -10,11 +10,13 @@ from __future__ import annotations
 import dataclasses
 import re
 import unicodedata
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kitdocs.document.blocks import KINDS, Picture, kind_of
-from kitdocs.document.card import Card
 from kitdocs.document.purpose import Purpose, fields_of
+
+if TYPE_CHECKING:  # an edition needs no package, so that every Python can be asked for one
+    from kitdocs.document.card import Card
 
 #: The longest words for a picture that say what it shows more shortly than the picture's name.
 _SHORT_ALT = 60

@@ -9,9 +9,12 @@ from __future__ import annotations
 import hashlib
 import json
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from kitdocs.document.card import Card
 from kitdocs.document.content import read_content
+
+if TYPE_CHECKING:
+    from kitdocs.document.card import Card
 
 #: Digits and capitals that cannot be taken for one another (no 0 and O, no 1, I and L; of 2 and Z, 5 and S,
 #: 8 and B only the digit), and no vowels, so that no code spells a word.
