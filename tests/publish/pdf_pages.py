@@ -20,9 +20,9 @@ def page_sizes_mm(pdf: bytes) -> list[tuple[float, float]]:
 
 
 def page_texts(pdf: bytes) -> list[str]:
-    """The words of each page in one line."""
+    """The words of each page in one line; a hyphen at the end of a line, which pdfium gives as U+0002, is a hyphen."""
     document = pdfium.PdfDocument(pdf)
-    return [" ".join(page.get_textpage().get_text_bounded().split()) for page in document]
+    return [" ".join(page.get_textpage().get_text_bounded().replace("\x02", "-").split()) for page in document]
 
 
 def pixels(pdf: bytes, page: int, dpi: int = 300) -> Pixels:
