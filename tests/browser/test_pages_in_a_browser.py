@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import io
 import re
 from pathlib import Path
 from typing import Literal
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, Page
-from visits import DESKTOP, PAGES, PHONE, TABLET, Server, opened, sized, until
+from visits import DESKTOP, PAGES, PHONE, TABLET, ZOOMED, Server, opened, sized, until
 
 pytestmark = pytest.mark.browser
 
@@ -94,7 +96,7 @@ def test_a_row_to_tick_is_high_and_its_box_is_at_the_thumbs_side(context: Browse
         assert box["x"] > PHONE[0] * 0.75
 
 
-@pytest.mark.parametrize("width", [320, PHONE[0], TABLET[0], DESKTOP[0]])
+@pytest.mark.parametrize("width", [ZOOMED[0], 320, PHONE[0], TABLET[0], DESKTOP[0]])
 def test_no_page_is_wider_than_its_screen(opened_pages: dict[str, Page], width: int) -> None:
     # WCAG 2.2, 1.4.10: at 320 CSS px nothing is moved sideways but drawings and tables, in frames of their own.
     scroll = {
@@ -102,6 +104,48 @@ def test_no_page_is_wider_than_its_screen(opened_pages: dict[str, Page], width: 
         for path, page in opened_pages.items()
     }
     assert {path: wide for path, wide in scroll.items() if wide > width} == {}
+
+
+#: Running text of three lines or more with fewer than six characters a line: a word is torn apart.
+TORN = """() => {
+    const torn = [];
+    const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    while (walker.nextNode()) {
+        const text = walker.currentNode.textContent.trim(), element = walker.currentNode.parentElement;
+        if (text.length < 4 || !element.checkVisibility() || element.closest('.vh, .scroll')) continue;
+        const range = document.createRange();
+        range.selectNodeContents(walker.currentNode);
+        const lineHeight = parseFloat(getComputedStyle(element).lineHeight);
+        const lines = Math.round(range.getBoundingClientRect().height / lineHeight);
+        if (lines > 2 && text.length / lines < 6) torn.push([text, lines]);
+    }
+    return torn;
+}"""
+
+
+def test_a_phone_at_200_percent_zoom_tears_no_word_apart(opened_pages: dict[str, Page]) -> None:
+    # WCAG 2.2, 1.4.4 Resize Text and 1.4.10 Reflow. On half the width, text takes twice the height.
+    torn: dict[str, object] = {}
+    for path, page in opened_pages.items():
+        heights = [sized(page, *screen).evaluate("document.documentElement.scrollHeight") for screen in (PHONE, ZOOMED)]
+        found = page.evaluate(TORN)
+        if found or heights[1] > 2.2 * heights[0]:
+            torn[path] = heights, found
+    assert torn == {}
+
+
+@pytest.mark.parametrize("path", ["r/teal.html", "es/r/navy.html", "set/core.html", "map.html"])
+def test_text_twice_as_large_tears_no_word_apart(context: BrowserContext, server: Server, path: str) -> None:
+    # WCAG 2.2, 1.4.4: the reader's own text size, not the zoom.
+    page = context.new_page()
+    opened(page, server.address + path)
+    before = page.evaluate("document.documentElement.scrollHeight")
+    sizes = {"fontSizes": {"standard": 32, "fixed": 26}}  # usually 16 and 13 CSS px
+    context.new_cdp_session(page).send("Page.setFontSizes", sizes)
+    until(page, "() => getComputedStyle(document.documentElement).fontSize === '32px'")
+    assert page.evaluate(TORN) == []
+    assert page.evaluate("document.documentElement.scrollHeight") <= 4.4 * before, "twice the lines, twice as high"
+    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE[0]
 
 
 def test_a_long_strip_moves_in_a_frame_that_the_keyboard_reaches(context: BrowserContext, server: Server) -> None:
@@ -212,3 +256,43 @@ def test_a_band_keeps_its_colour_where_the_screen_forces_colours(
     opened(page, server.address + "r/teal.html")
     assert page.locator(".masthead").evaluate("e => getComputedStyle(e).backgroundColor") == "rgb(0, 118, 108)"
     context.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_a_drawing_can_be_seen_where_the_screen_forces_colours(
+    chromium: Browser, server: Server, scheme: Literal["light", "dark"]
+) -> None:
+    # WCAG 2.2, 1.4.11 Non-text Contrast: 3 to 1, between the darkest and the lightest of each drawing.
+    context = chromium.new_context(
+        service_workers="block", forced_colors="active", color_scheme=scheme, viewport={"width": 390, "height": 844}
+    )
+    page = context.new_page()
+    seen = 0
+    for path in ("index.html", "r/teal.html", "set/core.html", "map.html", "by-picture.html", "i/hook-crimper.html"):
+        opened(page, server.address + path)
+        page.evaluate(f"{BAR}?.style.setProperty('position', 'static')")
+        screen = Image.open(io.BytesIO(page.screenshot(full_page=True))).convert("RGB")
+        boxes: list[list[float]] = page.eval_on_selector_all(
+            ".tip, .step-picture, .whole, .drawing, .samples img",
+            """all => all.map((one) => one.getBoundingClientRect())
+                .map((box) => [box.left + scrollX, box.top + scrollY, box.right + scrollX, box.bottom + scrollY])""",
+        )
+        for box in boxes:
+            assert contrast(screen.crop((round(box[0]), round(box[1]), round(box[2]), round(box[3])))) >= 3, (path, box)
+            seen += 1
+    context.close()
+    assert seen > 20
+
+
+def contrast(image: Image.Image) -> float:
+    """The contrast ratio between the darkest and the lightest pixel (WCAG 2.2, relative luminance)."""
+
+    def linear(value: int) -> float:
+        share = value / 255
+        return share / 12.92 if share <= 0.04045 else ((share + 0.055) / 1.055) ** 2.4
+
+    colours = image.getcolors(image.width * image.height) or []
+    lights = [
+        0.2126 * linear(red) + 0.7152 * linear(green) + 0.0722 * linear(blue) for _, (red, green, blue) in colours
+    ]
+    return (max(lights) + 0.05) / (min(lights) + 0.05)

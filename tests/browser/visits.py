@@ -13,6 +13,8 @@ from pathlib import Path
 from playwright.sync_api import Page
 
 PHONE, TABLET, DESKTOP = (390, 844), (820, 1180), (1280, 900)
+#: The phone at 200 % zoom.
+ZOOMED = (195, 422)
 
 #: One page of each kind and each look: band dark, pale and white, verdict given, old and gone, tables, prose, forms.
 PAGES = (
