@@ -70,15 +70,21 @@ class Results:
 
     def plan(self, practice: Practice) -> Plan:
         """Return the practice's plan. Raises `PracticeError`."""
+        from kitdocs.command.kept_days import KeptDays
         from kitdocs.planning.plan import make_plan
 
-        return self.result("plan", lambda: make_plan(practice))
+        return self.result("plan", lambda: make_plan(practice, run=KeptDays(self.cache)))
 
     def study(self, practice: Practice, plan: Plan) -> tuple[PlacementStudy, ...]:
         """Return the study of instrument places. Pages, photos and printed cards have no effect on it."""
+        from kitdocs.command.kept_days import KeptDays
         from kitdocs.planning.buying.placement import study_of_plan
 
-        return self.result("study", lambda: study_of_plan(practice, plan.days), depends_on=lambda path: "/" not in path)
+        return self.result(
+            "study",
+            lambda: study_of_plan(practice, plan.days, run=KeptDays(self.cache)),
+            depends_on=lambda path: "/" not in path,
+        )
 
 
 def read_and_plan(folder: Path, tell: Callable[[str], None]) -> tuple[Practice, Plan, tuple[Handbook, ...]]:

@@ -14,7 +14,7 @@ from kitdocs.planning.buying.supplies import SupplyUse, supply_figures, supply_u
 from kitdocs.planning.colours.check import colour_figures, colour_problems
 from kitdocs.planning.day.figures import day_figures
 from kitdocs.planning.day.items import Takings
-from kitdocs.planning.day.run import BusyDays, busy_days
+from kitdocs.planning.day.run import BusyDays, RunDays, busy_days
 from kitdocs.planning.figure import Figure
 from kitdocs.planning.legibility import legibility_figures
 from kitdocs.planning.measures.chamber import chamber_figures, chamber_problems
@@ -56,8 +56,8 @@ class Plan:
         return self.days.par
 
 
-def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1) -> Plan:
-    """Work the figures out from `days` busy days drawn from `seed`.
+def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1, run: RunDays = busy_days) -> Plan:
+    """Work the figures out from `days` busy days drawn from `seed`, which `run` runs or knows already.
 
     Raises `PracticeError` with everything that keeps the practice from working as described, and `ValueError` when
     `days` is less than 1.
@@ -66,7 +66,7 @@ def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1) -> Plan:
         raise ValueError(f"at least 1 day has to be drawn, not {days}")
     problems = [*practice.problems, *measure_problems(practice)]
     try:
-        ran = busy_days(practice, days=days, seed=seed)
+        ran = run(practice, days=days, seed=seed)
     except PracticeError as error:
         raise PracticeError([*problems, *error.problems]) from None
     taken = taken_per_day(ran)

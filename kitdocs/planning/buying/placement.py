@@ -16,7 +16,7 @@ from kitdocs.planning.buying.orders import OrderLine, OrderList, order_list, use
 from kitdocs.planning.buying.placements import WHERE, Where, placed, procedures_needing, sets_concerned
 from kitdocs.planning.buying.savings import glove_pairs_per_opening
 from kitdocs.planning.day.bookings import Booking
-from kitdocs.planning.day.run import BusyDays, busy_days, drawn_days
+from kitdocs.planning.day.run import BusyDays, RunDays, busy_days, drawn_days
 from kitdocs.planning.figure import Figure, Input
 from kitdocs.planning.measures.fit import smallest_cassette
 from kitdocs.practice.message import Fixed, Joined, counted, message
@@ -67,23 +67,28 @@ class PlacementStudy:
         return next((where for where, placing in self.places.items() if placing is self.now), None)
 
 
-def study_of_plan(practice: Practice, ran: BusyDays) -> tuple[PlacementStudy, ...]:
+def study_of_plan(practice: Practice, ran: BusyDays, *, run: RunDays = busy_days) -> tuple[PlacementStudy, ...]:
     """Return the study beside a plan's own run: from its seed, over no more days. Takes several times as long as the
     plan."""
-    return placement_study(practice, drawn_days(practice, days=min(ran.days, STUDIED_DAYS), seed=ran.seed))
+    return placement_study(practice, drawn_days(practice, days=min(ran.days, STUDIED_DAYS), seed=ran.seed), run=run)
 
 
 def placement_study(
-    practice: Practice, bookings: Sequence[Sequence[Booking]], *, instruments: Sequence[str] | None = None
+    practice: Practice,
+    bookings: Sequence[Sequence[Booking]],
+    *,
+    instruments: Sequence[str] | None = None,
+    run: RunDays = busy_days,
 ) -> tuple[PlacementStudy, ...]:
     """Return the study over the days in `bookings` (from `drawn_days`, the day before first), for some or all
     instruments.
 
-    Each run takes the first of those days, as many as `TIMES_THE_PLAN` allows for all runs.
+    Each run takes the first of those days, as many as `TIMES_THE_PLAN` allows for all runs. `run` runs them, or knows
+    already what they come to.
     """
     studied = studied_instruments(practice) if instruments is None else tuple(instruments)
     days = days_per_run(len(bookings) - 1, len(WHERE) * len(studied) + 1)
-    study = _Study(practice, bookings[: days + 1])
+    study = _Study(practice, bookings[: days + 1], run)
     return tuple(study.of(instrument) for instrument in studied)
 
 
@@ -136,8 +141,9 @@ def placement_figures(practice: Practice, studies: Sequence[PlacementStudy]) -> 
 class _Study:
     """The days, and the practice as it is on them."""
 
-    def __init__(self, practice: Practice, bookings: Sequence[Sequence[Booking]]) -> None:
+    def __init__(self, practice: Practice, bookings: Sequence[Sequence[Booking]], run: RunDays) -> None:
         self._practice = practice
+        self._run_days = run
         self._bookings = bookings
         # The first day only fills the drawers.
         self._visits = visits_per_day(bookings[1:])
@@ -162,7 +168,7 @@ class _Study:
         return self._placing(otherwise, instrument, self._run(otherwise))
 
     def _run(self, practice: Practice) -> BusyDays:
-        return busy_days(practice, bookings=self._bookings)
+        return self._run_days(practice, bookings=self._bookings)
 
     def _placing(self, practice: Practice, instrument: str, ran: BusyDays) -> Placing:
         orders = orders_for(practice, ran)

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
 from types import MappingProxyType
-from typing import TypeAlias
+from typing import Protocol, TypeAlias
 
 from kitdocs.planning.day.bookings import Booking, Diary, OverbookedError
 from kitdocs.planning.day.flow import Flow
@@ -73,6 +73,19 @@ class BusyDays:
     def loads_per_day(self) -> float:
         """Of all machines together, on average."""
         return fsum(stage.loads.mean for stage in self.stages.values() if stage.loads)
+
+
+class RunDays(Protocol):
+    """`busy_days`, or what stands in for it: results that are known are not worked out again."""
+
+    def __call__(
+        self,
+        practice: Practice,
+        *,
+        days: int = 1000,
+        seed: int = 1,
+        bookings: Sequence[Sequence[Booking]] | None = None,
+    ) -> BusyDays: ...
 
 
 def busy_days(
