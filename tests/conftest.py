@@ -6,6 +6,7 @@ import atexit
 import gc
 import os
 import shutil
+import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -32,6 +33,10 @@ settings.register_profile(
     "mutants", settings.get_profile("quick"), phases=(Phase.explicit, Phase.generate), database=None, derandomize=True
 )
 settings.load_profile("quick")
+
+# Bytecode is kept whatever the environment says: each process that a test starts would compile kitdocs anew.
+sys.dont_write_bytecode = False
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 # No test, nor a command that one starts, writes into the state or cache folder of the person who runs them.
 os.environ["KITDOCS_CACHE"] = "off"

@@ -68,8 +68,8 @@ def _statements(node: ast.AST, for_types: bool) -> list[ast.AST]:
     """Every statement, those inside others included. Expressions are not looked into: they import nothing."""
     found: list[ast.AST] = []
     for child in ast.iter_child_nodes(node):
-        is_guard = isinstance(child, ast.If) and ast.unparse(child.test) == "TYPE_CHECKING"
-        if isinstance(child, ast.stmt | ast.ExceptHandler) and (for_types or not is_guard):
+        is_guard = not for_types and isinstance(child, ast.If) and ast.unparse(child.test) == "TYPE_CHECKING"
+        if isinstance(child, ast.stmt | ast.ExceptHandler) and not is_guard:
             found += [child, *_statements(child, for_types)]
     return found
 

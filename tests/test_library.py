@@ -56,6 +56,7 @@ def test_a_public_function_is_typed_and_says_what_it_does(name: str) -> None:
             assert hints[parameter] in (str | Path, Path | str), f"{name} takes no text as {parameter}"
 
 
+@pytest.mark.usefixtures("codes_alike")
 def test_the_worked_example_of_the_package_is_right(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(shipped_folder("example_practice").parent)
     names = {name: getattr(kitdocs, name) for name in kitdocs.__all__}

@@ -10,6 +10,7 @@ import ast
 import re
 from collections.abc import Iterable, Iterator
 from functools import cache
+from pathlib import Path
 
 import pytest
 from sources import modules, tree
@@ -27,11 +28,18 @@ OPEN = re.compile(r"(?<!\\)[\[(]")
 
 #: Asked for as a counted thing, by the stem; asked for whole.
 ALL_ASKED = {counted(key) or key for key in KEYS} | set(KEYS)
+#: Whatever sentences stand below: ``site.script`` of ``site.script.found``.
+PARTS = {".".join(steps[:n]) for steps in (key.split(".") for key in KEYS) for n in range(1, len(steps))}
+
+
+def nodes(*parts: str) -> Iterator[ast.AST]:
+    """The calls and texts in the modules of some parts of kitdocs, or of all."""
+    return (node for part in parts or ("",) for path in modules(part) for node in _nodes(path))
 
 
 @cache
-def nodes() -> tuple[ast.AST, ...]:
-    return tuple(node for path in modules() for node in ast.walk(tree(path)))
+def _nodes(path: Path) -> tuple[ast.AST, ...]:
+    return tuple(node for node in ast.walk(tree(path)) if isinstance(node, ast.Call | ast.Constant | ast.JoinedStr))
 
 
 def pattern(node: ast.expr) -> str | None:
@@ -100,16 +108,7 @@ def named_in_templates() -> Iterator[str]:
 @cache
 def parts() -> frozenset[str]:
     """The parts of the words that are handed on whole, to scripts and to Typst: `publish` names them."""
-    return frozenset(
-        node.value
-        for path in modules("publish")
-        for node in ast.walk(tree(path))
-        if isinstance(node, ast.Constant) and isinstance(node.value, str) and _is_part(node.value)
-    )
-
-
-def _is_part(name: str) -> bool:
-    return any(key.startswith(f"{name}.") for key in KEYS)
+    return frozenset(node.value for node in nodes("publish") if isinstance(node, ast.Constant) and node.value in PARTS)
 
 
 def sources(*suffixes: str) -> str:
@@ -170,7 +169,7 @@ def test_every_sentence_is_said_somewhere() -> None:
 
 def problems_made(*makers: str) -> Iterator[tuple[str, set[str]]]:
     """The name that each call gives to the problem it makes, and what else the call says."""
-    for node in (node for part in ("practice", "planning") for path in modules(part) for node in ast.walk(tree(path))):
+    for node in nodes("practice", "planning"):
         if isinstance(node, ast.Call):
             maker = node.func.id if isinstance(node.func, ast.Name) else getattr(node.func, "attr", "")
             if maker in makers and (name := next(filter(None, map(pattern, reversed(node.args))), None)):

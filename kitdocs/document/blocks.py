@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Annotated, Literal, TypeAlias, get_args
 
 from kitdocs.document.purpose import (
@@ -268,7 +269,11 @@ Block: TypeAlias = (
 
 def kind_of(thing: object) -> str:
     """Return the name outside Python of a block's or part's kind, or of a kind itself: ``form-grid`` for `FormGrid`."""
-    kind = thing if isinstance(thing, type) else type(thing)
+    return _named(thing if isinstance(thing, type) else type(thing))
+
+
+@cache
+def _named(kind: type) -> str:
     return re.sub(r"(?<=[a-z])(?=[A-Z])", "-", kind.__name__).lower()
 
 

@@ -40,7 +40,12 @@ def is_language(code: str) -> bool:
 
 def plural_form(language: str, n: float) -> str:
     """The form that a counted noun takes beside `n`: ``one``, ``few``, ``other``."""
-    return str(Locale.parse(language).plural_form(n))
+    return str(_locale(language).plural_form(n))
+
+
+@cache
+def _locale(language: str) -> Locale:
+    return Locale.parse(language)
 
 
 @cache
@@ -60,7 +65,7 @@ def in_latin_letters(language: str) -> bool:
 
 def right_to_left(language: str) -> bool:
     """Whether the language is written from right to left."""
-    return bool(Locale.parse(language).character_order == "right-to-left")
+    return bool(_locale(language).character_order == "right-to-left")
 
 
 #: The safe loader, in C where the wheel has it.
@@ -93,7 +98,7 @@ def _loaded(path: Path) -> Any:
 def counted(key: str) -> str:
     """What is counted by the sentence of that key, without the form: ``card.days`` of ``card.days.one``; else empty."""
     stem, _, form = key.rpartition(".")
-    return stem if form in FORMS and {f"{stem}.one", f"{stem}.other"} <= set(shipped_sentences("en")) else ""
+    return stem if form in FORMS and {f"{stem}.one", f"{stem}.other"} <= shipped_sentences("en").keys() else ""
 
 
 @cache
@@ -116,7 +121,7 @@ def _wanted(language: str) -> Iterator[tuple[str, str]]:
 def allowed(language: str, key: str) -> bool:
     """Whether the language may have a sentence of that key: it is wanted, or a form for very large numbers."""
     stem, _, form = key.rpartition(".")
-    rare = (*Locale.parse(language).plural_form.tags, "other")
+    rare = (*_locale(language).plural_form.tags, "other")
     return key in wanted(language) or (form in rare and any(f"{stem}.{other}" in wanted(language) for other in FORMS))
 
 

@@ -98,8 +98,12 @@ def _names(practice: Practice) -> list[object]:
     return [record.name for table in tables for record in table.values()]
 
 
-def test_the_names_of_plain_colours_are_words_of_the_language(mechanical: Practice, example_plan: Plan) -> None:
-    books = tuple(wall_cards(mechanical, example_plan))
+@pytest.mark.usefixtures("codes_alike")
+def test_the_names_of_plain_colours_are_words_of_the_language(
+    mechanical: Practice, example_plan: Plan, example_handbooks: tuple[Handbook, ...]
+) -> None:
+    only_french = mechanical.settings.model_copy(update={"languages": ("fr",)})
+    books = (*example_handbooks, *wall_cards(dataclasses.replace(mechanical, settings=only_french), example_plan))
     names = [{card.subtitle for card in book.cards if card.kind == "refill-chair"} for book in books]
     assert "Teal" in names[0] and "Turquesa" in names[1] and shifted("teal").title() in names[2]
     for language in ("en", "es"):

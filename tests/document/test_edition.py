@@ -144,11 +144,13 @@ def test_a_finished_card_has_the_edition_of_what_stands_on_it(example_handbooks:
         assert {card.id for card in handbook.cards if card.edition != edition(card)} == set()
 
 
-def test_the_edition_of_a_card_does_not_depend_on_the_other_cards(example: Practice, example_plan: Plan) -> None:
-    whole = make_handbook(example, example_plan)
+@pytest.mark.usefixtures("codes_alike")
+def test_the_edition_of_a_card_does_not_depend_on_the_other_cards(
+    english: Handbook, example: Practice, example_plan: Plan
+) -> None:
     fewer = make_handbook(replace(example, pages=()), example_plan)
-    assert len(fewer.cards) < len(whole.cards)
-    differ = {card.id for card in fewer.cards if card.edition != whole.card(card.id).edition}
+    assert len(fewer.cards) < len(english.cards)
+    differ = {card.id for card in fewer.cards if card.edition != english.card(card.id).edition}
     assert differ == {"current"}, "only the list of all cards tells of the others"
 
 

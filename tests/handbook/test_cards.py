@@ -123,6 +123,7 @@ def test_every_code_holds_its_pages_address_and_its_cards_edition(example_handbo
             assert code.picture.data and code.picture.width_mm == 28
 
 
+@pytest.mark.usefixtures("codes_alike")
 def test_a_code_that_is_scanned_from_further_away_is_printed_larger(example: Practice, example_plan: Plan) -> None:
     # Side ≥ scanning distance ÷ 10: common practice, no source.
     far = dataclasses.replace(example, settings=example.settings.model_copy(update={"scanning_distance": 450.0}))
@@ -207,6 +208,7 @@ def test_a_load_guide_never_reads_as_if_all_sizes_of_pouch_went_in_together(
         )
 
 
+@pytest.mark.usefixtures("codes_alike")
 def test_instruments_with_the_same_picture_are_told_apart_by_their_length(
     english: Handbook, example: Practice, example_plan: Plan
 ) -> None:
@@ -280,6 +282,7 @@ def test_pictures_of_one_name_are_one_picture(example_handbooks: tuple[Handbook,
     assert len(found) > 80
 
 
+@pytest.mark.usefixtures("codes_alike")
 def test_a_photo_takes_the_place_of_a_drawing_without_what_the_camera_added(
     example: Practice, example_plan: Plan, tmp_path: Path
 ) -> None:

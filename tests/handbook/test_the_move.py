@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from itertools import pairwise
 from types import MappingProxyType
@@ -14,7 +14,9 @@ import pytest
 
 from kitdocs.document.blocks import Facts, FormGrid, Items, Matrix, Steps
 from kitdocs.document.card import Card, Handbook
+from kitdocs.handbook.brief import brief_for
 from kitdocs.handbook.build_handbook import make_handbook
+from kitdocs.handbook.move.build_move import move_cards
 from kitdocs.handbook.move.go_live import supplies_weeks
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
@@ -34,6 +36,12 @@ MOVE = (
     "move/self-test-answers",
     "move/first-week",
 )
+
+
+def moved(practice: Practice, plan: Plan, of: Handbook) -> Mapping[str, Card]:
+    """The cards of the move by id, beside the other cards of a handbook that is made already."""
+    brief = brief_for(practice, plan, of.language)
+    return {card.id: card for card in move_cards(brief, [card for card in of.cards if card.id not in MOVE])}
 
 
 def tables(card: Card) -> dict[str, Matrix]:
@@ -69,19 +77,21 @@ def test_the_plan_goes_on_in_time_whatever_takes_longest_to_come(
         dataclasses.replace(use, lead_time=70.0) if use.kind == "tape" else use for use in example_plan.supplies
     )
     slow = dataclasses.replace(example_plan, supplies=supplies)
-    for handbook, first, weeks in ((english, 70, 4), (make_handbook(example, slow), 84, 12)):
-        before, *_ = tables(handbook.card("move/plan")).values()
+    for plan, first, weeks in ((example_plan, 70, 4), (slow, 84, 12)):
+        before, *_ = tables(moved(example, plan, english)["move/plan"]).values()
         left = [days_before(row[2].text) for row in before.rows]
         assert left == sorted(left, reverse=True) and (left[0], left[-1]) == (first, 1)
         ordered = next(row for row in before.rows if row[0].text == "Order supplies")
         assert ordered[2].text == f"{weeks} weeks before"
 
 
-def test_the_trial_day_is_at_a_chair_that_takes_the_set(example: Practice, example_plan: Plan) -> None:
+def test_the_trial_day_is_at_a_chair_that_takes_the_set(
+    english: Handbook, example: Practice, example_plan: Plan
+) -> None:
     chairs = dict(reversed(list(example.chairs.items())))
     assert next(iter(chairs)) == "exam-room", "where no visit takes the busiest set, the core set"
     turned = dataclasses.replace(example, chairs=chairs)
-    before, *_ = tables(make_handbook(turned, example_plan).card("move/plan")).values()
+    before, *_ = tables(moved(turned, example_plan, english)["move/plan"]).values()
     trial = next(row[0] for row in before.rows if row[0].text.startswith("Work one day"))
     assert trial.detail.startswith("Core set, Chair 6, ")
 
@@ -199,11 +209,11 @@ def test_what_is_watched_has_an_answer_when_its_limit_is_passed(example_handbook
         assert [row[0].text for row in passed.rows] == [row[0].text for row in grid(card).given]
 
 
-def test_instruments_of_one_picture_are_watched(example: Practice, example_plan: Plan) -> None:
+def test_instruments_of_one_picture_are_watched(english: Handbook, example: Practice, example_plan: Plan) -> None:
     holder = example.instruments["tube-holder"].model_copy(update={"drawing": "bracket-holder"})
     alike = dataclasses.replace(example, instruments={**example.instruments, "tube-holder": holder})
     for practice, seen in ((example, False), (alike, True)):
-        given = grid(make_handbook(practice, example_plan).card("move/first-week")).given
+        given = grid(moved(practice, example_plan, english)["move/first-week"]).given
         assert any("Bracket holder and Molar tube holder" in row[0].detail for row in given) is seen
 
 

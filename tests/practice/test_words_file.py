@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import shutil
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -27,6 +28,7 @@ def folder(tmp_path: Path) -> Path:
     return tmp_path
 
 
+@cache
 def whole(language: str) -> str:
     return words_text(
         language, {key: english.upper() if "{" not in english else english for key, english in wanted(language).items()}

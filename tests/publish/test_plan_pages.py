@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from urllib.parse import unquote
 
 import pytest
+import sample_site
 from jinja2 import meta, nodes
 
 from kitdocs.document.blocks import Chart
@@ -22,6 +23,9 @@ from kitdocs.publish.site.templates import environment
 from kitdocs.report.build_report import make_reports
 from kitdocs.shipped import shipped_folder
 
+#: A small handbook in the languages of the report, beside which its pages stand.
+HANDBOOKS = sample_site.handbooks()
+
 
 @pytest.fixture(scope="module")
 def reports(example: Practice, example_plan: Plan) -> tuple[Handbook, ...]:
@@ -29,13 +33,13 @@ def reports(example: Practice, example_plan: Plan) -> tuple[Handbook, ...]:
 
 
 @pytest.fixture(scope="module")
-def files(example_handbooks: tuple[Handbook, ...], reports: tuple[Handbook, ...]) -> Mapping[str, bytes]:
-    return site(example_handbooks, reports)
+def files(reports: tuple[Handbook, ...]) -> Mapping[str, bytes]:
+    return site(HANDBOOKS, reports)
 
 
 @pytest.fixture(scope="module")
-def alone(example_handbooks: tuple[Handbook, ...]) -> Mapping[str, bytes]:
-    return site(example_handbooks)
+def alone() -> Mapping[str, bytes]:
+    return site(HANDBOOKS)
 
 
 def plan_files(files: Mapping[str, bytes]) -> list[str]:
@@ -122,10 +126,8 @@ def test_without_a_report_nothing_speaks_of_one(alone: Mapping[str, bytes]) -> N
     assert "plan/index.html" not in alone["index.html"].decode()
 
 
-def test_the_same_report_gives_the_same_bytes(
-    files: Mapping[str, bytes], example_handbooks: tuple[Handbook, ...], reports: tuple[Handbook, ...]
-) -> None:
-    assert site(example_handbooks, reports) == files
+def test_the_same_report_gives_the_same_bytes(files: Mapping[str, bytes], reports: tuple[Handbook, ...]) -> None:
+    assert site(HANDBOOKS, reports) == files
 
 
 @pytest.mark.parametrize(("page", "template"), PLAN_TEMPLATES.items())

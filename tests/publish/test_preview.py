@@ -8,19 +8,21 @@ import socket
 import struct
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from functools import partial
 from http.client import HTTPConnection, HTTPException
 from pathlib import Path
 
 import pytest
+import sample_site
 from editing import edit
 
 from kitdocs.command.preview import written
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.preview import server as preview_server
-from kitdocs.publish.preview.builds import Builder, LiveSite
+from kitdocs.publish.preview.builds import Builder, LiveSite, Written
 from kitdocs.publish.preview.mistakes import mistakes_page
 from kitdocs.publish.preview.server import PreviewServer
 from kitdocs.publish.site.pages import Drawn
@@ -78,14 +80,28 @@ def test_what_a_person_wrote_is_escaped_on_the_page_of_mistakes(started: Path) -
     assert "&lt;script&gt;" in page
 
 
-@pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[PreviewServer]:
-    folder = tmp_path_factory.mktemp("preview") / "practice"
-    start(folder)
-    with PreviewServer(LiveSite(Builder(partial(written, folder)).build()), port=0) as server:
+@contextmanager
+def serving(say: Callable[[], Written]) -> Iterator[PreviewServer]:
+    with PreviewServer(LiveSite(Builder(say).build()), port=0) as server:
         threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True).start()
         yield server
         server.shutdown()
+
+
+@pytest.fixture(scope="module")
+def server() -> Iterator[PreviewServer]:
+    """The preview of a small invented handbook."""
+    with serving(lambda: Written(handbooks=sample_site.handbooks(), reports=(), problems=())) as server:
+        yield server
+
+
+@pytest.fixture(scope="module")
+def printing(tmp_path_factory: pytest.TempPathFactory) -> Iterator[PreviewServer]:
+    """The preview of a practice folder, whose sheets can be printed."""
+    folder = tmp_path_factory.mktemp("preview") / "practice"
+    start(folder)
+    with serving(partial(written, folder)) as server:
+        yield server
 
 
 def asked(server: PreviewServer, path: str, method: str = "GET", **headers: str) -> tuple[int, str, bytes]:
@@ -196,22 +212,22 @@ def test_a_port_that_is_taken_is_said(server: PreviewServer) -> None:
 
 
 @pytest.mark.whole
-def test_a_sheet_is_set_when_it_is_asked_for(server: PreviewServer) -> None:
-    status, kind, pdf = asked(server, "/print/pouch-lists.pdf")
+def test_a_sheet_is_set_when_it_is_asked_for(printing: PreviewServer) -> None:
+    status, kind, pdf = asked(printing, "/print/pouch-lists.pdf")
     assert (status, kind, pdf[:5]) == (200, "application/pdf", b"%PDF-")
-    assert asked(server, "/print/nothing.pdf")[0] == 404
+    assert asked(printing, "/print/nothing.pdf")[0] == 404
 
 
 @pytest.mark.whole
-def test_every_pdf_that_a_published_handbook_has_is_in_the_preview(server: PreviewServer) -> None:
+def test_every_pdf_that_a_published_handbook_has_is_in_the_preview(printing: PreviewServer) -> None:
     for name in ("labels", "forms", "move", "plan"):
-        status, kind, pdf = asked(server, f"/print/{name}.pdf")
+        status, kind, pdf = asked(printing, f"/print/{name}.pdf")
         assert (status, kind, pdf[:5]) == (200, "application/pdf", b"%PDF-"), name
 
 
 @pytest.mark.whole
-def test_a_previewed_card_leads_to_its_pdf(server: PreviewServer) -> None:
-    page = asked(server, "/repair.html")[2].decode()
+def test_a_previewed_card_leads_to_its_pdf(printing: PreviewServer) -> None:
+    page = asked(printing, "/repair.html")[2].decode()
     found = re.search('href="([^"]+)" data-pdf', page)
     assert found and found[1] == "print/binder.pdf"
-    assert asked(server, f"/{found[1]}")[1] == "application/pdf"
+    assert asked(printing, f"/{found[1]}")[1] == "application/pdf"

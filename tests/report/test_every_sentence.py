@@ -46,17 +46,9 @@ from kitdocs.report.tables import plan_tables
 
 SAID = Path(__file__).parent / "said.txt"
 DAYS = 20
-#: The practices whose tables and terminal say what no other's do; of the rest the report is enough.
-WHOLE = {
-    "the whole of it",
-    "nothing to buy, nothing used up",
-    "real days",
-    "single use",
-    "a square chamber that is too small",
-    "a full pouch",
-    "hands only",
-    "two sizes of pouch",
-}
+#: The practices whose terminal says what no other's does, and those whose tables do; of the rest the report is enough.
+TERMINALS = {"the whole of it", "nothing to buy, nothing used up", "real days", "a square chamber that is too small"}
+TABLES = {*TERMINALS, "single use", "a full pouch", "hands only", "two sizes of pouch"}
 PARTS = ("figures", "report", "tables", "terminal")
 MARK = re.compile("⟦([^⟧]+)⟧")
 
@@ -81,9 +73,9 @@ def texts(thing: object) -> Iterator[str]:
                 yield from texts(getattr(thing, field.name))
 
 
-def lines(practice: Practice, plan: Plan, before: Plan, *, whole: bool = True) -> Iterator[str]:
-    """Everything that is said of a plan: in the report, and of a whole one in the tables and the terminal."""
-    if not whole:
+def lines(name: str, practice: Practice, plan: Plan, before: Plan) -> Iterator[str]:
+    """Everything that is said of a plan: in the report, and of some in the tables and the terminal."""
+    if name not in TABLES:
         for card in make_report(practice, plan).cards:
             yield from texts((card.front,))
         return
@@ -97,14 +89,15 @@ def lines(practice: Practice, plan: Plan, before: Plan, *, whole: bool = True) -
         yield from (table.title, table.tab, *(column.header for column in table.columns))
         ids = [n for n, column in enumerate(table.columns) if column.id.endswith("id") or column.id == "code"]
         yield from (cell for row in table.rows for n, cell in enumerate(row) if isinstance(cell, str) and n not in ids)
-    yield from terminal(practice, plan, before, studies)
-    yield report.words("terminal.more", parts="sets, day")
+    if name in TERMINALS:
+        yield from terminal(practice, plan, before, studies)
+        yield report.words("terminal.more", parts="sets, day")
 
 
 def terminal(practice: Practice, plan: Plan, before: Plan, studies: tuple[PlacementStudy, ...]) -> Iterator[str]:
     """What the terminal says of the figures, without their ids and where they are written."""
     file = io.StringIO()
-    console = Console(file=file, width=3_000, color_system=None)
+    console = Console(file=file, width=1_000, color_system=None)
     words = catalog_for("en", practice.words)
     figures = (*plan.figures, *placement_figures(practice, studies))
     show_figures(console, words, figures, {figure.id: figure for figure in before.figures})
@@ -136,12 +129,12 @@ def with_words(practice: Practice, change: Callable[[str, str], str]) -> Practic
 
 @cache
 def marked() -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """What each practice makes the plan say, each sentence with its key behind it."""
+    """What each practice makes the plan say, each sentence with its key behind it; what it says twice stands once."""
     (_, first), *_ = planned().values()
     parts = []
     for name, (practice, plan) in planned().items():
         with_marks = with_words(practice, lambda key, sentence: f"{sentence}⟦{key}⟧")
-        parts.append((name, tuple(lines(with_marks, plan, first, whole=name in WHOLE))))
+        parts.append((name, tuple(dict.fromkeys(lines(name, with_marks, plan, first)))))
     words = catalog_for("en", with_marks.words)
     return (*parts, ("of no plan", tuple(map(words.say, of_no_plan()))))
 
@@ -213,25 +206,23 @@ def test_every_equation_in_a_sentence_comes_out_right() -> None:
 
 def test_the_names_of_practice_and_every_sentence_are_all_that_is_said() -> None:
     """Each sentence in brackets: what stands outside of them was written in the code, and no language can change it."""
-    (_, (practice, first)), *rest = planned().items()
-    found = {
-        word for _, (practice, plan) in [("", (practice, first)), *rest[:1]] for word in unsaid(practice, plan, first)
-    }
-    assert found <= UNITS
+    (_, (_, first)), *_ = planned().items()
+    two = ("the whole of it", "nothing to buy, nothing used up")
+    assert {word for name in two for word in unsaid(name, *planned()[name], first)} <= UNITS
 
 
 #: Signs that every language writes alike, and names of things that are no words.
 UNITS = frozenset({"mm", "min", "h", "m", "in", "pt", "USD", "ΔE", "auto"})
 
 
-def unsaid(practice: Practice, plan: Plan, before: Plan) -> Iterator[str]:
+def unsaid(name: str, practice: Practice, plan: Plan, before: Plan) -> Iterator[str]:
     """Words outside of all brackets that are no name of the practice's."""
     names = [*sorted({str(text) for _, text in written(practice)}, key=len, reverse=True), "a.path=3"]
     places = re.compile(r"#[0-9a-f]{6}|\b(?:\w+)(?::1:1|\.yaml)|^(?:instruments|cassettes)$|[¼½¾]")
-    for line in lines(with_words(practice, lambda key, sentence: f"⟦{sentence}⟧"), plan, before):
+    for line in {*lines(name, with_words(practice, lambda key, sentence: f"⟦{sentence}⟧"), plan, before)}:
         rest = places.sub("", line)
-        for name in names:
-            rest = rest.replace(name, "")
+        for own in names:
+            rest = rest.replace(own, "")
         while rest != (inner := re.sub("⟦[^⟦⟧]*⟧", "", rest)):
             rest = inner
         yield from re.findall(r"[^\W\d_]+", rest)

@@ -30,7 +30,8 @@ RULES: Mapping[str, Rule] = MappingProxyType({rule.id: rule for rule in (*rules_
 
 def sentence(brief: Brief, rule: str) -> str:
     """Return the sentence of a rule, whether it applies to the practice or not."""
-    return brief.words(f"rules.{rule}", **rule_values(brief))
+    key = f"rules.{rule}"
+    return brief.words(key, **(rule_values(brief) if "{" in brief.words.sentences[key] else {}))
 
 
 def rule_text(brief: Brief, *rules: str) -> str:
