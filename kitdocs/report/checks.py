@@ -176,7 +176,9 @@ def _names(brief: Brief, problem: Problem) -> Mapping[str, str]:
     about = problem.path.split(".")
     names: dict[str, str] = {}
     for kind in sorted(kinds, key=lambda kind: kind in about):
-        names |= {id_: f"“{brief.say(record.name)}”" for id_, record in kinds[kind].items()}
+        names |= {
+            id_: brief.words("report.warnings.name", name=brief.say(record.name)) for id_, record in kinds[kind].items()
+        }
     return names
 
 
