@@ -1,8 +1,10 @@
-// VERSION and FILES stand above. Network first: what is kept only answers when the network does not.
+// VERSION and FILES stand above. Network first: what is kept only answers when the network does not, or not soon.
 
 const KEPT = `kitdocs ${self.registration.scope} `;
-const PATIENCE = 5000; // milliseconds until a slow network counts as none
+const PAGE_PATIENCE = 1000; // milliseconds until a kept page is shown; its verdict says that it was not checked
+const PART_PATIENCE = 5000; // for what a page from the network loads: better late than of another edition
 const ASKED_AFRESH = "editions.json"; // never kept: a page must not vouch for a card from memory
+const ofKeptPages = new Set(); // a kept page gets all that it loads from the same keeping, at once
 
 self.addEventListener("install", (event) => {
   event.waitUntil(keepAll().then(() => self.skipWaiting()));
@@ -15,7 +17,7 @@ self.addEventListener("activate", (event) => {
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   const ours = event.request.method === "GET" && url.href.startsWith(self.registration.scope);
-  if (ours && !url.pathname.endsWith(`/${ASKED_AFRESH}`)) event.respondWith(networkFirst(event.request));
+  if (ours && !url.pathname.endsWith(`/${ASKED_AFRESH}`)) event.respondWith(answer(event));
 });
 
 async function keepAll() {
@@ -40,18 +42,24 @@ async function dropOthers() {
   }
 }
 
-async function networkFirst(request) {
+async function answer(event) {
+  const { request } = event;
   const stop = new AbortController();
-  const timer = setTimeout(() => stop.abort(), PATIENCE);
-  try {
-    return await fetch(request, { cache: "no-cache", signal: stop.signal });
-  } catch (failure) {
-    const kept = await fromKept(request.url);
-    if (kept) return kept;
-    throw failure;
-  } finally {
-    clearTimeout(timer);
-  }
+  const ask = () => fetch(request, { cache: "no-cache", signal: stop.signal });
+  if (ofKeptPages.has(event.clientId)) return (await fromKept(request.url)) || ask();
+  const isPage = request.mode === "navigate";
+  const network = ask();
+  const soon = await Promise.race([network, after(isPage ? PAGE_PATIENCE : PART_PATIENCE)]).catch(() => undefined);
+  if (soon) return soon;
+  const kept = await fromKept(request.url);
+  if (!kept) return network;
+  stop.abort();
+  if (isPage) ofKeptPages.add(event.resultingClientId);
+  return kept;
+}
+
+function after(milliseconds) {
+  return new Promise((resolve) => { setTimeout(resolve, milliseconds); });
 }
 
 async function fromKept(address) {

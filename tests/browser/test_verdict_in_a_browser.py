@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 import sample_site
 from playwright.sync_api import BrowserContext, Page, expect
-from visits import Server, editions_json, until, write
+from visits import GIVEN, Server, editions_json, until, write
 
 from kitdocs.publish.site.build_site import site
 
@@ -20,7 +21,7 @@ AHORA = SPANISH.card("r/teal").edition
 
 
 def verdict(page: Page) -> str:
-    given = page.locator("[data-verdict][data-state]:not([data-state=checking])")
+    given = page.locator(GIVEN)
     given.wait_for()
     return given.inner_text().replace("\n\n", "\n")
 
@@ -90,6 +91,45 @@ def test_without_a_network_it_reads_as_last_checked(keeping: BrowserContext, fol
     page.goto(f"{server.address}r/orange.html#K7QQ9")  # never opened before, kept all the same
     assert "the card was out of date. Edition on the card: K7QQ9" in verdict(page)
     assert "This card is current" not in page.content()
+
+
+def test_a_network_that_answers_nothing_costs_a_second_until_the_kept_page_is_shown(
+    keeping: BrowserContext, folder: Path
+) -> None:
+    server = Server(folder)
+    page = keeping.new_page()
+    page.goto(f"{server.address}r/teal.html#{NOW}")
+    verdict(page)
+    ready(page)
+    server.answering.clear()
+    page.goto("about:blank")
+    asked = time.monotonic()
+    page.goto(f"{server.address}r/orange.html", wait_until="commit")
+    expect(page.locator(".row").first).to_be_visible()
+    until(page, "() => [...document.images].every((i) => i.complete && i.naturalWidth > 0)")
+    assert page.evaluate("getComputedStyle(document.querySelector('.masthead')).backgroundColor") == "rgb(238, 143, 31)"
+    assert time.monotonic() - asked < 3.5, "one second for the page, none for its parts; the rest is a slow machine's"
+    waiting = page.locator("[data-verdict][data-state=waiting]")
+    waiting.wait_for()
+    assert waiting.inner_text().startswith("Not checked yet: the network has not answered.\n\nLast checked on ")
+    assert verdict(page).startswith("Not checked: no connection.\nLast checked on ")
+    server.answering.set()
+    server.stop()
+
+
+def test_an_answer_that_comes_late_is_still_the_verdict(keeping: BrowserContext, folder: Path) -> None:
+    server = Server(folder)
+    page = keeping.new_page()
+    page.goto(f"{server.address}r/teal.html")
+    verdict(page)
+    ready(page)
+    server.answering.clear()
+    page.goto("about:blank")
+    page.goto(f"{server.address}r/teal.html#{NOW}")
+    page.locator("[data-verdict][data-state=waiting]").wait_for()
+    server.answering.set()
+    assert verdict(page) == f"This card is current.\nEdition {NOW}, checked just now."
+    server.stop()
 
 
 def test_when_the_network_comes_back_it_is_checked_again(keeping: BrowserContext, folder: Path) -> None:

@@ -6,9 +6,11 @@ import functools
 import http
 import http.server
 import json
+import sys
 import threading
 from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from playwright.sync_api import Page
 
@@ -42,12 +44,20 @@ PAGES = (
     "404.html",
 )
 
+#: A verdict that will not change by itself.
+GIVEN = "[data-verdict][data-state]:not([data-state=checking], [data-state=waiting])"
+
 
 class Server:
-    """The folder at /bay/ on 127.0.0.1, until it is stopped; it can start again at the same address."""
+    """The folder at /bay/ on 127.0.0.1, until it is stopped; it can start again at the same address.
+
+    While `answering` is clear, it takes every request and answers none, as a network that is there but leads nowhere.
+    """
 
     def __init__(self, folder: Path) -> None:
-        self._handler = functools.partial(_Quiet, directory=str(folder))
+        self.answering = threading.Event()
+        self.answering.set()
+        self._handler = functools.partial(_Quiet, self.answering, directory=str(folder))
         self.port = 0
         self.start()
 
@@ -56,7 +66,7 @@ class Server:
         return f"http://127.0.0.1:{self.port}/bay/"
 
     def start(self) -> None:
-        self._server = http.server.ThreadingHTTPServer(("127.0.0.1", self.port), self._handler)
+        self._server = _Listening(("127.0.0.1", self.port), self._handler)
         self.port = self._server.server_port
         threading.Thread(target=self._server.serve_forever, args=(0.02,), daemon=True).start()
 
@@ -65,8 +75,21 @@ class Server:
         self._server.server_close()
 
 
+class _Listening(http.server.ThreadingHTTPServer):
+    request_queue_size = 256  # the worker asks for everything at once
+
+    def handle_error(self, request: object, client_address: object) -> None:
+        if not isinstance(sys.exc_info()[1], ConnectionError):  # the browser has left
+            super().handle_error(request, client_address)  # type: ignore[arg-type]
+
+
 class _Quiet(http.server.SimpleHTTPRequestHandler):
+    def __init__(self, answering: threading.Event, *args: Any, **keywords: Any) -> None:
+        self._answering = answering
+        super().__init__(*args, **keywords)
+
     def do_GET(self) -> None:
+        self._answering.wait()
         # This server tells times to the second; a site that is written twice in one would seem unchanged.
         del self.headers["If-Modified-Since"]
         super().do_GET()
@@ -105,7 +128,7 @@ def opened(page: Page, address: str) -> None:
     """The page with its verdict given, so that no half-drawn state is judged; what is printed once has none."""
     page.goto("about:blank")
     page.goto(address)
-    page.locator("[data-verdict][data-state]:not([data-state=checking]), .form-paper, .wall, .lookup").wait_for()
+    page.locator(f"{GIVEN}, .form-paper, .wall, .lookup").wait_for()
 
 
 def sized(page: Page, width: int, height: int) -> Page:

@@ -6,6 +6,7 @@
   const { root, say, remember, recall, date, element } = self.kitdocs;
   const EDITION = /^[0-9A-Z]{4,12}$/;
   const PATIENCE = 6000; // milliseconds
+  const AT_FIRST = 500; // milliseconds until the page says that it has no answer yet, and what it knows from before
   const AT_ONCE = 4; // differences above the list; where there are more, a way to all of them
   const A_ROUND = 24 * 3600 * 1000; // an audit is walked in a day
 
@@ -98,16 +99,18 @@
     else show(state, ...lines, state !== "gone" && stale && say("stale_page"));
   }
 
-  function showUnchecked(past) {
+  // waiting: the network may still answer. unchecked: it did not.
+  function showUnchecked(state, past) {
+    const why = say(state === "waiting" ? "waiting" : "offline");
     const last = recall("checked");
     if (!last || !isList(last.editions)) {
-      show("unchecked", say("offline"), say("never"), withdrawn ? say("gone_copy") : say("neutral_copy", { now: here[0] }));
+      show(state, why, say("never"), withdrawn ? say("gone_copy") : say("neutral_copy", { now: here[0] }));
       return;
     }
-    const { state, now } = compare(last.editions);
+    const found = compare(last.editions);
     const when = date(new Date(last.at), { dateStyle: "long", timeStyle: "short" });
-    show("unchecked", say("offline"), say(`last_${state}`, { wall, now, date: when }),
-      ...past && state === "old" && now === here[0] ? past.lines : []);
+    show(state, why, say(`last_${found.state}`, { wall, now: found.now, date: when }),
+      ...past && found.state === "old" && found.now === here[0] ? past.lines : []);
   }
 
   function showCopy(past) {
@@ -134,7 +137,10 @@
     }
     if (!withdrawn) show("checking", say("checking"));
     const question = ++asked;
-    const [editions, past] = await Promise.all([askNetwork(), askEarlier()]);
+    const answers = Promise.all([askNetwork(), askEarlier()]);
+    const early = setTimeout(() => { if (question === asked) showUnchecked("waiting"); }, AT_FIRST);
+    const [editions, past] = await answers;
+    clearTimeout(early);
     if (question !== asked) return; // asked again meanwhile
     if (editions) {
       remember("checked", { at: Date.now(), editions });
@@ -142,7 +148,7 @@
       showChecked(found, past);
       note(found);
     } else {
-      showUnchecked(past);
+      showUnchecked("unchecked", past);
     }
   }
 
