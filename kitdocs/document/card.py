@@ -115,7 +115,8 @@ class Handbook:
     `earlier` holds, by card id, the editions that were printed before the present one, the latest first, and
     `withdrawn` the printed cards that the handbook no longer has; `sheets` holds, by card id, the labels of the sheets
     that a card was given in the printed binder, and, by names of no card, labels that stay taken. All three are empty
-    when nothing was recorded. `labels` are the sheets of labels and tags.
+    when nothing was recorded. `labels` are the sheets of labels and tags. `lead` is whom to ask about a card: a role,
+    and where to find it; empty when the practice names nobody.
     """
 
     practice: str
@@ -123,6 +124,7 @@ class Handbook:
     words: MessageCatalog
     languages: tuple[str, ...]
     site: str = ""
+    lead: str = ""
     paper: Literal["letter", "a4"]
     card_mm: tuple[float, float] = (152.4, 101.6)
     text_mm: float = 2.5

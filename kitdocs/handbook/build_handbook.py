@@ -66,6 +66,7 @@ def _handbook(brief: Brief, cards: Iterable[Card]) -> Handbook:
         words=brief.words,
         languages=settings.languages,
         site=settings.site or "",
+        lead=next((f"{brief.say(first.who)} ({brief.say(first.where)})" for first in settings.ask), ""),
         paper=settings.paper,
         card_mm=(settings.card.width, settings.card.height),
         text_mm=letter_height_mm(settings.reading_distance),

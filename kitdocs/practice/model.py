@@ -159,6 +159,7 @@ class Settings(Record):
     service: Annotated[Share, Field(lt=1)] = 0.95
     """The share of busy days on which nobody waits for a set."""
     ask: tuple[Contact, ...] = ()
+    """Whom to ask. The pages send whoever scans an old or unknown card to the first one."""
     before: Before | None = None
     accepted: tuple[Accepted, ...] = ()
 

@@ -39,12 +39,12 @@ def test_every_scan_is_noted_with_what_was_said_of_it(context: BrowserContext, s
     page.clock.set_fixed_time("2026-03-02T15:04:00")
     assert board(page, server) == "0 of 8 seen"
     scan(page, server, f"r/teal.html#{NOW}")
-    scan(page, server, "r/orange.html#OLD22")
+    scan(page, server, "r/orange.html#OLD22")  # never recorded
     scan(page, server, "r/plum.html#GN222")
     scan(page, server, "r/navy.html")  # only looked at: no card was scanned
-    assert board(page, server) == "2 of 8 seen · 1 out of date · 1 to take down"
+    assert board(page, server) == "2 of 8 seen · 1 not known here · 1 to take down"
     assert seen(page, "r/teal") == "current · 3:04 PM"
-    assert seen(page, "r/orange") == "out of date: OLD22 · 3:04 PM"
+    assert seen(page, "r/orange") == "not known here: OLD22 · 3:04 PM"
     assert seen(page, "r/navy") == "not yet seen"
     down = " ".join(page.locator("[data-gone] li").inner_text().split())
     assert down == "Chair 8 · edition GN222 · 3:04 PM"

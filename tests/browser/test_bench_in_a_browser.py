@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 import sample_site
 from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
-from test_verdict_in_a_browser import NOW, ready, verdict
+from test_verdict_in_a_browser import NOW, TELL, ready, verdict
 from visits import PHONE, Server, editions_json, opened, until
 
 pytestmark = pytest.mark.browser
@@ -81,9 +81,10 @@ def test_an_outdated_card_is_told_what_is_different_and_where_the_new_one_is(
     page = context.new_page()
     page.goto(f"{server.address}r/teal.html#LD222")
     assert verdict(page) == (
-        "This card is out of date. Print the new one.\nUntil it is replaced, use this page.\nWhat has changed:\n"
+        "This card is out of date.\nUntil it is replaced, use this page.\nWhat has changed:\n"
         "Wire-shaping pouch: 1 → 2\nSpare pouch added\n"
-        f"Edition on the card: LD222, printed March 3, 2026. Current edition: {NOW}.\nOpen binder.pdf"
+        f"Edition on the card: LD222, printed March 3, 2026. Current edition: {NOW}.\n"
+        f"{TELL}\nFor the reprocessing lead: Open binder.pdf"
     )
 
 
@@ -126,7 +127,7 @@ def test_a_folder_knows_which_card_is_older_than_itself(context: BrowserContext,
 @pytest.mark.parametrize(
     ("behind", "told", "plain"),
     [
-        ("#LD222", "The card you scanned is out of date. Print the new one. What has changed", False),
+        ("#LD222", "The card you scanned is out of date. Tell the reprocessing lead. What has changed", False),
         (f"#{NOW}", "This page shows the edition you scanned.", False),
         ("#OLD22", "Does your printed card show the same one?", True),
         ("", "Does your printed card show the same one?", True),

@@ -104,7 +104,7 @@ def test_from_the_printed_code_round_the_chairs(
 
     page.goto("about:blank")
     page.goto(address.split("#")[0] + "#OLD22")
-    expect(page.locator("[data-verdict]")).to_have_attribute("data-state", "old")
+    expect(page.locator("[data-verdict]")).to_have_attribute("data-state", "unknown")
     page.goto("about:blank")
     page.goto(address.split("#")[0] + "#PAST5EN")
     # The first of twenty differences and the way to all: the list of what belongs there stays near.

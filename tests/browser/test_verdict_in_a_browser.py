@@ -19,6 +19,9 @@ ENGLISH, SPANISH = sample_site.handbooks()
 NOW = ENGLISH.card("r/teal").edition
 AHORA = SPANISH.card("r/teal").edition
 
+ASK = "The site may be older than the card. Before you use either, ask: the reprocessing lead."
+TELL = "To have it replaced, tell: the reprocessing lead."
+
 
 def verdict(page: Page) -> str:
     given = page.locator(GIVEN)
@@ -34,11 +37,74 @@ def test_the_card_on_the_wall_is_current(context: BrowserContext, server: Server
 
 def test_the_card_on_the_wall_is_out_of_date(context: BrowserContext, server: Server) -> None:
     page = context.new_page()
+    page.route("**/*.earlier.html", lambda route: route.abort())
+    page.goto(f"{server.address}r/teal.html#LD222")
+    assert verdict(page) == (
+        "This card is out of date.\nUntil it is replaced, use this page.\nWhat has changed\n"
+        f"Edition on the card: LD222. Current edition: {NOW}.\n{TELL}\nFor the reprocessing lead: Open binder.pdf"
+    )
+
+
+def test_of_an_edition_that_was_never_recorded_the_page_says_neither_good_nor_bad(
+    context: BrowserContext, server: Server
+) -> None:
+    page = context.new_page()
+    page.goto(f"{server.address}r/teal.html#K7QQ9")
+    assert verdict(page) == f"This page does not know edition K7QQ9.\n{ASK}"
+    assert page.locator("[data-verdict]").get_attribute("data-state") == "unknown"
+    assert not page.locator("[data-verdict] [data-pdf]").is_visible(), "nothing is to be replaced yet"
+    page.goto(f"{server.address}es/r/teal.html#K7QQ9")
+    assert verdict(page) == (
+        "Esta página no conoce la edición K7QQ9.\nEl sitio puede ser más viejo que la tarjeta. "
+        "Antes de usar cualquiera de los dos, pregunte a: la persona responsable de esterilización."
+    )
+
+
+def test_a_card_that_is_newer_than_the_answer_of_the_network_is_not_condemned(
+    context: BrowserContext, server: Server
+) -> None:
+    page = context.new_page()
+    page.route("**/editions.json", lambda route: route.fulfill(body=editions_json({"r/teal": "LD222 LD333"})))
+    page.goto(f"{server.address}r/teal.html#{NOW}")  # the page knows LD222 as printed before its own edition
+    assert verdict(page) == f"This page does not know edition {NOW}.\n{ASK}"
+
+
+def test_an_old_copy_of_the_page_that_does_not_know_the_edition_is_to_be_reloaded(
+    context: BrowserContext, server: Server
+) -> None:
+    page = context.new_page()
+    page.route("**/editions.json", lambda route: route.fulfill(body=editions_json({"r/teal": "NEW22 NEW33"})))
     page.goto(f"{server.address}r/teal.html#K7QQ9")
     assert verdict(page) == (
-        "This card is out of date. Print the new one.\nUntil it is replaced, use this page.\n"
-        f"Edition on the card: K7QQ9. Current edition: {NOW}.\nOpen binder.pdf"
+        f"This page does not know edition K7QQ9.\n{ASK}\nThis page is an old copy. Connect and reload it."
     )
+
+
+@pytest.mark.parametrize("path", ["r/plum.html", "r/teal.html"])
+def test_an_unknown_edition_of_a_card_that_the_site_lacks_is_not_to_be_taken_down(
+    context: BrowserContext, server: Server, path: str
+) -> None:
+    page = context.new_page()
+    page.route("**/editions.json", lambda route: route.fulfill(body=editions_json({"r/other": "X2345 X2346"})))
+    page.goto(f"{server.address}{path}#K7QQ9")
+    assert verdict(page) == f"This page does not know edition K7QQ9.\n{ASK}"
+    page.goto("about:blank")
+    page.route("**/editions.json", lambda route: route.abort())
+    page.goto(f"{server.address}{path}#K7QQ9")
+    told = verdict(page)
+    assert told.startswith("Not checked: no connection.\n") and "the site did not know edition K7QQ9." in told
+    page.evaluate("localStorage.clear()")
+    page.reload()
+    assert "This saved copy of the handbook does not know edition K7QQ9." in verdict(page)
+
+
+def test_the_practice_says_whom_to_ask(context: BrowserContext, tmp_path: Path) -> None:
+    books = [replace(book, lead="Reprocessing lead (extension 14)") for book in sample_site.handbooks()]
+    server = Server(write(dict(site(books)), tmp_path))
+    page = context.new_page()
+    page.goto(f"{server.address}r/teal.html#K7QQ9")
+    assert verdict(page).endswith("Before you use either, ask: Reprocessing lead (extension 14).")
+    server.stop()
 
 
 def test_without_a_scanned_card_the_page_claims_nothing(context: BrowserContext, server: Server) -> None:
@@ -65,11 +131,11 @@ def test_who_chose_a_language_keeps_it_at_the_next_scan(context: BrowserContext,
     page.goto(f"{server.address}index.html")
     page.get_by_role("link", name="Español").click()
     page.wait_for_url("**/es/index.html")
-    page.goto(f"{server.address}r/orange.html#K7QQ9")
-    page.wait_for_url("**/es/r/orange.html#K7QQ9")
+    page.goto(f"{server.address}r/teal.html#LD222")
+    page.wait_for_url("**/es/r/teal.html#LD222")
     assert verdict(page).startswith("Esta tarjeta ya no está vigente.")
     page.get_by_role("link", name="English").click()
-    page.wait_for_url("**/bay/r/orange.html#K7QQ9")
+    page.wait_for_url("**/bay/r/teal.html#LD222")
     page.reload()
     assert verdict(page).startswith("This card is out of date.")
 
@@ -88,8 +154,8 @@ def test_without_a_network_it_reads_as_last_checked(keeping: BrowserContext, fol
     assert told.endswith(f": the card was current, edition {NOW}.")
     assert page.locator("[data-verdict]").get_attribute("data-state") == "unchecked"
     page.goto("about:blank")
-    page.goto(f"{server.address}r/orange.html#K7QQ9")  # never opened before, kept all the same
-    assert "the card was out of date. Edition on the card: K7QQ9" in verdict(page)
+    page.goto(f"{server.address}es/r/teal.html#LD222")  # never opened before, kept all the same
+    assert "la tarjeta ya no estaba vigente. Edición de la tarjeta: LD222" in verdict(page)
     assert "This card is current" not in page.content()
 
 
@@ -189,8 +255,12 @@ def test_a_folder_speaks_for_itself_only(context: BrowserContext, folder: Path) 
     assert verdict(page).startswith(f"The card and this saved copy show the same edition, {NOW}.")
     page.goto("about:blank")
     page.goto(f"{address}#K7QQ9")
-    assert f"show different editions: card K7QQ9, copy {NOW}. One of them is out of date." in verdict(page)
-    assert page.locator("[data-verdict]").get_attribute("data-state") == "unchecked"
+    assert verdict(page) == (
+        "This saved copy of the handbook does not know edition K7QQ9.\n"
+        "The copy may be older than the card. Before you use either, ask: the reprocessing lead."
+    )
+    page.goto(f"{(folder / 'r/plum.html').as_uri()}#K7QQ9")
+    assert verdict(page).startswith("This saved copy of the handbook does not know edition K7QQ9.")
 
 
 def test_after_one_visit_every_page_opens_offline(keeping: BrowserContext, folder: Path) -> None:

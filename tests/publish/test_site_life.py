@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -11,7 +12,7 @@ from kitdocs.document.history import EarlierEdition, WithdrawnCard
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.handbook_folder import paper_of
 from kitdocs.publish.site.build_site import site
-from kitdocs.publish.site.life import PAST_EDITIONS, printings
+from kitdocs.publish.site.life import PAST_EDITIONS, printings, recorded_editions
 
 ENGLISH, SPANISH = sample_site.handbooks_with_a_past()
 
@@ -84,6 +85,24 @@ def test_an_address_that_the_handbook_has_again_is_the_cards_own() -> None:
 def test_a_withdrawn_card_cannot_leave_the_site(address: str) -> None:
     with pytest.raises(PublishError, match="has no address on the site"):
         site((replace(ENGLISH, withdrawn=(WithdrawnCard(id=address, title="Old"),)), SPANISH))
+
+
+def test_every_recorded_edition_stands_on_the_page_and_only_the_last_have_their_changes() -> None:
+    hung = tuple(earlier(f"LD{number}22", f"2026-0{9 - number}-01") for number in range(2, 9))
+    english = replace(ENGLISH, earlier={"r/teal": hung})
+    page = site((english, SPANISH))["r/teal.html"].decode()
+    parts = re.findall(r'<p class="scanned">(.*?)</p>', page, re.DOTALL)
+    editions = [re.findall('<i id="([^"]+)">', part) for part in parts]
+    told, older = [past.edition for past in hung[:PAST_EDITIONS]], [past.edition for past in hung[PAST_EDITIONS:]]
+    assert editions[1:] == [told, [*older, "LD333"]]
+    assert "data-earlier" in parts[1] and "data-earlier" not in parts[2]
+    assert recorded_editions(SPANISH, SPANISH.card("r/teal"), (english, SPANISH)) == ("LD333", *told, *older)
+
+
+def test_a_withdrawn_card_is_known_by_its_editions_in_every_language() -> None:
+    files = site((ENGLISH, SPANISH))
+    assert 'data-editions="GN222 GN333"' in files["r/plum.html"].decode()
+    assert 'data-editions="GN333 GN222"' in files["es/r/plum.html"].decode()
 
 
 def test_a_page_leads_to_the_pdf_that_one_prints_its_card_from() -> None:

@@ -45,10 +45,15 @@ class EarlierPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WithdrawnPage:
-    """Stands where the page of a printed card was, so that whoever scans the card learns that it is gone."""
+    """Stands where the page of a printed card was, so that whoever scans the card learns that it is gone.
+
+    `editions` are those that were printed in any language, `lead` is whom to ask.
+    """
 
     here: Here
     card: WithdrawnCard
+    editions: tuple[str, ...]
+    lead: str
 
 
 def printings(handbook: Handbook, card: Card, handbooks: Sequence[Handbook]) -> tuple[Printing, ...]:
@@ -67,6 +72,14 @@ def printings(handbook: Handbook, card: Card, handbooks: Sequence[Handbook]) -> 
     return tuple(found)
 
 
+def recorded_editions(handbook: Handbook, card: Card, handbooks: Sequence[Handbook]) -> tuple[str, ...]:
+    """Every other edition that was printed of the card, in any language, this language's first."""
+    present = {book.card(card.id).edition for book in handbooks if card.id in book.by_id}
+    books = sorted(handbooks, key=lambda book: book is not handbook)
+    printed = [past.edition for book in books for past in book.earlier.get(card.id, ())]
+    return tuple(edition for edition in dict.fromkeys(printed) if edition not in present)
+
+
 def earlier_pages(handbook: Handbook, handbooks: Sequence[Handbook]) -> tuple[EarlierPage, ...]:
     """The page of every card that hung in another edition."""
     found = ((card, printings(handbook, card, handbooks)) for card in handbook.kept)
@@ -77,6 +90,11 @@ def _earlier(handbook: Handbook, card: Card, past: tuple[Printing, ...], handboo
     title = handbook.words("bench.past.title", title=card.title)
     here = Here(handbook=handbook, path=earlier_page(handbook, card.id), title=title, handbooks=handbooks)
     return EarlierPage(here=here, card=card_link(here, card), printings=past)
+
+
+def whom_to_ask(handbook: Handbook) -> str:
+    """The practice's own role with where it is found, or the role that every practice has."""
+    return handbook.lead or handbook.words("site.verdict.lead")
 
 
 def in_words(language: str, day: str) -> str:
@@ -95,4 +113,6 @@ def _withdrawn(handbook: Handbook, card: WithdrawnCard, handbooks: Sequence[Hand
     if not all(part and part.strip(".") for part in card.id.split("/")) or "\\" in card.id:
         raise PublishError(f"the withdrawn card '{card.id}' has no address on the site")
     here = Here(handbook=handbook, path=card_page(handbook, card.id), title=card.title, handbooks=handbooks)
-    return WithdrawnPage(here=here, card=card)
+    others = [other.editions for book in handbooks for other in book.withdrawn if other.id == card.id]
+    editions = dict.fromkeys(edition for printed in (card.editions, *others) for edition in printed)
+    return WithdrawnPage(here=here, card=card, editions=tuple(editions), lead=whom_to_ask(handbook))

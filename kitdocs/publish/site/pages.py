@@ -21,7 +21,15 @@ from kitdocs.publish.site.frame import (
     names_cards,
 )
 from kitdocs.publish.site.home import HomePage, home_page
-from kitdocs.publish.site.life import EarlierPage, WithdrawnPage, earlier_pages, printings, withdrawn_pages
+from kitdocs.publish.site.life import (
+    EarlierPage,
+    WithdrawnPage,
+    earlier_pages,
+    printings,
+    recorded_editions,
+    whom_to_ask,
+    withdrawn_pages,
+)
 from kitdocs.publish.site.links import CardLink, card_link, cards_that_name
 from kitdocs.publish.site.search import Entry, entries
 from kitdocs.publish.site.templates import rendered
@@ -30,7 +38,8 @@ from kitdocs.publish.site.templates import rendered
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardPage:
     """One card. `editions` is its present edition in every language, the page's own first, `past` those that hung
-    before, of which the page at `earlier` tells what is different now.
+    before, of which the page at `earlier` tells what is different now, `older` those that hung before them. `lead` is
+    whom to ask about the card.
 
     `paper` is the address of a PDF that holds the card, empty without one; `audit` that of the list of current cards.
     `plates`: the card has blocks that need the style of large drawings, tables and running text. `taken_by` are the
@@ -47,7 +56,9 @@ class CardPage:
     plates: bool
     taken_by: tuple[CardLink, ...]
     past: tuple[str, ...]
+    older: tuple[str, ...]
     earlier: str
+    lead: str
     paper: str
     audit: str
     previous: CardLink | None
@@ -161,7 +172,9 @@ def _card(
         plates=not all(_is_plain(block) for block in card.blocks if block is not band),
         taken_by=tuple(card_link(here, other) for other in taken_by),
         past=past,
+        older=tuple(edition for edition in recorded_editions(handbook, card, handbooks) if edition not in past),
         earlier=here.file(earlier_page(handbook, card.id)) if past else "",
+        lead=whom_to_ask(handbook),
         paper=here.file(sheet) if sheet else "",
         audit=next((here.card(other.id) for other in handbook.cards if other.kind == "current-cards"), ""),
         previous=card_link(here, before) if before and before.id != card.next else None,

@@ -31,7 +31,8 @@
   function stateOf(row, known) {
     if (!known || !known.wall) return "unseen";
     if (known.state === "current" && (known.now || []).includes(row.edition)) return "current";
-    return known.wall === row.edition ? "current" : "old";
+    if (known.wall === row.edition) return "current";
+    return known.state === "unknown" ? "unknown" : "old";
   }
 
   function time(at) {
@@ -53,6 +54,7 @@
     const all = rows.length;
     const lines = [amount("unseen") ? say("count", { n: all - amount("unseen"), all }) : say("all")];
     if (amount("old")) lines.push(say("old_count", { n: amount("old") }));
+    if (amount("unknown")) lines.push(say("unknown_count", { n: amount("unknown") }));
     if (down.length) lines.push(say("gone_count", { n: down.length }));
     if (since) lines.push(say("since", { date: date(new Date(since), { dateStyle: "medium", timeStyle: "short" }) }));
     seen.textContent = lines.join(" · ");

@@ -1,6 +1,7 @@
 "use strict";
 // Whether the printed card is still current. Only an answer that came over the network just now may say so; what that
 // answer said of a scanned card is noted on this device for whoever walks round with the list of current cards.
+// An edition that was never recorded may be newer than the site: of it, neither good nor bad is said.
 
 (() => {
   const { root, say, remember, recall, date, element } = self.kitdocs;
@@ -14,6 +15,7 @@
   const place = document.querySelector("[data-verdict]");
   const earlier = document.querySelector("[data-earlier]"); // leads to what is different since older cards were printed
   const paper = document.querySelector("[data-pdf]");
+  const { lead } = card.dataset; // whom to ask
   const here = card.dataset.editions.split(" "); // this page's own first, then those of the other languages
   const withdrawn = "withdrawn" in card.dataset; // the page stands where a card's page was
   const fromFolder = !/^https?:$/.test(location.protocol);
@@ -26,6 +28,14 @@
     wall = behind;
     for (const link of document.querySelectorAll("[data-language][href]")) link.hash = wall;
   }
+
+  // The editions that were recorded as printed stand on the page.
+  function hungBefore(edition) {
+    const place = document.getElementById(edition);
+    return Boolean(place && place.closest(".scanned")) && !here.includes(edition);
+  }
+
+  const isKnown = () => !wall || here.includes(wall) || hungBefore(wall);
 
   // What is asked for, or was kept: {languages: ["en", "es"], cards: {"r/teal": "K7Q2M P4D8X"}}.
   const isList = (editions) => Boolean(editions && Array.isArray(editions.languages) && editions.cards && typeof editions.cards === "object");
@@ -64,15 +74,18 @@
     return { date: part.dataset.printed, lines: [say("old_what"), list, all.length > AT_ONCE && way] };
   }
 
-  // neutral: no card was scanned. gone: the handbook has no such card any more.
+  // neutral: no card was scanned. gone: the handbook has no such card any more. unknown: never recorded as printed, or
+  // newer than what the network answers.
   function compare(editions) {
     const told = editions.cards[card.dataset.card];
-    if (!told) return { state: "gone" };
+    if (!told) return { state: isKnown() ? "gone" : "unknown" };
     const all = told.split(" ");
     const own = all[editions.languages.indexOf(card.dataset.language)];
     const now = own && own !== "-" ? own : all.find((edition) => edition !== "-");
     if (!wall) return { state: "neutral", now, all };
-    return { state: all.includes(wall) ? "current" : "old", now, all };
+    if (all.includes(wall)) return { state: "current", now, all };
+    const older = hungBefore(wall) || (here.includes(wall) && !hungBefore(now));
+    return { state: older ? "old" : "unknown", now, all };
   }
 
   function show(state, ...lines) {
@@ -82,21 +95,24 @@
   }
 
   function toPaper() {
-    return paper && element("p", { className: "ways" }, paper.cloneNode(true));
+    return paper && element("p", { className: "verdict-detail" }, `${say("to_lead")} `, Object.assign(paper.cloneNode(true), { className: "" }));
   }
 
   function showChecked({ state, now }, past) {
     const values = { wall, now };
-    const stale = now !== here[0];
+    const stale = now && now !== here[0];
+    const reload = stale && !(state === "unknown" && here.includes(wall)); // else the answer is older than the page
     const lines = {
       neutral: () => [say("neutral", values), say("compare")],
       current: () => [say("current"), say("current_detail", values)],
       old: () => [say("old"), ...(stale ? [] : [say("old_meanwhile"), ...past ? past.lines : []]),
-        past && past.date ? say("old_printed", { ...values, date: past.date }) : say("old_detail", values), toPaper()],
+        past && past.date ? say("old_printed", { ...values, date: past.date }) : say("old_detail", values),
+        say("old_tell", { lead }), toPaper()],
+      unknown: () => [say("unknown", values), say("unknown_detail", { lead })],
       gone: () => [say("gone"), wall && say("gone_detail", values)],
     }[state]();
-    if (withdrawn && state !== "gone") show("unchecked", say("gone_again"));
-    else show(state, ...lines, state !== "gone" && stale && say("stale_page"));
+    if (withdrawn && now) show("unchecked", say("gone_again"));
+    else show(state, ...lines, reload && say(state === "old" ? "stale_page" : "stale_copy"));
   }
 
   // waiting: the network may still answer. unchecked: it did not.
@@ -104,20 +120,23 @@
     const why = say(state === "waiting" ? "waiting" : "offline");
     const last = recall("checked");
     if (!last || !isList(last.editions)) {
-      show(state, why, say("never"), withdrawn ? say("gone_copy") : say("neutral_copy", { now: here[0] }));
+      show(state, why, say("never"), ...isKnown()
+        ? [withdrawn ? say("gone_copy") : say("neutral_copy", { now: here[0] })]
+        : [say("copy_unknown", { wall }), say("copy_unknown_detail", { lead })]);
       return;
     }
     const found = compare(last.editions);
     const when = date(new Date(last.at), { dateStyle: "long", timeStyle: "short" });
     show(state, why, say(`last_${found.state}`, { wall, now: found.now, date: when }),
+      found.state === "unknown" && say("unknown_detail", { lead }),
       ...past && found.state === "old" && found.now === here[0] ? past.lines : []);
   }
 
   function showCopy(past) {
-    const state = wall ? (here.includes(wall) ? "current" : "old") : "neutral";
-    if (withdrawn) show("unchecked", say("gone_copy"), say("copy_detail"));
-    else if (past) show("unchecked", say("copy_older", { wall, now: here[0] }), ...past.lines, say("copy_detail"));
-    else show("unchecked", say(`copy_${state}`, { wall, now: here[0] }), say("copy_detail"));
+    const values = { wall, now: here[0] };
+    if (hungBefore(wall)) show("unchecked", say("copy_older", values), ...past ? past.lines : [], say("copy_detail"));
+    else if (!isKnown()) show("unknown", say("copy_unknown", values), say("copy_unknown_detail", { lead }));
+    else show("unchecked", withdrawn ? say("gone_copy") : say(wall ? "copy_current" : "copy_neutral", values), say("copy_detail"));
   }
 
   function note({ state, all }) {
