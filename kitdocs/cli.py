@@ -93,7 +93,15 @@ def plan(
     part: Annotated[
         list[str] | None, typer.Option("--part", metavar="PART", help="Show another part of the report, or all of it.")
     ] = None,
-    days: Annotated[int, typer.Option("--days", min=1, max=100_000, help="Number of busy days to simulate.")] = 1000,
+    days: Annotated[
+        int | None,
+        typer.Option(
+            "--days",
+            min=1,
+            max=100_000,
+            help="Number of busy days to simulate. Left out: 1,000 to 2,000, as many as make the promises sure enough.",
+        ),
+    ] = None,
     seed: Annotated[int, typer.Option("--seed", help="Random seed. The same seed always gives the same days.")] = 1,
     language: Annotated[
         str,

@@ -26,8 +26,8 @@ pytestmark = pytest.mark.whole
 EXAMPLE = Path(__file__).parent.parent / "example_practice"
 
 
-def few_days(practice: Practice) -> Plan:
-    return make_plan(practice, days=12)
+def few_days(practice: Practice, **how: Any) -> Plan:
+    return make_plan(practice, days=12, **how)
 
 
 @pytest.fixture(autouse=True)

@@ -304,6 +304,7 @@ def test_a_number_of_the_json_has_its_unit_in_its_key(told: dict[str, Any]) -> N
     units = (
         "sets|pouches|pieces|boxes|units|minutes|percent|mm|points|loads|in_currency|per_day|days|seed|machines|at"
         "|taken|opened"
+        "|asked|kept|low|high"  # a chance, from 0 to 1
     )
     for path in number_paths(told):
         key = path.removesuffix(".*").rsplit(".", 1)[1].removesuffix("[]")
@@ -317,7 +318,7 @@ def number_paths(value: Any, at: str = "") -> set[str]:
         return set().union(*(number_paths(v, f"{at}.*" if starred else f"{at}.{k}") for k, v in value.items()))
     if isinstance(value, list):
         return set().union(*(number_paths(each, f"{at}[]") for each in value))
-    return {at} if isinstance(value, int | float) else set()
+    return {at} if isinstance(value, int | float) and not isinstance(value, bool) else set()
 
 
 def test_sections_and_figures_of_the_json_agree_with_the_plan(told: dict[str, Any], plan: Plan) -> None:

@@ -32,7 +32,7 @@ class KeptDays:
         self,
         practice: Practice,
         *,
-        days: int = 1000,
+        days: int | None = None,
         seed: int = 1,
         bookings: Sequence[Sequence[Booking]] | None = None,
     ) -> BusyDays:

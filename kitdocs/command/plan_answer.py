@@ -20,6 +20,7 @@ from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import MessageCatalog, catalog_for
 from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, study_of_plan
 from kitdocs.planning.compare import Change, Comparison, compare
+from kitdocs.planning.day.promise import days_to_run
 from kitdocs.planning.figure import Figure, Input, figures_about, nearest_ids
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
@@ -32,7 +33,7 @@ from kitdocs.report.build_report import make_report
 Tell = Callable[[str], None]
 
 #: The parts of the report that are shown when nobody asks for others.
-SHORT = ("summary", "sets", "drawers", "day", "buying", "supplies", "warnings")
+SHORT = ("summary", "promise", "sets", "drawers", "day", "buying", "supplies", "warnings")
 
 #: Width in characters from which ids fit beside the names.
 _WIDE = 110
@@ -102,9 +103,16 @@ class Worked:
 
 
 def work_out(
-    folder: Path, changes: Mapping[str, str], tell: Tell, *, days: int, seed: int, study: bool, language: str = ""
+    folder: Path,
+    changes: Mapping[str, str],
+    tell: Tell,
+    *,
+    days: int | None,
+    seed: int,
+    study: bool,
+    language: str = "",
 ) -> Worked:
-    """Read the folder and work it out; with changes, a second time beside it, from the same seed.
+    """Read the folder and work it out; with changes, a second time, on the same days (as many as either needs).
 
     With `study`, other places for the instruments too, which takes several times as long. `language` is that of the
     answer; empty for the practice's first. Raises `KitdocsError` when nobody speaks it.
@@ -112,8 +120,8 @@ def work_out(
 
     def done(practice: Practice) -> Worked:
         words = catalog_for(language or practice.settings.languages[0], practice.words)
-        tell(f"running {days:,} busy days")
-        plan = make_plan(practice, days=days, seed=seed)
+        tell(f"running {run:,} busy days")
+        plan = make_plan(practice, days=run, seed=seed)
         if not study:
             return Worked(practice=practice, plan=plan, words=words)
         tell("trying other places for the instruments")
@@ -122,6 +130,7 @@ def work_out(
     tell("reading the practice folder")
     practice = read_practice(folder)
     changed = changed_practice(folder, changes) if changes else None
+    run = days or max(days_to_run((p.settings.service, p.settings.drawers)) for p in (practice, changed) if p)
     worked = done(practice)
     return worked if changed is None else replace(done(changed), changes=changes, before=worked)
 

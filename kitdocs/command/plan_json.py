@@ -2,7 +2,8 @@
 
 Sections hold what a program asks for first; `figures` holds every figure with its reason and inputs. Times of day are
 texts as ``19:30``. Money is in the `currency` of the practice. `..._mean` is the average over the busy days,
-`..._95_percent` what is not exceeded on 95 % of them. `what_if` is null unless values were changed.
+`..._95_percent` what is not exceeded on 95 % of them. Chances are shares from 0 to 1, with their 95 % interval from
+`low` to `high`. `what_if` is null unless values were changed.
 """
 
 from __future__ import annotations
@@ -13,11 +14,14 @@ from typing import Any
 
 from kitdocs.command.problems_told import plain_problems
 from kitdocs.document.catalog import MessageCatalog
+from kitdocs.planning.buying.ladder import Rung
 from kitdocs.planning.buying.placement import PlacementStudy, Placing, placement_figures
 from kitdocs.planning.buying.savings import Saving
 from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.planning.compare import Comparison
+from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.par import DrawerPouch
+from kitdocs.planning.day.promise import Firmness, Promise
 from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.turnaround import StageDay
 from kitdocs.planning.figure import Figure, Input, Number
@@ -40,8 +44,15 @@ def plan_json(words: MessageCatalog, practice: Practice, plan: Plan, studies: Se
             "busy_days": days.days,
             "seed": days.seed,
             "service_percent": round(days.service * 100, 2),
+            "drawer_service_percent": round(days.drawer_service * 100, 2),
             "visits_per_day_mean": round(days.visits.mean, 2),
         },
+        "promise": {
+            "sets": _promise(days.promises.sets, plan.on_other_days.get("sets")),
+            "drawers": _promise(days.promises.drawers, plan.on_other_days.get("drawers")),
+            "all": _promise(days.promises.all),
+        },
+        "money_against_chance": [_rung(rung) for rung in plan.ladder],
         "sets": {id_: _stock(stock, "sets") for id_, stock in days.sets.items()},
         "pouches": {
             **{id_: {"kind": "add-on", **_stock(stock, "pouches")} for id_, stock in days.add_ons.items()},
@@ -69,6 +80,37 @@ def plan_json(words: MessageCatalog, practice: Practice, plan: Plan, studies: Se
         "placement": {study.instrument: _placement(study) for study in studies},
         "figures": figures_json(words, (*plan.figures, *placement_figures(practice, studies))),
         "problems": plain_problems(plan.problems),
+    }
+
+
+def _chance(chance: Chance) -> Plain:
+    return {"kept": chance.share, "low": round(chance.low, 6), "high": round(chance.high, 6)}
+
+
+def _promise(promise: Promise, on_other_days: Chance | None = None) -> Plain:
+    judged = on_other_days and _chance(on_other_days)
+    return {"asked": promise.asked, **_chance(promise.kept), "on_other_days": judged}
+
+
+def _rung(rung: Rung) -> Plain:
+    return {
+        "asked": rung.asked,
+        "is_plan": rung.is_plan,
+        "sets": _chance(rung.sets),
+        "drawers": _chance(rung.drawers),
+        "all": _chance(rung.all),
+        "total_in_currency": float(rung.buy),
+        "total_with_drawers_as_planned_in_currency": float(rung.buy_for_sets),
+        "total_with_sets_as_planned_in_currency": float(rung.buy_for_drawers),
+    }
+
+
+def _sure(firmness: Firmness) -> Plain:
+    return {
+        "firm": firmness.firm,
+        "enough": _chance(firmness.enough),
+        "one_fewer": _chance(firmness.one_fewer),
+        "promise_with_one_fewer": _chance(firmness.promise_with_one_fewer),
     }
 
 
@@ -129,6 +171,7 @@ def _stock(stock: Stock, things: str) -> Plain:
         "taken_per_day_mean": round(stock.taken_per_day, 2),
         "away_minutes_mean": round(stock.away.mean / 60, 1),
         "away_minutes_95_percent": round(stock.away.high / 60, 1),
+        "sure": _sure(stock.firmness),
     }
 
 
@@ -139,6 +182,7 @@ def _drawer_pouch(pouch: DrawerPouch) -> Plain:
         "pouches_beyond_drawers": pouch.needed_beyond,
         "spare_pouches": pouch.spares,
         "opened_per_day_mean": round(pouch.opened_per_day, 2),
+        "sure": _sure(pouch.firmness),
     }
 
 
@@ -149,6 +193,7 @@ def _drawers(practice: Practice, plan: Plan) -> Plain:
             "pouches_in_drawer": par.par,
             "pouches_computed": par.computed,
             "opened_per_day_mean": round(par.opened_per_day, 2),
+            "sure": _sure(par.firmness),
         }
     return drawers
 
@@ -157,7 +202,11 @@ def _day(plan: Plan) -> Plain:
     days = plan.days
     return {
         "ends_at_median": clock_text(days.ends.median / 60),
+        "ends_at_median_low": clock_text(days.ends.median_between[0] / 60),
+        "ends_at_median_high": clock_text(days.ends.median_between[1] / 60),
         "ends_at_95_percent": clock_text(days.ends.high / 60),
+        "ends_at_95_percent_low": clock_text(days.ends.high_between[0] / 60),
+        "ends_at_95_percent_high": clock_text(days.ends.high_between[1] / 60),
         "turnaround_minutes_mean": round(days.turnaround.total.mean / 60, 1),
         "turnaround_minutes_95_percent": round(days.turnaround.total.high / 60, 1),
         "turnaround_parts": [

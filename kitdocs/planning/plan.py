@@ -7,11 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import fsum
 
+from kitdocs.planning.buying.ladder import Rung, ladder
 from kitdocs.planning.buying.orders import OrderList, buying_figures, buying_problems, uses_per_day
 from kitdocs.planning.buying.placement import drawer_openings_per_day, orders_for, taken_per_day, walks_per_day
 from kitdocs.planning.buying.savings import Saving, savings, savings_figures
 from kitdocs.planning.buying.supplies import SupplyUse, supply_figures, supply_uses
 from kitdocs.planning.colours.check import colour_figures, colour_problems
+from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.figures import day_figures
 from kitdocs.planning.day.items import Takings
 from kitdocs.planning.day.run import BusyDays, RunDays, busy_days
@@ -42,6 +44,11 @@ class Plan:
     drawer_pouches: Mapping[str, Mapping[str, float]]
     """By procedure: the drawer pouches that it may open, with the share of its visits that do."""
     orders: OrderList
+    ladder: tuple[Rung, ...]
+    """Other promises and what they cost, by what is kept; the plan's own among them."""
+    on_other_days: Mapping[str, Chance]
+    """By promise (`sets`, `drawers`): how often it is kept on days that had no part in the choice. Empty where few days
+    were run."""
     supplies: tuple[SupplyUse, ...]
     savings: tuple[Saving, ...] = ()
     """Empty where the practice counted nothing before the change."""
@@ -56,13 +63,15 @@ class Plan:
         return self.days.par
 
 
-def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1, run: RunDays = busy_days) -> Plan:
+def make_plan(practice: Practice, *, days: int | None = None, seed: int = 1, run: RunDays = busy_days) -> Plan:
     """Work the figures out from `days` busy days drawn from `seed`, which `run` runs or knows already.
+
+    By default, as many days as make the promises sure enough.
 
     Raises `PracticeError` with everything that keeps the practice from working as described, and `ValueError` when
     `days` is less than 1.
     """
-    if days < 1:
+    if days is not None and days < 1:
         raise ValueError(f"at least 1 day has to be drawn, not {days}")
     problems = [*practice.problems, *measure_problems(practice)]
     try:
@@ -86,6 +95,8 @@ def make_plan(practice: Practice, *, days: int = 1000, seed: int = 1, run: RunDa
         load_guides=load_guides(practice),
         drawer_pouches=_drawer_pouches(practice),
         orders=orders,
+        ladder=ladder(practice, ran, uses_per_day(practice, taken)),
+        on_other_days=_on_other_days(ran),
         supplies=supplies,
         savings=saved,
         figures=(
@@ -132,6 +143,11 @@ def _savings(practice: Practice, ran: BusyDays, taken: Mapping[str, float]) -> t
         packed=fsum(uses_per_day(practice, taken).values()),
     )
     return tuple(compared)
+
+
+def _on_other_days(ran: BusyDays) -> dict[str, Chance]:
+    judged = {"sets": ran.chosen_sets.on_other_days(), "drawers": ran.chosen_drawers.on_other_days()}
+    return {name: chance for name, chance in judged.items() if chance is not None}
 
 
 def _visits_per_day(practice: Practice) -> Mapping[str, float]:

@@ -157,11 +157,19 @@ class Settings(Record):
     """Where photos stand; a photo is a file in photos/ named by the id of what it shows."""
     day: WorkingDay
     service: Annotated[Share, Field(lt=1)] = 0.95
-    """The share of busy days on which nobody waits for a set."""
+    """The share of busy days on which nobody waits for any set or add-on pouch, all kinds together."""
+    drawer_service: Annotated[Share, Field(lt=1)] | None = None
+    """The share of busy days on which no drawer at any chair runs out between two restockings, and what was opened can
+    be refilled. Left out: as `service`."""
     ask: tuple[Contact, ...] = ()
     """Whom to ask. The pages send whoever scans an old or unknown card to the first one."""
     before: Before | None = None
     accepted: tuple[Accepted, ...] = ()
+
+    @property
+    def drawers(self) -> float:
+        """What is asked of the drawers."""
+        return self.service if self.drawer_service is None else self.drawer_service
 
 
 # chairs.yaml -----------------------------------------------------------------------------------

@@ -14,12 +14,13 @@ from kitdocs.report.buying import buying_card, placement_card, savings_card, spa
 from kitdocs.report.checks import colours_card, method_card, reasons_card, warnings_card
 from kitdocs.report.day import day_card, turnaround_card
 from kitdocs.report.first import start_card, summary_card
+from kitdocs.report.promise import promise_card
 from kitdocs.report.room import holding_card, loads_card, storage_card
 from kitdocs.report.stock import drawers_card, out_card, sets_card
 
 #: The cards in their order; the study of instrument places comes between the two groups.
 _CARDS: tuple[Callable[[Brief], Card | None], ...] = (
-    *(summary_card, start_card, sets_card, out_card, day_card, turnaround_card, drawers_card),
+    *(summary_card, start_card, promise_card, sets_card, out_card, day_card, turnaround_card, drawers_card),
     *(buying_card, supplies_card, spares_card),
 )
 _THEN: tuple[Callable[[Brief], Card | None], ...] = (

@@ -94,6 +94,10 @@ def _posted(brief: Brief) -> Facts:
     return facts(*stated, title=words("report.colours.posted"))
 
 
+_ARE, _ARE_NOT, _LEFT_OUT = 5, 5, 14
+"""Sentences on how to read the figures: what they are, what they are not, and what the model leaves out."""
+
+
 class _Named(Protocol):
     @property
     def name(self) -> Text: ...
@@ -184,13 +188,16 @@ def _names(brief: Brief, problem: Problem) -> Mapping[str, str]:
 
 def method_card(brief: Brief) -> Card:
     """Return how to read the figures."""
-    words, service = brief.words, brief.plan.days.service
-    shares = {"service": Share(service), "short": Share(1 - service)}
-    are = (words(f"report.method.are-part.{n}") for n in range(1, 5))
-    are_not = (words(f"report.method.are-not-part.{n}", **shares) for n in range(1, 7))
+    words, days = brief.words, brief.plan.days
+    promises = {"waits": days.promises.sets, "runs_out": days.promises.drawers, "short": days.promises.all}
+    shares = {name: Share(1 - promise.kept.share, 1) for name, promise in promises.items()}
+    are = (words(f"report.method.are-part.{n}") for n in range(1, _ARE + 1))
+    are_not = (words(f"report.method.are-not-part.{n}", **shares) for n in range(1, _ARE_NOT + 1))
+    left_out = (words(f"report.method.left-out-part.{n}") for n in range(1, _LEFT_OUT + 1))
     blocks = (
         _list(words("report.method.are"), are),
         _list(words("report.method.are-not"), are_not),
+        _list(words("report.method.left-out"), left_out),
         makers_caution(brief),
         Caution(title=words("report.method.validation-title"), text=words("report.method.validation")),
     )

@@ -42,7 +42,10 @@ def stage_name(brief: Brief, stage: str) -> str:
 def ends_words(brief: Brief) -> Message:
     """Return when the last item is back in the store."""
     ends = brief.plan.days.ends
-    return message("report.day.ends", high=Clock(ends.high / 60), median=Clock(ends.median / 60))
+    low, high = (Clock(time / 60) for time in ends.high_between)
+    return message(
+        "report.day.ends", high=Clock(ends.high / 60), median=Clock(ends.median / 60), low_end=low, high_end=high
+    )
 
 
 def busiest_words(brief: Brief) -> Message:

@@ -15,6 +15,7 @@ from kitdocs.report.buying import day_cost, total_words
 from kitdocs.report.checks import open_warnings, warning_place, warning_text, warnings_words
 from kitdocs.report.day import busiest_words, ends_words
 from kitdocs.report.layout import HALF_MM, chart, report_card
+from kitdocs.report.promise import promise_answers
 
 
 def summary_card(brief: Brief) -> Card:
@@ -31,6 +32,7 @@ def _answers(brief: Brief) -> Facts:
     pieces_for = message("report.summary.pieces-for", pieces=counted("report.pieces", pieces), cost=total_words(brief))
     cost = money(day_cost(brief), plan.orders.currency)
     answers = {
+        **promise_answers(brief),
         "sets": _kinds(counted("report.sets", sum(days.stock.values())), len(days.stock)),
         "pouches": _kinds(counted("report.pouches", sum(days.pouch_stock.values())), len(days.pouch_stock)),
         "buy": pieces_for if pieces else message("report.summary.nothing"),
@@ -55,7 +57,7 @@ def _to_own(brief: Brief) -> Chart:
     most = max(days.stock, key=lambda id_: days.stock[id_])
     summary = words(
         "report.summary.chart-says",
-        service=Share(days.service),
+        kept=Share(days.promises.sets.kept.share, 1),
         visits=plain(days.visits.mean),
         most=days.stock[most],
         set=brief.set(most),
@@ -97,6 +99,7 @@ def _day(brief: Brief) -> Facts:
         "week": plain(day.per_week),
         "visits": message("report.start.on-average", n=plain(days.visits.mean)),
         "service": message("report.start.service-means", service=Share(days.service)),
+        "drawer-service": message("report.start.drawer-service-means", service=Share(days.drawer_service)),
         "days": message(drawn, days=days.days, seed=str(days.seed)),
         "restocking": Joined(tuple(map(Clock, brief.practice.room.restock)), ", "),
     }

@@ -9,6 +9,7 @@ from kitdocs.document.card import Card
 from kitdocs.drawings.charts import BandWords, step_band
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import table
+from kitdocs.planning.day.promise import Firmness
 from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.timeline import TimelineBand
 from kitdocs.practice.message import Clock, Share, counted
@@ -42,13 +43,22 @@ def _stocks(brief: Brief, kind: str, one: str, name: Callable[[str], str], stock
             plain(stock.taken_per_day),
             hours_and_minutes(stock.away.mean),
             plain(stock.peak.mean),
-            str(stock.needed),
+            Cell(text=str(stock.needed), detail=_one_fewer(brief, stock.needed, stock.firmness)),
             str(stock.own),
         )
         for id_, stock in stocks.items()
     ]
     head = words.each("report.stock.head", one, "taken", "away", "peak", "needed", "own")
     return table(words(f"report.stock.{kind}"), head, rows, numbers=(1, 2, 3, 4, 5))
+
+
+def _one_fewer(brief: Brief, count: int, firmness: Firmness) -> str:
+    """Return on how many days one fewer would do by itself: ``on 94 of 100 days 21 would do``."""
+    if not count:
+        return ""
+    of_100 = int(100 * firmness.one_fewer.share + 1e-9)
+    fewer = brief.words("report.stock.fewer", n=of_100, fewer=count - 1)
+    return fewer if firmness.firm else f"{fewer}; {brief.words('report.stock.not-firm')}"
 
 
 def out_card(brief: Brief) -> Card:
@@ -98,7 +108,7 @@ def drawers_card(brief: Brief) -> Card | None:
     """Return the part about the drawers at the chairs; nothing where no pouch lies in one."""
     if not brief.plan.days.drawer_pouches:
         return None
-    intro = said(brief.words("report.drawers.intro", service=Share(brief.plan.days.service)))
+    intro = said(brief.words("report.drawers.intro", service=Share(brief.plan.days.drawer_service)))
     blocks: tuple[Block, ...] = (intro, *_pars(brief), _pouches(brief), _restocking(brief))
     return report_card(brief, "day", "drawers", blocks)
 
@@ -123,9 +133,9 @@ def _par(brief: Brief, chair: str, pouch: str) -> Cell:
     if par is None:
         return Cell(text=NOTHING)
     differs = par.written not in (None, par.computed)
-    return Cell(
-        text=str(par.par), detail=brief.words("report.drawers.as-written", computed=par.computed) if differs else ""
-    )
+    if differs:
+        return Cell(text=str(par.par), detail=brief.words("report.drawers.as-written", computed=par.computed))
+    return Cell(text=str(par.par), detail="" if par.firmness.firm else brief.words("report.stock.not-firm"))
 
 
 def _pouches(brief: Brief) -> Block:
@@ -135,7 +145,7 @@ def _pouches(brief: Brief) -> Block:
             brief.pouch(pouch.id),
             plain(pouch.opened_per_day),
             str(pouch.par),
-            str(pouch.needed_beyond),
+            Cell(text=str(pouch.needed_beyond), detail=_one_fewer(brief, pouch.needed_beyond, pouch.firmness)),
             str(pouch.spares),
             str(pouch.own),
         )

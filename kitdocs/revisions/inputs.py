@@ -36,6 +36,8 @@ def inputs_kept(practice: Practice) -> dict[str, Amount]:
 def _inputs(practice: Practice) -> Iterator[tuple[str, Amount]]:
     settings, room = practice.settings, practice.room
     yield "practice.service", share_text(settings.service)
+    if settings.drawer_service is not None:
+        yield "practice.drawer_service", share_text(settings.drawer_service)
     yield "practice.day.opens", clock_text(settings.day.opens)
     yield "practice.day.closes", clock_text(settings.day.closes)
     for id_, procedure in practice.procedures.items():

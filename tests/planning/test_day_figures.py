@@ -34,7 +34,7 @@ def figures(run):
 
 
 def test_every_figure_has_its_own_id_a_reason_and_where_its_inputs_are_from(figures, run):
-    assert len(figures) == len(day_figures(PRACTICE, run)) == 17
+    assert len(figures) == len(day_figures(PRACTICE, run)) == 20
     for figure in figures.values():
         assert figure.section == "day"
         assert str(figure.why).endswith(".")
@@ -45,7 +45,7 @@ def test_a_set_says_peak_spares_and_their_sum(figures, run):
     figure = figures["stock.core"]
     needed = run.sets["core"].needed
     assert (figure.value, figure.unit) == (needed + 2, message("figures.unit.sets"))
-    assert f"On 95 % of 50 busy days at most {needed} were out of the store at once" in str(figure.why)
+    assert f"on 95 % of 50 busy days: {needed} (the day's peak" in str(figure.why)
     assert f"{needed} + 2 = {needed + 2}." in str(figure.why)
     assert "visits for 'visit' (100 % take one)" in {str(given.name) for given in figure.inputs}
 
@@ -77,7 +77,7 @@ def test_par_says_what_was_computed_and_what_is_written(figures, run):
     assert "chairs.yaml says auto" in str(figures["par.chair-1.bends"].why)
     assert figures["par.chair-1.bends"].value == run.pars["chair-1", "bends"].computed
     assert "chairs.yaml says 4, so the drawer gets 4" in str(figures["par.chair-2.bends"].why)
-    assert f"at most {run.pars['chair-2', 'bends'].computed} were opened" in str(figures["par.chair-2.bends"].why)
+    assert f"50 busy days: {run.pars['chair-2', 'bends'].computed} between" in str(figures["par.chair-2.bends"].why)
 
 
 def test_each_machine_has_its_loads_and_resting_has_no_work(figures, run):

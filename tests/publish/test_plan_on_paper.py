@@ -67,7 +67,7 @@ def test_it_says_that_it_is_pdf_ua_and_its_charts_have_words_in_their_place(pdf:
         assert str(document.Root.Lang) == "en"
     figures = [str(element.get("/Alt", "")) for kind, element in tags(pdf) if kind == "Figure"]
     charts = [alt for alt in figures if alt.startswith("Chart: ")]
-    assert len(charts) == 4 + len(report.card("plan/out").front) - 1
+    assert len(charts) == 5 + len(report.card("plan/out").front) - 1
     assert all(figures)
 
 

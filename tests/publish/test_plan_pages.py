@@ -104,7 +104,7 @@ def test_each_charts_sentence_and_numbers_stand_on_its_page(
                 for row in block.table.rows:
                     assert all(cell.text in page for cell in row)
                 seen += 1
-    assert seen == 20
+    assert seen == 22
 
 
 @pytest.mark.parametrize("folder", ["", "es/"])

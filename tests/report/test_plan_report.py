@@ -139,7 +139,7 @@ def test_a_sets_time_away_is_the_sum_of_its_parts(report: Handbook, example_plan
 
 def test_every_chart_has_a_sentence_numbers_and_words_in_its_place(report: Handbook) -> None:
     found = charts(report)
-    assert len(found) == 4 + 6, "sets to own, machines, turnaround, cost; and one for each set"
+    assert len(found) == 5 + 6, "sets to own, money against chance, machines, turnaround, cost; and one for each set"
     for chart in found:
         assert chart.summary.endswith(".") and re.search(r"\d", chart.summary)
         assert chart.table and chart.table.rows and chart.table.numbers
@@ -240,7 +240,13 @@ def test_what_has_no_price_is_named_beside_the_total(example: Practice) -> None:
 
 def test_the_limits_are_stated(report: Handbook) -> None:
     told = " ".join(words(report.card("plan/method").front))
-    for limit in ("upper bound", "does not validate a cycle", "makers' instructions", "no forecast", "Tally two weeks"):
+    for limit in (
+        "upper bound",
+        "does not validate a cycle",
+        "makers' instructions",
+        "not a forecast",
+        "Tally two weeks",
+    ):
         assert limit in told, limit
 
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.instants import DAY, seconds
 from kitdocs.planning.day.par import DrawerPouch, Par, Restocking
+from kitdocs.planning.day.promise import Firmness, Promise
 from kitdocs.planning.day.run import BusyDays
 from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.turnaround import Part, StageDay
 from kitdocs.planning.figure import Figure, Input, Number, Unit, stated
-from kitdocs.practice.message import Clock, Duration, Fixed, Joined, Message, Share, counted, message
+from kitdocs.practice.message import Clock, Duration, Fixed, Joined, Message, Share, Value, counted, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.values import clock_text
 
@@ -20,9 +22,10 @@ TIME_OF_DAY = message("figures.unit.time-of-day")
 
 
 def day_figures(practice: Practice, days: BusyDays) -> tuple[Figure, ...]:
-    """Return all of them, in the order of a report: stock, drawers, the end of the day, stages, turnaround."""
+    """Return all of them, in the order of a report: promises, stock, drawers, the day's end, stages, turnaround."""
     write = _Writer(practice, days)
     return (
+        *write.promises(),
         *(write.stock(stock) for stock in days.sets.values()),
         *(write.stock(stock) for stock in days.add_ons.values()),
         *(write.drawer_pouch(pouch) for pouch in days.drawer_pouches.values()),
@@ -31,6 +34,26 @@ def day_figures(practice: Practice, days: BusyDays) -> tuple[Figure, ...]:
         *write.ends(),
         *(figure for stage in days.stages.values() for figure in write.stage(stage)),
         write.turnaround(),
+    )
+
+
+def interval(chance: Chance) -> dict[str, Value]:
+    """Return a chance and its interval, as sentences name them."""
+    return {"share": Share(chance.share, 1), "low": Share(chance.low, 1), "high": Share(chance.high, 1)}
+
+
+def sure(count: int, firmness: Firmness) -> Message:
+    """Return how sure a count is."""
+    if not count:
+        return message("figures.sure.none", enough=Share(firmness.enough.share, 1))
+    return message(
+        "figures.sure.firm" if firmness.firm else "figures.sure.not-firm",
+        enough=Share(firmness.enough.share, 1),
+        fewer=Share(firmness.one_fewer.share, 1),
+        fewer_low=Share(firmness.one_fewer.low, 1),
+        fewer_high=Share(firmness.one_fewer.high, 1),
+        asked=Share(firmness.asked),
+        **interval(firmness.promise_with_one_fewer),
     )
 
 
@@ -51,6 +74,36 @@ class _Writer:
         )
         of_days = message("figures.unit.of-busy-days")
         self._service = stated(practice, "service", Share(days.service), ("practice", "service"), of_days)
+        self._drawer_service = self._service
+        if practice.settings.drawer_service is not None:
+            path = ("practice", "drawer_service")
+            self._drawer_service = stated(practice, "drawer-service", Share(days.drawer_service), path, of_days)
+
+    def promises(self) -> Iterator[Figure]:
+        """Yield on how many days nobody waits, no drawer runs out, and nothing is short at all."""
+        promises = self._days.promises
+        named = {
+            "sets": (promises.sets, (self._service,)),
+            "all": (promises.all, (self._service, self._drawer_service)),
+        }
+        if self._days.drawer_pouches:
+            named["drawers"] = (promises.drawers, (self._drawer_service,))
+        for name, (promise, inputs) in named.items():
+            yield self._figure(
+                f"promise.{name}",
+                message(f"figures.promise.{name}"),
+                round(promise.kept.share * 100, 1),
+                "%",
+                self._promise(name, promise),
+                inputs,
+            )
+
+    def _promise(self, name: str, promise: Promise) -> Message:
+        kept = promise.kept
+        values: dict[str, Value] = {"kept": kept.kept, "days": self._busy_days, **interval(kept)}
+        if promise.asked is None:
+            return message(f"figures.promise.{name}-why", **values)
+        return message(f"figures.promise.{name}-why", asked=Share(promise.asked), **values)
 
     def stock(self, stock: Stock) -> Figure:
         """Return how many of a set or an add-on pouch to own."""
@@ -67,6 +120,7 @@ class _Writer:
                 "figures.stock.why-held" if stock.held else "figures.stock.why",
                 service=Share(self._days.service),
                 days=self._busy_days,
+                sure=sure(stock.needed, stock.firmness),
                 needed=stock.needed,
                 peak=Fixed(stock.peak.mean),
                 spares=stock.spares,
@@ -90,8 +144,9 @@ class _Writer:
             POUCHES,
             message(
                 "figures.par.why",
-                service=Share(self._days.service),
+                service=Share(self._days.drawer_service),
                 days=self._busy_days,
+                sure=sure(par.par, par.firmness),
                 computed=par.computed,
                 opened=Fixed(par.opened_per_day, 2),
                 written=written,
@@ -100,7 +155,7 @@ class _Writer:
             (
                 *self._restock(),
                 stated(self._practice, "in-drawer", written, ("chairs", par.chair, "drawer", par.pouch)),
-                self._service,
+                self._drawer_service,
             ),
         )
 
@@ -122,14 +177,15 @@ class _Writer:
                 "figures.drawer-pouch.why",
                 pars=Joined(tuple(par.par for par in pars), " + "),
                 par=pouch.par,
-                service=Share(self._days.service),
+                service=Share(self._days.drawer_service),
                 days=self._busy_days,
+                sure=sure(pouch.needed_beyond, pouch.firmness),
                 beyond=pouch.needed_beyond,
                 spares=pouch.spares,
                 own=pouch.own,
                 opened=Fixed(pouch.opened_per_day),
             ),
-            (*drawers, *self._restock(), self._service),
+            (*drawers, *self._restock(), self._drawer_service),
         )
 
     def restocking(self, restocking: Restocking) -> Figure:
@@ -146,7 +202,7 @@ class _Writer:
                 high=Clock(complete.high / 60),
                 median=Clock(complete.median / 60),
                 at=at,
-                service=Share(self._days.service),
+                kept=Share(self._days.promises.drawers.kept.share, 1),
             ),
             tuple(self._restock()),
         )
@@ -156,9 +212,13 @@ class _Writer:
         closed = Clock(self._practice.settings.day.closes)
         closes = stated(self._practice, "closes", closed, ("practice", "day", "closes"))
         ends, visits = self._days.ends, Fixed(self._days.visits.mean)
-        for id_, key, time in (("day.ends", "most", ends.high), ("day.ends.median", "half", ends.median)):
+        for id_, key, time, (low, high) in (
+            ("day.ends", "most", ends.high, ends.high_between),
+            ("day.ends.median", "half", ends.median, ends.median_between),
+        ):
             at = Clock(time / 60)
-            why = message(f"figures.ends.{key}.why", days=self._busy_days, time=at, visits=visits)
+            between = {"low": Clock(low / 60), "high": Clock(high / 60)}
+            why = message(f"figures.ends.{key}.why", days=self._busy_days, time=at, visits=visits, **between)
             yield self._figure(id_, message(f"figures.ends.{key}.name"), at, TIME_OF_DAY, why, (closes,))
 
     def stage(self, stage: StageDay) -> Iterator[Figure]:

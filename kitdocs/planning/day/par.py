@@ -5,7 +5,10 @@ A drawer is filled at the restocking times. What is opened at such a time is ope
 The day before the first day is drawn too, only for this.
 
 *Behind* at a restocking is how many were opened before it and are not back in the store: so many must be
-owned beyond the full drawers, or a drawer stays short.
+owned beyond the full drawers, or a drawer stays short. What was behind at the last restocking of the day before counts
+for a day too: with fewer, its drawers would not have begun the morning full.
+
+How many belong in each drawer, and how many more to own, is chosen for all drawers together (`promise.py`).
 """
 
 from __future__ import annotations
@@ -19,11 +22,15 @@ from math import fsum
 from kitdocs.planning.day.bookings import Booking
 from kitdocs.planning.day.flow import DayFlow
 from kitdocs.planning.day.instants import DAY, seconds
+from kitdocs.planning.day.joint import JointNeeds, KindNeeds
+from kitdocs.planning.day.promise import Chosen, Firmness, weight
 from kitdocs.planning.day.tally import Spread, Tally
 from kitdocs.practice.model import Practice
 
 DrawerSlot = tuple[str, str]
-"""A chair's id and a drawer pouch's."""
+"""A chair's id and a drawer pouch's; no chair's, for the pouches beyond the full drawers."""
+
+BEYOND = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +43,9 @@ class Par:
     between: Spread
     """The most that were opened there between two restockings, per day."""
     computed: int
-    """The `service` quantile of that, and at least 1."""
+    """Chosen with all other drawers, and at least 1; where a number is written, as if none was."""
+    firmness: Firmness
+    """Of what is in the drawer."""
     written: int | None
     """What chairs.yaml says; nothing for `auto`."""
 
@@ -56,7 +65,9 @@ class DrawerPouch:
     behind: Spread
     """The most that were behind at a restocking, per day."""
     needed_beyond: int
-    """The `service` quantile of that."""
+    """Chosen with the drawers, so that on `drawer_service` of the days no drawer runs out and each can be refilled."""
+    firmness: Firmness
+    """Of those beyond the drawers."""
     spares: int
 
     @property
@@ -89,15 +100,17 @@ class ParTally:
     """Gathers, day by day, what drawer pouches depend on."""
 
     def __init__(self, practice: Practice, day_before: tuple[Sequence[Booking], DayFlow]) -> None:
-        self._chairs = practice.chairs
+        self._practice = practice
         self._restock = sorted(seconds(at) for at in practice.room.restock)
         places = [(chair, pouch) for chair, record in practice.chairs.items() for pouch in record.drawer]
-        self._between = {place: Tally() for place in places}
-        self._behind = {pouch: Tally() for pouch in dict.fromkeys(pouch for _, pouch in places)}
+        self._between: dict[DrawerSlot, list[int]] = {place: [] for place in places}
+        self._behind: dict[str, list[int]] = {pouch: [] for _, pouch in places}
+        self._in_the_evening: Counter[str] = Counter()
         self._complete = [Tally() for _ in self._restock]
         self._opened: Counter[DrawerSlot] = Counter()
         self._drawer = frozenset(n for n, kind in enumerate(day_before[1].kinds) if kind.role == "drawer")
         self._before = _Pouches(*day_before, self._drawer)
+        self._in_the_evening = self._behind_at(self._restock[-1], self._away(self._before))
         self._days = 0
 
     def add(self, bookings: Sequence[Booking], day: DayFlow) -> None:
@@ -112,8 +125,8 @@ class ParTally:
         for (place, nth), count in since.items():
             if nth < last and count > most.get(place, 0):
                 most[place] = count
-        for place, tally in self._between.items():
-            tally.counts[most.get(place, 0)] += 1
+        for place, by_day in self._between.items():
+            by_day.append(most.get(place, 0))
         self._add_complete(today, rounds, [self._before.backs[n] - DAY for n in late])
         self._add_behind(today)
         self._opened.update(today.places)
@@ -130,48 +143,72 @@ class ParTally:
             tally.counts[at] += 1
 
     def _add_behind(self, today: _Pouches) -> None:
-        worst = dict.fromkeys(self._behind, 0)
-        away = [(p, o - DAY, b - DAY) for (_, p), o, b in self._times(self._before)]
+        worst = self._in_the_evening
+        away = [(p, o - DAY, b - DAY) for p, o, b in self._away(self._before)]
         away = [(p, opened, back) for p, opened, back in away if back > self._restock[0]]
-        away += [(pouch, opened, back) for (_, pouch), opened, back in self._times(today)]
+        away += self._away(today)
         for at in self._restock:
-            behind = Counter([pouch for pouch, opened, back in away if opened < at < back])
-            for pouch, count in behind.items():
-                worst[pouch] = max(worst[pouch], count)
-        for pouch, count in worst.items():
-            self._behind[pouch].counts[count] += 1
+            self._in_the_evening = self._behind_at(at, away)
+            worst |= self._in_the_evening  # the larger of the two, pouch by pouch
+        for pouch, by_day in self._behind.items():
+            by_day.append(worst[pouch])
 
     @staticmethod
-    def _times(day: _Pouches) -> zip[tuple[DrawerSlot, int, int]]:
-        return zip(day.places, day.opened, day.backs, strict=True)
+    def _away(day: _Pouches) -> list[tuple[str, int, int]]:
+        return [(pouch, o, b) for (_, pouch), o, b in zip(day.places, day.opened, day.backs, strict=True)]
 
-    def pars(self, service: float) -> dict[DrawerSlot, Par]:
+    @staticmethod
+    def _behind_at(at: int, away: Sequence[tuple[str, int, int]]) -> Counter[str]:
+        return Counter([pouch for pouch, opened, back in away if opened < at < back])
+
+    def needs(self) -> JointNeeds[DrawerSlot]:
+        """Return how many each day needs in every drawer and, by (`BEYOND`, pouch), beyond the full drawers."""
+        chairs = self._practice.chairs
+        written = {place: chairs[place[0]].drawer[place[1]] for place in self._between}
+        drawers = {
+            place: KindNeeds(
+                by_day=tuple(by_day),
+                price=weight(self._practice, place[1]),
+                least=1,
+                written=None if written[place] == "auto" else int(written[place]),
+            )
+            for place, by_day in self._between.items()
+        }
+        beyond = {
+            (BEYOND, pouch): KindNeeds(by_day=tuple(by_day), price=weight(self._practice, pouch))
+            for pouch, by_day in self._behind.items()
+        }
+        return JointNeeds({**drawers, **beyond}, self._days)
+
+    def pars(self, chosen: Chosen[DrawerSlot]) -> dict[DrawerSlot, Par]:
         """Return the pars by chair and pouch, in the order of chairs.yaml."""
         return {
             (chair, pouch): Par(
                 chair=chair,
                 pouch=pouch,
                 opened_per_day=self._opened[chair, pouch] / self._days,
-                between=tally.spread(),
-                computed=max(1, tally.quantile(service)),
-                written=None if (written := self._chairs[chair].drawer[pouch]) == "auto" else written,
+                between=Tally(by_day).spread(),
+                computed=chosen.worked_out((chair, pouch)),
+                firmness=chosen.firmness((chair, pouch)),
+                written=chosen.needs.kinds[chair, pouch].written,
             )
-            for (chair, pouch), tally in self._between.items()
+            for (chair, pouch), by_day in self._between.items()
         }
 
-    def pouches(self, service: float, spares: Mapping[str, int]) -> dict[str, DrawerPouch]:
+    def pouches(self, chosen: Chosen[DrawerSlot], spares: Mapping[str, int]) -> dict[str, DrawerPouch]:
         """Return the drawer pouches by id."""
-        pars = self.pars(service)
+        pars = self.pars(chosen)
         return {
             id_: DrawerPouch(
                 id=id_,
                 opened_per_day=fsum(p.opened_per_day for p in pars.values() if p.pouch == id_),
-                par=sum(p.par for p in pars.values() if p.pouch == id_),
-                behind=tally.spread(),
-                needed_beyond=tally.quantile(service),
+                par=sum(chosen.counts[place] for place in pars if place[1] == id_),
+                behind=Tally(by_day).spread(),
+                needed_beyond=chosen.counts[BEYOND, id_],
+                firmness=chosen.firmness((BEYOND, id_)),
                 spares=spares.get(id_, 0),
             )
-            for id_, tally in self._behind.items()
+            for id_, by_day in self._behind.items()
         }
 
     def restockings(self) -> tuple[Restocking, ...]:

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from kitdocs.planning.day.bookings import OverbookedError
 from kitdocs.planning.day.instants import DAY, seconds
 from kitdocs.planning.day.items import Takings
-from kitdocs.planning.day.par import Par
+from kitdocs.planning.day.par import DrawerSlot
+from kitdocs.planning.day.promise import Chosen
 from kitdocs.planning.day.turnaround import StageDay
 from kitdocs.practice.message import Share
 from kitdocs.practice.model import Practice
@@ -64,10 +65,18 @@ def day_too_long(practice: Practice, ends: int, stages: Iterable[StageDay]) -> I
     )
 
 
-def par_too_small(practice: Practice, par: Par) -> Iterator[Problem]:
-    """Warn of a number written for a drawer that a busy day uses up."""
-    if par.written is None or par.written >= par.computed:
+def drawers_run_out(practice: Practice, chosen: Chosen[DrawerSlot]) -> Iterator[Problem]:
+    """Warn of each number written for a drawer that is below the computed one, where the promise is not kept."""
+    if chosen.kept.share >= chosen.asked - 1e-9:
         return
-    path, service = ("chairs", par.chair, "drawer", par.pouch), Share(practice.settings.service)
-    values: Values = {"written": par.written, "service": service, "computed": par.computed}
-    yield warning(practice, "figures.warning.drawer-runs-out", path, **values)
+    for place, kind in chosen.needs.kinds.items():
+        if kind.written is not None and kind.written < chosen.computed[place]:
+            values: Values = {
+                "written": kind.written,
+                "kept": Share(chosen.kept.share),
+                "service": Share(chosen.asked),
+                "computed": chosen.computed[place],
+            }
+            yield warning(
+                practice, "figures.warning.drawer-runs-out", ("chairs", place[0], "drawer", place[1]), **values
+            )

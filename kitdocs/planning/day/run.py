@@ -15,8 +15,9 @@ from typing import Protocol, TypeAlias
 from kitdocs.planning.day.bookings import Booking, Diary, OverbookedError
 from kitdocs.planning.day.flow import Flow
 from kitdocs.planning.day.instants import seconds
-from kitdocs.planning.day.par import DrawerPouch, Par, ParTally, Restocking
-from kitdocs.planning.day.problems import cannot_be_booked, cannot_pass, day_too_long, par_too_small
+from kitdocs.planning.day.par import DrawerPouch, DrawerSlot, Par, ParTally, Restocking
+from kitdocs.planning.day.problems import cannot_be_booked, cannot_pass, day_too_long, drawers_run_out
+from kitdocs.planning.day.promise import Chosen, Promises, chosen, days_to_run, promises
 from kitdocs.planning.day.stock import Stock, StockTally, times_by_kind
 from kitdocs.planning.day.tally import Spread, Tally
 from kitdocs.planning.day.timeline import BandTally, Timeline, TimelineBand, timeline
@@ -32,6 +33,12 @@ class BusyDays:
     days: int
     seed: int
     service: float
+    drawer_service: float
+    promises: Promises
+    chosen_sets: Chosen[str]
+    """Of sets and add-on pouches, spares apart."""
+    chosen_drawers: Chosen[DrawerSlot]
+    """Of each drawer and, for the chair `BEYOND`, of each pouch."""
     visits: Spread
     """Per day."""
     sets: Mapping[str, Stock]
@@ -82,7 +89,7 @@ class RunDays(Protocol):
         self,
         practice: Practice,
         *,
-        days: int = 1000,
+        days: int | None = None,
         seed: int = 1,
         bookings: Sequence[Sequence[Booking]] | None = None,
     ) -> BusyDays: ...
@@ -91,15 +98,16 @@ class RunDays(Protocol):
 def busy_days(
     practice: Practice,
     *,
-    days: int = 1000,
+    days: int | None = None,
     seed: int = 1,
     spares: Mapping[str, int] = MappingProxyType({}),
     bookings: Sequence[Sequence[Booking]] | None = None,
 ) -> BusyDays:
-    """Run `days` busy days. `spares` are sets and pouches, by id, that are kept for those in repair.
+    """Run `days` busy days, by default as many as make the promises sure enough.
 
-    `bookings` (from `drawn_days`, the day before first) reuses days that were drawn before: the same visits
-    with the same luck, tried with other sets and pouches.
+    `spares` are sets and pouches, by id, that are kept for those in repair. `bookings` (from `drawn_days`, the day
+    before first) reuses days that were drawn before: the same visits with the same luck, tried with other sets and
+    pouches.
 
     Raises PracticeError when the days cannot be booked or an item cannot pass a stage.
     """
@@ -112,16 +120,21 @@ def busy_days(
     return run.result(drawn, seed, spares)
 
 
-def drawn_days(practice: Practice, *, days: int = 1000, seed: int = 1) -> tuple[tuple[Booking, ...], ...]:
-    """Return the bookings of the day before and of `days` days. Raises PracticeError when they do not fit."""
+def drawn_days(practice: Practice, *, days: int | None = None, seed: int = 1) -> tuple[tuple[Booking, ...], ...]:
+    """Return the bookings of the day before and of `days` days, as for `busy_days`.
+
+    Raises PracticeError when they do not fit.
+    """
     return tuple(_Drawn(practice, days, seed))
 
 
 class _Drawn:
     """The day before and the days of a run, drawn when they are asked for and not kept."""
 
-    def __init__(self, practice: Practice, days: int, seed: int) -> None:
-        self._practice, self._days, self._seed = practice, days, seed
+    def __init__(self, practice: Practice, days: int | None, seed: int) -> None:
+        settings = practice.settings
+        self._days = days_to_run((settings.service, settings.drawers)) if days is None else days
+        self._practice, self._seed = practice, seed
         self._diary = Diary(practice)
 
     def __iter__(self) -> Iterator[tuple[Booking, ...]]:
@@ -181,9 +194,11 @@ class _Run:
 
     def result(self, drawn: _Days, seed: int, spares: Mapping[str, int]) -> BusyDays:
         practice, days = self._practice, len(self._visits)
-        service = practice.settings.service
-        stock = self._stock.result(service, spares)
-        pars = self._par.pars(service)
+        service, drawer_service = practice.settings.service, practice.settings.drawers
+        sets = chosen(self._stock.needs(), service)
+        drawers = chosen(self._par.needs(), drawer_service)
+        stock = self._stock.result(sets, spares)
+        pars = self._par.pars(drawers)
         stages = self._stages.stages()
         number = self._ended[self._ends.quantile(0.5)]
         bookings = drawn[number]
@@ -192,11 +207,15 @@ class _Run:
             days=days,
             seed=seed,
             service=service,
+            drawer_service=drawer_service,
+            promises=promises(sets, drawers),
+            chosen_sets=sets,
+            chosen_drawers=drawers,
             visits=self._visits.spread(),
             sets={id_: s for id_, s in stock.items() if id_ in practice.sets},
             add_ons={id_: s for id_, s in stock.items() if id_ in practice.pouches},
             pars=pars,
-            drawer_pouches=self._par.pouches(service, spares),
+            drawer_pouches=self._par.pouches(drawers, spares),
             restockings=self._par.restockings(),
             stages=stages,
             turnaround=self._stages.turnaround(),
@@ -206,6 +225,6 @@ class _Run:
             median_day=timeline(practice, number, self._flow.of_day(bookings), len(bookings)),
             problems=(
                 *day_too_long(practice, ends_late, stages.values()),
-                *(problem for par in pars.values() for problem in par_too_small(practice, par)),
+                *drawers_run_out(practice, drawers),
             ),
         )

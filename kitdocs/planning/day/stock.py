@@ -5,6 +5,8 @@ which nobody would have waited that day. Something that is back at an instant ca
 
 An implant-related set or add-on is held back until the spore test of its load is read: it counts as out for that time
 more, and what is still held in the morning counts from there. Every day is taken for the working day before the next.
+
+How many to own is chosen for all kinds together (`promise.py`).
 """
 
 from __future__ import annotations
@@ -17,6 +19,8 @@ from typing import NamedTuple
 from kitdocs.planning.day.flow import DayFlow
 from kitdocs.planning.day.instants import DAY, seconds
 from kitdocs.planning.day.items import ItemKind
+from kitdocs.planning.day.joint import JointNeeds, KindNeeds
+from kitdocs.planning.day.promise import Chosen, Firmness, weight
 from kitdocs.planning.day.tally import Spread, Tally
 from kitdocs.practice.model import Practice
 
@@ -31,7 +35,8 @@ class Stock:
     peak: Spread
     """Out of the store at once, per day."""
     needed: int
-    """The `service` quantile of the day's peak."""
+    """Chosen with all other sets and add-ons, so that on `service` of the days nobody waits for any."""
+    firmness: Firmness
     spares: int
     """For those that are away for repair as a whole."""
     held: bool = False
@@ -84,10 +89,11 @@ class StockTally:
     def __init__(self, practice: Practice, kinds: Sequence[ItemKind]) -> None:
         test = practice.room.supplies.spore_test
         held = seconds(test.read_after) if test and test.read_after else 0
+        self._practice = practice
         self._held = {n: held for n, kind in enumerate(kinds) if held and practice.is_implant_related(kind.id)}
         self._outstanding: dict[int, list[int]] = {n: [] for n in self._held}
         self._kinds = [(n, kind) for n, kind in enumerate(kinds) if kind.role != "drawer"]
-        self._peaks = [Tally() for _ in kinds]
+        self._peaks: dict[int, list[int]] = {n: [] for n, _ in self._kinds}
         self._away = [Tally() for _ in kinds]
         self._days = 0
 
@@ -96,7 +102,7 @@ class StockTally:
         self._days += 1
         for n, _ in self._kinds:
             outs, backs, away = times[n] if n not in self._held else self._with_held(n, times[n])
-            self._peaks[n].counts[peak_out(outs, backs)] += 1
+            self._peaks[n].append(peak_out(outs, backs))
             self._away[n].add(away)
 
     def _with_held(self, n: int, times: KindTimes) -> KindTimes:
@@ -106,14 +112,25 @@ class StockTally:
         self._outstanding[n] = [back - DAY for back in backs if back > DAY]
         return KindTimes([*([0] * len(before)), *times.outs], backs, [away + held for away in times.away])
 
-    def result(self, service: float, spares: Mapping[str, int]) -> dict[str, Stock]:
+    def needs(self) -> JointNeeds[str]:
+        """Return how many of each set and add-on every day needs."""
+        return JointNeeds(
+            {
+                kind.id: KindNeeds(by_day=tuple(self._peaks[n]), price=weight(self._practice, kind.id))
+                for n, kind in self._kinds
+            },
+            self._days,
+        )
+
+    def result(self, chosen: Chosen[str], spares: Mapping[str, int]) -> dict[str, Stock]:
         return {
             kind.id: Stock(
                 id=kind.id,
                 taken_per_day=len(self._away[n]) / self._days,
                 away=self._away[n].spread(),
-                peak=self._peaks[n].spread(),
-                needed=self._peaks[n].quantile(service),
+                peak=Tally(self._peaks[n]).spread(),
+                needed=chosen.counts[kind.id],
+                firmness=chosen.firmness(kind.id),
                 spares=spares.get(kind.id, 0),
                 held=n in self._held,
             )

@@ -1,0 +1,112 @@
+"""Chart of money against a chance: two lines through points, and one point that the page is about."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import floor
+
+from kitdocs.drawings.axes import HAIRLINE, Scale, round_ticks, value_axis, widest
+from kitdocs.drawings.drawing import FAINT, INK, WHITE, Drawing, document, number, straight, text
+from kitdocs.drawings.lettering import SMALL, text_width
+
+_FOOT = 6.0
+_TOP = 8.0
+_TICKS = (0.0, 20.0, 40.0, 60.0, 80.0, 100.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChancePoint:
+    """So much money, and the two chances that it keeps, in percent."""
+
+    money: float
+    each: float
+    both: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChanceWords:
+    """The words on the chart, in the page's language."""
+
+    each: str
+    both: str
+    plan: str
+
+
+def chance_curve(
+    points: Sequence[ChancePoint],
+    plan: ChancePoint,
+    *,
+    words: ChanceWords,
+    money_words: Callable[[float], str],
+    width_mm: float,
+    height_mm: float = 66.0,
+) -> Drawing:
+    """Draw the chances that money buys, from the left to the right, and where the plan stands.
+
+    Raises ValueError where there is no point.
+    """
+    if not points:
+        raise ValueError("a curve needs at least one point")
+    points = sorted((*points, plan), key=lambda point: (point.money, point.both))
+    ticks = _money_ticks(points[0].money, points[-1].money)
+    left = widest(["100"], SMALL) + 2.6
+    x = Scale(low=ticks[0], high=ticks[-1], start_mm=left + 3, end_mm=width_mm - 6)
+    y = Scale(low=0, high=100, start_mm=height_mm - _FOOT, end_mm=_TOP)
+    elements = value_axis(y, list(_TICKS), left=left, right=width_mm - 2)
+    for tick in ticks:
+        elements.append(straight(x(tick), y(0), x(tick), y(0) + 1.2, line=0.3))
+        label = money_words(tick)
+        elements.append(text(label, x(tick), y(0) + 1.8 + SMALL * 0.8, size=SMALL, anchor="middle", colour=FAINT))
+    elements.append(straight(left, y(0), width_mm - 2, y(0), line=0.3))
+    elements += _line(x, y, [(point.money, point.each) for point in points], dash="2 1.4")
+    elements += _line(x, y, [(point.money, point.both) for point in points], dash="")
+    elements += _plan(x, y, plan, words.plan)
+    return document([*elements, *_key(left, words)], width_mm=width_mm, height_mm=height_mm)
+
+
+def _money_ticks(low: float, high: float) -> list[float]:
+    """Return round amounts from at most `low` to at least `high`."""
+    step = round_ticks(max(high - low, 1.0), whole=True)[1]
+    first = floor(low / step) * step
+    ticks = [first]
+    while ticks[-1] < high:
+        ticks.append(ticks[-1] + step)
+    return ticks if len(ticks) > 1 else [first, first + step]
+
+
+def _line(x: Scale, y: Scale, points: Sequence[tuple[float, float]], *, dash: str) -> list[str]:
+    path = "L".join(f"{number(x(money))} {number(y(chance))}" for money, chance in points)
+    dashes = f' stroke-dasharray="{dash}"' if dash else ""
+    found = [f'<path d="M{path}" fill="none" stroke="{INK}" stroke-width="0.5" stroke-linejoin="round"{dashes}/>']
+    found += [_dot(x(money), y(chance), 0.8, WHITE if dash else INK) for money, chance in points]
+    return found
+
+
+def _dot(cx: float, cy: float, radius: float, fill: str) -> str:
+    return (
+        f'<circle cx="{number(cx)}" cy="{number(cy)}" r="{number(radius)}" fill="{fill}" stroke="{INK}"'
+        ' stroke-width="0.3"/>'
+    )
+
+
+def _plan(x: Scale, y: Scale, plan: ChancePoint, words: str) -> list[str]:
+    """Return the plan's point, its line down to the money, and its words where there is room."""
+    at, chance = x(plan.money), y(plan.both)
+    to_the_right = at + 2 + text_width(words, SMALL, bold=True) < x.end_mm + 4
+    beside, anchor = (at + 1.6, "start") if to_the_right else (at - 1.6, "end")
+    return [
+        straight(at, chance, at, y(0), line=HAIRLINE, dash="1 1"),
+        _dot(at, chance, 1.5, INK),
+        text(words, beside, y(0) - 3.4, size=SMALL, bold=True, centred=True, anchor=anchor),
+    ]
+
+
+def _key(left: float, words: ChanceWords) -> list[str]:
+    after = left + 7 + text_width(words.both, SMALL) + 5
+    return [
+        straight(left, 2.6, left + 5.5, 2.6, line=0.5),
+        text(words.both, left + 7, 2.6, size=SMALL, centred=True),
+        straight(after, 2.6, after + 5.5, 2.6, line=0.5, dash="2 1.4"),
+        text(words.each, after + 7, 2.6, size=SMALL, centred=True),
+    ]

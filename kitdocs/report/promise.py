@@ -1,0 +1,126 @@
+"""The two promises in the report: what the numbers keep, how sure that is, and what another promise would cost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from kitdocs.document.blocks import Block, Cell, Chart, said
+from kitdocs.document.card import Card
+from kitdocs.drawings.chance_curve import ChancePoint, ChanceWords, chance_curve
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.layout import CellText, table
+from kitdocs.planning.buying.ladder import Rung
+from kitdocs.planning.day.chance import Chance
+from kitdocs.planning.day.figures import interval
+from kitdocs.planning.day.promise import Promise, worth
+from kitdocs.practice.message import Message, Share, message
+from kitdocs.practice.numbers import money, percent, plain
+from kitdocs.report.layout import FULL_MM, chart, report_card
+
+
+def promise_card(brief: Brief) -> Card:
+    """Return the part about the two promises and money against the chance."""
+    return report_card(brief, "day", "promise", _promise(brief))
+
+
+def promise_answers(brief: Brief) -> dict[str, Message]:
+    """Return, for the first page, what each promise keeps."""
+    promises = brief.plan.days.promises
+    answers = {"nobody-waits": _kept(promises.sets)}
+    if brief.plan.days.drawer_pouches:
+        answers |= {"no-drawer": _kept(promises.drawers), "nothing-short": _kept(promises.all)}
+    return answers
+
+
+def _kept(promise: Promise) -> Message:
+    if promise.asked is None:
+        return message("report.summary.kept-both", **interval(promise.kept))
+    return message("report.summary.kept", asked=Share(promise.asked), **interval(promise.kept))
+
+
+def _promise(brief: Brief) -> Iterator[Block]:
+    words, days = brief.words, brief.plan.days
+    promises = days.promises
+    yield said(words("report.promise.sets", asked=Share(days.service), **interval(promises.sets.kept)))
+    if days.drawer_pouches:
+        yield said(words("report.promise.drawers", asked=Share(days.drawer_service), **interval(promises.drawers.kept)))
+        yield said(words("report.promise.all", **interval(promises.all.kept)))
+    yield _money_against_chance(brief)
+    yield said(words("report.promise.how", days=days.days))
+    yield from _on_other_days(brief)
+    yield from _written(brief)
+
+
+def _on_other_days(brief: Brief) -> Iterator[Block]:
+    """Yield how the counts do on days that did not choose them; nothing where few days were run."""
+    values = {
+        f"{name}{end}": Share(share, 1)
+        for name, chance in brief.plan.on_other_days.items()
+        for end, share in (("", chance.share), ("_low", chance.low), ("_high", chance.high))
+    }
+    if values:
+        yield said(brief.words("report.promise.on-other-days", **values))
+
+
+def _written(brief: Brief) -> Iterator[Block]:
+    """Yield what the numbers cost that the practice has written; nothing where they are the computed ones."""
+    chosen = brief.plan.days.chosen_drawers
+    if chosen.counts == chosen.computed:
+        return
+    worths = (
+        sum((worth(brief.practice, pouch) * count for (_, pouch), count in counts.items()), Decimal(0))
+        for counts in (chosen.counts, chosen.computed)
+    )
+    with_written, if_computed = (money(each, brief.plan.orders.currency) for each in worths)
+    yield said(
+        brief.words(
+            "report.promise.written",
+            money=with_written,
+            money_computed=if_computed,
+            computed=Share(chosen.kept_if_computed.share, 1),
+            kept=Share(chosen.kept.share, 1),
+        )
+    )
+
+
+def _money_against_chance(brief: Brief) -> Chart:
+    words, currency = brief.words, brief.plan.orders.currency
+    plan = next(rung for rung in brief.plan.ladder if rung.is_plan)
+    buy = money(plan.buy, currency)
+    drawing = chance_curve(
+        [_point(rung) for rung in brief.plan.ladder if not rung.is_plan],
+        _point(plan),
+        words=ChanceWords(
+            each=words("report.promise.each"),
+            both=words("report.promise.both"),
+            plan=words("report.promise.plan", money=buy),
+        ),
+        money_words=lambda amount: plain(amount, 0),
+        width_mm=FULL_MM,
+    )
+    head = words.each("report.promise.head", "asked", "sets", "drawers", "all", "buy", currency=currency)
+    numbers = table("", head, [_row(brief, rung) for rung in brief.plan.ladder], numbers=(1, 2, 3, 4))
+    summary = words("report.promise.says", money=buy, kept=Share(plan.all.share, 1))
+    return chart(brief, words("report.promise.chart", currency=currency), drawing, summary, numbers)
+
+
+def _point(rung: Rung) -> ChancePoint:
+    each = min(rung.sets.share, rung.drawers.share)
+    return ChancePoint(money=float(rung.buy), each=100 * each, both=100 * rung.all.share)
+
+
+def _row(brief: Brief, rung: Rung) -> tuple[CellText, ...]:
+    words = brief.words
+    asked = percent(rung.asked, 1) if rung.asked is not None else words("report.promise.one-fewer")
+    return (
+        words("report.promise.as-planned") if rung.is_plan else asked,
+        _kept_alone(brief, rung.sets, rung.buy_for_sets),
+        _kept_alone(brief, rung.drawers, rung.buy_for_drawers),
+        percent(rung.all.share, 1),
+        money(rung.buy),
+    )
+
+
+def _kept_alone(brief: Brief, chance: Chance, buy: Decimal) -> Cell:
+    return Cell(text=percent(chance.share, 1), detail=brief.words("report.promise.alone", money=money(buy)))
