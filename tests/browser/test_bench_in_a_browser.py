@@ -84,7 +84,7 @@ def test_an_outdated_card_is_told_what_is_different_and_where_the_new_one_is(
         "This card is out of date.\nUntil it is replaced, use this page.\nWhat has changed:\n"
         "Wire-shaping pouch: 1 → 2\nSpare pouch added\n"
         f"Edition on the card: LD222, printed March 3, 2026. Current edition: {NOW}.\n"
-        f"{TELL}\nFor the reprocessing lead: Open binder.pdf"
+        f"{TELL}\nFor the reprocessing lead:\nOpen binder.pdf"
     )
 
 
