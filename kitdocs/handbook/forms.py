@@ -16,7 +16,7 @@ from kitdocs.document.card import Card, PostingLocation
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import cells, steps
 from kitdocs.handbook.pictures import cassette_picture, photo_of, tip_of
-from kitdocs.handbook.rules.conditions import keeps_drawers
+from kitdocs.handbook.rules.conditions import keeps_drawers, maintenance_is_logged
 from kitdocs.handbook.rules.quote import every, rule_text, trigger_line
 from kitdocs.practice.room import MachineStage, MaintenanceTask
 
@@ -56,8 +56,8 @@ _ROWS = 6
 #: Empty rows below those of the count sheet, for what stands in no file yet.
 _MORE = 3
 
-#: Groups of topics on the sign-off sheet.
-_GROUPS = ("chair", "reprocessing", "storage", "repair", "spore")
+#: Groups of topics on the sign-off sheet: the name of the first stands over them all.
+_GROUPS = (("chair",), ("reprocessing", "repair", "spore"), ("storage",))
 
 
 def forms(brief: Brief) -> Iterator[Card]:
@@ -65,7 +65,7 @@ def forms(brief: Brief) -> Iterator[Card]:
     yield load_log(brief)
     yield spore_test_log(brief)
     yield repair_log(brief)
-    if brief.practice.room.maintenance or brief.practice.room.water:
+    if maintenance_is_logged(brief.practice):
         yield maintenance_log(brief)
     yield count_sheet(brief)
     yield training_sign_off(brief)
@@ -185,16 +185,17 @@ def _pouch(brief: Brief, pouch: str) -> tuple[Cell, ...]:
 def training_sign_off(brief: Brief) -> Card:
     """Return who may do what alone, one person a sheet: topics, the card of each, signed by trainee and trainer."""
     fields = brief.words.each("forms.training", "trainee", "role", "trainer")
-    given = tuple(row for group in _GROUPS for row in _group(brief, group))
-    rules = (rule_text(brief, "sign-alone"), rule_text(brief, "sign-again"))
+    given = tuple(row for groups in _GROUPS for row in _group(brief, groups))
+    rules = (rule_text(brief, "trained-first"), rule_text(brief, "sign-alone", "sign-again"))
     grid = _grid(brief, _SIGN_OFF, rows=0, fields=fields, given=given)
     return _form(brief, "training", "training", rules, grid, hangs="binder", place="binder")
 
 
-def _group(brief: Brief, group: str) -> Iterator[tuple[Cell, ...]]:
-    yield (Cell(text=brief.words(f"forms.training.group.{group}")),)
-    for topic, card, title, values in _topics(brief, group):
-        yield cells(brief.words(f"forms.training.{group}.{topic}", **values), Cell(text=title, link=card))
+def _group(brief: Brief, groups: tuple[str, ...]) -> Iterator[tuple[Cell, ...]]:
+    yield (Cell(text=brief.words(f"forms.training.group.{groups[0]}")),)
+    for group in groups:
+        for topic, card, title, values in _topics(brief, group):
+            yield cells(brief.words(f"forms.training.{group}.{topic}", **values), Cell(text=title, link=card))
 
 
 def _topics(brief: Brief, group: str) -> Iterator[tuple[str, str, str, dict[str, str]]]:
@@ -216,6 +217,9 @@ def _topics(brief: Brief, group: str) -> Iterator[tuple[str, str, str, dict[str,
             yield "pouch", "pouch-guide", guide["pouch-guide"], {}
         yield "wrap", "wrap-guide", guide["wrap-guide"], {}
         yield "log", "forms/load-log", words("forms.load-log.title"), {}
+        if maintenance_is_logged(practice):
+            yield "maintain", "forms/maintenance-log", words("forms.maintenance-log.title"), {}
+        yield "wrong", "mishaps", words("card.mishaps.title"), {}
     elif group == "storage":
         yield "away", "storage-map", guide["storage-map"], {}
         if keeps_drawers(practice):

@@ -224,7 +224,7 @@ def test_what_cannot_wait_at_a_chair_is_on_the_one_page_that_is_posted_there(
 ) -> None:
     for book in example_handbooks:
         (page,) = page_texts(sheets(replace(book, paper=paper), (book.card("chair-side"),), title="x"))
-        for rule in ("hurt-wash", "hurt-tell", "broken-parts", "missing-doctor", "internal-stop", "internal-tell"):
+        for rule in ("hurt-wash", "hurt-tell", "broken-parts", "missing-doctor", "internal-stop", "hold-load"):
             assert book.words(f"rules.{rule}") in page
 
 

@@ -44,6 +44,8 @@ def chair_side(brief: Brief) -> Card:
 
 def _opening(brief: Brief) -> Iterator[str]:
     """Yield what is done before anything in a pack is used, and how something is taken from the drawer later."""
+    if keeps_drawers(brief.practice):
+        yield rule_text(brief, "drawer-first")
     yield rule_text(brief, "look-pack", "look-date")
     yield rule_text(brief, "open-hands")
     yield rule_text(brief, "read-internal")
@@ -54,10 +56,10 @@ def _opening(brief: Brief) -> Iterator[str]:
 
 def _closing(brief: Brief) -> Iterator[str]:
     """Yield, in the order of the work, what is done before used instruments leave the chair."""
-    yield rule_text(brief, "sharps-out", "single-use")
+    yield rule_text(brief, "sharps-out", "handpiece-flush", "single-use")
     yield rule_text(brief, "wipe-cement")
     yield rule_text(brief, "back-in-place", *open_rules(brief, brief.practice.instruments))
     if packs_pouches(brief.practice):
         yield trigger_line(brief, "opened")
     yield rule_text(brief, *KEEP_MOIST)
-    yield rule_text(brief, "carry-covered")
+    yield rule_text(brief, "carry-covered", "container-back")

@@ -45,7 +45,7 @@ def pouch_list(brief: Brief, chair: str) -> Card:
     blocks: tuple[Block, ...] = (
         chair_band(brief, chair, words("card.chair.note")),
         drawer_items(brief, chair, with_procedures=True, ticks=False),
-        *((taking_out(brief), trigger_steps(brief, "opened")) if brief.practice.chairs[chair].drawer else ()),
+        *(_taken_out(brief) if brief.practice.chairs[chair].drawer else ()),
         pack_caution(brief),
         code_block(brief, page, _as_text(brief, chair)),
     )
@@ -70,6 +70,11 @@ def taking_out(brief: Brief) -> Steps:
         trigger_line(brief, "external-unchanged", 1),
         trigger_line(brief, "internal-unchanged", 1),
     )
+
+
+def _taken_out(brief: Brief) -> tuple[Steps, ...]:
+    """Return how a pouch is taken out, and what becomes of it when it is opened, and when it is not."""
+    return (taking_out(brief), trigger_steps(brief, "opened"), trigger_steps(brief, "unopened"))
 
 
 def chair_band(brief: Brief, chair: str, note: str = "") -> Band:

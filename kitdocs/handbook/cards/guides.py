@@ -51,7 +51,7 @@ def _sterilizer_rules(brief: Brief, stage: str) -> tuple[Block, ...]:
         brief,
         brief.words("card.load.rules"),
         (*tested, ("label-load", "label-expiry"), "load-loosely", "one-row", ("dry-closed", "cool-first")),
-        f"{rule_text(brief, 'read-external')} {trigger_line(brief, 'external-unchanged')}",
+        f"{rule_text(brief, 'read-external', 'release')} {trigger_line(brief, 'external-unchanged')}",
         trigger_line(brief, "wet-load", 3),
         numbered=False,
     )
@@ -65,9 +65,8 @@ def _washer_rules(brief: Brief) -> tuple[Block, ...]:
         brief,
         brief.words("card.load.rules"),
         (
-            "wash-rack",
-            (*opened, *(("hinges-seen",) if opened else ())),
-            ("paper-out", "wash-basket", "no-aluminium"),
+            (*opened, *(("hinges-seen",) if opened else ()), "paper-out"),
+            ("wash-rack", "wash-basket", "no-aluminium"),
             "handpiece-care",
             "one-row",
             ("unload-clean", "lubricate", "lubricate-with"),
@@ -139,7 +138,7 @@ def wrap_guide(brief: Brief) -> Card:
     shown = usual_set(brief)
     cassette = brief.say(cassettes[brief.practice.sets[shown].cassette].name)
     steps = fold_steps(brief, shown, words("card.wrap.shown", cassette=cassette))
-    outside = outside_steps(brief, "outside-tape", "outside-label")
+    outside = outside_steps(brief, "label-pack", "outside-tape", "outside-label")
     return _guide(brief, "wrap-guide", "bench", "bench", (steps, outside, sheets))
 
 

@@ -18,8 +18,8 @@ _ELSEWHERE: Mapping[str, str] = MappingProxyType({"damaged": "damaged-by-card", 
 #: Triggers of so few steps stand in one list.
 _SHORT = 2
 
-#: A question of the card at the spares, and of no other.
-_AT_THE_SPARES = ("no-spare",)
+#: Questions that are asked at the spares or at a drawer, where nothing went wrong yet.
+_ASKED_THERE = ("no-spare", "opened", "unopened")
 
 
 def mishaps(brief: Brief) -> Card:
@@ -40,7 +40,7 @@ def _blocks(brief: Brief) -> Iterator[Block]:
     """Yield every trigger with its steps; at the end those of few steps, and those that another card goes on with."""
     short = []
     for trigger in TRIGGERS.values():
-        if not trigger.applies(brief.practice) or trigger.id in _AT_THE_SPARES:
+        if not trigger.applies(brief.practice) or trigger.id in _ASKED_THERE:
             continue
         if trigger.id in _ELSEWHERE:
             short.append(f"{trigger_line(brief, trigger.id, 1)} {rule_text(brief, _ELSEWHERE[trigger.id])}")

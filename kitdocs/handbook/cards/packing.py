@@ -73,7 +73,7 @@ def outside_steps(brief: Brief, *rules: str) -> Steps:
     return rule_steps(
         brief,
         brief.words("card.outside.title"),
-        ("label-pack", ("label-load", "label-expiry"), *rules, "no-metal"),
+        (*rules, "no-metal", ("label-load", "label-expiry", "label-pen")),
         numbered=False,
     )
 
@@ -111,6 +111,7 @@ def fold_steps(brief: Brief, set_id: str, title: str = "") -> Steps:
         pictured_step(
             brief,
             drawn(f"fold-{fold}-{_measures(pack, taped=number == last)}-{number}", picture),
+            *(("wrap-indicator",) if number == 1 else ()),
             *((f"{fold}-{number}",) if number < last else _CLOSED),
         )
         for number, picture in enumerate(pictures, 1)

@@ -15,14 +15,14 @@ def used_up(brief: Brief) -> list[str]:
         *(_thing(brief, name) for name in (["overgloves"] if settings.drawer_access == "overglove" else [])),
         *(brief.say(using) for using in named),
         *water,
-        *(_thing(brief, name) for name in ("masks", "sharps")),
+        *(_thing(brief, name) for name in ("masks", "exam-gloves", "sharps", "disinfectant", "cleaner", "pens")),
     ]
 
 
 def lasting(brief: Brief) -> list[str]:
     """Return what is bought once, and replaced when it is worn."""
     baskets = ["baskets"] if packs_pouches(brief.practice) else []
-    return [_thing(brief, name) for name in ("gloves", "heat-gloves", "container", *baskets)]
+    return [_thing(brief, name) for name in ("gloves", "heat-gloves", "container", *baskets, "tongs", "eyewash")]
 
 
 def _thing(brief: Brief, name: str) -> str:

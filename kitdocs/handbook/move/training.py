@@ -44,11 +44,16 @@ def training_cards(move: Move) -> Iterator[Card]:
             given=tuple(shown_by(move, role)),
         )
         blocks: tuple[Block, ...] = (
-            said(words(f"move.training.{role}.intro"), rule_text(move.brief, "sign-alone", "sign-again")),
+            said(words(f"move.training.{role}.intro"), rule_text(move.brief, *_signed(role))),
             grid,
         )
         hurt = (hurt_caution(move.brief),) if role != "office" else ()
         yield move.card(f"move/training/{role}", (*blocks, *hurt), kind="training")
+
+
+def _signed(role: Trained) -> tuple[str, ...]:
+    """Return what comes before a signature: whoever handles used instruments is trained on what they may carry."""
+    return (*(("trained-first",) if role != "office" else ()), "sign-alone", "sign-again")
 
 
 def shown_by(move: Move, role: Trained) -> Iterator[Row]:
@@ -76,7 +81,7 @@ def _assistant(move: Move) -> Iterator[Row]:
         yield _ruled(move, drawer, "drawer-first", *DRAWER_ACCESS, "drawer-never")
         yield _stopped(move, "opened", 2, drawer)
     yield group("after")
-    yield _ruled(move, "chair-side", "sharps-out", "single-use", "wipe-cement")
+    yield _ruled(move, "chair-side", "sharps-out", "handpiece-flush", "single-use", "wipe-cement")
     opened = open_rules(move.brief, practice.instruments)
     yield _ruled(move, f"t/{busiest(move)}", "back-in-place", *opened)
     yield _stopped(move, "damaged", 2, "repair")
@@ -105,11 +110,11 @@ def _technician(move: Move) -> Iterator[Row]:
     yield show("wrap", "wrap-guide")
     if practice.pouches:
         yield show("pouch", "pouch-guide", codes=_codes(practice.pouches))
-    yield _ruled(move, "wrap-guide", "label-pack", "label-load", "label-expiry")
+    yield _ruled(move, "wrap-guide", "label-pack", "label-load", "label-expiry", "label-pen")
     yield group("sterilize")
     for stage, machine in _machines(move, "sterilization"):
         yield show("load", f"load/{stage}", machine=machine)
-    yield _ruled(move, "forms/load-log", "write-load", "write-before", "write-after")
+    yield _ruled(move, "forms/load-log", "write-load", "write-before", "write-after", "release")
     yield _ruled(move, "first-day", "cool-first")
     yield _stopped(move, "external-unchanged", 2, "mishaps", "read-external")
     yield _stopped(move, "spore-positive", 1, "spore-test", "air-test", "spore-weekly")

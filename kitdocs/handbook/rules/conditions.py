@@ -41,6 +41,10 @@ def has_handpieces(practice: Practice) -> bool:
     return any(instrument.drawing == "handpiece" for instrument in practice.instruments.values())
 
 
+def maintenance_is_logged(practice: Practice) -> bool:
+    return bool(practice.room.maintenance or practice.room.water)
+
+
 def changes_water(practice: Practice) -> bool:
     return practice.room.water is not None and practice.room.water.change is not None
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 
-from kitdocs.handbook.rules.conditions import labels_have_a_date, packs_pouches, removes_air
+from kitdocs.handbook.rules.conditions import keeps_drawers, labels_have_a_date, packs_pouches, removes_air
 from kitdocs.handbook.rules.rule import Rule, Source, Trigger, always, quoted, read, recalled
 from kitdocs.practice.model import Practice
 
@@ -29,9 +29,10 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
         "redo": (_REDONE,),
         **_unsourced("redo-new", "find-leak", "wet-leave", "hold-if-several", "wet-causes"),
         "dropped-look": (recalled("CDC 2008", "Sterilizing Practices, storage"),),
-        **_unsourced("dropped-doubt", "dropped-local", "hold-load", "read-record"),
+        **_unsourced("dropped-doubt", "dropped-local", "unopened-doubt", "unopened-local"),
+        **_unsourced("hold-load", "read-record"),
         "internal-stop": (quoted("CDC 2003", "VI.F.5"), quoted("CDC 2008", "recommendation 17.3")),
-        **_unsourced("internal-used", "internal-keep", "internal-tell"),
+        **_unsourced("internal-used", "internal-keep"),
         "load-stop": (quoted("CDC 2003", "VI.F.5"), read("CDC monitoring", "mechanical")),
         "load-open": (),
         "load-redo": (_REDONE,),
@@ -75,6 +76,7 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
         "hurt-wash": (_EXPOSURE,),
         "hurt-tell": (_EXPOSURE, recalled("29 CFR 1910.1030", "(f)(3)")),
         "hurt-note": (_EXPOSURE, recalled("29 CFR 1910.1030", "(f)(3)")),
+        **_unsourced("burn-cool", "burn-help"),
         "spill-chemical": (recalled("29 CFR 1910.1200", "(g)(8)"),),
         "spill-eye": (),
         "spill-blood": (recalled("CDC 2003", "VII"),),
@@ -83,6 +85,7 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
 )
 _APPLIES = {
     **dict.fromkeys(("opened-used", "opened-basket", "opened-empty", "opened-refill"), packs_pouches),
+    **dict.fromkeys(("unopened-doubt", "unopened-local"), keeps_drawers),
     **dict.fromkeys(("air-stop", "air-again"), removes_air),
 }
 
@@ -113,11 +116,10 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
                 "wet-causes",
             ),
             _trigger("dropped", "dropped-look", ("dropped-doubt", "to-receiving", "redo", "redo-new"), "dropped-local"),
+            _trigger("unopened", ("unopened-doubt", "reject", "to-receiving"), "unopened-local", applies=keeps_drawers),
             _trigger("label-lost", "reject", ("label-unknown", "to-receiving", "redo", "redo-new")),
             _trigger("external-unchanged", "reject", "hold-load", "read-record", ("to-receiving", "redo", "redo-new")),
-            _trigger(
-                "internal-unchanged", "internal-stop", "internal-used", ("internal-keep", "internal-tell"), "hold-load"
-            ),
+            _trigger("internal-unchanged", "internal-stop", "internal-used", "internal-keep", "hold-load"),
             _trigger("opened", "opened-used", "opened-basket", "opened-empty", "opened-refill", applies=packs_pouches),
             _trigger("reading-missed", "load-stop", "load-open", "load-redo", "repair-tests"),
             _trigger("air-test-failed", "air-stop", "air-again", applies=removes_air),
@@ -152,7 +154,8 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
             _trigger("wire", "wire-tongs"),
             _trigger("fallen", "fallen"),
             _trigger("dirty", "dirty-again", "dirty-wait"),
-            _trigger("washer-stopped", "stopped-leave", "stopped-manual", "stopped-unwashed"),
+            _trigger("washer-stopped", "stopped-leave", ("stopped-manual", "stopped-unwashed")),
+            _trigger("burned", "burn-cool", "burn-help"),
             _trigger("chemical-spill", "spill-chemical", "spill-eye"),
             _trigger("blood-spill", "spill-blood", "spill-glass"),
         )

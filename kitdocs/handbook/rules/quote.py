@@ -93,7 +93,16 @@ def rule_values(brief: Brief) -> Mapping[str, str]:
         "change": every(brief, water.change) if water and water.change else "",
         "test": every(brief, water.test) if water and water.test else "",
         "limit": brief.say(water.limit) if water and water.limit else "",
+        "implants": _implants(brief),
     }
+
+
+def _implants(brief: Brief) -> str:
+    """Return the codes of the packs that a load carries a spore test for: `` (AK)``; nothing when there are none."""
+    practice = brief.practice
+    sets = [record.code for id_, record in practice.sets.items() if practice.is_implant_related(id_)]
+    pouches = [record.code for id_, record in practice.pouches.items() if practice.is_implant_related(id_)]
+    return f" ({', '.join([*sets, *pouches])})" if sets or pouches else ""
 
 
 def every(brief: Brief, period: Period) -> str:

@@ -13,6 +13,7 @@ _WAYS_TO_KEEP_MOIST: tuple[Literal["spray", "soak", "cover"], ...] = ("spray", "
 _STORED = read("CDC 2016", "Packaging and Storage, storage")
 _HANDS = recalled("CDC 2003", "III.A"), recalled("29 CFR 1910.1030", "(d)(2)(v)")
 _LABELLED = read("CDC 2016", "Packaging and Storage, label")
+_WRITTEN = quoted("ANSI/AAMI ST79", "8.3.2 in the edition of 2010")
 
 
 def rules_of_the_work() -> Iterator[Rule]:
@@ -45,6 +46,8 @@ def _chair() -> Iterator[Rule]:
     )
     yield _rule("chair", "keep-label")
     yield _rule("chair", "wipe-cement")
+    flushed = quoted("CDC 2003", "Dental Unit Waterlines, Biofilm, and Water Quality")
+    yield _rule("chair", "handpiece-flush", flushed, applies=only_where.has_handpieces)
     wires = quoted("29 CFR 1910.1030", "(b) contaminated sharps"), read("29 CFR 1910.1030", "(d)(4)(iii)(A)")
     yield _rule("chair", "sharps-out", *wires)
     yield _rule("chair", "back-in-place")
@@ -62,6 +65,7 @@ def _chair() -> Iterator[Rule]:
     yield _rule(
         "chair", "carry-covered", read("CDC sterilization", "safety"), recalled("29 CFR 1910.1030", "(d)(2)(viii)")
     )
+    yield _rule("chair", "container-back")
 
 
 def _receiving() -> Iterator[Rule]:
@@ -101,11 +105,12 @@ def _packing() -> Iterator[Rule]:
     yield _rule("packing", "pouch-slide", applies=only_where.packs_pouches)
     yield _rule("packing", "pouch-room", quoted("DIN 58953-7", "packing of pouches"), applies=only_where.packs_pouches)
     yield _rule("packing", "pouch-indicator", indicator, applies=only_where.packs_pouches)
-    for step in ("pouch-close", "pouch-label"):
-        yield _rule("packing", step, applies=only_where.packs_pouches)
+    yield _rule("packing", "pouch-close", applies=only_where.packs_pouches)
+    yield _rule("packing", "pouch-label", _WRITTEN, applies=only_where.packs_pouches)
     on_edge = quoted("CDC 2008", "Sterilizing Practices, loading")
     yield _rule("packing", "pouch-edge", on_edge, applies=only_where.packs_pouches)
     yield _rule("packing", "no-metal", read("CDC 2016", "Packaging and Storage, 2008 edition, materials"))
+    yield _rule("packing", "wrap-indicator", indicator)
     for fold in ("envelope", "parcel"):
         for number in range(1, 6):
             yield _rule("packing", f"{fold}-{number}")
@@ -113,7 +118,8 @@ def _packing() -> Iterator[Rule]:
     for step in ("tape-strips", "end-label", "tape-up"):
         yield _rule("packing", step)
     label = _LABELLED, quoted("CDC 2003", "VI.G")
-    yield _rule("packing", "label-pack")
+    yield _rule("packing", "label-pack", _WRITTEN)
+    yield _rule("packing", "label-pen")
     yield _rule("packing", "label-load", *label)
     yield _rule("packing", "label-expiry", label[0], applies=only_where.labels_have_a_date)
     outside = quoted("CDC 2003", "VI.F.3")
@@ -132,6 +138,8 @@ def _sterilizing() -> Iterator[Rule]:
     yield _rule("sterilizing", "dry-closed", recalled("CDC 2003", "VI.A"))
     yield _rule("sterilizing", "cool-first")
     yield _rule("sterilizing", "read-external", read("CDC monitoring", "chemical"), quoted("CDC 2003", "VI.F.5"))
+    readings = quoted("CDC 2003", "VI.F.2, VI.F.5"), read("CDC monitoring", "mechanical")
+    yield _rule("sterilizing", "release", *readings, read("CDC monitoring", "chemical"))
     yield _rule("sterilizing", "sterilizer-burns")
     for rule in ("write-load", "write-before", "write-after"):
         yield _rule("sterilizing", rule, quoted("CDC 2003", "VI.F.2"), read("CDC monitoring", "mechanical"))
@@ -175,5 +183,8 @@ def _always() -> Iterator[Rule]:
 
 
 def _records() -> Iterator[Rule]:
-    for rule in ("count-all", "count-write", "repair-log-copy", "repair-log-back", "sign-alone", "sign-again"):
+    for rule in ("count-all", "count-write", "repair-log-copy", "repair-log-back", "sign-alone"):
         yield _rule("records", rule)
+    yearly = quoted("29 CFR 1910.1030", "(g)(2)(ii)")
+    yield _rule("records", "trained-first", yearly, read("29 CFR 1910.1030", "(f)(2)(i)"))
+    yield _rule("records", "sign-again", read("CDC training", "when"))

@@ -76,8 +76,11 @@ DOCUMENTS: Mapping[str, str] = MappingProxyType(
         "Packaging and Storage",
         "CDC sterilization": "CDC, Best Practices for Sterilization in Dental Settings",
         "CDC monitoring": "CDC, Best Practices for Sterilization Monitoring in Dental Settings",
+        "CDC training": "CDC, Infection Prevention and Control in Dental Settings, Education and Training",
         "29 CFR 1910.1030": "United States, Occupational Safety and Health Administration, Bloodborne pathogens",
         "29 CFR 1910.1200": "United States, Occupational Safety and Health Administration, Hazard communication",
+        "ANSI/AAMI ST79": "Association for the Advancement of Medical Instrumentation, Comprehensive guide to steam "
+        "sterilization and sterility assurance in health care facilities",
         "DIN 58953-7": "DIN 58953-7, Sterilization, Sterile supply, use of sterilization paper, nonwoven and pouches",
         "EN 868-5": "EN 868-5:2009, Packaging for terminally sterilized medical devices, sealable pouches and reels",
         "MIL-STD-889B": "United States, MIL-STD-889B, Dissimilar metals",

@@ -1,0 +1,143 @@
+"""Cards that different people read agree. Each test holds something that a reader of the whole handbook found.
+
+What is asked for: CDC 2003, VI.F and VI.G, and the other documents of `tests/SOURCES.md`, by the records of the rules.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import get_args
+
+import pytest
+from test_rules import MARK, marked, texts
+
+from kitdocs.document.card import Handbook
+from kitdocs.handbook.build_handbook import make_handbook
+from kitdocs.handbook.rules.mishaps import TRIGGERS
+from kitdocs.handbook.rules.quote import DRAWER_ACCESS
+from kitdocs.planning.plan import Plan
+from kitdocs.practice.kinds import DrawerAccess
+from kitdocs.practice.model import Practice
+
+#: Rules by which the infection-control lead is called.
+TELL_THE_LEAD = {"hold-load", "hold-if-several", "hurt-tell", "load-stop", "spore-out"}
+
+
+@pytest.fixture(scope="module")
+def by_rule(example: Practice, example_plan: Plan) -> Handbook:
+    """The example's handbook, each sentence of a rule replaced by its id."""
+    return make_handbook(marked(example), example_plan)
+
+
+def rules_of(book: Handbook, card: str) -> list[str]:
+    return MARK.findall("".join(texts(book.card(card).blocks)))
+
+
+@pytest.mark.parametrize(("language", "opening"), [("en", r"\bopen"), ("es", r"\bábra|\babr")])
+def test_whatever_way_a_pouch_is_taken_with_used_hands_nearby_it_is_also_opened(
+    example_handbooks: tuple[Handbook, ...], language: str, opening: str
+) -> None:
+    """With the used gloves on, nobody could follow “with clean hands”: the way out of the drawer says who opens it."""
+    (book,) = (book for book in example_handbooks if book.language == language)
+    assert len(DRAWER_ACCESS) == len(get_args(DrawerAccess)) > 3
+    for rule in DRAWER_ACCESS:
+        assert re.search(opening, book.words.sentences[f"rules.{rule}"], re.IGNORECASE), rule
+
+
+def test_a_cassette_is_opened_and_looked_through_before_it_is_closed_for_the_washer(by_rule: Handbook) -> None:
+    rules = rules_of(by_rule, "load/wash")
+    for seen in ("hinged-open", "ratchet-released", "hinges-seen", "paper-out"):
+        assert rules.index(seen) < rules.index("wash-rack"), seen
+
+
+def test_a_cassette_gets_its_indicator_before_its_wrap_on_every_card_that_shows_the_fold(by_rule: Handbook) -> None:
+    """CDC 2003, VI.F.3."""
+    shown = 0
+    for card in by_rule.cards:
+        rules = MARK.findall("".join(texts(card.blocks)))
+        if "envelope-1" in rules:
+            shown += 1
+            assert rules[rules.index("envelope-1") - 1] == "wrap-indicator", card.id
+    assert shown > 6
+
+
+def test_a_pack_is_looked_at_for_the_same_things_when_it_is_stored_and_when_it_is_opened(
+    example_handbooks: tuple[Handbook, ...],
+) -> None:
+    """CDC 2003, VI.F.5 and VI.G."""
+    signs = {
+        "en": ("dry", "whole", "labelled", "external indicator changed"),
+        "es": (r"secos?\b", "enteros?", "etiquetados?", "indicador externo cambiado"),
+    }
+    for book in example_handbooks:
+        for rule in ("look-pack", "store-only"):
+            for sign in signs[book.language]:
+                assert re.search(sign, book.words.sentences[f"rules.{rule}"]), (book.language, rule, sign)
+
+
+def test_nothing_is_put_away_before_readings_and_indicators_are_seen(by_rule: Handbook) -> None:
+    """CDC 2003, VI.F.2 and VI.F.5: where a load is taken out, and where that is learnt."""
+    for card in ("load/sterilize", "move/training/technician"):
+        assert "release" in rules_of(by_rule, card), card
+
+
+def test_a_load_is_held_in_the_same_words_and_the_lead_is_told(example_handbooks: tuple[Handbook, ...]) -> None:
+    lead = {"en": "tell the infection-control lead", "es": "avise"}
+    for book in example_handbooks:
+        for rule in ("hold-load", "hold-if-several"):
+            assert lead[book.language] in book.words.sentences[f"rules.{rule}"], (book.language, rule)
+    for trigger in ("external-unchanged", "internal-unchanged"):
+        assert any("hold-load" in step for step in TRIGGERS[trigger].steps)
+
+
+def test_who_is_to_tell_the_lead_finds_the_leads_number_on_that_line(by_rule: Handbook, example: Practice) -> None:
+    """The page “Whom to call” gave another number than the one whom the cards send for."""
+    lines = "".join(texts(by_rule.card("pages/phone-numbers").blocks)).split("⟦when-")
+    told = [line for line in lines if TELL_THE_LEAD & set(MARK.findall(line))]
+    assert len(told) > 4
+    (number,) = (
+        re.findall(r"\d+", contact.where.in_language("en"))[-1]
+        for contact in example.settings.ask
+        if contact.who.in_language("en") == "Infection-control lead"
+    )
+    for line in told:
+        assert re.search(rf"Call .*\b{number}\b", line), line
+
+
+def test_every_pack_that_needs_a_spore_test_is_named_where_loads_are_written_down(
+    example_handbooks: tuple[Handbook, ...], example: Practice
+) -> None:
+    """CDC 2003, VI.F.7; which packs are meant is the practice's to say, and the same that the plan counts."""
+    codes = [record.code for id_, record in example.pouches.items() if example.is_implant_related(id_)]
+    assert codes
+    for book in example_handbooks:
+        said = " ".join(texts(book.card("forms/load-log").blocks))
+        assert f"({', '.join(codes)})" in said
+
+
+def test_the_sign_off_has_a_topic_for_every_card_that_somebody_works_by(english: Handbook) -> None:
+    """CDC training: people are trained on what they do, so every guide, log and list of mishaps is on the sheet."""
+    kinds = {"load-guide", "wrap-guide", "pouch-guide", "spore-test", "storage-map", "repair", "mishaps", "chair-side"}
+    work = {card.id for card in english.cards if card.kind in kinds or re.fullmatch(r"forms/.*-log", card.id)}
+    assert len(work) > 10
+    assert work <= set(_links(english.card("forms/training").blocks))
+
+
+def _links(blocks: object) -> Iterator[str]:
+    for block in blocks if isinstance(blocks, tuple) else ():
+        for row in getattr(block, "given", ()):
+            yield from (cell.link for cell in row)
+
+
+def test_what_the_rules_ask_for_is_on_the_list_of_what_to_have(english: Handbook) -> None:
+    """A rule that sends for tongs or an eyewash is followed only where there are some."""
+    had = " ".join(texts(english.card("stock").blocks))
+    rules = " ".join(text for key, text in english.words.sentences.items() if key.startswith("rules."))
+    things = {
+        *("tongs", "eyewash", "sharps container", "overglove", "utility gloves", "heat-resistant gloves", "mask"),
+        *("gown", "eyewear", "pen", "covered container", "closed basket"),
+    }
+    for thing in things:
+        assert re.search(rf"\b{thing}", rules, re.IGNORECASE), thing
+        assert re.search(rf"\b{thing}", had, re.IGNORECASE), thing
