@@ -112,7 +112,7 @@ def test_study_is_the_same_with_days_that_were_kept(example: Practice, tmp_path:
     practice = with_count(example, 9)
 
     def study(of: Practice, **how: KeptDays) -> object:
-        return placement_study(of, drawn_days(of, days=DAYS), instruments=instruments, **how)
+        return placement_study(of, busy_days(of, days=DAYS), instruments=instruments, **how)
 
     study(example, run=KeptDays(Cache(tmp_path)))
     made = len(days_run)

@@ -78,11 +78,11 @@ class Results:
     def study(self, practice: Practice, plan: Plan) -> tuple[PlacementStudy, ...]:
         """Return the study of instrument places. Pages, photos and printed cards have no effect on it."""
         from kitdocs.command.kept_days import KeptDays
-        from kitdocs.planning.buying.placement import study_of_plan
+        from kitdocs.planning.buying.placement import placement_study
 
         return self.result(
             "study",
-            lambda: study_of_plan(practice, plan.days, run=KeptDays(self.cache)),
+            lambda: placement_study(practice, plan.days, run=KeptDays(self.cache)),
             depends_on=lambda path: "/" not in path,
         )
 

@@ -35,13 +35,14 @@ class KeptDays:
         days: int | None = None,
         seed: int = 1,
         bookings: Sequence[Sequence[Booking]] | None = None,
+        bands: bool = True,
     ) -> BusyDays:
         """Return what `busy_days` does. Raises `PracticeError`."""
         as_run = without_written_counts(practice)
-        key = key_of("busy_days", self._reading.of(as_run), days, seed, self._digest(bookings))
+        key = key_of("busy_days", self._reading.of(as_run), days, seed, self._digest(bookings), bands)
         ran: BusyDays | None = self._cache.get(key)
         if ran is None:
-            ran = busy_days(as_run, days=days, seed=seed, bookings=bookings)
+            ran = busy_days(as_run, days=days, seed=seed, bookings=bookings, bands=bands)
             if not ran.problems:
                 self._cache.put(key, ran)
         return with_written_counts(practice, ran)

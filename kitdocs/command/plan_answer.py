@@ -18,7 +18,7 @@ from kitdocs.command.problems_told import show_problems
 from kitdocs.command.terminal import show_handbook, table
 from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import MessageCatalog, catalog_for
-from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, study_of_plan
+from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, placement_study
 from kitdocs.planning.compare import Change, Comparison, compare
 from kitdocs.planning.day.promise import days_to_run
 from kitdocs.planning.figure import Figure, Input, figures_about, nearest_ids
@@ -125,7 +125,7 @@ def work_out(
         if not study:
             return Worked(practice=practice, plan=plan, words=words)
         tell("trying other places for the instruments")
-        return Worked(practice=practice, plan=plan, words=words, studies=study_of_plan(practice, plan.days))
+        return Worked(practice=practice, plan=plan, words=words, studies=placement_study(practice, plan.days))
 
     tell("reading the practice folder")
     practice = read_practice(folder)

@@ -296,16 +296,26 @@ def _placement(study: PlacementStudy) -> Plain:
     return {
         "wanted_percent": round(study.wanted * 100, 1),
         "is_now": study.is_now,
-        "now": _placing(study.now),
-        **{where: placing and _placing(placing) for where, placing in study.places.items()},
+        "cheapest": _cheapest(study),
+        "days": study.days,
+        "now": _placing(study, study.now),
+        **{where: placing and _placing(study, placing) for where, placing in study.places.items()},
     }
 
 
-def _placing(placing: Placing) -> Plain:
+def _cheapest(study: PlacementStudy) -> str | None:
+    """Return the place that is surely the cheapest, ``now`` where that is no single place; None where none is."""
+    cheapest = study.cheapest
+    where = (where for where, placing in study.places.items() if placing is cheapest)
+    return None if cheapest is None else next(where, "now")
+
+
+def _placing(study: PlacementStudy, placing: Placing) -> Plain:
     return {
         "pieces_to_own": placing.own,
         "pieces_to_buy": placing.buy,
         "total_in_currency": float(placing.money),
+        "difference_within_in_currency": float(placing.noise(study.now)),
         "smallest_cassettes": dict(placing.smallest_cassettes),
         "loads_per_day_mean": round(placing.loads_per_day, 1),
         "walks_per_day_mean": round(placing.walks_per_day, 1),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import fsum
@@ -12,6 +11,7 @@ from kitdocs.planning.buying.orders import OrderList, buying_figures, buying_pro
 from kitdocs.planning.buying.placement import drawer_openings_per_day, orders_for, taken_per_day, walks_per_day
 from kitdocs.planning.buying.savings import Saving, savings, savings_figures
 from kitdocs.planning.buying.supplies import SupplyUse, supply_figures, supply_uses
+from kitdocs.planning.buying.visits import visits_per_day
 from kitdocs.planning.colours.check import colour_figures, colour_problems
 from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.figures import day_figures
@@ -81,7 +81,7 @@ def make_plan(practice: Practice, *, days: int | None = None, seed: int = 1, run
     taken = taken_per_day(ran)
     orders = orders_for(practice, ran)
     packs = {**ran.stock, **ran.pouch_stock}
-    supplies = supply_uses(practice, taken, _visits_per_day(practice), ran.implant_loads)
+    supplies = supply_uses(practice, taken, visits_per_day(practice), ran.implant_loads)
     problems += [*ran.problems, *buying_problems(practice, orders), *storage_problems(practice, packs)]
     told = in_order(accept(problems, practice.settings, practice.places, all_known=True))
     if any(problem.severity == "error" for problem in told):
@@ -137,7 +137,7 @@ def _savings(practice: Practice, ran: BusyDays, taken: Mapping[str, float]) -> t
     hands = (stage.work_per_day for stage in ran.stages.values() if stage.kind == "hand")
     compared = savings(
         practice,
-        walks=walks_per_day(practice, _visits_per_day(practice)),
+        walks=walks_per_day(practice, visits_per_day(practice)),
         drawer_openings=drawer_openings_per_day(ran),
         hand_minutes=fsum(hands) / 60,
         packed=fsum(uses_per_day(practice, taken).values()),
@@ -148,14 +148,6 @@ def _savings(practice: Practice, ran: BusyDays, taken: Mapping[str, float]) -> t
 def _on_other_days(ran: BusyDays) -> dict[str, Chance]:
     judged = {"sets": ran.chosen_sets.on_other_days(), "drawers": ran.chosen_drawers.on_other_days()}
     return {name: chance for name, chance in judged.items() if chance is not None}
-
-
-def _visits_per_day(practice: Practice) -> Mapping[str, float]:
-    """Return the visits of each procedure: as the schedule has them, or as procedures.yaml states."""
-    if not practice.schedule:
-        return {procedure: record.per_day for procedure, record in practice.procedures.items()}
-    days = len({visit.day for visit in practice.schedule})
-    return {p: n / days for p, n in Counter(visit.procedure for visit in practice.schedule).items()}
 
 
 def _drawer_pouches(practice: Practice) -> dict[str, dict[str, float]]:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.edition import with_edition
 from kitdocs.handbook.brief import Brief, brief_for
-from kitdocs.planning.buying.placement import PlacementStudy, study_of_plan
+from kitdocs.planning.buying.placement import PlacementStudy, placement_study
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.report.buying import buying_card, placement_card, savings_card, spares_card, supplies_card
@@ -56,5 +56,5 @@ def make_reports(
 
     The study takes longer than the plan itself; an empty one leaves its card out.
     """
-    study = study_of_plan(practice, plan.days) if placement is None else placement
+    study = placement_study(practice, plan.days) if placement is None else placement
     return tuple(make_report(practice, plan, study, language=language) for language in practice.settings.languages)

@@ -217,13 +217,19 @@ def _place(brief: Brief, study: PlacementStudy, where: Where) -> Cell:
     words, placing = brief.words, study.places[where]
     if placing is None:
         return Cell(text=words("report.placement.does-not-fit"))
+    cheapest = "-cheapest" if placing is study.cheapest else ""
     if study.is_now == where:
-        return Cell(text=words("report.placement.as-now"))
+        return Cell(text=words(f"report.placement.as-now{cheapest}"))
     more = placing.money - study.now.money
+    difference = words(
+        f"report.placement.difference{cheapest}",
+        more=f"{'+' if more > 0 else ''}{plain(float(more), 0)}",
+        noise=plain(float(placing.noise(study.now)), 0),
+    )
     walks = counted("report.placement.walks", round(placing.walks_per_day, 1))
     gloves = counted("report.placement.pairs", round(placing.glove_pairs_per_day, 1))
     return Cell(
-        text=f"{'+' if more > 0 else ''}{plain(float(more), 0)}",
+        text=difference,
         detail=words("report.placement.own-and-walks", own=placing.own, walks=walks, gloves=gloves),
     )
 

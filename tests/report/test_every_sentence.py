@@ -30,7 +30,7 @@ from kitdocs.planning.buying.placement import PlacementStudy, placement_figures,
 from kitdocs.planning.colours.check import eyes
 from kitdocs.planning.colours.distance import VISIONS
 from kitdocs.planning.compare import compare
-from kitdocs.planning.day.run import drawn_days
+from kitdocs.planning.day.run import busy_days
 from kitdocs.planning.measures.fit import fit_figures
 from kitdocs.planning.measures.wrap import wrap_figures
 from kitdocs.planning.plan import Plan, make_plan
@@ -79,7 +79,7 @@ def lines(name: str, practice: Practice, plan: Plan, before: Plan) -> Iterator[s
         for card in make_report(practice, plan).cards:
             yield from texts((card.front,))
         return
-    studies = placement_study(practice, drawn_days(practice, days=5), instruments=("bird-beak", "explorer", "cutter"))
+    studies = placement_study(practice, busy_days(practice, days=5), instruments=("bird-beak", "explorer", "cutter"))
     report = make_report(practice, plan, studies)
     for card in report.cards:
         yield from texts((card.section, card.title, card.subtitle, card.front))
@@ -119,6 +119,8 @@ def of_no_plan() -> Iterator[Message | Joined]:
     yield message("figures.warning.colours-too-close.no-remedy")
     yield message("figures.placement.no-cassette", set="Core set")
     yield counted("report.stock.spares", 2)
+    yield message("report.placement.as-now-cheapest")
+    yield message("report.placement.difference-cheapest", more="−120", noise="40")
 
 
 def with_words(practice: Practice, change: Callable[[str, str], str]) -> Practice:

@@ -14,7 +14,7 @@ import pytest
 from kitdocs.document.blocks import Caution, Chart, Facts, Matrix, Picture, Prose
 from kitdocs.document.card import Card, Handbook
 from kitdocs.planning.buying.placement import placement_study
-from kitdocs.planning.day.run import drawn_days
+from kitdocs.planning.day.run import busy_days
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.numbers import money, plain
@@ -273,14 +273,16 @@ def test_a_practice_that_counted_nothing_before_has_no_page_of_savings(example: 
 
 
 def test_the_placement_study_tells_each_place_apart_from_now(example: Practice, example_plan: Plan) -> None:
-    studies = placement_study(example, drawn_days(example, days=3), instruments=("scissors", "height-gauge"))
+    studies = placement_study(example, busy_days(example, days=3), instruments=("scissors", "height-gauge"))
     card = make_report(example, example_plan, studies).card("plan/placement")
     (table,) = matrices(card)
     scissors, gauge = table.rows
     assert scissors[0].text == "Scissors" and scissors[2].text == "the drawers" and scissors[5].text == "as now"
     assert gauge[2].text == "several places" and "as now" not in [cell.text for cell in gauge]
     more = studies[0].places["set"]
-    assert more and scissors[3].text.lstrip("+") == plain(float(more.money - studies[0].now.money), 0)
+    assert more
+    difference, noise = more.money - studies[0].now.money, more.noise(studies[0].now)
+    assert scissors[3].text.lstrip("+") == f"{plain(float(difference), 0)} ± {plain(float(noise), 0)}"
     assert f"{more.own} to own" in scissors[3].detail
 
 

@@ -14,7 +14,7 @@ from decimal import Decimal
 from kitdocs.planning.buying.orders import order_list
 from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.joint import Kind
-from kitdocs.planning.day.par import DrawerSlot
+from kitdocs.planning.day.par import DrawerSlot, pouches_of
 from kitdocs.planning.day.promise import Chosen
 from kitdocs.planning.day.run import BusyDays
 from kitdocs.practice.model import Practice
@@ -99,9 +99,7 @@ class _Ladder:
         ran = self._ran
         spares = {id_: stock.spares for id_, stock in (*ran.sets.items(), *ran.add_ons.items())}
         own = {id_: count + spares[id_] for id_, count in sets.items()}
-        pouches = {id_: pouch.spares for id_, pouch in ran.drawer_pouches.items()}
-        for (_, pouch), count in drawers.items():
-            pouches[pouch] += count
+        pouches = {id_: count + ran.drawer_pouches[id_].spares for id_, count in pouches_of(drawers).items()}
         return order_list(
             self._practice,
             sets_to_own={id_: n for id_, n in own.items() if id_ in ran.sets},

@@ -33,6 +33,14 @@ DrawerSlot = tuple[str, str]
 BEYOND = ""
 
 
+def pouches_of(counts: Mapping[DrawerSlot, int]) -> dict[str, int]:
+    """Return how many of each pouch these counts are together, in the drawers and beyond them."""
+    pouches: Counter[str] = Counter()
+    for (_, pouch), count in counts.items():
+        pouches[pouch] += count
+    return dict(pouches)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Par:
     """How many of a pouch should be in a chair's drawer."""

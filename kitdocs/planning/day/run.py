@@ -92,6 +92,7 @@ class RunDays(Protocol):
         days: int | None = None,
         seed: int = 1,
         bookings: Sequence[Sequence[Booking]] | None = None,
+        bands: bool = True,
     ) -> BusyDays: ...
 
 
@@ -102,12 +103,13 @@ def busy_days(
     seed: int = 1,
     spares: Mapping[str, int] = MappingProxyType({}),
     bookings: Sequence[Sequence[Booking]] | None = None,
+    bands: bool = True,
 ) -> BusyDays:
     """Run `days` busy days, by default as many as make the promises sure enough.
 
     `spares` are sets and pouches, by id, that are kept for those in repair. `bookings` (from `drawn_days`, the day
     before first) reuses days that were drawn before: the same visits with the same luck, tried with other sets and
-    pouches.
+    pouches. Without `bands`, what is out at each time of day is not gathered.
 
     Raises PracticeError when the days cannot be booked or an item cannot pass a stage.
     """
@@ -115,7 +117,7 @@ def busy_days(
     if blocked:
         raise PracticeError(blocked)
     drawn = _Drawn(practice, days, seed) if bookings is None else bookings
-    run = _Run(practice)
+    run = _Run(practice, bands=bands)
     run.over(drawn)
     return run.result(drawn, seed, spares)
 
@@ -160,7 +162,7 @@ _Days: TypeAlias = "_Drawn | Sequence[Sequence[Booking]]"
 class _Run:
     """Everything that is gathered while the days go by."""
 
-    def __init__(self, practice: Practice) -> None:
+    def __init__(self, practice: Practice, *, bands: bool) -> None:
         self._practice = practice
         self._flow = Flow(practice)
         self._visits = Tally()
@@ -169,7 +171,7 @@ class _Run:
         self._stock = StockTally(practice, self._flow.kinds)
         self._implants = ImplantTally(practice, self._flow.kinds)
         self._stages = StageTally(practice, self._flow.kinds)
-        self._bands = BandTally(practice, self._flow.kinds)
+        self._bands = BandTally(practice, self._flow.kinds) if bands else None
         self._par: ParTally
 
     def over(self, drawn: _Days) -> None:
@@ -190,7 +192,8 @@ class _Run:
         self._par.add(bookings, day)
         self._stages.add(day, ended)
         self._implants.add(day)
-        self._bands.add(times)
+        if self._bands:
+            self._bands.add(times)
 
     def result(self, drawn: _Days, seed: int, spares: Mapping[str, int]) -> BusyDays:
         practice, days = self._practice, len(self._visits)
@@ -221,7 +224,7 @@ class _Run:
             turnaround=self._stages.turnaround(),
             implant_loads=self._implants.result(),
             ends=self._ends.spread(),
-            bands=self._bands.result(days),
+            bands=self._bands.result(days) if self._bands else {},
             median_day=timeline(practice, number, self._flow.of_day(bookings), len(bookings)),
             problems=(
                 *day_too_long(practice, ends_late, stages.values()),

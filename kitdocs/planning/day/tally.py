@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 from math import fsum
 
 from kitdocs.planning.day.chance import Z
@@ -49,13 +51,17 @@ class Tally:
         An order statistic, nothing interpolated: of 1,000 days the 950th smallest is the 95 % quantile.
         0 when nothing was seen.
         """
-        rank = math.ceil(share * len(self) - 1e-9)  # 0.95 is a little more or less than 95/100
-        below = 0
-        for value in sorted(self.counts):
-            below += self.counts[value]
-            if below >= rank:
-                return value
-        return 0
+        return self.quantiles((share,))[0]
+
+    def quantiles(self, shares: Sequence[float]) -> list[int]:
+        """Return several quantiles, as `quantile` does each."""
+        values = sorted(self.counts)
+        if not values:
+            return [0 for _ in shares]
+        below = list(accumulate([self.counts[value] for value in values]))
+        # 0.95 is a little more or less than 95/100
+        ranks = [math.ceil(share * below[-1] - 1e-9) for share in shares]
+        return [values[bisect_left(below, rank)] for rank in ranks]
 
     def between(self, share: float) -> tuple[int, int]:
         """Return the two values that were seen between which the true quantile lies, with 95 % certainty.
@@ -63,15 +69,21 @@ class Tally:
         How many of n values are below it is binomial, so the values are those of the ranks n × share ± 1.96 standard
         deviations (the normal approximation; the smallest or the largest value where a rank lies outside).
         """
-        seen = len(self)
-        half = Z * math.sqrt(share * (1 - share) / seen) if seen else 0.0
-        return self.quantile(max(share - half, 0.0)), self.quantile(min(share + half + 1 / max(seen, 1), 1.0))
+        low, high = self.quantiles(self._around(share))
+        return low, high
+
+    def _around(self, share: float) -> tuple[float, float]:
+        seen = max(len(self), 1)
+        half = Z * math.sqrt(share * (1 - share) / seen)
+        return max(share - half, 0.0), min(share + half + 1 / seen, 1.0)
 
     def spread(self) -> Spread:
+        shares = (0.5, 0.95, *self._around(0.5), *self._around(0.95))
+        median, high, *between = self.quantiles(shares)
         return Spread(
             mean=self.mean,
-            median=self.quantile(0.5),
-            high=self.quantile(0.95),
-            median_between=self.between(0.5),
-            high_between=self.between(0.95),
+            median=median,
+            high=high,
+            median_between=(between[0], between[1]),
+            high_between=(between[2], between[3]),
         )

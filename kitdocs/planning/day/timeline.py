@@ -85,19 +85,20 @@ class BandTally:
         return {id_: self._band(id_, days) for _, id_ in self._sets}
 
     def _band(self, id_: str, days: int) -> TimelineBand:
-        rows = [Tally() for _ in range(_ROWS)]
-        for key, times in self._seen[id_].items():
+        seen = self._seen[id_]
+        rows = [Tally() for _ in range(min(max((key % _ROWS for key in seen), default=0) + 2, _ROWS))]
+        for key, times in seen.items():
             count, row = divmod(key, _ROWS)
             rows[row].counts[count] = times
         for row_tally in rows:
             row_tally.counts[0] += days - len(row_tally)
-        high = [tally.quantile(0.95) for tally in rows]
+        median, high = zip(*(tally.quantiles((0.5, 0.95)) for tally in rows), strict=True)
         shown = max((n for n, count in enumerate(high) if count), default=-1) + 2
         return TimelineBand(
             id=id_,
             times=tuple(self._first + n * STEP for n in range(min(shown, _ROWS))),
-            median=tuple(tally.quantile(0.5) for tally in rows[:shown]),
-            high=tuple(high[:shown]),
+            median=median[:shown],
+            high=high[:shown],
         )
 
 
