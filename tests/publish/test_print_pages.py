@@ -211,10 +211,13 @@ def test_no_line_begins_with_the_point_between_two_things():
     assert not [line for line in lines if line.startswith("·")]
 
 
-def test_the_first_day_is_on_one_page_with_what_to_do_when_hurt(example_handbooks: tuple[Handbook, ...]) -> None:
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_the_first_day_is_on_one_page_with_what_to_do_when_hurt(
+    example_handbooks: tuple[Handbook, ...], paper: Literal["letter", "a4"]
+) -> None:
     """It hangs at the entrance: nobody turns it over to read what to do after a stick."""
     for book in example_handbooks:
-        (page,) = page_texts(sheets(book, (book.card("first-day"),), title="x"))
+        (page,) = page_texts(sheets(replace(book, paper=paper), (book.card("first-day"),), title="x"))
         assert book.words("rules.hurt-tell") in page
 
 
@@ -228,7 +231,10 @@ def test_what_cannot_wait_at_a_chair_is_on_the_one_page_that_is_posted_there(
             assert book.words(f"rules.{rule}") in page
 
 
+@pytest.mark.parametrize("paper", ["letter", "a4"])
 @pytest.mark.parametrize("name", ["load/wash", "load/sterilize", "pouch-guide", "wrap-guide", "spore-test", "repair"])
-def test_a_guide_beside_a_machine_or_table_is_on_one_page(example_handbooks: tuple[Handbook, ...], name: str) -> None:
+def test_a_guide_beside_a_machine_or_table_is_on_one_page(
+    example_handbooks: tuple[Handbook, ...], name: str, paper: Literal["letter", "a4"]
+) -> None:
     for book in example_handbooks:
-        assert len(page_texts(sheets(book, (book.card(name),), title="x"))) == 1
+        assert len(page_texts(sheets(replace(book, paper=paper), (book.card(name),), title="x"))) == 1
