@@ -131,8 +131,8 @@ def _stated_cycle(brief: Brief, stage: MachineStage) -> Fact:
     if steam:
         times = {"exposure": f"{steam.exposure:g}", "drying": f"{steam.drying:g}"}
         said.append(words("forms.load-log.cycle", temperature=_degrees(brief, steam.temperature), **times))
-    if stage.machines > 1:
-        said.append(words("forms.load-log.several", machine=machine, n=stage.machines))
+    if stage.count > 1:
+        said.append(words("forms.load-log.several", machine=machine, n=stage.count))
     return Fact(label=machine, value=". ".join(said) or "–")
 
 

@@ -16,7 +16,7 @@ from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.model import Accepted, Procedure, Records, Visit, WorkingDay
 from kitdocs.practice.paper import Labels
 from kitdocs.practice.problems import path_of
-from kitdocs.practice.room import AnyStage, Drawer, PouchSize, Sheet, Shelf
+from kitdocs.practice.room import AnyStage, Drawer, Person, PouchSize, Sheet, Shelf
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +48,9 @@ class RoomDraft:
     read: Mapping[str, Any] = field(default_factory=dict)
     restock: tuple[int, ...] | None = None
     stages: Mapping[str, AnyStage] = field(default_factory=dict)
+    people: Mapping[str, Person] = field(default_factory=dict)
+    opens: int | None = None
+    closes: int | None = None
     sheets: Mapping[str, Sheet] = field(default_factory=dict)
     pouch_sizes: Mapping[str, PouchSize] = field(default_factory=dict)
     drawers: Mapping[str, Drawer] = field(default_factory=dict)

@@ -29,7 +29,7 @@ from kitdocs.practice.locations import SourceLocations
 from kitdocs.practice.paper import Labels
 from kitdocs.practice.printed import PrintRecord
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.record import Box, Count, Record, Size
+from kitdocs.practice.record import Box, Count, Record, Size, TimeSpan
 from kitdocs.practice.room import AnyStage, Room, Supply
 from kitdocs.practice.values import (
     LANGUAGE_PATTERN,
@@ -70,15 +70,10 @@ ColourValue = Annotated[
 # practice.yaml ---------------------------------------------------------------------------------
 
 
-class Pause(Record):
-    start: Clock
-    end: Clock
-
-
 class WorkingDay(Record):
     opens: Clock
     closes: Annotated[Clock, Field(examples=["17:30"])]
-    pause: Pause | None = None
+    pause: TimeSpan | None = None
     """The midday break, in which no visit is booked."""
     per_week: Annotated[StrictInt, Field(ge=1, le=7)] = 5
     """Working days a week."""

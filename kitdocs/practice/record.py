@@ -12,7 +12,7 @@ from pydantic import BaseModel, ConfigDict, Field, GetJsonSchemaHandler, StrictI
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
-from kitdocs.practice.values import Millimetres
+from kitdocs.practice.values import Clock, Millimetres
 
 Count = Annotated[StrictInt, Field(ge=0, le=100_000)]
 CountOfOneOrMore = Annotated[StrictInt, Field(ge=1, le=100_000)]
@@ -42,6 +42,13 @@ class Size(Record):
 
     width: Millimetres
     height: Millimetres
+
+
+class TimeSpan(Record):
+    """From one time of the day to another."""
+
+    start: Clock
+    end: Clock
 
 
 class Box(Record):

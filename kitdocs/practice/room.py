@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, Field, StrictInt
+from pydantic import AfterValidator, ConfigDict, Discriminator, Field, StrictInt, Tag, model_validator
 
 from kitdocs.practice.kinds import OPENING_MM, Area, Family
-from kitdocs.practice.record import CountOfOneOrMore, Record
+from kitdocs.practice.record import CountOfOneOrMore, Record, TimeSpan
 from kitdocs.practice.values import (
     Celsius,
     Clock,
@@ -21,7 +22,9 @@ from kitdocs.practice.values import (
     Money,
     PeriodOfTime,
     PlainText,
+    Share,
     Table,
+    duration,
 )
 
 
@@ -55,6 +58,12 @@ class SquareChamber(Record):
 Chamber = Annotated[RoundChamber | SquareChamber, Field(discriminator="shape")]
 
 
+Cycle = Annotated[Minutes, Field(gt=0)]
+Capacity = Annotated[
+    Mapping[Id, CountOfOneOrMore], AfterValidator(MappingProxyType), Field(examples=[{"small": 6, "long": 12}])
+]
+
+
 class Stage(Record):
     """The fields that every stage of reprocessing has."""
 
@@ -64,19 +73,93 @@ class Stage(Record):
     """Whether only instruments that name this stage under `also` pass it: an ultrasonic bath, care of handpieces."""
 
 
+class Machine(Record):
+    """A machine that has others beside it which are not like it."""
+
+    cycle: Cycle
+    capacity: Capacity
+
+
+Machines = Annotated[
+    Annotated[StrictInt, Field(ge=1, le=20), Tag("count")]
+    | Annotated[tuple[Machine, ...], Field(min_length=1, max_length=20), Tag("list")],
+    Discriminator(lambda written: "list" if isinstance(written, list | tuple) else "count"),
+]
+
+
+def _listed_or_counted(schema: dict[str, Any]) -> None:
+    """Let the schema of a stage ask for its cycle and capacity only where its machines are counted."""
+    schema["required"] = [key for key in schema["required"] if key not in ("cycle", "capacity")]
+    listed = {"properties": {"machines": {"type": "array"}}, "required": ["machines"]}
+    schema |= {"if": listed, "else": {"required": ["cycle", "capacity"]}}
+
+
+def _minutes_or_most(cycle: Any) -> float:
+    try:
+        return duration(cycle)
+    except ValueError:
+        return math.inf
+
+
 class MachineStage(Stage):
     """Machines that run loads: started when full or when the oldest item has waited `wait`."""
 
     kind: Literal["machine"]
-    machines: Annotated[StrictInt, Field(ge=1, le=20)] = 1
-    cycle: Annotated[Minutes, Field(gt=0)]
-    capacity: Annotated[
-        Mapping[Id, CountOfOneOrMore], AfterValidator(MappingProxyType), Field(examples=[{"small": 6, "long": 12}])
-    ]
+    machines: Machines = 1
+    """How many; or, where they differ, a list with the cycle and the capacity of each, which then do not stand
+    beside it. Of the free machines the first in the list is taken."""
+    cycle: Cycle
+    capacity: Capacity
     """How many of each cassette or pouch size one load holds; mixes share it in proportion."""
     wait: Minutes = 0.0
+    repeats: Share | None = None
+    """The share of loads that are run again at once, because an indicator failed or packs came out wet."""
     steam: Steam | None = None
     chamber: Chamber | None = None
+
+    model_config = ConfigDict(json_schema_extra=_listed_or_counted)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _of_a_list(cls, written: Any) -> Any:
+        """Give a stage with a list of machines their shortest cycle, and the least that one of them holds of a size."""
+        listed = written.get("machines") if isinstance(written, dict) else None
+        if not isinstance(listed, list | tuple) or not all(isinstance(one, dict) for one in listed):
+            return written
+        twice = [key for key in ("cycle", "capacity") if key in written]
+        if twice:
+            raise ValueError(f"each machine in the list has its own {' and '.join(twice)}, and so has the whole stage")
+        cycles = [one["cycle"] for one in listed if "cycle" in one]
+        capacity: dict[Any, Any] = {}
+        for one in listed:
+            holds = one.get("capacity")
+            for size, count in holds.items() if isinstance(holds, dict) else ():
+                if isinstance(count, int):  # what is wrong is told where it is written
+                    capacity[size] = min(count, capacity.get(size, count))
+        return {**written, "cycle": min(cycles, key=_minutes_or_most, default="1 min"), "capacity": capacity}
+
+    @property
+    def each(self) -> tuple[Machine, ...]:
+        """The machines one by one, as written."""
+        if isinstance(self.machines, tuple):
+            return self.machines
+        return (Machine.model_construct(cycle=self.cycle, capacity=self.capacity),) * self.machines
+
+    @property
+    def count(self) -> int:
+        """How many machines there are."""
+        return len(self.machines) if isinstance(self.machines, tuple) else self.machines
+
+    @property
+    def alike(self) -> bool:
+        """Whether one machine is as the other."""
+        return all(one == self.each[0] for one in self.each)
+
+    @property
+    def most(self) -> Mapping[str, int]:
+        """The most that any of the machines holds of each size."""
+        sizes = dict.fromkeys(size for one in self.each for size in one.capacity)
+        return {size: max(one.capacity.get(size, 0) for one in self.each) for size in sizes}
 
 
 class HandStage(Stage):
@@ -102,6 +185,17 @@ def machines(stages: Mapping[str, AnyStage], area: Area | None = None) -> dict[s
     """Return the machine stages, of one area or of all, by id."""
     found = {id_: stage for id_, stage in stages.items() if isinstance(stage, MachineStage)}
     return {id_: stage for id_, stage in found.items() if area in (None, stage.area)}
+
+
+class Person(Record):
+    """Someone who works in the room, by role or label ("Technician A"): never a person's own name."""
+
+    name: PlainText
+    hours: TimeSpan
+    lunch: TimeSpan | None = None
+    stages: tuple[Id, ...] = ()
+    """The hand stages that they serve; work is taken from the first of them that has some. Left out: all of the room's,
+    in its order."""
 
 
 class Supply(Record):
@@ -239,6 +333,13 @@ class Room(Record):
     """When the drawers at the chairs are filled again."""
     stages: Annotated[Mapping[Id, AnyStage], AfterValidator(MappingProxyType), Field(min_length=1)]
     """In the order in which an item passes them."""
+    people: Table[Person] = Field(default_factory=dict, validate_default=True)
+    """Who works here. Left out: each hand stage has people of its own, who are there as long as there is work."""
+    opens: Clock | None = None
+    """When work in the room begins. Left out: with the first of the people, or when the practice opens."""
+    closes: Clock | None = None
+    """When the last one goes home, and what is still out waits until the morning. Left out: with the last of the
+    people, or when everything is back in the store."""
     wrap: Wrap = Wrap()
     sheets: Table[Sheet]
     pouch_sizes: Table[PouchSize]

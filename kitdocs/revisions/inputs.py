@@ -9,7 +9,7 @@ from kitdocs.planning.figure import Number
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.printed import Amount
-from kitdocs.practice.room import HandStage, MachineStage, RestStage
+from kitdocs.practice.room import HandStage, Machine, MachineStage, RestStage, Room
 from kitdocs.practice.values import clock_text, share_text
 
 #: Figures that a person reads on a card or works by, by the first word of their id.
@@ -53,20 +53,44 @@ def _inputs(practice: Practice) -> Iterator[tuple[str, Amount]]:
     yield from ((f"room.restock[{n}]", clock_text(time)) for n, time in enumerate(room.restock, 1))
     for id_, stage in room.stages.items():
         yield from ((f"room.stages.{id_}.{name}", value) for name, value in _stage(stage))
+    yield from _people(room)
 
 
 def _stage(stage: MachineStage | HandStage | RestStage) -> Iterator[tuple[str, Amount]]:
     if isinstance(stage, MachineStage):
-        yield "machines", stage.machines
-        yield "cycle", _minutes(stage.cycle)
+        yield from _machines(stage)
         yield "wait", _minutes(stage.wait)
-        yield from ((f"capacity.{kind}", count) for kind, count in stage.capacity.items())
+        if stage.repeats:
+            yield "repeats", share_text(stage.repeats)
     elif isinstance(stage, HandStage):
         yield "people", stage.people
         yield "per_cassette", _minutes(stage.per_cassette)
         yield "per_pouch", _minutes(stage.per_pouch)
     else:
         yield "takes", _minutes(stage.takes)
+
+
+def _machines(stage: MachineStage) -> Iterator[tuple[str, Amount]]:
+    written: Mapping[str, Machine | MachineStage] = {"": stage}
+    if isinstance(stage.machines, tuple):
+        written = {f"machines[{n}].": machine for n, machine in enumerate(stage.machines, 1)}
+    else:
+        yield "machines", stage.machines
+    for path, machine in written.items():
+        yield f"{path}cycle", _minutes(machine.cycle)
+        yield from ((f"{path}capacity.{kind}", count) for kind, count in machine.capacity.items())
+
+
+def _people(room: Room) -> Iterator[tuple[str, Amount]]:
+    for id_, person in room.people.items():
+        for name, span in (("hours", person.hours), ("lunch", person.lunch)):
+            if span:
+                yield f"room.people.{id_}.{name}.start", clock_text(span.start)
+                yield f"room.people.{id_}.{name}.end", clock_text(span.end)
+        yield from ((f"room.people.{id_}.stages[{n}]", stage) for n, stage in enumerate(person.stages, 1))
+    for name, at in (("opens", room.opens), ("closes", room.closes)):
+        if at is not None:
+            yield f"room.{name}", clock_text(at)
 
 
 def _minutes(minutes: float) -> str:

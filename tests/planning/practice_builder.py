@@ -40,6 +40,15 @@ def rest(takes: str = "15 min") -> dict[str, Any]:
     return {"name": "Cool", "area": "sterilization", "kind": "rest", "takes": takes}
 
 
+def person(start: str, end: str, *stages: str, lunch: tuple[str, str] | None = None) -> dict[str, Any]:
+    return {
+        "name": "Technician",
+        "hours": {"start": start, "end": end},
+        "lunch": {"start": lunch[0], "end": lunch[1]} if lunch else None,
+        "stages": stages,
+    }
+
+
 def procedure(**changes: Any) -> dict[str, Any]:
     plain = {"name": "Visit", "minutes": "30 min", "per_day": 8.0, "set": "core", "needs": {"mirror": "always"}}
     return {**plain, **changes}
@@ -60,9 +69,11 @@ def build(
     schedule: Iterable[tuple[str, str, str, str, str]] = (),
     instruments: Mapping[str, Mapping[str, Any]] | None = None,
     supplies: Mapping[str, Any] | None = None,
+    people: Mapping[str, Mapping[str, Any]] | None = None,
+    **hours: str,
 ) -> Practice:
     """A practice; a chair for each of `drawers`. Sets as (cassette, contents), pouches as (kind, contents),
-    a schedule as (day, start, chair, procedure, minutes)."""
+    a schedule as (day, start, chair, procedure, minutes), `hours` as when the room opens and closes."""
     sets = sets or {"core": ("slim", ["mirror"])}
     visits = [dict(zip(("day", "start", "chair", "procedure", "minutes"), v, strict=True)) for v in schedule]
     supply = {"name": "Sheet", "side": "18 in", "pack": 100}
@@ -124,6 +135,8 @@ def build(
                 "stages": stages or {"wash": washer()},
                 "sheets": {"sheet": supply},
                 "supplies": supplies or {},
+                "people": people or {},
+                **hours,
                 "pouch_sizes": {"small-pouch": {"name": "Small", "width": "3 in", "length": "9 in", "pack": 200}},
             }
         ),

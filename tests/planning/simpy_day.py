@@ -1,13 +1,14 @@
-"""A second model of the same day, event by event with simpy, written from the docstrings of items, stages and flow.
+"""A second model of the same days, event by event with simpy, written from what items, stages, crew and workday say.
 
 It shares no code with kitdocs.planning: shares and capacities are exact fractions, every item is a process,
-and what happens at one instant is put in order by simpy's event priorities.
+what happens at one instant is put in order by simpy's event priorities, and time runs on from day to day.
 """
 
 from __future__ import annotations
 
+import hashlib
 import heapq
-from collections.abc import Generator
+from collections.abc import Generator, Sequence
 from fractions import Fraction
 from typing import Any, NamedTuple
 
@@ -15,6 +16,8 @@ import simpy
 from simpy.events import EventPriority
 
 from kitdocs.practice.model import Practice
+
+DAY = 24 * 3600
 
 
 class Item(NamedTuple):
@@ -72,22 +75,78 @@ def skips(practice: Practice, id_: str, stage_id: str) -> bool:
     return not [one for one in inside if stage_id not in one.skips]
 
 
-class Station:
-    """A stage: a queue, its servers, and a moment of decision that comes last in every instant."""
+class Person:
+    """Somebody who does hand work, from day to day."""
 
-    def __init__(self, env: simpy.Environment, number: int, stage: Any, sizes: set[str]) -> None:
-        self.env, self.number, self.stage = env, number, stage
+    def __init__(self, stages: Sequence[int], hours: Sequence[tuple[int, int]] | None) -> None:
+        self.stages, self.hours, self.idle = list(stages), hours, True
+
+    def goes_at(self, now: int) -> float | None:
+        """When somebody who is there leaves; None for somebody who is not there."""
+        if self.hours is None:
+            return float("inf")
+        midnight = now // DAY * DAY
+        return next((midnight + b for a, b in self.hours if midnight + a <= now <= midnight + b), None)
+
+
+class Calendar:
+    """The hours of the room and of its people, read from the room's records alone."""
+
+    def __init__(self, practice: Practice) -> None:
+        room: Any = practice.room
+        stages = list(room.stages)
+        by_hand = [s for s in stages if room.stages[s].kind == "hand"]
+        starts = [p.hours.start for p in room.people.values()]
+        ends = [p.hours.end for p in room.people.values()]
+        self.closes: Any = max(ends, default=None) if room.closes is None else room.closes
+        opens = room.opens if room.opens is not None else min(starts, default=practice.settings.day.opens)
+        self.morning = 60 * min(opens, practice.settings.day.opens)
+        self.people: list[Person] = []
+        asked = sorted(
+            room.people.items(), key=lambda each: (len(each[1].stages or by_hand), each[1].hours.end, each[0])
+        )
+        for _, person in asked:
+            day = range(person.hours.start * 60, person.hours.end * 60 + 1)
+            parts = [(day[0], day[-1])]
+            if person.lunch:
+                parts = [(day[0], person.lunch.start * 60), (person.lunch.end * 60, day[-1])]
+            parts = [(max(a, opens * 60), min(b, self.closing(0))) for a, b in parts]
+            parts = [(a, b) for a, b in parts if a < b]
+            self.people.append(Person([stages.index(s) for s in person.stages or by_hand], parts))
+        alone = None if self.closes is None else [(opens * 60, self.closes * 60)]
+        if not room.people:
+            for s in by_hand:
+                self.people += [Person([stages.index(s)], alone) for _ in range(room.stages[s].people)]
+        # Without people somebody starts the machines as long as the room is open.
+        self.starters = self.people if room.people else [Person([], alone)]
+
+    def closing(self, now: int) -> Any:
+        return float("inf") if self.closes is None else now // DAY * DAY + self.closes * 60
+
+    def day_of(self, now: int) -> int:
+        return (now - self.morning) // DAY
+
+
+class Station:
+    """A stage: a queue, its machines, and a moment of decision that comes last in every instant."""
+
+    def __init__(self, room: Room, number: int, id_: str, stage: Any, sizes: set[str]) -> None:
+        self.room, self.env, self.number, self.id, self.stage = room, room.env, number, id_, stage
         self.queue: list[tuple[Any, int, Item, simpy.Event]] = []
-        servers = {"machine": "machines", "hand": "people"}.get(stage.kind)
-        self.free = list(range(getattr(stage, servers))) if servers else []
+        self.machines = list(stage.each) if stage.kind == "machine" else []
+        self.free = list(range(len(self.machines)))
         self.sizes = sizes
-        self.loads: list[tuple[int, int, tuple[int, ...]]] = []
+        self.loads: list[tuple[int, int, tuple[Any, ...], int]] = []
 
     def join(self, item: Item, rank: Any) -> simpy.Event:
         started = self.env.event()
         heapq.heappush(self.queue, (rank, int(self.env.now), item, started))
-        self.decide_last()
-        if self.stage.kind == "machine":
+        if self.stage.kind == "rest":
+            self.start([self.queue[0]], round(self.stage.takes * 60))
+        elif self.stage.kind == "hand":
+            self.room.hands_last()
+        else:
+            self.decide_last()
             self.env.process(self.remind())
         return started
 
@@ -96,87 +155,198 @@ class Station:
         self.decide_last()
 
     def decide_last(self) -> None:
-        moment = self.env.event()
-        moment._ok, moment._value = True, None
-        moment.callbacks.append(lambda _: self.decide())
-        self.env.schedule(moment, priority=EventPriority(10 + self.number))
+        at_the_end(self.env, 20 + self.number, self.decide)
 
     def decide(self) -> None:
-        while self.queue and (self.free or self.stage.kind == "rest"):
-            if self.stage.kind == "machine":
-                load = self.load()
-                if not load:
-                    return
-                machine = min(self.free)
-                self.loads.append((machine, int(self.env.now), tuple(entry[2].number for entry in load)))
-                self.start(load, machine, round(self.stage.cycle * 60))
-            elif self.stage.kind == "hand":
-                item = self.queue[0][2]
-                minutes = self.stage.per_cassette if item.cassette else self.stage.per_pouch
-                self.start(self.queue[:1], self.free[0], round(minutes * 60))
-            else:
-                self.start(self.queue[:1], None, round(self.stage.takes * 60))
+        now = int(self.env.now)
+        calendar = self.room.calendar
+        while self.queue and any(one.goes_at(now) is not None for one in calendar.starters):
+            first = sorted(self.queue)[0][2]
+            fitting = [
+                m
+                for m in sorted(self.free)
+                if first.size in self.machines[m].capacity
+                and now + round(self.machines[m].cycle * 60) <= calendar.closing(now)
+            ]
+            if not fitting:
+                return
+            machine = fitting[0]
+            load = self.load(self.machines[machine])
+            if not load:
+                return
+            today = self.room.day_of(now)
+            number = sum(self.room.day_of(before[1]) == today for before in self.loads)
+            takes = round(self.machines[machine].cycle * 60)
+            if self.stage.repeats and draw(self.room.seed, "run again", self.id, today, number) < self.stage.repeats:
+                takes *= 2
+            self.loads.append((machine, now, tuple(entry[0][-1] for entry in load), now + takes))
+            self.free.remove(machine)
+            self.env.process(self.release(machine, takes))
+            self.start(load, takes)
 
-    def load(self) -> list[Any]:
+    def load(self, machine: Any) -> list[Any]:
         """What is to be started now; nothing when the load is to wait."""
         waiting = sorted(self.queue)
         load, used = [], Fraction(0)
         for entry in waiting:
-            share = Fraction(1, self.stage.capacity[entry[2].size])
-            if used + share > 1:
+            capacity = machine.capacity.get(entry[2].size)
+            if capacity is None or used + Fraction(1, capacity) > 1:
                 break
             load.append(entry)
-            used += share
-        full = len(load) < len(waiting) or all(used + Fraction(1, self.stage.capacity[s]) > 1 for s in self.sizes)
-        waited = self.env.now - load[0][1] >= round(self.stage.wait * 60)
-        return load if full or waited else []
+            used += Fraction(1, capacity)
+        others = [Fraction(1, machine.capacity[s]) for s in self.sizes if s in machine.capacity]
+        full = len(load) < len(waiting) or all(used + share > 1 for share in others)
+        now = int(self.env.now)
+        waited = now - load[0][1] >= round(self.stage.wait * 60)
+        last = now + round(machine.cycle * 60) == self.room.calendar.closing(now)
+        return load if full or waited or last else []
 
-    def start(self, load: list[Any], server: int | None, takes: int) -> None:
-        if server is not None:
-            self.free.remove(server)
-            self.env.process(self.release(server, takes))
+    def start(self, load: list[Any], takes: int) -> None:
         for entry in load:
             self.queue.remove(entry)
             entry[3].succeed(takes)
         heapq.heapify(self.queue)
 
-    def release(self, server: int, takes: int) -> Generator[simpy.Event, Any, None]:
+    def release(self, machine: int, takes: int) -> Generator[simpy.Event, Any, None]:
         yield self.env.timeout(takes)
-        self.free.append(server)
+        self.free.append(machine)
         self.decide_last()
 
 
-def run(practice: Practice, bookings: Any) -> tuple[list[tuple[Any, ...]], list[list[Any]]]:
-    """Each item's (id, visit, out, received, [(joined, started, done)], back), and each stage's loads."""
-    env = simpy.Environment(initial_time=-(10**6))
-    used = {
-        id_: practice.sets[id_].cassette if id_ in practice.sets else practice.pouches[id_].size
-        for procedure in practice.procedures
-        for chair in practice.chairs
-        for id_, _, _ in taken(practice, chair, procedure)
-    }
-    stations = []
-    for n, (stage_id, stage) in enumerate(practice.room.stages.items()):
-        coming = {size for id_, size in used.items() if not skips(practice, id_, stage_id)}
-        stations.append((stage_id, Station(env, n, stage, coming)))
-    histories: dict[int, tuple[Any, ...]] = {}
+def at_the_end(env: simpy.Environment, priority: int, decide: Any) -> None:
+    """Have something decided at the end of this instant."""
+    moment = env.event()
+    moment._ok, moment._value = True, None
+    moment.callbacks.append(lambda _: decide())
+    env.schedule(moment, priority=EventPriority(priority))
 
-    def travel(item: Item) -> Generator[simpy.Event, Any, None]:
-        yield env.timeout(item.received - env.now)
-        rank: Any = item.number
+
+def draw(*purpose: Any) -> Fraction:
+    """The four bytes that SHAKE-128 gives for a purpose, the lowest first, as a share of 2 to the 32."""
+    digest = hashlib.shake_128("/".join(str(part) for part in purpose).encode()).digest(4)
+    return Fraction(sum(byte << (8 * n) for n, byte in enumerate(digest)), 1 << 32)
+
+
+class Room:
+    """All stages, and the people who work at them."""
+
+    def __init__(self, practice: Practice, seed: int, only_day: int | None = None) -> None:
+        self.only_day = only_day
+        self.env = simpy.Environment(initial_time=-(10**6))
+        self.seed, self.practice = seed, practice
+        self.calendar = Calendar(practice)
+        used = {
+            id_: practice.sets[id_].cassette if id_ in practice.sets else practice.pouches[id_].size
+            for procedure in practice.procedures
+            for chair in practice.chairs
+            for id_, _, _ in taken(practice, chair, procedure)
+        }
+        self.stations = []
+        for n, (stage_id, stage) in enumerate(practice.room.stages.items()):
+            coming = {size for id_, size in used.items() if not skips(practice, id_, stage_id)}
+            self.stations.append(Station(self, n, stage_id, stage, coming))
+        self.histories: dict[tuple[int, int], tuple[Any, ...]] = {}
+
+    def day_of(self, now: int) -> int:
+        return self.calendar.day_of(now) if self.only_day is None else self.only_day
+
+    def hands_last(self) -> None:
+        at_the_end(self.env, 10, self.hands)
+
+    def hands(self) -> None:
+        """One person starts one thing; then all are asked again."""
+        now = int(self.env.now)
+        for person in self.calendar.people:
+            until = person.goes_at(now)
+            if not person.idle or until is None:
+                continue
+            for n in person.stages:
+                station = self.stations[n]
+                if not station.queue:
+                    continue
+                entry = min(station.queue)
+                minutes = station.stage.per_cassette if entry[2].cassette else station.stage.per_pouch
+                if now + round(minutes * 60) <= until:
+                    person.idle = False
+                    station.start([entry], round(minutes * 60))
+                    self.env.process(self.work(person, round(minutes * 60)))
+                    self.hands_last()
+                    return
+
+    def work(self, person: Person, takes: int) -> Generator[simpy.Event, Any, None]:
+        yield self.env.timeout(takes)
+        person.idle = True
+        self.hands_last()
+
+    def wake(self, at: int) -> Generator[simpy.Event, Any, None]:
+        yield self.env.timeout(at - self.env.now)
+        self.hands_last()
+        for station in self.stations:
+            if station.machines:
+                station.decide_last()
+
+    def travel(self, day: int, item: Item) -> Generator[simpy.Event, Any, None]:
+        yield self.env.timeout(day * DAY + item.received - self.env.now)
+        rank: tuple[Any, ...] = ((day, item.number),)
         stages = []
-        for stage_id, station in stations:
-            joined = env.now
-            rank = (joined, rank)
-            if skips(practice, item.id, stage_id):
+        for station in self.stations:
+            joined = int(self.env.now)
+            rank = (joined, *rank)
+            if skips(self.practice, item.id, station.id):
                 continue
             takes = yield station.join(item, rank)
-            started = env.now
-            yield env.timeout(takes)
-            stages.append((joined, started, env.now))
-        histories[item.number] = (item.id, item.visit, item.out, item.received, tuple(stages), env.now)
+            started = int(self.env.now)
+            yield self.env.timeout(takes)
+            stages.append(tuple(int(t) - day * DAY for t in (joined, started, self.env.now)))
+        back = int(self.env.now) - day * DAY
+        self.histories[day, item.number] = (item.id, item.visit, item.out, item.received, tuple(stages), back)
 
-    for item in items_of(practice, bookings):
-        env.process(travel(item))
-    env.run()
-    return [histories[n] for n in sorted(histories)], [station.loads for _, station in stations]
+
+def run_days(practice: Practice, days: Sequence[Any], seed: int = 1) -> list[tuple[list[Any], list[list[Any]]]]:
+    """For each day, from day 0, in its time: each item's (id, visit, out, received, [(joined, started, done)], back),
+    and each stage's loads of that day, as (machine, start, ((day, item), ...), end)."""
+    if Calendar(practice).closes is None:  # then no day knows of another
+        return [_told(room, day) for day, room in enumerate(_alone(practice, days, seed))]
+    room = Room(practice, seed)
+    count = 0
+    for day, bookings in enumerate(days):
+        for item in items_of(practice, bookings):
+            room.env.process(room.travel(day, item))
+            count += 1
+    times = {a for p in (*room.calendar.people, *room.calendar.starters) for a, _ in p.hours or ()}
+    times |= {60 * room.calendar.closes - round(m.cycle * 60) for s in room.stations for m in s.machines}
+    for day in range(len(days) + 15):
+        for at in times:
+            room.env.process(room.wake(day * DAY + at))
+    room.env.run()
+    if len(room.histories) < count:
+        raise RuntimeError("the room never catches up")
+    return [_told(room, day) for day in range(len(days))]
+
+
+def _alone(practice: Practice, days: Sequence[Any], seed: int) -> Generator[Room, None, None]:
+    for day, bookings in enumerate(days):
+        room = Room(practice, seed, day)
+        for item in items_of(practice, bookings):
+            room.env.process(room.travel(day, item))
+        room.env.run()
+        yield room
+
+
+def _told(room: Room, day: int) -> tuple[list[Any], list[list[Any]]]:
+    histories = [history for (of, _), history in sorted(room.histories.items()) if of == day]
+    loads = [
+        [
+            (m, start - day * DAY, items, end - day * DAY)
+            for m, start, items, end in station.loads
+            if room.day_of(start) == day
+        ]
+        for station in room.stations
+    ]
+    return histories, loads
+
+
+def run(practice: Practice, bookings: Any) -> tuple[list[tuple[Any, ...]], list[list[Any]]]:
+    """One day: each item's history, and each stage's loads as (machine, start, items)."""
+    ((histories, loads),) = run_days(practice, [bookings])
+    return histories, [[(m, start, tuple(n for _, n in items)) for m, start, items, _ in stage] for stage in loads]

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 import simpy_day
-from hypothesis import given
+from hypothesis import event, given
 from hypothesis import strategies as st
 from practice_builder import build, hand, procedure, rest, washer
 from simulated_day import histories, simulate_day
 
+from kitdocs.planning.day.bookings import Diary
+from kitdocs.planning.day.flow import Flow, NeverCaughtUpError
 from kitdocs.planning.day.timeline import out_steps
+from kitdocs.practice.room import Person
+from kitdocs.practice.values import clock_text
 
 INSTRUMENTS = ("mirror", "cutter", "bender")
 SHARES = ("always", "70%", "40%", "15%")
@@ -89,6 +94,77 @@ def test_simpy_agrees_item_for_item(practice: Any, seed: int) -> None:
         for stay in day.stays
     ]
     assert our_loads == loads
+
+
+@st.composite
+def shared_rooms(draw: st.DrawFn) -> Any:
+    """A drawn practice whose people have hours, share stages, have lunch or go home; or whose machines differ."""
+    practice = draw(practices())
+    room = practice.room
+    by_hand = [id_ for id_, stage in room.stages.items() if stage.kind == "hand"]
+    clocks = st.sampled_from(range(7 * 60 + 30, 9 * 60 + 30, 10))
+    people: dict[str, Any] = {}
+    for n in range(draw(st.integers(0, 3)) if by_hand else 0):
+        start = draw(clocks)
+        end = start + draw(st.sampled_from((40, 90, 150, 400)))
+        lunch = draw(st.booleans()) and {"start": clock_text(start + 20), "end": clock_text(start + 35)}
+        people[f"person-{n}"] = {
+            "name": f"Technician {n}",
+            "hours": {"start": clock_text(start), "end": clock_text(end)},
+            "lunch": lunch or None,
+            "stages": draw(st.lists(st.sampled_from(by_hand), max_size=3, unique=True)),
+        }
+    if people and (
+        unserved := [s for s in by_hand if all(p["stages"] and s not in p["stages"] for p in people.values())]
+    ):
+        people["person-0"]["stages"] += unserved
+    given_room = {
+        "people": {id_: Person.model_validate(person) for id_, person in people.items()},
+        "closes": draw(st.none() | st.sampled_from((9 * 60 + 30, 10 * 60 + 15, 11 * 60, 13 * 60 + 30))),
+        "opens": draw(st.none() | st.sampled_from((7 * 60 + 15, 8 * 60 + 20))),
+        "stages": {id_: draw(machines_differ(stage)) for id_, stage in room.stages.items()},
+    }
+    return replace(practice, room=room.model_copy(update=given_room))
+
+
+@st.composite
+def machines_differ(draw: st.DrawFn, stage: Any) -> Any:
+    """The same stage; or, of machines, some that repeat loads."""
+    if stage.kind != "machine":
+        return stage
+    return stage.model_copy(update={"repeats": draw(st.sampled_from((None, 0.3)))})
+
+
+@given(shared_rooms(), st.integers(0, 10**6))
+def test_simpy_agrees_where_people_share_stages_and_go_home(practice: Any, seed: int) -> None:
+    diary = Diary(practice)
+    bookings = [diary.day(seed, day) for day in range(4)]
+    try:
+        days = [day for _, day in Flow(practice, seed).of_days(bookings)]
+    except NeverCaughtUpError:
+        event("never catches up")
+        return
+    assert len(days) == 4
+    event(f"left overnight: {any(day.left for day in days)}")
+    theirs = simpy_day.run_days(practice, bookings, seed)
+    carried: list[tuple[int, int]] = []
+    for number, (day, (histories_of_day, loads)) in enumerate(zip(days, theirs, strict=True)):
+        ours = [(h.kind.id, h.visit, h.out, h.received, h.stages, h.back) for h in histories(day)]
+        assert ours == histories_of_day
+        own = len(day.items.kind)
+        names = [*((number, n) for n in range(own)), *carried]
+        our_loads = [
+            [
+                (load.machine, load.start, tuple(names[n] for n in stay.loaded[load.first : load.end]), load.done)
+                for load in stay.loads
+            ]
+            for stay in day.stays
+        ]
+        assert our_loads == loads
+        assert [one.back - one.out for one in day.overnight] == [
+            theirs[of][0][n][5] - theirs[of][0][n][2] for of, n in carried
+        ]
+        carried = [names[one.item] for one in days[number + 1].before.waiting] if number < 3 else []
 
 
 @given(practices(), st.integers(0, 10**6))

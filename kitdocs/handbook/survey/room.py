@@ -36,7 +36,7 @@ def room_sheet(visit: SurveyBrief) -> Card:
 
 
 def _units(stage: AnyStage) -> int | str:
-    return stage.machines if isinstance(stage, MachineStage) else stage.people if isinstance(stage, HandStage) else "–"
+    return stage.count if isinstance(stage, MachineStage) else stage.people if isinstance(stage, HandStage) else "–"
 
 
 def _time(stage: AnyStage) -> str:

@@ -129,7 +129,7 @@ def _tests(practice: Practice, implants: ImplantLoads) -> Iterator[SupplyUse]:
     if supplies.spore_test:
         yield _spore_tests(practice, supplies.spore_test, implants)
     if supplies.air_removal_test:
-        machines = sum(stage.machines for stage in room.vacuum_sterilizers.values())
+        machines = sum(stage.count for stage in room.vacuum_sterilizers.values())
         why = message("figures.supply.air-removal-test", sterilizers=counted("figures.sterilizers", machines))
         yield _own(practice, "air-removal-test", supplies.air_removal_test, machines, why)
 
@@ -184,7 +184,7 @@ def _tape(practice: Practice, tape: Tape, wrapped: float) -> SupplyUse:
 
 
 def _spore_tests(practice: Practice, supply: Supply, implants: ImplantLoads) -> SupplyUse:
-    sterilizers = sum(stage.machines for stage in practice.room.sterilizers.values())
+    sterilizers = sum(stage.count for stage in practice.room.sterilizers.values())
     week = practice.settings.day.per_week
     a_week = sterilizers + 1 if sterilizers else 0
     why = message(

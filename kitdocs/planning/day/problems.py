@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from kitdocs.planning.day.bookings import OverbookedError
+from kitdocs.planning.day.evening import Nights
 from kitdocs.planning.day.instants import DAY, seconds
 from kitdocs.planning.day.items import Takings
 from kitdocs.planning.day.par import DrawerSlot
@@ -63,6 +64,21 @@ def day_too_long(practice: Practice, ends: int, stages: Iterable[StageDay]) -> I
         work=hours_and_minutes(bottleneck.work_per_unit),
         unit="person" if bottleneck.kind == "hand" else "machine",
     )
+
+
+def never_caught_up(practice: Practice, stage: int) -> Problem:
+    """Report a room that is left with more every evening; most waits at `stage`, by its number."""
+    waiting = list(practice.room.stages)[stage]
+    return error(practice, "room-never-catches-up", ("room", "stages", waiting), stage=waiting)
+
+
+def left_again(practice: Practice, nights: Nights | None) -> Iterator[Problem]:
+    """Report what waits a second night on more days than the service level leaves."""
+    service = practice.settings.service
+    if nights and nights.second > 1 - service:
+        stage = max(practice.room.stages, key=lambda id_: nights.waiting_at.get(id_, 0.0))
+        path = ("room", "stages", stage)
+        yield error(practice, "left-a-second-night", path, share=share_text(round(nights.second, 2)), stage=stage)
 
 
 def drawers_run_out(practice: Practice, chosen: Chosen[DrawerSlot]) -> Iterator[Problem]:

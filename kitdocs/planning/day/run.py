@@ -1,7 +1,8 @@
 """The busy day: many days drawn, run through reprocessing, and counted.
 
-Each day starts with everything in the store (a run in which that cannot be is a problem) and has its own
-stream of random numbers, so that day 17 is the same day whatever else is run.
+Each day starts with everything in the store (a run in which that cannot be is a problem), or, where people go home,
+with what the evening before had left; the day before the first is run, too. Each has its own stream of random numbers,
+so that day 17 is the same day whatever else is run.
 """
 
 from __future__ import annotations
@@ -13,10 +14,18 @@ from types import MappingProxyType
 from typing import Protocol, TypeAlias
 
 from kitdocs.planning.day.bookings import Booking, Diary, OverbookedError
-from kitdocs.planning.day.flow import Flow
+from kitdocs.planning.day.evening import EveningTally, Nights, PersonDay
+from kitdocs.planning.day.flow import DayFlow, Evening, Flow, NeverCaughtUpError
 from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.par import DrawerPouch, DrawerSlot, Par, ParTally, Restocking
-from kitdocs.planning.day.problems import cannot_be_booked, cannot_pass, day_too_long, drawers_run_out
+from kitdocs.planning.day.problems import (
+    cannot_be_booked,
+    cannot_pass,
+    day_too_long,
+    drawers_run_out,
+    left_again,
+    never_caught_up,
+)
 from kitdocs.planning.day.promise import Chosen, Promises, chosen, days_to_run, promises
 from kitdocs.planning.day.stock import Stock, StockTally, times_by_kind
 from kitdocs.planning.day.tally import Spread, Tally
@@ -50,6 +59,10 @@ class BusyDays:
     stages: Mapping[str, StageDay]
     turnaround: Turnaround
     implant_loads: ImplantLoads
+    people: Mapping[str, PersonDay]
+    """By id; empty where the room names nobody."""
+    nights: Nights | None
+    """None where everything is back in the store every evening."""
     ends: Spread
     """When the last item is back in the store."""
     bands: Mapping[str, TimelineBand]
@@ -117,8 +130,11 @@ def busy_days(
     if blocked:
         raise PracticeError(blocked)
     drawn = _Drawn(practice, days, seed) if bookings is None else bookings
-    run = _Run(practice, bands=bands)
-    run.over(drawn)
+    run = _Run(practice, seed, bands=bands)
+    try:
+        run.over(drawn)
+    except NeverCaughtUpError as error:
+        raise PracticeError([never_caught_up(practice, error.stage)]) from None
     return run.result(drawn, seed, spares)
 
 
@@ -162,38 +178,38 @@ _Days: TypeAlias = "_Drawn | Sequence[Sequence[Booking]]"
 class _Run:
     """Everything that is gathered while the days go by."""
 
-    def __init__(self, practice: Practice, *, bands: bool) -> None:
+    def __init__(self, practice: Practice, seed: int, *, bands: bool) -> None:
         self._practice = practice
-        self._flow = Flow(practice)
+        self._flow = Flow(practice, seed)
         self._visits = Tally()
         self._ends = Tally()
-        self._ended: dict[int, int] = {}  # the first day that ended at a time
+        self._ended: dict[int, tuple[int, Evening]] = {}  # the first day that ended at a time, and what it began with
         self._stock = StockTally(practice, self._flow.kinds)
         self._implants = ImplantTally(practice, self._flow.kinds)
         self._stages = StageTally(practice, self._flow.kinds)
         self._bands = BandTally(practice, self._flow.kinds) if bands else None
+        self._evenings = EveningTally(practice, self._flow.crew)
         self._par: ParTally
 
     def over(self, drawn: _Days) -> None:
-        days = iter(drawn)
-        day_before = next(days)
-        self._par = ParTally(self._practice, (day_before, self._flow.of_day(day_before)))
-        for number, bookings in enumerate(days, 1):
-            self._add(number, bookings)
+        days = self._flow.of_days(drawn)
+        self._par = ParTally(self._practice, next(days))
+        for number, (bookings, day) in enumerate(days, 1):
+            self._add(number, bookings, day)
 
-    def _add(self, number: int, bookings: Sequence[Booking]) -> None:
-        day = self._flow.of_day(bookings)
+    def _add(self, number: int, bookings: Sequence[Booking], day: DayFlow) -> None:
         times = times_by_kind(day)
-        ended = max(day.back, default=seconds(self._practice.settings.day.closes))
+        ended = day.ended(seconds(self._practice.settings.day.closes))
         self._visits.counts[len(bookings)] += 1
         self._ends.counts[ended] += 1
-        self._ended.setdefault(ended, number)
+        self._ended.setdefault(ended, (number, day.before))
         self._stock.add(times)
         self._par.add(bookings, day)
         self._stages.add(day, ended)
         self._implants.add(day)
         if self._bands:
             self._bands.add(times)
+        self._evenings.add(day)
 
     def result(self, drawn: _Days, seed: int, spares: Mapping[str, int]) -> BusyDays:
         practice, days = self._practice, len(self._visits)
@@ -203,8 +219,10 @@ class _Run:
         stock = self._stock.result(sets, spares)
         pars = self._par.pars(drawers)
         stages = self._stages.stages()
-        number = self._ended[self._ends.quantile(0.5)]
-        bookings = drawn[number]
+        nights = self._evenings.nights()
+        number, before = self._ended[self._ends.quantile(0.5)]
+        rest = (drawn[n] for n in range(number, days + 1))
+        bookings, median_day = next(self._flow.of_days(rest, first=number, before=before))
         ends_late = self._ends.quantile(service)
         return BusyDays(
             days=days,
@@ -223,11 +241,14 @@ class _Run:
             stages=stages,
             turnaround=self._stages.turnaround(),
             implant_loads=self._implants.result(),
+            people=self._evenings.people(),
+            nights=nights,
             ends=self._ends.spread(),
             bands=self._bands.result(days) if self._bands else {},
-            median_day=timeline(practice, number, self._flow.of_day(bookings), len(bookings)),
+            median_day=timeline(practice, number, median_day, len(bookings)),
             problems=(
                 *day_too_long(practice, ends_late, stages.values()),
+                *left_again(practice, nights),
                 *drawers_run_out(practice, drawers),
             ),
         )

@@ -16,6 +16,9 @@ All times are whole seconds. What a model of the same stage must do, to agree it
   still fit. A full load starts at once; another starts when its oldest item has waited `wait`. Of several free
   machines the first is taken. There is no end of day: the last load, too, is full or has waited.
 - *Rest stage.* Every item rests for the same time.
+
+This is the plain room: each hand stage has people of its own, nobody goes home, the machines of a stage are alike. Any
+other is run by `workday`.
 """
 
 from __future__ import annotations
@@ -33,12 +36,15 @@ _EVER_SINCE = -(10**9)
 
 
 class Load(NamedTuple):
-    """A load of a machine (counted from 0): the items `first` to before `end` of the queue."""
+    """A load of a machine (counted from 0): the items `first` to before `end` of what the stage started, and when."""
 
     machine: int
     start: int
     first: int
     end: int
+    done: int
+    runs: int = 1
+    """How often the machine ran for it."""
 
 
 class Passed(NamedTuple):
@@ -69,7 +75,7 @@ def _machine_pass(stage: MachineStage, kinds: Sequence[ItemKind], in_use: frozen
     by_size, whole = points({size: stage.capacity[size] for size in {kinds[k].size for k in in_use}})
     takes_of = [by_size.get(kind.size, 0) for kind in kinds]
     smallest = min(by_size.values(), default=1)
-    wait, cycle, machines = seconds(stage.wait), seconds(stage.cycle), stage.machines
+    wait, cycle, machines = seconds(stage.wait), seconds(stage.cycle), stage.count
 
     def run(joined: list[int], kind: list[int]) -> Passed:
         count = len(joined)
@@ -93,7 +99,7 @@ def _machine_pass(stage: MachineStage, kinds: Sequence[ItemKind], in_use: frozen
             while free[machine] > start:
                 machine += 1
             free[machine] = start + cycle
-            loads.append(Load(machine, start, first, end))
+            loads.append(Load(machine, start, first, end, start + cycle))
             starts += [start] * (end - first)
             first = end
         return Passed(starts, [start + cycle for start in starts], None, tuple(loads))

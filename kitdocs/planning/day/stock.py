@@ -59,28 +59,39 @@ def peak_out(outs: Sequence[int], backs: Sequence[int]) -> int:
 
 
 class KindTimes(NamedTuple):
-    """When a kind's items left the store (or were opened) and when they were back, each sorted by itself; and how
-    long they were away, in any order.
+    """When a kind's items left the store (or were opened) and when they were back, each sorted by itself, with those
+    that are still out from the days before, which left before midnight.
+
+    `own_backs` and how long they were `away` (in any order) are of the day's own items only.
     """
 
     outs: list[int]
     backs: list[int]
     away: list[int]
+    own_backs: list[int]
+
+
+def _nothing_yet() -> KindTimes:
+    backs: list[int] = []
+    return KindTimes([], backs, [], backs)
 
 
 def times_by_kind(day: DayFlow) -> tuple[KindTimes, ...]:
     """Return the times of a day's items, by the number of their kind."""
-    times = tuple(KindTimes([], [], []) for _ in day.kinds)
-    outs = [kind.outs.append for kind in times]
-    backs = [kind.backs.append for kind in times]
+    times = [_nothing_yet() for _ in day.kinds]
+    note_out = [kind.outs.append for kind in times]
+    note_back = [kind.backs.append for kind in times]
     for kind, out, back in zip(day.items.kind, day.items.out, day.back, strict=True):
-        outs[kind](out)
-        backs[kind](back)
+        note_out[kind](out)
+        note_back[kind](back)
     for of_kind in times:
         of_kind.away.extend(map(sub, of_kind.backs, of_kind.outs))
         of_kind.outs.sort()
         of_kind.backs.sort()
-    return times
+    for kind, out, back in day.overnight:
+        outs, backs, away, own = times[kind]
+        times[kind] = KindTimes(sorted([out, *outs]), sorted([back, *backs]), away, own)
+    return tuple(times)
 
 
 class StockTally:
@@ -101,16 +112,17 @@ class StockTally:
         """A day, kind by kind."""
         self._days += 1
         for n, _ in self._kinds:
-            outs, backs, away = times[n] if n not in self._held else self._with_held(n, times[n])
+            outs, backs, away, _ = times[n] if n not in self._held else self._with_held(n, times[n])
             self._peaks[n].append(peak_out(outs, backs))
             self._away[n].add(away)
 
     def _with_held(self, n: int, times: KindTimes) -> KindTimes:
         """Return the times with the wait for the spore test, and with what earlier days still hold."""
         held, before = self._held[n], self._outstanding[n]
-        backs = sorted([*before, *(back + held for back in times.backs)])
+        backs = sorted([*before, *(back + held for back in times.own_backs)])
         self._outstanding[n] = [back - DAY for back in backs if back > DAY]
-        return KindTimes([*([0] * len(before)), *times.outs], backs, [away + held for away in times.away])
+        outs = [*([0] * len(before)), *(out for out in times.outs if out >= 0)]
+        return KindTimes(outs, backs, [away + held for away in times.away], backs)
 
     def needs(self) -> JointNeeds[str]:
         """Return how many of each set and add-on every day needs."""

@@ -70,7 +70,7 @@ class BandTally:
         """A day, kind by kind."""
         first = self._first
         for n, id_ in self._sets:
-            outs, backs, _ = times[n]
+            outs, backs, *_ = times[n]
             if not outs:
                 continue
             rows = min(_row(backs[-1] - first), _ROWS)  # from there on nothing is out
@@ -118,7 +118,7 @@ def timeline(practice: Practice, number: int, day: DayFlow, visits: int) -> Time
             if kind.role == "set"
         },
         loads=tuple(_bars(practice, day)),
-        ends=max(day.back, default=seconds(practice.settings.day.closes)),
+        ends=day.ended(seconds(practice.settings.day.closes)),
     )
 
 
@@ -134,14 +134,14 @@ def _bars(practice: Practice, day: DayFlow) -> list[LoadBar]:
     bars = []
     for id_, stay in zip(practice.room.stages, day.stays, strict=True):
         for load in stay.loads:
-            kinds = [day.kinds[day.items.kind[item]] for item in stay.queue[load.first : load.end]]
+            kinds = [day.kinds[day.in_room[item]] for item in stay.loaded[load.first : load.end]]
             sets = sum(kind.in_cassette for kind in kinds)
             bars.append(
                 LoadBar(
                     stage=id_,
                     machine=load.machine + 1,
                     start=load.start,
-                    end=stay.ends[load.first],
+                    end=load.done,
                     sets=sets,
                     pouches=len(kinds) - sets,
                 )

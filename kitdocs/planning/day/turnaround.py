@@ -11,12 +11,13 @@ from dataclasses import dataclass
 from itertools import compress
 from operator import sub
 
+from kitdocs.planning.day.crew import crew_of
 from kitdocs.planning.day.flow import DayFlow
 from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.items import ItemKind
 from kitdocs.planning.day.tally import Spread, Tally
 from kitdocs.practice.model import Practice
-from kitdocs.practice.room import HandStage, MachineStage, RestStage
+from kitdocs.practice.room import AnyStage, HandStage, MachineStage, RestStage
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,9 +27,9 @@ class StageDay:
     id: str
     kind: str
     units: int
-    """Machines or people; 0 where time passes by itself."""
+    """Machines, or people who serve it; 0 where time passes by itself."""
     wait: Spread
-    """How long sets and pouches wait in front of it."""
+    """How long sets and pouches wait in front of it, nights included."""
     work_per_day: float
     """How long all its machines or people together are at work on a day."""
     utilisation: float
@@ -65,7 +66,7 @@ class StageTally:
     def __init__(self, practice: Practice, kinds: Sequence[ItemKind]) -> None:
         self._practice = practice
         stages = practice.room.stages
-        self._machines = [s.machines if isinstance(s, MachineStage) else 0 for s in stages.values()]
+        self._machines = [s.count if isinstance(s, MachineStage) else 0 for s in stages.values()]
         self._hand = [isinstance(s, HandStage) for s in stages.values()]
         self._waits = [Tally() for _ in stages]
         self._set_waits = [0 for _ in stages]
@@ -73,6 +74,9 @@ class StageTally:
         self._loads = [Tally() for _ in stages]
         self._by_machine = [[Tally() for _ in range(m)] for m in self._machines]
         self._work = [0 for _ in stages]
+        self._odd = {n for n, stage in enumerate(stages.values()) if _takes_more_or_less(stage)}
+        self._set_takes = [0 for _ in stages]
+        self._crew = crew_of(practice)
         self._open = 0
         self._days = 0
         self._is_set = [kind.in_cassette for kind in kinds]
@@ -98,7 +102,10 @@ class StageTally:
             if self._hand[n]:
                 self._work[n] += sum(stay.ends) - sum(stay.starts)
             if self._machines[n]:
-                self._add_loads(n, [load.machine for load in stay.loads])
+                self._work[n] += sum([load.done - load.start for load in stay.loads])
+                self._add_loads(n, [load.machine for load in stay.loads for _ in range(load.runs)])
+                if n in self._odd:
+                    self._set_takes[n] += sum(compress(map(sub, stay.ends, stay.starts), in_queue))
         self._away.add(compress(map(sub, day.back, day.items.out), is_set))
         self._to_receiving += sum(compress(map(sub, day.items.received, day.items.out), is_set))
 
@@ -116,10 +123,9 @@ class StageTally:
         work, units = float(self._work[n]), 0
         days = self._days
         if isinstance(stage, MachineStage):
-            units = stage.machines
-            work = float(seconds(stage.cycle) * self._loads[n].mean * days)
+            units = stage.count
         elif isinstance(stage, HandStage):
-            units = stage.people
+            units = sum(n in worker.stages for worker in self._crew.workers)
         return StageDay(
             id=id_,
             kind=stage.kind,
@@ -143,11 +149,17 @@ class StageTally:
         for n, (id_, stage) in enumerate(room.stages.items()):
             if not isinstance(stage, RestStage):
                 parts.append(Part(name="waiting", stage=id_, seconds=self._set_waits[n] / sets))
-            parts.append(Part(name=stage.kind, stage=id_, seconds=_takes_a_set(stage) * self._sets_through[n] / sets))
+            takes = self._set_takes[n] if n in self._odd else _takes_a_set(stage) * self._sets_through[n]
+            parts.append(Part(name=stage.kind, stage=id_, seconds=takes / sets))
         return Turnaround(total=self._away.spread(), parts=tuple(parts))
 
 
-def _takes_a_set(stage: MachineStage | HandStage | RestStage) -> int:
+def _takes_more_or_less(stage: AnyStage) -> bool:
+    """Whether some sets take longer at a stage than others."""
+    return isinstance(stage, MachineStage) and (not stage.alike or stage.repeats is not None)
+
+
+def _takes_a_set(stage: AnyStage) -> int:
     if isinstance(stage, MachineStage):
         return seconds(stage.cycle)
     if isinstance(stage, HandStage):
@@ -179,9 +191,8 @@ class ImplantTally:
         self._with_load += loads > 0
 
     def _loads_of(self, day: DayFlow) -> int:
-        kind = day.items.kind
         return sum(
-            any(kind[item] in self._kinds for item in day.stays[stage].queue[load.first : load.end])
+            any(day.in_room[item] in self._kinds for item in day.stays[stage].loaded[load.first : load.end])
             for stage in self._stages
             for load in day.stays[stage].loads
         )

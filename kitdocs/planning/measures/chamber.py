@@ -88,7 +88,7 @@ def _bounds(practice: Practice) -> list[tuple[str, str, int, ChamberBound]]:
         (id_, kind, capacity, chamber_bound(practice.cassettes[kind].outside, stage.chamber))
         for id_, stage in machines(practice.room.stages).items()
         if stage.chamber is not None
-        for kind, capacity in stage.capacity.items()
+        for kind, capacity in stage.most.items()
         if kind in practice.cassettes
     ]
 

@@ -86,7 +86,7 @@ def _walk(data: Any, error: Mapping[str, Any]) -> _Spot:
         inside = part in here if isinstance(here, dict) else isinstance(here, list) and isinstance(part, int)
         if inside and not is_tag:
             here = here[part]
-        elif error["type"] == "missing" and not is_tag:
+        elif error["type"] == "missing" and not is_tag and isinstance(here, dict):
             here = None
         else:  # the name of one of several alternatives
             continue

@@ -16,6 +16,7 @@ from kitdocs.practice.rules import (
     identity,
     instruments,
     monitoring,
+    people,
     printing,
     references,
     room,
@@ -29,7 +30,7 @@ Rule = Callable[[Draft], Iterable[Problem]]
 #: others see what was found before.
 RULES: tuple[Rule, ...] = tuple(
     rule
-    for module in (references, identity, coverage, room, instruments, monitoring, schedule, printing, use)
+    for module in (references, identity, coverage, room, people, instruments, monitoring, schedule, printing, use)
     for name, rule in vars(module).items()
     if isfunction(rule) and rule.__module__ == module.__name__ and not name.startswith("_")
 )

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
 from kitdocs.practice.message import message
 from kitdocs.practice.problems import Problem, near, nearest, written
+from kitdocs.practice.room import MachineStage, machines
 from kitdocs.practice.rules.looking import Values, error, ids, warning
 
 #: What the members of a table are called, and the file in which they are written.
@@ -85,11 +86,21 @@ def machines_hold_known_sizes(practice: Draft) -> Iterator[Problem]:
     if not (_file_read(practice, "cassettes") and _file_read(practice, "room.pouch_sizes")):
         return
     known = ids(practice, "cassettes") | ids(practice, "room", "pouch_sizes")
-    for id_, stage in practice.room.stages.items():
-        for size in stage.capacity if stage.kind == "machine" else ():
-            if size not in known:
-                path = ("room", "stages", id_, "capacity", size)
-                yield error(practice, "unknown-id.size", path, at_key=True, id=size, nearest=nearest(size, known))
+    for id_, stage in machines(practice.room.stages).items():
+        for path, capacity in _capacities(("room", "stages", id_), stage):
+            for size in capacity:
+                if size not in known:
+                    place = (*path, "capacity", size)
+                    yield error(practice, "unknown-id.size", place, at_key=True, id=size, nearest=nearest(size, known))
+
+
+def _capacities(path: Path, stage: MachineStage) -> Iterator[tuple[Path, Mapping[str, int]]]:
+    """Where a stage says what its machines hold: once for all, or for each in a list."""
+    if isinstance(stage.machines, tuple):
+        for n, machine in enumerate(stage.machines):
+            yield (*path, "machines", n), machine.capacity
+    else:
+        yield path, stage.capacity
 
 
 def _file_read(practice: Draft, path: str) -> bool:
