@@ -40,7 +40,7 @@ def chance_curve(
     words: ChanceWords,
     money_words: Callable[[float], str],
     width_mm: float,
-    height_mm: float = 66.0,
+    height_mm: float = 56.0,
 ) -> Drawing:
     """Draw the chances that money buys, from the left to the right, and where the plan stands.
 
@@ -51,7 +51,8 @@ def chance_curve(
     points = sorted((*points, plan), key=lambda point: (point.money, point.both))
     ticks = _money_ticks(points[0].money, points[-1].money)
     left = widest(["100"], SMALL) + 2.6
-    x = Scale(low=ticks[0], high=ticks[-1], start_mm=left + 3, end_mm=width_mm - 6)
+    half = widest([money_words(tick) for tick in ticks], SMALL) / 2
+    x = Scale(low=ticks[0], high=ticks[-1], start_mm=left + half, end_mm=width_mm - half - 0.5)
     y = Scale(low=0, high=100, start_mm=height_mm - _FOOT, end_mm=_TOP)
     elements = value_axis(y, list(_TICKS), left=left, right=width_mm - 2)
     for tick in ticks:
@@ -93,7 +94,7 @@ def _dot(cx: float, cy: float, radius: float, fill: str) -> str:
 def _plan(x: Scale, y: Scale, plan: ChancePoint, words: str) -> list[str]:
     """Return the plan's point, its line down to the money, and its words where there is room."""
     at, chance = x(plan.money), y(plan.both)
-    to_the_right = at + 2 + text_width(words, SMALL, bold=True) < x.end_mm + 4
+    to_the_right = at + 2 + text_width(words, SMALL, bold=True) < x.end_mm
     beside, anchor = (at + 1.6, "start") if to_the_right else (at - 1.6, "end")
     return [
         straight(at, chance, at, y(0), line=HAIRLINE, dash="1 1"),

@@ -16,7 +16,7 @@ from kitdocs.planning.day.figures import interval
 from kitdocs.planning.day.promise import Promise, worth
 from kitdocs.practice.message import Message, Share, message
 from kitdocs.practice.numbers import money, percent, plain
-from kitdocs.report.layout import FULL_MM, chart, report_card
+from kitdocs.report.layout import HALF_MM, chart, report_card
 
 
 def promise_card(brief: Brief) -> Card:
@@ -97,7 +97,7 @@ def _money_against_chance(brief: Brief) -> Chart:
             plan=words("report.promise.plan", money=buy),
         ),
         money_words=lambda amount: plain(amount, 0),
-        width_mm=FULL_MM,
+        width_mm=HALF_MM,
     )
     head = words.each("report.promise.head", "asked", "sets", "drawers", "all", "buy", currency=currency)
     numbers = table("", head, [_row(brief, rung) for rung in brief.plan.ladder], numbers=(1, 2, 3, 4))
