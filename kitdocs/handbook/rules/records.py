@@ -13,7 +13,7 @@ _WAYS_TO_KEEP_MOIST: tuple[Literal["spray", "soak", "cover"], ...] = ("spray", "
 _STORED = read("CDC 2016", "Packaging and Storage, storage")
 _HANDS = recalled("CDC 2003", "III.A"), recalled("29 CFR 1910.1030", "(d)(2)(v)")
 _LABELLED = read("CDC 2016", "Packaging and Storage, label")
-_WRITTEN = quoted("ANSI/AAMI ST79", "8.3.2 in the edition of 2010")
+_WRITTEN = quoted("ANSI/AAMI ST79", "8.3.2, as quoted in 2015")
 
 
 def rules_of_the_work() -> Iterator[Rule]:
@@ -46,7 +46,7 @@ def _chair() -> Iterator[Rule]:
     )
     yield _rule("chair", "keep-label")
     yield _rule("chair", "wipe-cement")
-    flushed = quoted("CDC 2003", "Dental Unit Waterlines, Biofilm, and Water Quality")
+    flushed = recalled("CDC 2003", "Dental Unit Waterlines, Biofilm, and Water Quality")
     yield _rule("chair", "handpiece-flush", flushed, applies=only_where.has_handpieces)
     wires = quoted("29 CFR 1910.1030", "(b) contaminated sharps"), read("29 CFR 1910.1030", "(d)(4)(iii)(A)")
     yield _rule("chair", "sharps-out", *wires)
@@ -185,6 +185,6 @@ def _always() -> Iterator[Rule]:
 def _records() -> Iterator[Rule]:
     for rule in ("count-all", "count-write", "repair-log-copy", "repair-log-back", "sign-alone"):
         yield _rule("records", rule)
-    yearly = quoted("29 CFR 1910.1030", "(g)(2)(ii)")
+    yearly = recalled("29 CFR 1910.1030", "(g)(2)(ii)")
     yield _rule("records", "trained-first", yearly, read("29 CFR 1910.1030", "(f)(2)(i)"))
     yield _rule("records", "sign-again", read("CDC training", "when"))
