@@ -23,6 +23,7 @@ import math
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations, count
+from math import prod
 from typing import Generic, TypeAlias, TypeVar
 
 Kind = TypeVar("Kind", bound=Hashable)
@@ -32,6 +33,10 @@ Step: TypeAlias = "tuple[tuple[int, int], ...]"
 
 IN_TWOS = 24
 """Kinds above their floor that are at most exchanged two at a time."""
+
+
+_PARTS = 64
+"""A step with no more parts than this is counted part by part, a larger one on all days at once."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,15 +186,10 @@ class _Choice(Generic[Kind]):
             steps = self._steps(counts, self._possible & ~kept, limits, within)
             if sum(days for days, _ in steps.values()) < missing:
                 return None
-            each = [self._needs.enough(n, counts[n]) for n in self._free]
             best: tuple[float, int] | None = None
             taken: Step = ()
             for step, (_, cost) in steps.items():
-                won = self._possible
-                stepped = dict(step)
-                for n, days in zip(self._free, each, strict=True):
-                    won &= self._needs.enough(n, counts[n] + stepped[n]) if n in stepped else days
-                worth = (won.bit_count() - kept.bit_count()) / cost, -cost
+                worth = self._won(counts, kept, step, steps) / cost, -cost
                 if best is None or worth > best:
                     best, taken = worth, step
             for n, more in taken:
@@ -197,6 +197,18 @@ class _Choice(Generic[Kind]):
                 within -= more * self._prices[n]
             kept = self._days_kept(counts)
         return counts
+
+    def _won(self, counts: Sequence[int], kept: int, step: Step, steps: Mapping[Step, tuple[int, int]]) -> int:
+        """Return how many days more a step keeps: those that lack nothing but what is in it."""
+        if prod(more + 1 for _, more in step) <= _PARTS:
+            parts: list[Step] = [()]
+            for n, more in step:
+                parts = [(*part, (n, some)) if some else part for part in parts for some in range(more + 1)]
+            return sum([steps[part][0] for part in parts if part in steps])
+        stepped = list(counts)
+        for n, more in step:
+            stepped[n] += more
+        return self._days_kept(stepped).bit_count() - kept.bit_count()
 
     def _steps(
         self, counts: Sequence[int], days: int, limits: Mapping[int, int], within: float
