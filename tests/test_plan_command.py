@@ -8,7 +8,7 @@ import json
 import re
 import shutil
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -22,7 +22,9 @@ from simulated_day import ItemHistory, histories, simulate_day
 
 from kitdocs.cli import main
 from kitdocs.command.plan_answer import changes_of
+from kitdocs.planning.buying.placement import PlacementStudy, study_of_plan
 from kitdocs.planning.colours.distance import VISIONS, distance
+from kitdocs.planning.day.run import BusyDays
 from kitdocs.planning.figure import figures_about
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
@@ -34,6 +36,23 @@ pytestmark = pytest.mark.whole
 EXAMPLE = Path(__file__).parent.parent / "example_practice"
 DAYS = ("--days", "30")
 CHANGE = "procedures.wire-change.per_day=26"
+
+
+@pytest.fixture(scope="module", autouse=True)
+def studied_once() -> Iterator[None]:
+    """The study of instrument places, which takes longer than all the rest, is made once for the same practice."""
+    made: list[tuple[Practice, BusyDays, tuple[PlacementStudy, ...]]] = []
+
+    def study(practice: Practice, days: BusyDays) -> tuple[PlacementStudy, ...]:
+        for of, on, found in made:
+            if (of, on) == (practice, days):
+                return found
+        made.append((practice, days, study_of_plan(practice, days)))
+        return made[-1][-1]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("kitdocs.command.plan_answer.study_of_plan", study)
+        yield
 
 
 @pytest.fixture(scope="module")

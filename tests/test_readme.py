@@ -74,7 +74,7 @@ def test_the_preview_of_the_readme_says_where_it_is(checkout: Path) -> None:
 def test_the_two_commands_that_set_everything_up_stand_in_the_readme() -> None:
     run, test = (block.strip() for block in blocks("sh") if "venv" in block)
     assert run.endswith("kitdocs handbook example_practice --to out")
-    assert test.endswith(".venv/bin/pytest")
+    assert test.endswith(".venv/bin/pytest -n 2")
     assert test in (ROOT / "README.md").read_text("utf-8")
     assert "README.md" in (ROOT / ".ci" / "run").read_text("utf-8"), "CI runs the command from the README itself"
 

@@ -223,6 +223,7 @@ def in_order(binder: Mapping[str, tuple[str, str]]) -> list[str]:
     return list(dict.fromkeys(binder[label][0] for label in sorted(binder, key=sheet_label)))
 
 
+@pytest.mark.usefixtures("codes_alike")
 def test_two_years_of_changes_keep_wall_and_binder_as_a_full_reprint_would(tmp_path: Path) -> None:
     folder = Path(shutil.copytree(EXAMPLE, tmp_path / "practice"))
     # The first year has one language, so that another can be added.

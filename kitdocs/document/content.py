@@ -10,10 +10,11 @@ from __future__ import annotations
 import dataclasses
 import re
 import unicodedata
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from kitdocs.document.blocks import KINDS, Picture, kind_of
-from kitdocs.document.purpose import Purpose, fields_of
+from kitdocs.document.purpose import Field, Purpose, fields_of
 
 if TYPE_CHECKING:  # an edition needs no package, so that every Python can be asked for one
     from kitdocs.document.card import Card
@@ -56,12 +57,17 @@ def _plain(thing: Any, kept: Purpose, purpose: Purpose) -> Any:
 def _fields(thing: Any, kept: Purpose) -> Any:
     """Return a block with the name of its kind, or a part: what a part is follows from its place in the block."""
     found: dict[str, Any] = {"is": kind_of(thing)} if kind_of(thing) in KINDS else {}
-    for field in fields_of(type(thing)):
+    for field in _kept_fields(type(thing), kept):
         value = getattr(thing, field.name)
         empty = value == field.default or value in ("", None, ())
-        if kept in field.purpose and (not empty or Purpose.ALWAYS in field.purpose):
+        if not empty or Purpose.ALWAYS in field.purpose:
             found[field.name] = _plain(value, kept, field.purpose)
     return found.get("text", "") if set(found) <= {"text"} else found
+
+
+@cache
+def _kept_fields(kind: Any, kept: Purpose) -> tuple[Field, ...]:
+    return tuple(field for field in fields_of(kind) if kept in field.purpose)
 
 
 def _picture(picture: Picture, kept: Purpose) -> Any:

@@ -8,6 +8,7 @@ import re
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import cache
 from typing import Any
 
 import pytest
@@ -306,6 +307,7 @@ def before(example: Practice) -> Handbook:
 
 
 @pytest.mark.whole
+@pytest.mark.usefixtures("codes_alike")
 @pytest.mark.parametrize("changes", WHAT_IFS, ids=lambda changes: next(iter(changes)))
 def test_every_line_that_difflib_finds_changed_is_covered_by_a_sentence(
     example: Practice, before: Handbook, changes: Mapping[str, str]
@@ -331,13 +333,14 @@ def test_every_line_that_difflib_finds_changed_is_covered_by_a_sentence(
     assert changed > 1
 
 
-def rendered(card: Card) -> list[str]:
+@cache
+def rendered(card: Card) -> tuple[str, ...]:
     """The lines of a card in a window so wide that none is broken; the code holds the edition and is left out."""
     window = Console(file=io.StringIO(), width=3000, color_system=None)
     show_card(window, replace(card, front=without_code(card.front), back=without_code(card.back)))
     window.print(card.hangs)
     assert isinstance(window.file, io.StringIO)
-    return [re.sub(r"\s{2,}", "  ", line).strip() for line in window.file.getvalue().splitlines()]
+    return tuple(re.sub(r"\s{2,}", "  ", line).strip() for line in window.file.getvalue().splitlines())
 
 
 def without_code(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
