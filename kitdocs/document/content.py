@@ -56,8 +56,9 @@ def _plain(thing: Any, kept: Purpose, purpose: Purpose) -> Any:
 
 def _fields(thing: Any, kept: Purpose) -> Any:
     """Return a block with the name of its kind, or a part: what a part is follows from its place in the block."""
-    found: dict[str, Any] = {"is": kind_of(thing)} if kind_of(thing) in KINDS else {}
-    for field in _kept_fields(type(thing), kept):
+    kind: Any = type(thing)
+    found: dict[str, Any] = {"is": kind_of(kind)} if kind_of(kind) in KINDS else {}
+    for field in _kept_fields(kind, kept):
         value = getattr(thing, field.name)
         empty = value == field.default or value in ("", None, ())
         if not empty or Purpose.ALWAYS in field.purpose:
