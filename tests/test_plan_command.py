@@ -22,7 +22,7 @@ from simulated_day import ItemHistory, histories, simulate_day
 
 from kitdocs.cli import main
 from kitdocs.command.plan_answer import changes_of
-from kitdocs.planning.buying.placement import PlacementStudy, study_of_plan
+from kitdocs.planning.buying.placement import PlacementStudy, placement_study
 from kitdocs.planning.colours.distance import VISIONS, distance
 from kitdocs.planning.day.run import BusyDays
 from kitdocs.planning.figure import figures_about
@@ -47,11 +47,11 @@ def studied_once() -> Iterator[None]:
         for of, on, found in made:
             if (of, on) == (practice, days):
                 return found
-        made.append((practice, days, study_of_plan(practice, days)))
+        made.append((practice, days, placement_study(practice, days)))
         return made[-1][-1]
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("kitdocs.command.plan_answer.study_of_plan", study)
+        patch.setattr("kitdocs.command.plan_answer.placement_study", study)
         yield
 
 
