@@ -12,6 +12,7 @@ import sys
 import time
 import tracemalloc
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -24,7 +25,10 @@ from simulated_day import histories  # noqa: E402
 
 from kitdocs.planning.day.flow import Flow  # noqa: E402
 from kitdocs.planning.day.run import busy_days, drawn_days  # noqa: E402
+from kitdocs.practice.model import Practice  # noqa: E402
 from kitdocs.practice.reading.reader import read_practice  # noqa: E402
+from kitdocs.practice.room import Person  # noqa: E402
+from kitdocs.practice.values import clock_text  # noqa: E402
 
 
 def main() -> None:
@@ -46,6 +50,7 @@ def main() -> None:
     print(f"simpy, the days alone                       {simpy:6.2f} s")
     print(f"kitdocs, the days alone                     {engine:6.2f} s: {simpy / engine:.0f} times faster")
     print(f"kitdocs, bookings, days and all the figures {whole:6.2f} s: {simpy / whole:.0f} times faster")
+    with_people(practice, days)
     for count in (days // 4, days // 2, days):
         tracemalloc.start()
         busy_days(practice, days=count)
@@ -53,6 +58,32 @@ def main() -> None:
         tracemalloc.stop()
         _, took = timed(lambda count=count: busy_days(practice, days=count))
         print(f"{count:6,} days: {1000 * took / count:.2f} ms a day, peak memory {peak:.1f} MiB")
+
+
+def with_people(practice: Practice, days: int) -> None:
+    """The same with two people who share all stages, have lunch and go home."""
+    hours = {"a": (450, 1020, 735, 780), "b": (600, 1140, 840, 870)}
+    people = {
+        id_: {"name": "Technician", "hours": span(start, end), "lunch": span(noon, one)}
+        for id_, (start, end, noon, one) in hours.items()
+    }
+    room = practice.room.model_copy(update={"people": {i: Person.model_validate(p) for i, p in people.items()}})
+    shared = replace(practice, room=room)
+    bookings = drawn_days(shared, days=days)
+    _, whole = timed(lambda: busy_days(shared, days=days))
+    flows, engine = timed(lambda: [day for _, day in Flow(shared).of_days(bookings)])
+    simulated, simpy = timed(lambda: simpy_day.run_days(shared, bookings))
+    for day, (theirs, _) in zip(flows, simulated, strict=True):
+        ours = [(h.kind.id, h.visit, h.out, h.received, h.stages, h.back) for h in histories(day)]
+        assert ours == theirs, "the two models disagree"
+    print("with two people who share all stages and go home: the same, item for item")
+    print(f"simpy, the days alone                       {simpy:6.2f} s")
+    print(f"kitdocs, the days alone                     {engine:6.2f} s: {simpy / engine:.0f} times faster")
+    print(f"kitdocs, bookings, days and all the figures {whole:6.2f} s: {simpy / whole:.0f} times faster")
+
+
+def span(start: int, end: int) -> dict[str, str]:
+    return {"start": clock_text(start), "end": clock_text(end)}
 
 
 def timed(work: Callable[[], T]) -> tuple[T, float]:

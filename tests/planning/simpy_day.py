@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import heapq
+from collections import Counter
 from collections.abc import Generator, Sequence
 from fractions import Fraction
 from typing import Any, NamedTuple
@@ -137,6 +138,7 @@ class Station:
         self.free = list(range(len(self.machines)))
         self.sizes = sizes
         self.loads: list[tuple[int, int, tuple[Any, ...], int]] = []
+        self.started: Counter[int] = Counter()
 
     def join(self, item: Item, rank: Any) -> simpy.Event:
         started = self.env.event()
@@ -175,7 +177,8 @@ class Station:
             if not load:
                 return
             today = self.room.day_of(now)
-            number = sum(self.room.day_of(before[1]) == today for before in self.loads)
+            number = self.started[today]
+            self.started[today] += 1
             takes = round(self.machines[machine].cycle * 60)
             if self.stage.repeats and draw(self.room.seed, "run again", self.id, today, number) < self.stage.repeats:
                 takes *= 2

@@ -23,7 +23,7 @@ from kitdocs.planning.day.instants import DAY
 from kitdocs.planning.day.items import DayItems, ItemKind, Takings
 from kitdocs.planning.day.luck import uniform
 from kitdocs.planning.day.stages import Load, Pass, stage_pass
-from kitdocs.planning.day.workday import RoomDay, Started, Waiting, Workday, station
+from kitdocs.planning.day.workday import Rank, RoomDay, Started, Waiting, Workday, station
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import KitdocsError
 from kitdocs.practice.room import AnyStage, MachineStage, Room
@@ -247,17 +247,16 @@ class _Nights:
     def _run(self, bookings: Sequence[Booking]) -> None:
         items, before = self._flow.takings.of_day(bookings), self._evening
         own, count = len(items.kind), len(items.kind) + len(before.waiting)
-        arriving = [one._replace(item=own + n) for n, one in enumerate(before.waiting)]
-        arriving += [Waiting(n, items.kind[n], 0, at, (n,)) for n, at in enumerate(items.received)]
+        arriving = [Waiting(n, items.kind[n], 0, at, (at, n)) for n, at in enumerate(items.received)]
+        arriving += [one._replace(item=own + n) for n, one in enumerate(before.waiting)]
         ran = self._room.run(self._number, arriving, before.busy_until)
-        nothing: tuple[list[Started], ...] = tuple([] for _ in ran.started)
-        day = _Open(self._number, bookings, items, before, ran, [0] * count, nothing, count)
+        started = tuple([one for one in stage if one[0] < own] if before.waiting else [*stage] for stage in ran.started)
+        day = _Open(self._number, bookings, items, before, ran, [0] * count, started, count)
         self._open.append(day)
-        trails: list[_Trail] = [((day, n),) for n in range(own)]
-        trails += [(*trail, (day, own + n)) for n, trail in enumerate(self._trails)]
-        self._note(ran, trails)
+        night: list[_Trail] = [(*trail, (day, own + n)) for n, trail in enumerate(self._trails)]
+        self._note(day, night)
         out = [*items.out, *before.out]
-        self._trails = [trails[one.item] for one in ran.left]
+        self._trails = [night[one.item - own] if one.item >= own else ((day, one.item),) for one in ran.left]
         self._evening = Evening(
             waiting=tuple(_tomorrow(one) for one in ran.left),
             out=tuple(out[one.item] - DAY for one in ran.left),
@@ -265,25 +264,30 @@ class _Nights:
         )
         self._number += 1
 
-    def _note(self, ran: RoomDay, trails: Sequence[_Trail]) -> None:
-        """Write what happened in the room into the days of the items that it happened to."""
-        for stage, started in enumerate(ran.started):
+    def _note(self, today: _Open, night: Sequence[_Trail]) -> None:
+        """Write what happened in the room today into the days of the items that it happened to."""
+        own, number = len(today.items.kind), self._number
+        for stage, started in enumerate(today.ran.started if night else ()):
             for item, joined, start, end in started:
-                for day, n in trails[item][:1]:
-                    if n < day.own:
-                        later = (self._number - day.number) * DAY
-                        day.started[stage].append(Started(n, joined + later, start + later, end + later))
-        for item, at in ran.stored:
-            for day, n in trails[item]:
-                day.back[n] = at + (self._number - day.number) * DAY
-                day.missing -= 1
+                day, n = night[item - own][0] if item >= own else (today, item)
+                if day is not today and n < day.own:
+                    later = (number - day.number) * DAY
+                    day.started[stage].append((n, joined + later, start + later, end + later))
+        for item, at in today.ran.stored:
+            if item < own:
+                today.back[item] = at
+                today.missing -= 1
+            else:
+                for day, n in night[item - own]:
+                    day.back[n] = at + (number - day.number) * DAY
+                    day.missing -= 1
 
     def _told(self, day: _Open) -> DayFlow:
-        count, night = len(day.back), day.before.waiting
+        count, day_own, night = len(day.back), day.own, day.before.waiting
         stays = []
         for own, started, loads in zip(day.started, day.ran.started, day.ran.loads, strict=True):
             columns = [list(column) for column in zip(*own, strict=True)] or [[], [], [], []]
-            loaded = [n if n < day.own else n - count for n, *_ in started]
+            loaded = [one[0] if one[0] < day_own else one[0] - count for one in started]
             stays.append(Stay(columns[0], columns[1], columns[2], columns[3], tuple(loads), loaded))
         backs = zip(night, day.before.out, day.back[day.own :], strict=True)
         return DayFlow(
@@ -301,5 +305,9 @@ class _Nights:
 
 def _tomorrow(one: Waiting) -> Waiting:
     """Return the same in the time of the next day."""
-    *times, number = one.rank
-    return one._replace(at=one.at - DAY, rank=(*(time - DAY for time in times), number))
+    return one._replace(at=one.at - DAY, rank=_a_day_earlier(one.rank))
+
+
+def _a_day_earlier(rank: Rank) -> Rank:
+    joined, before = rank
+    return joined - DAY, before if isinstance(before, int) else _a_day_earlier(before)

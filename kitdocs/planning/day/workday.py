@@ -26,18 +26,18 @@ from __future__ import annotations
 
 from bisect import insort
 from collections.abc import Callable, Mapping, Sequence
-from heapq import heapify, heappop, heappush
-from typing import NamedTuple
+from heapq import heappop, heappush
+from typing import Any, NamedTuple, TypeAlias
 
-from kitdocs.planning.day.crew import ALWAYS, Crew, Worker, room_day_ends
+from kitdocs.planning.day.crew import ALWAYS, Crew, room_day_ends
 from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.items import ItemKind
 from kitdocs.planning.day.stages import Load
 from kitdocs.planning.measures.loads import points
 from kitdocs.practice.room import AnyStage, HandStage, MachineStage
 
-Rank = tuple[int, ...]
-"""When an item joined each stage that it came to, the last first, then when it was received and its number."""
+Rank: TypeAlias = "tuple[int, Any]"
+"""When an item joined the last stage that it came to, and the same of the stage before; first, its number."""
 
 _NO_ITEM, _ALL_STAGES = -1, -1
 
@@ -73,13 +73,8 @@ class Waiting(NamedTuple):
     rank: Rank
 
 
-class Started(NamedTuple):
-    """An item at a stage: when it joined, was started and is done."""
-
-    item: int
-    joined: int
-    start: int
-    end: int
+Started = tuple[int, int, int, int]
+"""An item at a stage: its number, when it joined, was started and is done."""
 
 
 class RoomDay(NamedTuple):
@@ -142,111 +137,120 @@ class _Day:
     ) -> None:
         self._stations, self._crew, self._number, self._ends = room.stations, room.crew, number, room.ends
         self._closes = ALWAYS[1] if room.crew.closes is None else room.crew.closes
-        self._kind = {one.item: one.kind for one in arriving}
-        self._rank = {one.item: one.rank for one in arriving}
+        self._kind = [one.kind for one in arriving]
+        self._rank: list[Rank] = [one.rank for one in arriving]
         self._queues: list[list[tuple[Rank, int]]] = [[] for _ in self._stations]
         self._free = [ALWAYS[0]] * len(room.crew.workers)
         self._worked = [0] * len(room.crew.workers)
-        self._hands = list(enumerate(room.crew.workers))
         self._busy = [list(b) for b in busy_until] or [[ALWAYS[0]] * len(s.machines) for s in self._stations]
         self._asked: list[int] = [ALWAYS[0]] * len(self._stations)
-        self._due: set[int] = set()
+        self._due: set[int] = set()  # machine stages to look at in this instant
         self._to_do = 0  # items in the queues of hand stages
         self._started: tuple[list[Started], ...] = tuple([] for _ in self._stations)
         self._loads: tuple[list[Load], ...] = tuple([] for _ in self._stations)
         self._stored: list[tuple[int, int]] = []
-        self._events = [(one.at, one.stage, one.item) for one in arriving]
-        self._events += ((start, _ALL_STAGES, _NO_ITEM) for start, _ in self._moments() if start > ALWAYS[0])
+        self._instants: list[int] = []  # a heap
+        self._events: dict[int, list[tuple[int, int]]] = {}  # by instant: which stage, which item
+        for one in arriving:
+            self._plan(one.at, one.stage, one.item)
+        for start in {start for worker in room.crew.workers for start, _ in worker.there}.union(
+            start for start, _ in room.crew.there
+        ):
+            self._plan(start, _ALL_STAGES, _NO_ITEM)
         for n, stage in enumerate(self._stations):
-            lasts = {self._closes - machine.cycle for machine in stage.machines if room.crew.closes is not None}
-            self._events += ((last, n, _NO_ITEM) for last in lasts)
-            self._events += ((at, n, _NO_ITEM) for at in self._busy[n] if at > ALWAYS[0])
-        heapify(self._events)
+            for machine, until in zip(stage.machines, self._busy[n], strict=True):
+                self._plan(until, n, _NO_ITEM)
+                if room.crew.closes is not None:
+                    self._plan(room.crew.closes - machine.cycle, n, _NO_ITEM)
 
-    def _moments(self) -> set[tuple[int, int]]:
-        return {stretch for worker in self._crew.workers for stretch in worker.there} | set(self._crew.there)
+    def _plan(self, at: int, stage: int, item: int) -> None:
+        """Have something arrive at a stage, or a stage looked at, at an instant."""
+        events = self._events.get(at)
+        if events is None:
+            self._events[at] = [(stage, item)]
+            heappush(self._instants, at)
+        else:
+            events.append((stage, item))
 
     def run(self) -> RoomDay:
-        events, due = self._events, self._due
-        while events and events[0][0] < self._ends:
-            now = events[0][0]
-            while events and events[0][0] == now:
-                _, stage, item = heappop(events)
+        instants, due = self._instants, self._due
+        while instants and instants[0] < self._ends:
+            now = heappop(instants)
+            for stage, item in self._events.pop(now):
                 if item != _NO_ITEM:
                     self._arrive(now, stage, item)
                 elif stage != _ALL_STAGES:
                     due.add(stage)
                 else:
                     due.update(n for n, station in enumerate(self._stations) if station.machines)
-            if self._to_do:
-                self._hand_work(now)
-            for stage in sorted(due):
-                self._load(now, stage)
-            due.clear()
+            while self._to_do and min(self._free) <= now and self._somebody_starts(now):
+                pass
+            if due:
+                for start, end in self._crew.there:
+                    if start <= now <= end:
+                        for stage in sorted(due):
+                            self._load(now, stage)
+                        break
+                due.clear()
         busy = tuple(map(tuple, self._busy))
         return RoomDay(self._started, self._loads, self._stored, self._left(), busy, self._worked)
 
     def _arrive(self, now: int, stage: int, item: int) -> None:
         """Put an item into the queue of the next stage that it does not skip; let it rest; or store it."""
-        kind = self._kind[item]
+        kind, rank = self._kind[item], self._rank[item]
         for n in range(stage, len(self._stations)):
             station = self._stations[n]
-            self._rank[item] = rank = (now, *self._rank[item])
+            rank = (now, rank)
             if kind in station.skipped:
                 continue
-            if station.by_hand or station.machines:
+            self._rank[item] = rank
+            if station.by_hand:
                 insort(self._queues[n], (rank, item))
-                if station.by_hand:
-                    self._to_do += 1
-                else:
-                    self._due.add(n)
+                self._to_do += 1
+                return
+            if station.machines:
+                insort(self._queues[n], (rank, item))
+                self._due.add(n)
                 return
             takes = station.takes[kind]
-            self._started[n].append(Started(item, now, now, now + takes))
+            self._started[n].append((item, now, now, now + takes))
             if takes:
-                heappush(self._events, (now + takes, n + 1, item))
+                self._plan(now + takes, n + 1, item)
                 return
         self._stored.append((item, now))
 
-    def _hand_work(self, now: int) -> None:
-        """Start whatever hands can start at this instant."""
-        looking = True
-        while looking and self._to_do:
-            looking = False
-            for n, worker in self._hands:
-                if self._free[n] <= now and self._starts(now, n, worker):
-                    looking = True
+    def _somebody_starts(self, now: int) -> bool:
+        """Have the first of the crew who can start something; False when nobody can."""
+        free, queues, stations, kinds = self._free, self._queues, self._stations, self._kind
+        for n, worker in enumerate(self._crew.workers):
+            if free[n] > now:
+                continue
+            for start, until in worker.there:
+                if start <= now <= until:
                     break
-
-    def _starts(self, now: int, n: int, worker: Worker) -> bool:
-        until = next((end for start, end in worker.there if start <= now <= end), None)
-        if until is None:
-            return False
-        for stage in worker.stages:
-            queue = self._queues[stage]
-            if not queue:
-                continue
-            rank, item = queue[0]
-            takes = self._stations[stage].takes[self._kind[item]]
-            if now + takes > until:
-                continue
-            del queue[0]
-            self._to_do -= 1
-            self._started[stage].append(Started(item, rank[0], now, now + takes))
-            self._worked[n] += takes
-            self._free[n] = now + takes
-            if takes:
-                heappush(self._events, (now + takes, stage + 1, item))
             else:
-                self._arrive(now, stage + 1, item)
-            return True
+                continue
+            for stage in worker.stages:
+                queue = queues[stage]
+                if queue:
+                    rank, item = queue[0]
+                    done = now + stations[stage].takes[kinds[item]]
+                    if done <= until:
+                        del queue[0]
+                        self._to_do -= 1
+                        self._started[stage].append((item, rank[0], now, done))
+                        self._worked[n] += done - now
+                        free[n] = done
+                        if done > now:
+                            self._plan(done, stage + 1, item)
+                        else:
+                            self._arrive(now, stage + 1, item)
+                        return True
         return False
 
     def _load(self, now: int, stage: int) -> None:
         """Start the loads of a machine stage that can start at this instant."""
         queue, station, busy = self._queues[stage], self._stations[stage], self._busy[stage]
-        if not queue or not any(start <= now <= end for start, end in self._crew.there):
-            return
         while queue:
             kind = self._kind[queue[0][1]]
             for number, machine in enumerate(station.machines):
@@ -259,38 +263,38 @@ class _Day:
             if not (full or now >= waited_until or now + machine.cycle == self._closes):
                 if self._asked[stage] != waited_until:
                     self._asked[stage] = waited_until
-                    heappush(self._events, (waited_until, stage, _NO_ITEM))
+                    self._plan(waited_until, stage, _NO_ITEM)
                 return
             self._start_load(now, stage, number, count)
 
     def _filled(self, queue: Sequence[tuple[Rank, int]], machine: OneMachine) -> tuple[int, bool]:
         """Return how much of the head of the queue fits in a machine, and whether that is a full load."""
-        room = machine.whole
+        room, kinds, takes_of = machine.whole, self._kind, machine.takes
         for count, (_, item) in enumerate(queue):
-            takes = machine.takes[self._kind[item]]
+            takes = takes_of[kinds[item]]
             if not takes or takes > room:
                 return count, True
             room -= takes
         return len(queue), room < machine.smallest
 
     def _start_load(self, now: int, stage: int, machine: int, count: int) -> None:
-        station, started, loads = self._stations[stage], self._started[stage], self._loads[stage]
+        station, started, loads, queue = self._stations[stage], self._started[stage], self._loads[stage], []
         runs = 2 if station.again(self._number, len(loads)) else 1
         end = now + runs * station.machines[machine].cycle
         loads.append(Load(machine, now, len(started), len(started) + count, end, runs))
-        for rank, item in self._queues[stage][:count]:
-            started.append(Started(item, rank[0], now, end))
-            heappush(self._events, (end, stage + 1, item))
-        del self._queues[stage][:count]
+        queue = self._queues[stage]
+        started += [(item, rank[0], now, end) for rank, item in queue[:count]]
+        self._plan(end, stage, _NO_ITEM)
+        self._events[end] += [(stage + 1, item) for _, item in queue[:count]]
+        del queue[:count]
         self._busy[stage][machine] = end
-        heappush(self._events, (end, stage, _NO_ITEM))
 
     def _left(self) -> list[Waiting]:
         """Return what the next day begins with: what waits where it waits, what goes on when it will arrive."""
         left = [
-            Waiting(item, self._kind[item], stage, rank[0], rank[1:])
+            Waiting(item, self._kind[item], stage, rank[0], rank[1])
             for stage, queue in enumerate(self._queues)
             for rank, item in queue
         ]
-        going = [event for event in self._events if event[2] != _NO_ITEM]
+        going = sorted((at, *event) for at, events in self._events.items() for event in events if event[1] != _NO_ITEM)
         return left + [Waiting(item, self._kind[item], stage, at, self._rank[item]) for at, stage, item in going]
