@@ -37,6 +37,7 @@ PACKAGES = (
     "coloraide",
     "jinja2",
     "markdown",
+    "pikepdf",
     "pillow",
     "pydantic",
     "pypdfium2",

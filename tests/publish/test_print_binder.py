@@ -18,6 +18,7 @@ from sample_handbook import chair_card, every_block, pouch_items, sample_handboo
 from kitdocs.document.blocks import Cell, FormGrid, Matrix
 from kitdocs.document.card import Handbook
 from kitdocs.publish.print.binder import binder, binder_leaves, binder_sheets
+from kitdocs.publish.print.join import DocumentPart, joined
 from kitdocs.publish.print.page_labels import with_page_labels
 from kitdocs.publish.print.render_pdf import query
 from kitdocs.publish.print.rendering import Rendering
@@ -205,13 +206,18 @@ def test_the_back_of_a_spanish_leaf_is_its_reverso():
 
 
 def test_labels_beyond_ascii_are_read_back_by_another_library():
-    pdf = sample_pdf("binder")
-    pages = len(page_sizes_mm(pdf))
-    labelled = with_page_labels(pdf, [f"Página {n} (½)" for n in range(pages)])
-    with pikepdf.open(io.BytesIO(labelled)) as document:
-        assert document.pages[3].label == "Página 3 (½)"
-        assert not document.check_pdf_syntax()
-    assert pdfium.PdfDocument(labelled).get_page_label(3) == "Página 3 (½)"
+    one = sample_pdf("pouch_lists")
+    names = [f"Página {n} (½)" for n in range(2 * len(page_sizes_mm(one)))]
+    some = names[: len(names) // 2]
+    for labelled, expected in (
+        (with_page_labels(one, some), some),
+        (joined([DocumentPart(pdf=one), DocumentPart(pdf=one)], names, {}), names),
+    ):
+        with pikepdf.open(io.BytesIO(labelled)) as document:
+            assert [page.label for page in document.pages] == expected
+            assert not document.check_pdf_syntax()
+        again = pdfium.PdfDocument(labelled)
+        assert [again.get_page_label(page) for page in range(len(again))] == expected
 
 
 @pytest.mark.parametrize("language", ["en", "es"])

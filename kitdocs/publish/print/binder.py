@@ -1,21 +1,32 @@
-"""The binder as a loose-leaf manual: every card begins a sheet of its own, and each sheet has a label that stays."""
+"""The binder as a loose-leaf manual: every card begins a sheet of its own, and each sheet has a label that stays.
+
+It is laid out in parts, side by side: what stands before the cards, then a few cards of a section at a time. So a
+process needs no more memory for a large practice than for a small one, and a part whose cards are as before is not made
+again.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
+from functools import partial
 from itertools import groupby
 from typing import TypeVar
 
 from kitdocs.document.blocks import Block, Caution, Facts, Illustration, Items
 from kitdocs.document.card import Card, Handbook
 from kitdocs.publish.print.data import PrintData, well_set
-from kitdocs.publish.print.page_labels import page_count, with_page_labels
+from kitdocs.publish.print.join import DocumentPart, joined
+from kitdocs.publish.print.page_labels import page_count
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.revisions.loose_leaf import SheetLabels, binder_order, sheet_labels
 
 #: A sheet has a front and a back.
 SIDES = 2
+
+#: Most cards that are laid out together. Each part costs a little of its own, and has its own letters of the typeface.
+CARDS_IN_PART = 6
 
 AnyBlock = TypeVar("AnyBlock", bound=Block)
 
@@ -23,10 +34,51 @@ AnyBlock = TypeVar("AnyBlock", bound=Block)
 def binder(rendering: Rendering) -> bytes:
     """Render cover, contents, and every card behind the divider of its section, for a ring binder, on both sides."""
     handbook, leaves = rendering.handbook, binder_leaves(rendering)
-    data = leaves.data
-    data.add(leaves.cards, handbook.words("binder.title"), bound=True, **front_matter(data, leaves))
-    pdf = rendering.render_sheets("binder.typ", data)
-    return with_page_labels(pdf, binder_page_labels(handbook, leaves, page_count(pdf)))
+    rendering.fits.fit(leaves.data)  # every card is measured once, before the parts ask for theirs
+    parts = [_before_cards(rendering, leaves), *_card_parts(rendering, leaves)]
+    with ThreadPoolExecutor(len(parts)) as threads:
+        pdfs = list(threads.map(partial(rendering.render_sheets, "binder.typ"), parts))
+    labels = binder_page_labels(handbook, leaves, page_count(pdfs[0]))
+    titles = {card.id: well_set(card.title) for card in leaves.cards}
+    pages = [DocumentPart(pdf=pdf, lowered=_goes_on(part)) for pdf, part in zip(pdfs, parts, strict=True)]
+    return rendering.run(joined, pages, labels, titles)
+
+
+def _before_cards(rendering: Rendering, leaves: Leaves) -> PrintData:
+    """What stands before all cards."""
+    data = rendering.data()
+    matter = front_matter(data, leaves)
+    data.add((), _title(data), bound=True, part=True, front=True, divider=None, **{**matter, "leaves": {}})
+    return data
+
+
+def _card_parts(rendering: Rendering, leaves: Leaves) -> Iterator[PrintData]:
+    """Yield the cards of each section, few at a time; those that are first in it have its divider before them.
+
+    How many is counted, not weighed, so that a card that grows moves no other to another part.
+    """
+    ids = [card.id for card in leaves.cards]
+    for number, (name, cards) in enumerate(leaves.sections):
+        for first in range(0, len(cards), CARDS_IN_PART):
+            own, data = cards[first : first + CARDS_IN_PART], rendering.data()
+            more: dict[str, object] = {"divider": None, "leaves": _bound(data.handbook, leaves, own), "bound_ids": ids}
+            if first == 0:
+                more |= {
+                    **_dividers(data, leaves),
+                    "divider": number,
+                    "sections": [_section(data.handbook, leaves, name, cards)],
+                }
+            data.add(own, _title(data), bound=True, part=True, front=False, **more)
+            yield data
+
+
+def _goes_on(part: PrintData) -> bool:
+    """Whether a part goes on with the section of the part before."""
+    return not part.said["front"] and part.said["divider"] is None
+
+
+def _title(data: PrintData) -> str:
+    return data.handbook.words("binder.title")
 
 
 def binder_sheets(handbook: Handbook) -> SheetLabels:
@@ -102,23 +154,32 @@ def front_matter(data: PrintData, leaves: Leaves) -> dict[str, object]:
     """What cover, contents and dividers are made from, and what each card's foot says."""
     return {
         "cover": data.plain(cover(data.handbook)),
-        "sections": [
-            {
-                "name": well_set(name),
-                "cards": [_listed(data.handbook, leaves, card) for card in cards],
-                "varied": _varied(cards),
-            }
-            for name, cards in leaves.sections
-        ],
-        "linked": True,
-        "leaves": {
-            card.id: {
-                "labels": leaves.labels[card.id],
-                "pages": leaves.pages[card.id],
-                "area_name": area_name(data.handbook, card),
-            }
-            for card in leaves.cards
-        },
+        "sections": [_section(data.handbook, leaves, name, cards) for name, cards in leaves.sections],
+        "leaves": _bound(data.handbook, leaves, leaves.cards),
+        **_dividers(data, leaves),
+    }
+
+
+def _dividers(data: PrintData, leaves: Leaves) -> dict[str, object]:
+    """What all dividers have."""
+    return {"linked": True, "tabs": len(leaves.sections), "way": data.plain(cover(data.handbook).way)}
+
+
+def _section(handbook: Handbook, leaves: Leaves, name: str, cards: Sequence[Card]) -> dict[str, object]:
+    """A section as contents and its divider list it."""
+    listed = [_listed(handbook, leaves, card) for card in cards]
+    return {"name": well_set(name), "cards": listed, "varied": _varied(cards)}
+
+
+def _bound(handbook: Handbook, leaves: Leaves, cards: Iterable[Card]) -> dict[str, object]:
+    """What the feet of some cards say of their sheets, by card id."""
+    return {
+        card.id: {
+            "labels": leaves.labels[card.id],
+            "pages": leaves.pages[card.id],
+            "area_name": area_name(handbook, card),
+        }
+        for card in cards
     }
 
 

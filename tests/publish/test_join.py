@@ -1,0 +1,170 @@
+"""A document of parts is one document: tags (ISO 32000-1, 14.7), links, bookmarks, labels, the same bytes each time."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from typing import Any
+
+import pikepdf
+import pytest
+from pdf_pages import page_texts
+from sample_handbook import sample_handbook, sample_pdf
+
+from kitdocs.document.card import Handbook
+from kitdocs.errors import PublishError
+from kitdocs.publish.print import binder as binder_module
+from kitdocs.publish.print.binder import binder, binder_sheets
+from kitdocs.publish.print.documents import POUCH_LISTS, SET_TEMPLATES
+from kitdocs.publish.print.join import DocumentPart, joined
+from kitdocs.publish.print.rendering import Rendering
+
+pytestmark = pytest.mark.whole
+
+Pdf = Any
+
+
+@pytest.fixture(scope="module", params=[0, 1], ids=["en", "es"])
+def handbook(request: pytest.FixtureRequest, example_handbooks: tuple[Handbook, ...]) -> Handbook:
+    return example_handbooks[request.param]
+
+
+@pytest.fixture(scope="module")
+def example_binder(handbook: Handbook) -> Iterator[Pdf]:
+    with pikepdf.open(io.BytesIO(binder(Rendering(handbook)))) as pdf:
+        yield pdf
+
+
+def elements(pdf: Pdf) -> list[Pdf]:
+    """Every element of the tags, in the order in which it is read."""
+    found, rest = [], [pdf.Root.StructTreeRoot.K]
+    while rest:
+        thing = rest.pop()
+        if isinstance(thing, pikepdf.Array):
+            rest += reversed(list(thing))
+        elif isinstance(thing, pikepdf.Dictionary) and thing.get("/Type") == "/StructElem":
+            found.append(thing)
+            rest.append(thing.get("/K"))
+    return found
+
+
+def tree(of: Pdf, name: str) -> dict[Any, Pdf]:
+    flat = list(of.get(name, ()))
+    keys = [key if isinstance(key, int) else str(key) for key in flat[::2]]
+    assert keys == sorted(keys)
+    assert len(set(keys)) == len(keys)
+    return dict(zip(keys, flat[1::2], strict=True))
+
+
+def pieces(element: Pdf) -> list[tuple[int, Any]]:
+    """The pieces of content of an element, each with its page: its own page, unless a piece names another."""
+    return [
+        (int(piece.MCID), piece.Pg.objgen) if isinstance(piece, pikepdf.Dictionary) else (int(piece), element.Pg.objgen)
+        for piece in element.K
+        if not isinstance(piece, pikepdf.Dictionary) or "/MCID" in piece
+    ]
+
+
+def test_what_stands_on_each_page_belongs_to_a_tag_on_that_page(example_binder: Pdf) -> None:
+    """ISO 32000-1, 14.7.4.4: the entry of a page's key has the element of each piece of its content."""
+    owners = tree(example_binder.Root.StructTreeRoot.ParentTree, "/Nums")
+    tagged = [page for page in example_binder.pages if "/StructParents" in page.obj]  # a back may have a foot only
+    keys = [int(page.obj.StructParents) for page in tagged]
+    assert len(set(keys)) == len(tagged) > 80
+    for page, key in zip(tagged, keys, strict=True):
+        for number, owner in enumerate(owners[key]):
+            assert (number, page.objgen) in pieces(owner)
+    assert int(example_binder.Root.StructTreeRoot.ParentTreeNextKey) == max(owners) + 1
+
+
+def test_each_link_belongs_to_a_tag_of_its_own_and_leads_to_the_card_it_names(
+    example_binder: Pdf, handbook: Handbook
+) -> None:
+    owners = tree(example_binder.Root.StructTreeRoot.ParentTree, "/Nums")
+    number = {page.objgen: at for at, page in enumerate(example_binder.pages)}
+    begins = {str(page.label): at for at, page in enumerate(example_binder.pages)}
+    first_page = {handbook.card(card).title: begins[own[0]] for card, own in binder_sheets(handbook).items()}
+    links = [link for page in example_binder.pages for link in page.get("/Annots", ())]
+    for link in links:
+        owner = owners[int(link.StructParent)]
+        assert owner.S == "/Link"
+        assert any(piece.Obj.objgen == link.objgen for piece in owner.K if isinstance(piece, pikepdf.Dictionary))
+        assert number[link.Dest[0].objgen] == first_page[str(link.Contents).replace("\N{NO-BREAK SPACE}", " ")]
+    assert len(links) > 300
+    assert len({int(link.StructParent) for link in links}) == len(links)
+
+
+def test_ids_of_tags_are_unique_and_cells_name_heads_of_their_own_table(example_binder: Pdf) -> None:
+    by_id = tree(example_binder.Root.StructTreeRoot.IDTree, "/Names")
+    tags = elements(example_binder)
+    assert sorted(str(tag.ID) for tag in tags if "/ID" in tag) == sorted(by_id)
+
+    def table_of(tag: Pdf) -> Pdf:
+        while tag.S != "/Table":
+            tag = tag.P
+        return tag.objgen
+
+    named = 0
+    for tag in tags:
+        for attributes in tag.get("/A", ()):
+            for id_ in attributes.get("/Headers", ()):
+                assert by_id[str(id_)].S == "/TH"
+                assert table_of(by_id[str(id_)]) == table_of(tag)
+                named += 1
+    assert named > 1000
+
+
+def test_every_tag_is_below_the_one_document(example_binder: Pdf) -> None:
+    (document,) = example_binder.Root.StructTreeRoot.K
+    tags = elements(example_binder)
+    assert [tag.S for tag in tags].count("/Document") == 1
+    assert all(tag.P.objgen == document.objgen for tag in document.K)
+
+
+def test_sections_and_cards_are_headings_of_one_and_two_levels(example_binder: Pdf, handbook: Handbook) -> None:
+    tags = elements(example_binder)
+    sections = list(dict.fromkeys(card.section for card in handbook.cards if card.in_binder))
+    assert sum(tag.S == "/H2" for tag in tags) == len(binder_sheets(handbook))
+    assert [str(tag.T) for tag in tags if tag.S == "/H1"][-len(sections) :] == sections
+
+
+def test_named_destinations_are_those_of_all_cards(example_binder: Pdf, handbook: Handbook) -> None:
+    places = tree(example_binder.Root.Names.Dests, "/Names")
+    assert set(places) == {f"card:{card}" for card in binder_sheets(handbook)}
+
+
+def test_pages_are_the_same_however_many_cards_a_part_has(monkeypatch: pytest.MonkeyPatch) -> None:
+    texts = page_texts(sample_pdf("binder"))
+    for most in (1, 100):
+        monkeypatch.setattr(binder_module, "CARDS_IN_PART", most)
+        again = binder(Rendering(sample_handbook()))
+        assert page_texts(again) == texts
+        with pikepdf.open(io.BytesIO(again)) as pdf, pikepdf.open(io.BytesIO(sample_pdf("binder"))) as usual:
+            assert [tag.S for tag in elements(pdf)] == [tag.S for tag in elements(usual)]
+            assert f"<xmpTPg:NPages>{len(pdf.pages)}<".encode() in pdf.Root.Metadata.read_bytes()
+            same = pdf.Root.Metadata.read_bytes() == usual.Root.Metadata.read_bytes()
+            assert same == (again == sample_pdf("binder")), "another file is another instance"
+
+
+def test_same_parts_give_the_same_bytes() -> None:
+    pdfs = [make.render(Rendering(sample_handbook())) for make in (POUCH_LISTS, SET_TEMPLATES)]
+    parts = [DocumentPart(pdf=pdfs[0]), DocumentPart(pdf=pdfs[1], lowered=True)]
+    labels = [str(page) for page in range(sum(len(page_texts(pdf)) for pdf in pdfs))]
+    assert joined(parts, labels, {}) == joined(parts, labels, {})
+    with pikepdf.open(io.BytesIO(joined(parts, labels, {}))) as pdf:
+        assert not pdf.check_pdf_syntax()
+    with pytest.raises(PublishError, match="labels"):
+        joined(parts, labels[1:], {})
+
+
+def test_link_that_leads_nowhere_is_refused() -> None:
+    pdf = sample_pdf("pouch_lists")
+    with pikepdf.open(io.BytesIO(pdf)) as spoiled:
+        spoiled.pages[0].obj.Annots = pikepdf.Array(
+            [spoiled.make_indirect(pikepdf.Dictionary(A=pikepdf.Dictionary(URI=pikepdf.String("card:nowhere"))))]
+        )
+        file = io.BytesIO()
+        spoiled.save(file)
+    labels = [str(page) for page in range(len(page_texts(pdf)))]
+    with pytest.raises(PublishError, match="'nowhere', which is no card"):
+        joined([DocumentPart(pdf=file.getvalue())], labels, {"nowhere": "Nowhere"})
