@@ -67,6 +67,7 @@ def _handbook(brief: Brief, cards: Iterable[Card]) -> Handbook:
         languages=settings.languages,
         site=settings.site or "",
         lead=next((f"{brief.say(first.who)} ({brief.say(first.where)})" for first in settings.ask), ""),
+        rounds=tuple(sorted(brief.practice.room.rounds or brief.practice.room.restock)),
         paper=settings.paper,
         card_mm=(settings.card.width, settings.card.height),
         text_mm=letter_height_mm(settings.reading_distance),

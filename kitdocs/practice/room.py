@@ -331,6 +331,8 @@ class Room(Record):
     """From the chair to receiving."""
     restock: Annotated[tuple[Clock, ...], Field(min_length=1, examples=[["07:30", "12:15"]])]
     """When the drawers at the chairs are filled again."""
+    rounds: Annotated[tuple[Clock, ...], Field(examples=[["07:00", "12:00"]])] = ()
+    """When the ticks on the refill pages begin anew. Left out: at each restocking."""
     stages: Annotated[Mapping[Id, AnyStage], AfterValidator(MappingProxyType), Field(min_length=1)]
     """In the order in which an item passes them."""
     people: Table[Person] = Field(default_factory=dict, validate_default=True)

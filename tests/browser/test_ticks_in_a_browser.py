@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 import sample_site
-from playwright.sync_api import BrowserContext, Locator, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 from visits import Server, write
 
 from kitdocs.document.blocks import Items
@@ -62,7 +62,7 @@ def test_when_all_is_ticked_everything_is_back(context: BrowserContext, server: 
     page.goto(server.address + "r/teal.html")
     for box in page.get_by_role("checkbox").all():
         box.check()
-    expect(page.locator("[data-count]")).to_have_text("Everything is back")
+    expect(page.locator("[data-count]")).to_contain_text("Everything is back · ")
 
 
 def test_a_new_edition_keeps_the_ticks_of_rows_that_are_the_same(context: BrowserContext, tmp_path: Path) -> None:
@@ -76,10 +76,10 @@ def test_a_new_edition_keeps_the_ticks_of_rows_that_are_the_same(context: Browse
     page.reload()
     ticked = {row.inner_text().splitlines()[0]: row.get_by_role("checkbox").is_checked() for row in rows(page)}
     assert ticked == {"Wire-shaping pouch": False, "New pouch": False, "Spare pouch": True, sample_site.AWKWARD: False}
-    told = page.locator("[data-changed]")
-    assert told.inner_text() == f"Changed since you ticked it. Check again: Wire-shaping pouch, {sample_site.AWKWARD}"
+    again = page.locator("[data-changed]")
+    assert again.inner_text() == f"Changed since you ticked it. Check again: Wire-shaping pouch, {sample_site.AWKWARD}"
     page.get_by_role("checkbox").first.check()
-    assert told.inner_text() == ""
+    assert again.inner_text() == ""
     page.reload()
     assert boxes(page) == [True, False, True, False]
     server.stop()
@@ -119,19 +119,150 @@ def test_what_was_cleared_by_mistake_comes_back_after_a_reload(context: BrowserC
     expect(page.locator("[data-clear]")).to_have_text("Clear all ticks")  # a new round has begun
 
 
-def test_ticks_of_an_earlier_day_say_so(context: BrowserContext, server: Server) -> None:
+def told(page: Page) -> str:
+    """What the bar says, with the narrow spaces of times as spaces."""
+    return " ".join(page.locator("[data-count]").inner_text().split())
+
+
+def tick(page: Page, *numbers: int, at: str) -> None:
+    """Some rows at a time of the device's clock, on a page that is opened anew."""
+    page.clock.set_fixed_time(at)
+    page.reload()
+    for number in numbers:
+        page.get_by_role("checkbox").nth(number).check()
+
+
+# The sample restocks at 7:30 and at 12:15.
+
+
+def test_yesterdays_ticks_are_not_todays(context: BrowserContext, server: Server) -> None:
     page = context.new_page()
-    page.clock.set_fixed_time("2026-03-02T15:00:00")
+    page.goto(server.address + "r/teal.html")
+    tick(page, 0, 1, at="2026-03-02T15:00:00")
+    assert told(page) == "2 of 3 back · 3:00 PM"
+    tick(page, 2, at="2026-03-03T08:00:00")
+    assert boxes(page) == [False, False, True]
+    assert told(page) == "1 of 3 back · 8:00 AM"
+
+
+def test_everything_is_back_says_from_when_to_when(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    tick(page, 0, at="2026-03-02T08:00:00")
+    tick(page, 1, 2, at="2026-03-02T08:20:00")
+    assert told(page) == "Everything is back · Mar 2, 2026, 8:00 – 8:20 AM"
+    page.get_by_role("link", name="Español").click()
+    expect(page.locator("[data-count]")).to_contain_text("Todo está en su lugar · 2 mar 2026, 8:00–8:20")
+
+
+def test_a_round_begins_anew_at_each_restocking(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    tick(page, 0, 1, 2, at="2026-03-02T11:00:00")
+    tick(page, at="2026-03-02T12:14:59")
+    assert told(page).startswith("Everything is back")
+    tick(page, at="2026-03-02T12:15:00")
+    assert boxes(page) == [False, False, False]
+    assert told(page) == "0 of 3 back · new round since 12:15 PM"
+
+
+def test_the_last_round_of_a_day_lasts_until_the_first_of_the_next(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    tick(page, 0, at="2026-03-02T17:00:00")
+    tick(page, at="2026-03-03T06:00:00")
+    assert told(page) == "1 of 3 back · Mar 2, 2026, 5:00 PM"
+    tick(page, at="2026-03-03T07:30:00")
+    assert told(page) == "0 of 3 back · new round since 7:30 AM"
+
+
+def test_a_page_that_stays_open_begins_the_round_by_itself(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.clock.install(time="2026-03-02T11:00:00")
     page.goto(server.address + "r/teal.html")
     page.get_by_role("checkbox").first.check()
-    expect(page.locator("[data-count]")).to_have_text("1 of 3 back")
-    page.clock.set_fixed_time("2026-03-03T08:00:00")
-    page.reload()
-    expect(page.locator("[data-count]")).to_have_text("1 of 3 back · ticked on Mar 2, 2026")
+    page.clock.fast_forward("01:15:01")
+    expect(page.get_by_role("checkbox").first).not_to_be_checked()
+
+
+def test_who_is_walking_when_a_round_begins_may_keep_the_ticks(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    tick(page, 0, at="2026-03-02T11:00:00")
+    tick(page, 1, 2, at="2026-03-02T12:10:00")
+    tick(page, at="2026-03-02T12:16:00")
+    assert boxes(page) == [False, False, False]
+    page.get_by_role("button", name="Keep the ticks just made").click()
+    assert boxes(page) == [False, True, True], "what was ticked an hour before was another round"
+    tick(page, 0, at="2026-03-02T12:17:00")
+    assert told(page) == "Everything is back · Mar 2, 2026, 12:10 – 12:17 PM"
+    tick(page, at="2026-03-03T07:30:00")
+    assert boxes(page) == [False, False, False], "kept for that round only"
+    assert page.get_by_role("button", name="Clear all ticks").is_disabled()
+
+
+def test_a_clock_that_was_wrong_ticks_nothing(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    tick(page, 0, at="2027-03-02T15:00:00")
+    tick(page, at="2026-03-02T15:00:00")
+    assert boxes(page) == [False, False, False]
 
 
 @pytest.mark.parametrize(
-    "spoilt", ["{", "null", "[]", '{"day": 3}', '{"day": "2026-3-2", "ticked": ["spare"]}', '"text"']
+    ("before", "after"),
+    [
+        # New York: 2:00 becomes 3:00 on 8 March, and 1:00 again on 1 November 2026 (IANA time zone database).
+        ("2026-03-08T11:29:00Z", "2026-03-08T11:30:00Z"),
+        ("2026-11-01T12:29:00Z", "2026-11-01T12:30:00Z"),
+    ],
+)
+def test_a_round_begins_by_the_clock_on_the_wall_when_the_clocks_change(
+    chromium: Browser, server: Server, before: str, after: str
+) -> None:
+    context = chromium.new_context(timezone_id="America/New_York", service_workers="block")
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    tick(page, 0, at=before)
+    assert told(page) == "1 of 3 back · 7:29 AM"
+    tick(page, at=after)
+    assert told(page) == "0 of 3 back · new round since 7:30 AM"
+    context.close()
+
+
+def test_where_no_times_are_stated_a_round_begins_at_midnight(context: BrowserContext, tmp_path: Path) -> None:
+    server = Server(write(dict(site([replace(book, rounds=()) for book in sample_site.handbooks()])), tmp_path))
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    tick(page, 0, at="2026-03-02T23:59:00")
+    tick(page, at="2026-03-02T23:59:59")
+    assert boxes(page) == [True, False, False]
+    tick(page, at="2026-03-03T00:00:00")
+    assert boxes(page) == [False, False, False]
+    server.stop()
+
+
+def test_ticks_that_were_cleared_in_an_earlier_round_do_not_come_back(context: BrowserContext, server: Server) -> None:
+    page = context.new_page()
+    page.goto(server.address + "r/teal.html")
+    tick(page, 0, at="2026-03-02T11:00:00")
+    page.get_by_role("button", name="Clear all ticks").click()
+    expect(page.get_by_role("button", name="Undo")).to_be_enabled()
+    tick(page, at="2026-03-02T12:15:00")
+    assert page.get_by_role("button", name="Clear all ticks").is_disabled()
+
+
+@pytest.mark.parametrize(
+    "spoilt",
+    [
+        "{",
+        "null",
+        "[]",
+        '{"ticked": 3}',
+        '{"day": "2026-3-2", "ticked": {"spare": "1"}}',
+        '"text"',
+        '{"ticked": ["spare"]}',
+    ],
 )
 def test_a_spoilt_memory_is_no_ticks(context: BrowserContext, server: Server, spoilt: str) -> None:
     page = context.new_page()
@@ -167,7 +298,7 @@ def test_a_round_with_the_keyboard_only(context: BrowserContext, server: Server)
         page.keyboard.press("Space")
         if name == "more":
             tab_to("Open the card")
-    expect(page.locator("[data-count]")).to_have_text("Everything is back")
+    expect(page.locator("[data-count]")).to_contain_text("Everything is back")
     tab_to("Clear all ticks")
     page.keyboard.press("Enter")
     assert boxes(page) == [False, False, False]

@@ -134,6 +134,7 @@ def handbook(language: str) -> Handbook:
         words=built_in_catalog(language),
         languages=("en", "es"),
         site=SITE,
+        rounds=(7 * 60 + 30, 12 * 60 + 15),
         paper="letter",
         card_mm=(152.4, 101.6),
         text_mm=2.5,

@@ -39,7 +39,7 @@ from kitdocs.publish.site.templates import rendered
 class CardPage:
     """One card. `editions` is its present edition in every language, the page's own first, `past` those that hung
     before, of which the page at `earlier` tells what is different now, `older` those that hung before them. `lead` is
-    whom to ask about the card.
+    whom to ask about the card. `rounds` are the minutes after midnight at which its ticks begin anew.
 
     `paper` is the address of a PDF that holds the card, empty without one; `audit` that of the list of current cards.
     `plates`: the card has blocks that need the style of large drawings, tables and running text. `taken_by` are the
@@ -53,6 +53,7 @@ class CardPage:
     editions: tuple[str, ...]
     address: str
     ticks: bool
+    rounds: tuple[int, ...]
     plates: bool
     taken_by: tuple[CardLink, ...]
     past: tuple[str, ...]
@@ -169,6 +170,7 @@ def _card(
         editions=(card.edition, *(book.card(card.id).edition for book in others)),
         address=next((block.address for block in card.blocks if isinstance(block, Code)), ""),
         ticks=any(getattr(block, "ticks", False) for block in card.blocks),
+        rounds=handbook.rounds,
         plates=not all(_is_plain(block) for block in card.blocks if block is not band),
         taken_by=tuple(card_link(here, other) for other in taken_by),
         past=past,

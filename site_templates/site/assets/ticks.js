@@ -1,15 +1,21 @@
 "use strict";
-// Ticks at the bench: kept on this device by card and row, each with what it was made on. A row that shows another
-// count or other things in a new edition is unticked and named; every other tick stays.
+// Ticks at the bench: kept on this device by card and row, each with its time and with what it was made on. They count
+// in their round only, which begins anew where the practice says. A row that shows another count or other things in a
+// new edition is unticked and named; every other tick stays.
 
 (() => {
-  const { say, remember, recall, keyOf, date } = self.kitdocs;
+  const { say, remember, recall, keyOf } = self.kitdocs;
+  const STILL_WALKING = 30 * 60 * 1000; // ticks made so shortly before now may be kept when a new round begins
+  const CLOCKS_DIFFER = 60 * 1000; // a tick later than now was made by a clock that was wrong
   const find = (name) => document.querySelector(`[data-${name}]`);
   const card = find("card");
+  const rounds = (card.dataset.rounds || "0").split(" ").map(Number); // minutes after midnight
   const boxes = [...document.querySelectorAll("input.tick")];
   const [bar, count, clear] = ["bar", "count", "clear"].map(find);
   const [missing, changed, send, sent, text] = ["missing", "changed", "send", "sent", "text"].map(find);
   const name = `ticks ${card.dataset.card}`;
+  let waking = 0;
+  let shown = 0; // the beginning of the round that the page shows
 
   const row = (box) => box.closest(".row");
   const nameOf = (box) => row(box).querySelector(".name").textContent;
@@ -21,66 +27,100 @@
     return [box.value, ...pictures].join(" ");
   }
 
-  function today() {
+  // When this round began and when the next one does; a day's rounds go by the clock on the wall.
+  function round() {
     const now = new Date();
-    return [now.getFullYear(), now.getMonth() + 1, now.getDate()].join("-");
+    const starts = [-1, 0, 1].flatMap((days) => rounds.map((minutes) =>
+      new Date(now.getFullYear(), now.getMonth(), now.getDate() + days, 0, minutes).getTime()));
+    return { began: Math.max(...starts.filter((start) => start <= now)), ends: Math.min(...starts.filter((start) => start > now)) };
   }
 
-  const isRound = (found) => Boolean(found && typeof found.day === "string" && found.ticked
-    && typeof found.ticked === "object" && !Array.isArray(found.ticked));
+  const isObject = (found) => Boolean(found && typeof found === "object" && !Array.isArray(found));
+  const isTick = (found) => isObject(found) && typeof found.on === "string" && Number.isFinite(found.at);
+  const isRecord = (found) => isObject(found) && isObject(found.ticked);
 
+  // {ticked: {row: {on, at}}}; with {round, from}, ticks since `from` were taken into the round that began at `round`.
   function kept() {
     const found = recall(name);
-    return isRound(found) ? found : { day: today(), ticked: {} };
+    return isRecord(found) ? found : { ticked: {} };
   }
 
-  function save() {
-    const ticked = Object.fromEntries(boxes.filter((box) => box.checked).map((box) => [box.dataset.item, basis(box)]));
-    remember(name, { day: today(), ticked });
+  const tickOf = (found, box) => (isTick(found.ticked[box.dataset.item]) ? found.ticked[box.dataset.item] : null);
+
+  function counts(found, tick) {
+    const { began } = round();
+    const from = found.round === began ? Math.min(began, found.from) : began;
+    return tick.at >= from && tick.at <= Date.now() + CLOCKS_DIFFER;
   }
 
-  function restore(found) {
+  const ticksOf = (found) => boxes.map((box) => tickOf(found, box)).filter(Boolean);
+  const countingTicks = (found) => ticksOf(found).filter((tick) => counts(found, tick));
+  const justBefore = (found) => ticksOf(found).filter((tick) => !counts(found, tick)
+    && tick.at >= Date.now() - STILL_WALKING && tick.at < round().began);
+
+  function toggle(box) {
+    const found = kept();
+    const same = boxes.filter((other) => other !== box && tickOf(found, other) && tickOf(found, other).on === basis(other));
+    const ticked = Object.fromEntries(same.map((other) => [other.dataset.item, tickOf(found, other)]));
+    if (box.checked) ticked[box.dataset.item] = { on: basis(box), at: Date.now() };
+    remember(name, { ticked, round: found.round, from: found.from });
+    restore();
+  }
+
+  function restore() {
+    const found = kept();
     const lost = [];
+    shown = round().began;
     for (const box of boxes) {
-      const made = found.ticked[box.dataset.item];
-      box.checked = made === basis(box);
-      if (made && !box.checked) lost.push(nameOf(box));
+      const tick = tickOf(found, box);
+      const valid = Boolean(tick && counts(found, tick));
+      box.checked = valid && tick.on === basis(box);
+      if (valid && !box.checked) lost.push(nameOf(box));
     }
     changed.textContent = lost.length ? say("changed", { rows: lost.join(", ") }) : "";
     tell(found);
+    clearTimeout(waking);
+    waking = setTimeout(restore, Math.max(1000, round().ends - Date.now()));
+  }
+
+  // The time from the first to the last of some moments, with the day where it is not today or is asked for.
+  function time(moments, dated) {
+    const [first, last] = [new Date(Math.min(...moments)), new Date(Math.max(...moments))];
+    const today = first.toDateString() === new Date().toDateString();
+    const options = { timeStyle: "short", ...today && !dated ? {} : { dateStyle: "medium" } };
+    return new Intl.DateTimeFormat(document.documentElement.lang, options).formatRange(first, last);
   }
 
   function tell(found) {
     const n = boxes.length - left().length;
     const whole = n === boxes.length;
+    const moments = boxes.filter((box) => box.checked).map((box) => tickOf(found, box).at);
     count.textContent = whole ? say("all_back") : say("back", { n, all: boxes.length });
-    if (n && found.day !== today()) {
-      const [year, month, day] = found.day.split("-").map(Number);
-      count.append(` · ${say("ticked_on", { date: date(new Date(year, month - 1, day), { dateStyle: "medium" }) })}`);
-    }
+    const when = n ? time(moments, whole) : ticksOf(found).length ? say("round", { time: time([round().began]) }) : "";
+    if (when) count.append("\u00a0· ", self.kitdocs.element("span", { className: "when" }, when));
     card.classList.toggle("whole", whole);
-    const undo = isRound(found.before);
-    clear.textContent = undo ? say("undo") : say("clear");
-    clear.disabled = !undo && n === 0;
+    clear.dataset.clear = isRecord(found.before) && countingTicks(found.before).length ? "undo" : justBefore(found).length ? "keep" : "clear";
+    clear.textContent = say(clear.dataset.clear);
+    clear.disabled = clear.dataset.clear === "clear" && n === 0;
     send.textContent = say("send", { n: left().length });
     send.hidden = whole;
     sent.textContent = "";
     text.hidden = true;
   }
 
-  for (const box of boxes) {
-    box.addEventListener("change", () => {
-      save();
-      restore(kept());
-    });
-  }
+  for (const box of boxes) box.addEventListener("change", () => toggle(box));
 
-  // One tap clears, the next takes it back, also after a reload: a glove may have brushed the glass.
+  // One tap clears, the next takes it back, also after a reload: a glove may have brushed the glass. Who is walking when
+  // a new round begins says whether the ticks just made belong to it.
   clear.addEventListener("click", () => {
     const found = kept();
-    const next = isRound(found.before) ? found.before : { day: today(), ticked: {}, before: found };
+    const next = {
+      undo: () => found.before,
+      keep: () => ({ ticked: found.ticked, round: round().began, from: Date.now() - STILL_WALKING }),
+      clear: () => ({ ticked: {}, before: found }),
+    }[clear.dataset.clear]();
     remember(name, next);
-    restore(next);
+    restore();
   });
 
   send.addEventListener("click", async () => {
@@ -107,9 +147,12 @@
 
   // The same card open in another window of this device.
   addEventListener("storage", (event) => {
-    if (event.key === keyOf(name)) restore(kept());
+    if (event.key === keyOf(name)) restore();
   });
+  // A timer may sleep with the phone.
+  document.addEventListener("visibilitychange", () => { if (round().began !== shown) restore(); });
+  addEventListener("pageshow", (event) => { if (event.persisted) restore(); });
 
   bar.hidden = missing.hidden = false;
-  restore(kept());
+  restore();
 })();
