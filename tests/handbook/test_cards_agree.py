@@ -91,6 +91,33 @@ def test_a_load_is_held_in_the_same_words_and_the_lead_is_told(example_handbooks
         assert any("hold-load" in step for step in TRIGGERS[trigger].steps)
 
 
+def test_wherever_an_internal_indicator_is_read_the_rest_of_the_load_is_held(by_rule: Handbook) -> None:
+    """CDC 2003, VI.F.5: the drawers' lists said to take another pack, and no more."""
+    for card in ("chair-side", "pages/phone-numbers", "move/training/assistant", *drawer_lists(by_rule)):
+        rules = rules_of(by_rule, card)
+        after = rules[rules.index("when-internal-unchanged") :]
+        assert after[1:5] == ["internal-stop", "internal-used", "internal-keep", "hold-load"], card
+
+
+def drawer_lists(book: Handbook) -> list[str]:
+    lists = [card.id for card in book.cards if card.id.startswith("drawer/")]
+    assert len(lists) > 5
+    return lists
+
+
+def test_a_torn_pack_from_the_shelf_is_not_called_a_load(by_rule: Handbook) -> None:
+    """Only packs that come wet from the sterilizer together are a reason to hold their load."""
+    held = 0
+    for card in by_rule.cards:
+        asked = ""
+        for rule in rules_of(by_rule, card.id):
+            asked = rule if rule.startswith("when-") else asked
+            if rule == "hold-if-several" and asked:
+                held += 1
+                assert asked == "when-wet-load", card.id
+    assert held > 3
+
+
 def test_who_is_to_tell_the_lead_finds_the_leads_number_on_that_line(by_rule: Handbook, example: Practice) -> None:
     """The page “Whom to call” gave another number than the one whom the cards send for."""
     lines = "".join(texts(by_rule.card("pages/phone-numbers").blocks)).split("⟦when-")

@@ -62,4 +62,4 @@ def _closing(brief: Brief) -> Iterator[str]:
     if packs_pouches(brief.practice):
         yield trigger_line(brief, "opened")
     yield rule_text(brief, *KEEP_MOIST)
-    yield rule_text(brief, "carry-covered", "container-back")
+    yield rule_text(brief, "carry-covered", "container-back", "hands-after")

@@ -67,8 +67,8 @@ def taking_out(brief: Brief) -> Steps:
         brief,
         brief.words("card.taking-out.title"),
         ("drawer-first", DRAWER_ACCESS, "drawer-never", ("look-pack", "look-date"), ("open-hands", "read-internal")),
-        trigger_line(brief, "external-unchanged", 1),
-        trigger_line(brief, "internal-unchanged", 1),
+        trigger_line(brief, "external-unchanged"),
+        trigger_line(brief, "internal-unchanged", 4),
     )
 
 

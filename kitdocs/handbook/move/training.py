@@ -71,7 +71,7 @@ def _assistant(move: Move) -> Iterator[Row]:
     yield show("find", "map", procedure=move.brief.procedure(next(iter(practice.procedures))))
     yield show("mark", "key", codes=_codes(practice.sets))
     yield _stopped(move, "bad-pack", 1, "chair-side", "look-pack", "look-date")
-    yield _stopped(move, "internal-unchanged", 1, "chair-side", "open-hands", "read-internal")
+    yield _stopped(move, "internal-unchanged", 4, "chair-side", "open-hands", "read-internal")
     if add_ons or drawer:
         yield group("during")
     if add_ons:
@@ -86,7 +86,7 @@ def _assistant(move: Move) -> Iterator[Row]:
     yield _ruled(move, f"t/{busiest(move)}", "back-in-place", *opened)
     yield _stopped(move, "damaged", 2, "repair")
     yield _stopped(move, "broken", 1, "chair-side")
-    yield _ruled(move, "chair-side", *KEEP_MOIST, "carry-covered")
+    yield _ruled(move, "chair-side", *KEEP_MOIST, "carry-covered", "container-back", "hands-after")
     yield show("lacking", "move/first-week")
 
 

@@ -66,6 +66,7 @@ def _chair() -> Iterator[Rule]:
         "chair", "carry-covered", read("CDC sterilization", "safety"), recalled("29 CFR 1910.1030", "(d)(2)(viii)")
     )
     yield _rule("chair", "container-back")
+    yield _rule("chair", "hands-after", *_HANDS)
 
 
 def _receiving() -> Iterator[Rule]:
