@@ -39,7 +39,8 @@ def main() -> None:
 
     run, whole = timed(lambda: busy_days(practice, days=days))
     flows, engine = timed(lambda: [flow.of_day(day) for day in bookings])
-    simulated, simpy = timed(lambda: [simpy_day.run(practice, day)[0] for day in bookings])
+    used = simpy_day.sizes_in_use(practice)
+    simulated, simpy = timed(lambda: [simpy_day.run(practice, day, used)[0] for day in bookings])
 
     for day, theirs in zip(flows, simulated, strict=True):
         ours = [(h.kind.id, h.visit, h.out, h.received, h.stages, h.back) for h in histories(day)]

@@ -9,8 +9,9 @@ from __future__ import annotations
 import hashlib
 import heapq
 from collections import Counter
-from collections.abc import Generator, Sequence
+from collections.abc import Generator, Iterable, Sequence
 from fractions import Fraction
+from math import factorial
 from typing import Any, NamedTuple
 
 import simpy
@@ -31,31 +32,53 @@ class Item(NamedTuple):
     received: int
 
 
-def taken(practice: Practice, chair: str, procedure: str) -> list[tuple[str, float, int]]:
-    """(set or pouch, share, which number of the luck) for a visit."""
+def in_order(ids: Iterable[str], number: int) -> tuple[list[str], int]:
+    """The ids in the order with this number, and what is left of the number."""
+    left, ordered = sorted(ids), []
+    for many in range(len(left), 0, -1):
+        ordered.append(left.pop(number % many))
+        number //= many
+    return ordered, number
+
+
+def taken(practice: Practice, chair: str, procedure: str, order: float) -> list[tuple[str, float, int]]:
+    """(set or pouch, share, which number of the luck) for a visit with this number for the order of its pouches."""
     record = practice.procedures[procedure]
-    needs = list(record.needs)
-    numbered = [need for need in needs if record.needs[need] < 1]
+    in_set = practice.sets[record.set].contents
+    numbered = [need for need in record.needs if record.needs[need] < 1]
+    open_needs = {need for need in record.needs if need not in in_set}
+    inside = {pouch: practice.pouches[pouch].contents for pouch in practice.pouches}
+    near = [pouch for pouch in practice.chairs[chair].drawer if open_needs & set(inside[pouch])]
+    number = int(order * min(factorial(len(record.add_ons)) * factorial(len(near)), 120))
+    add_ons, number = in_order(record.add_ons, number)
+    near, _ = in_order(near, number)
     result = [(record.set, 1.0, len(numbered))]
-    met = set(practice.sets[record.set].contents)
-    for pouch in [*record.add_ons, *practice.chairs[chair].drawer]:
-        meets = [need for need in needs if need in practice.pouches[pouch].contents and need not in met]
-        met.update(meets)
-        largest = max((record.needs[need] for need in meets), default=None)
-        lucky = len(numbered)
-        if largest is not None and largest < 1:
-            lucky = next(n for n, need in enumerate(numbered) if need in meets and record.needs[need] == largest)
-        if pouch in record.add_ons:
-            result.append((pouch, record.add_ons[pouch], lucky))
-        elif largest is not None:
-            result.append((pouch, largest, lucky))
+    for role in (add_ons, near):
+        met = {}
+        waiting = list(role)
+        while waiting:
+            ranked = [(-len(open_needs & set(inside[p])), len(inside[p]), role.index(p), p) for p in waiting]
+            pouch = min(ranked)[-1]
+            waiting.remove(pouch)
+            met[pouch] = open_needs & set(inside[pouch])
+            open_needs -= met[pouch]
+        for pouch in role:
+            share, lucky = 0.0, len(numbered)
+            if met[pouch]:
+                share = max(record.needs[need] for need in met[pouch])
+                leading = min(need for need in met[pouch] if record.needs[need] == share)
+                lucky = numbered.index(leading) if share < 1 else len(numbered)
+            if role is add_ons:
+                result.append((pouch, record.add_ons[pouch], lucky))
+            elif met[pouch]:
+                result.append((pouch, share, lucky))
     return result
 
 
 def items_of(practice: Practice, bookings: Any) -> list[Item]:
     items: list[Item] = []
     for visit, booking in sorted(enumerate(bookings), key=lambda pair: pair[1].end):
-        for id_, share, lucky in taken(practice, booking.chair, booking.procedure):
+        for id_, share, lucky in taken(practice, booking.chair, booking.procedure, booking.luck[-1]):
             if booking.luck[lucky] >= share:
                 continue
             cassette = id_ in practice.sets
@@ -224,6 +247,25 @@ def at_the_end(env: simpy.Environment, priority: int, decide: Any) -> None:
     env.schedule(moment, priority=EventPriority(priority))
 
 
+def booked(practice: Practice) -> set[tuple[str, str]]:
+    """Each procedure with visits, and each chair where it has them."""
+    if practice.schedule:
+        return {(visit.procedure, visit.chair) for visit in practice.schedule}
+    visits = [id_ for id_, record in practice.procedures.items() if record.per_day > 0]
+    return {(id_, chair) for id_ in visits for chair in practice.procedures[id_].chairs or practice.chairs}
+
+
+def sizes_in_use(practice: Practice) -> dict[str, str]:
+    """The size of every set and pouch that some visit takes."""
+    return {
+        id_: practice.sets[id_].cassette if id_ in practice.sets else practice.pouches[id_].size
+        for procedure, chair in booked(practice)
+        for order in range(120)
+        for id_, share, _ in taken(practice, chair, procedure, (order + 0.5) / 120)
+        if share
+    }
+
+
 def draw(*purpose: Any) -> Fraction:
     """The four bytes that SHAKE-128 gives for a purpose, the lowest first, as a share of 2 to the 32."""
     digest = hashlib.shake_128("/".join(str(part) for part in purpose).encode()).digest(4)
@@ -233,17 +275,11 @@ def draw(*purpose: Any) -> Fraction:
 class Room:
     """All stages, and the people who work at them."""
 
-    def __init__(self, practice: Practice, seed: int, only_day: int | None = None) -> None:
+    def __init__(self, practice: Practice, used: dict[str, str], seed: int, only_day: int | None = None) -> None:
         self.only_day = only_day
         self.env = simpy.Environment(initial_time=-(10**6))
         self.seed, self.practice = seed, practice
         self.calendar = Calendar(practice)
-        used = {
-            id_: practice.sets[id_].cassette if id_ in practice.sets else practice.pouches[id_].size
-            for procedure in practice.procedures
-            for chair in practice.chairs
-            for id_, _, _ in taken(practice, chair, procedure)
-        }
         self.stations = []
         for n, (stage_id, stage) in enumerate(practice.room.stages.items()):
             coming = {size for id_, size in used.items() if not skips(practice, id_, stage_id)}
@@ -305,12 +341,15 @@ class Room:
         self.histories[day, item.number] = (item.id, item.visit, item.out, item.received, tuple(stages), back)
 
 
-def run_days(practice: Practice, days: Sequence[Any], seed: int = 1) -> list[tuple[list[Any], list[list[Any]]]]:
+def run_days(
+    practice: Practice, days: Sequence[Any], seed: int = 1, used: dict[str, str] | None = None
+) -> list[tuple[list[Any], list[list[Any]]]]:
     """For each day, from day 0, in its time: each item's (id, visit, out, received, [(joined, started, done)], back),
     and each stage's loads of that day, as (machine, start, ((day, item), ...), end)."""
+    used = sizes_in_use(practice) if used is None else used
     if Calendar(practice).closes is None:  # then no day knows of another
-        return [_told(room, day) for day, room in enumerate(_alone(practice, days, seed))]
-    room = Room(practice, seed)
+        return [_told(room, day) for day, room in enumerate(_alone(practice, days, used, seed))]
+    room = Room(practice, used, seed)
     count = 0
     for day, bookings in enumerate(days):
         for item in items_of(practice, bookings):
@@ -327,9 +366,9 @@ def run_days(practice: Practice, days: Sequence[Any], seed: int = 1) -> list[tup
     return [_told(room, day) for day in range(len(days))]
 
 
-def _alone(practice: Practice, days: Sequence[Any], seed: int) -> Generator[Room, None, None]:
+def _alone(practice: Practice, days: Sequence[Any], used: dict[str, str], seed: int) -> Generator[Room, None, None]:
     for day, bookings in enumerate(days):
-        room = Room(practice, seed, day)
+        room = Room(practice, used, seed, day)
         for item in items_of(practice, bookings):
             room.env.process(room.travel(day, item))
         room.env.run()
@@ -349,7 +388,9 @@ def _told(room: Room, day: int) -> tuple[list[Any], list[list[Any]]]:
     return histories, loads
 
 
-def run(practice: Practice, bookings: Any) -> tuple[list[tuple[Any, ...]], list[list[Any]]]:
+def run(
+    practice: Practice, bookings: Any, used: dict[str, str] | None = None
+) -> tuple[list[tuple[Any, ...]], list[list[Any]]]:
     """One day: each item's history, and each stage's loads as (machine, start, items)."""
-    ((histories, loads),) = run_days(practice, [bookings])
+    ((histories, loads),) = run_days(practice, [bookings], used=used)
     return histories, [[(m, start, tuple(n for _, n in items)) for m, start, items, _ in stage] for stage in loads]

@@ -11,8 +11,8 @@ from practice_builder import at, build, hand, person, procedure, rest, washer
 from simulated_day import histories
 
 from kitdocs.planning.day.bookings import Diary
+from kitdocs.planning.day.draws import uniform
 from kitdocs.planning.day.flow import Flow
-from kitdocs.planning.day.luck import uniform
 from kitdocs.planning.day.run import busy_days
 from kitdocs.practice.problems import PracticeError
 

@@ -79,14 +79,16 @@ def opened(history, number, chair, pouch):
 
 
 @pytest.mark.parametrize("place", [("chair-1", "bends"), ("chair-2", "ties"), ("chair-3", "bends")])
-def test_par_is_the_quantile_of_openings_between_two_restockings(run, history, place):
+def test_par_is_no_less_than_the_quantile_of_openings_between_two_restockings(run, history, place):
     rounds = [(at("16:00") - DAY, at("09:45")), (at("09:45"), at("12:30")), (at("12:30"), at("16:00"))]
     worst = []
     for number in range(1, DAYS + 1):
         times = [i.out for i in opened(history, number, *place)]
         times += [i.out - DAY for i in opened(history, number - 1, *place)]
         worst.append(max(sum(since <= time < until for time in times) for since, until in rounds))
-    assert run.pars[place].computed == run.par[place] == max(1, high(worst))
+    par = run.pars[place]
+    assert par.between.high == high(worst)
+    assert par.computed == run.par[place] >= max(1, high(worst)), "more where that keeps the promise of all drawers"
     assert run.pars[place].between.mean == pytest.approx(mean(worst))
 
 

@@ -14,6 +14,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from math import fsum
 from typing import Literal
 
 from kitdocs.planning.buying import poisson
@@ -91,11 +92,11 @@ class OrderList:
 
 def uses_per_day(practice: Practice, taken_per_day: Mapping[str, float]) -> dict[str, float]:
     """Return how often a day each instrument is used, from how often each set and pouch is taken."""
-    uses = dict.fromkeys(practice.instruments, 0.0)
+    uses: dict[str, list[float]] = {instrument: [] for instrument in practice.instruments}
     for id_, taken in taken_per_day.items():
         for instrument in practice.contents(id_):
-            uses[instrument] += taken
-    return uses
+            uses[instrument].append(taken)
+    return {instrument: fsum(taken) for instrument, taken in uses.items()}
 
 
 def mean_away(practice: Practice, instrument: str, uses: float) -> float:

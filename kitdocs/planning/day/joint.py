@@ -14,7 +14,7 @@ matter. A day is *kept* when no kind needs more than its count. To choose, in th
    in twos (`IN_TWOS`), so that a practice of forty chairs does not wait for cents.
 
 Days are bits of a whole number, so that many days are looked at in one operation. No random number is used. The order
-of the kinds decides nothing but which of two equally cheap choices is taken.
+in which kinds are named decides nothing: they stand by price, then by what the days need, then by id.
 """
 
 from __future__ import annotations
@@ -71,6 +71,8 @@ class JointNeeds(Generic[Kind]):
     def __post_init__(self) -> None:
         if any(len(kind.by_day) != self.days for kind in self.kinds.values()):
             raise ValueError(f"not every kind has {self.days} days")
+        by_what_they_are = sorted(self.kinds.items(), key=lambda each: (each[1].price, each[1].by_day, str(each[0])))
+        object.__setattr__(self, "kinds", dict(by_what_they_are))
         object.__setattr__(self, "_enough", [_enough_by_count(kind.by_day) for kind in self.kinds.values()])
 
     @property

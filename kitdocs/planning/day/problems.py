@@ -31,7 +31,7 @@ def cannot_be_booked(practice: Practice, days: Sequence[OverbookedError], drawn:
 def cannot_pass(practice: Practice) -> list[Problem]:
     """Machine stages whose capacity does not name the size of something that has to pass."""
     takings = Takings(practice)
-    kinds = [takings.kinds[n] for n in sorted(takings.in_use())]
+    kinds = [takings.kinds[n] for n in sorted(takings.could_be_taken())]
     return [
         error(
             practice,

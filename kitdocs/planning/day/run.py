@@ -1,8 +1,8 @@
 """The busy day: many days drawn, run through reprocessing, and counted.
 
 Each day starts with everything in the store (a run in which that cannot be is a problem), or, where people go home,
-with what the evening before had left; the day before the first is run, too. Each has its own stream of random numbers,
-so that day 17 is the same day whatever else is run.
+with what the evening before had left; the day before the first is run, too. Each has its own random numbers
+(`draws.py`), so that day 17 is the same day whatever else is run.
 """
 
 from __future__ import annotations

@@ -76,9 +76,11 @@ class BandTally:
             rows = min(_row(backs[-1] - first), _ROWS)  # from there on nothing is out
             change = [0] * (rows + 1)
             for out in outs:
-                change[min(_row(out - first), rows)] += _ROWS
+                row = -((first - out) // STEP)  # as _row does; a call for each item would take as long as all else here
+                change[row if 0 <= row <= rows else rows if row > 0 else 0] += _ROWS
             for back in backs:
-                change[min(_row(back - first), rows)] -= _ROWS
+                row = -((first - back) // STEP)
+                change[row if 0 <= row <= rows else rows if row > 0 else 0] -= _ROWS
             self._seen[id_].update(map(add, accumulate(change), range(rows)))
 
     def result(self, days: int) -> dict[str, TimelineBand]:
