@@ -51,7 +51,7 @@ def sheet_labels(cards: Sequence[tuple[str, int]], recorded: SheetLabels) -> dic
     time, stays with the first. A malformed label is ignored.
     """
     kept = _kept(cards, recorded)
-    taken = sorted({label for labels in (*kept.values(), *map(_known, recorded.values())) for label in labels})
+    taken = sorted({label for labels in recorded.values() for label in _known(labels)})
     found: dict[str, tuple[str, ...]] = {}
     last = SheetLabel(0)
     for card, sheets in cards:

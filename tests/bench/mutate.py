@@ -2,14 +2,14 @@
 
     nice python tests/bench/mutate.py                        # 300 mutants
     nice python tests/bench/mutate.py --count 50 --seed 7 kitdocs/planning
-    nice python tests/bench/mutate.py --again survivors.json # those that an earlier run let live, with every fast test
+    nice python tests/bench/mutate.py --again survivors.json # those that an earlier run let live
 
 First the fast tests run once under `coverage`, which notes the lines that each test and each shared fixture reaches.
 Then the tests are collected once. For each mutant of a sample (drawn by `--seed`) this process is forked, the changed
 function gets the mutant's code, and the tests that reach the changed statement run until one fails. A mutant of what
 runs at import is put in the place of its module, in a process that has not imported it. A mutant counts as caught when
-a test fails, or when the tests take several times their usual processor time. `--again` then lets the survivors meet
-every fast test.
+a test fails, or when the tests take several times their usual processor time or never end. What lives meets every fast
+test before it counts as a survivor.
 
 `equivalent_mutants.yaml` lists mutants that no test could notice, each with the reason; they count for nothing.
 """
@@ -30,6 +30,7 @@ import pickle
 import random
 import resource
 import shutil
+import signal
 import sys
 import tempfile
 import time
@@ -61,6 +62,9 @@ EQUIVALENT = HERE / "equivalent_mutants.yaml"
 
 #: Processor time that a mutant's tests may take, as a multiple of what they take unchanged, and seconds on top.
 SLOWER, SPARE_SECONDS = 3, 10
+
+#: Seconds on the clock for each of processor time: others use the machine, and a mutant may wait for what never comes.
+STANDING = 20
 
 #: Instead of a mutant's number: the module as it is. Such a case has to survive.
 UNCHANGED = -1
@@ -127,10 +131,10 @@ def main() -> None:
     parser.add_argument("paths", nargs="*", help="files or folders; else the five parts that are held to 90 %%")
     parser.add_argument("--count", type=int, default=300, help="mutants to draw (300)")
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--again", type=Path, help="try the survivors of an earlier run, with every fast test")
+    parser.add_argument("--again", type=Path, help="try the survivors of an earlier run")
     parser.add_argument("--to", type=Path, help="write the survivors to this file, for --again")
     parser.add_argument("--reach", type=Path, help="keep in this file what the tests reach, and use what it holds")
-    parser.add_argument("--seconds", type=float, default=30, help="of tests for each mutant, unless --again (30)")
+    parser.add_argument("--seconds", type=float, default=30, help="of tests for each mutant at first (30)")
     parser.add_argument("--processes", type=int, default=2)
     asked = parser.parse_args()
     os.chdir(ROOT)
@@ -142,11 +146,13 @@ def main() -> None:
     reach = kept(asked.reach)
     load(reach.modules)
     refuse_if_tests_fail_anyway(cases, reach, asked.seconds)
-    chosen = {
-        case: reach.ordered(reach.seconds, case) if asked.again else reach.tests(case, asked.seconds) for case in cases
-    }
+    alive = cases
+    if not asked.again:
+        quickly = judged({case: reach.tests(case, asked.seconds) for case in cases}, reach, asked.processes)
+        alive = [case for case, caught in quickly if not caught]
+        print(f"{len(alive)} live through {asked.seconds:g} seconds of tests; now with every fast test", flush=True)
     survivors = []
-    for case, caught in judged(chosen, reach, asked.processes):
+    for case, caught in judged({case: reach.ordered(reach.seconds, case) for case in alive}, reach, asked.processes):
         if not caught:
             survivors.append(case)
             print(f"\nsurvived: {case.file}:{case.line} {case.change}\n  - {case.before}\n  + {case.after}", flush=True)
@@ -351,6 +357,8 @@ def judged(chosen: Mapping[Case, Sequence[str]], reach: Reach, processes: int) -
         return run_on_import(case, chosen[case])
 
     yield from forked(at_import, reach, processes, by_import)
+    if not in_calls:
+        return
     reading, writing = os.pipe()
     child = os.fork()
     if child == 0:
@@ -386,13 +394,17 @@ def forked(
 
 
 def fork(run: Callable[[], int], seconds: int) -> int:
-    """A process that runs this, for so many seconds of processor time at most, with a state folder of its own."""
+    """A process that runs this, for so many seconds of processor time at most, with a state folder of its own.
+
+    One that stands still is ended too, later.
+    """
     child = os.fork()
     if child:
         return child
     status = 2
     try:
         resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
+        signal.alarm(STANDING * seconds)
         quiet()
         os.environ["XDG_STATE_HOME"] = tempfile.mkdtemp(prefix="kitdocs-mutant-")
         status = run()

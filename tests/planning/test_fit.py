@@ -96,6 +96,12 @@ def test_an_unused_rail_has_all_its_room_left():
     assert fit_set(set_of(["mirror"], rails=2), "core").room_left_mm == (120.0, 142.0)
 
 
+def test_a_piece_alone_on_its_rail_has_no_gap():
+    inside = {"length": "190 mm", "width": "20 mm", "height": "28 mm"}
+    (problem,) = fit_problems(set_of(["weingart"], inside=inside))
+    assert "50 mm of pieces and 0 mm of gaps are 50 mm, and 1 rail of 20 mm have 20 mm" in str(problem.message)
+
+
 def test_a_set_too_wide_is_an_error_that_names_a_cassette_that_holds_it():
     (problem,) = fit_problems(practice(sets={"core": SETS["core"] | {"cassette": "slim"}}))
     assert (problem.rule, problem.severity, problem.path) == ("does-not-fit", "error", "sets.core.cassette")

@@ -97,6 +97,13 @@ def test_a_guide_that_leaves_mixes_out_has_the_rule_for_them():
     assert (dict(guide.points), guide.points_in_a_load) == ({"large": 6, "medium": 4, "slim": 3}, 24)
 
 
+def test_no_mix_is_listed_twice():
+    # Each kind alone is full with either of the other two at none.
+    for capacity in ({"slim": 8, "medium": 6, "large": 4}, {"slim": 5, "medium": 4, "large": 3}):
+        rows = [tuple(sorted(row.cassettes.items())) for row in guide_for(capacity, [*capacity]).full_of_cassettes]
+        assert len(set(rows)) == len(rows)
+
+
 def test_a_mix_that_leaves_just_enough_for_a_third_kind_is_not_called_full():
     # 1/4 + 4/6 leaves 1/12: a small one more.
     guide = guide_for({"a": 4, "b": 6, "c": 12}, ["a", "b", "c"])

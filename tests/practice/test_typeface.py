@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 import typst
 
@@ -17,7 +19,9 @@ _LETTERS = [
 ]
 
 
-_FONTS = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FOLDER)])
+@cache
+def _fonts() -> typst.Fonts:
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FOLDER)])
 
 
 def _pressed(letters: str) -> bool:
@@ -25,7 +29,7 @@ def _pressed(letters: str) -> bool:
     source = '#set document(title: "t")\n#set text(font: "Atkinson Hyperlegible", fallback: false)\n'
     source += "\n".join(f'#"x\\u{{{ord(letter):x}}}"' for letter in letters)
     try:
-        typst.Compiler(font_paths=_FONTS).compile({"main.typ": source.encode()}, format="pdf", pdf_standards=["ua-1"])  # type: ignore[type-var]
+        typst.Compiler(font_paths=_fonts()).compile({"main.typ": source.encode()}, format="pdf", pdf_standards=["ua-1"])  # type: ignore[type-var]
     except typst.TypstError as error:
         assert "could not be displayed" in error.diagnostic, error
         return False

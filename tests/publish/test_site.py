@@ -18,7 +18,7 @@ from kitdocs.document.blocks import Heading, Item, Items, Paragraph, Picture, Pr
 from kitdocs.document.card import Handbook
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site.build_site import site
-from kitdocs.publish.site.frame import picture_file
+from kitdocs.publish.site.frame import names_cards, picture_file
 from kitdocs.publish.site.home import home_page
 
 HANDBOOKS = sample_site.handbooks()
@@ -111,6 +111,32 @@ def test_a_page_asks_for_nothing_from_anywhere_else(files: Mapping[str, bytes], 
 def test_only_what_a_person_wrote_may_lead_off_the_site(pages: dict[str, Page]) -> None:
     off = {a["href"] for page in pages.values() for a in page.named("a") if "//" in (a.get("href") or "")}
     assert off == {"https://guidance.example/steam"}
+
+
+def test_a_page_has_the_words_of_every_script_that_it_loads(files: Mapping[str, bytes], pages: dict[str, Page]) -> None:
+    asked = 0
+    for path, page in pages.items():
+        loaded = [attrs["src"] or "" for attrs in page.named("script")]
+        scripts = [files[posixpath.normpath(posixpath.join(posixpath.dirname(path), src))].decode() for src in loaded]
+        said = [
+            json.loads(found)
+            for script in scripts
+            for found in re.findall(r"\.\.\.self.KITDOCS_WORDS, \.\.\.({.*?}) }", script)
+        ]
+        words = {key for each in said for key in each}
+        for script in scripts:
+            for key in re.findall(r'\bsay\("([\w.]+)"', script):
+                assert key in words, (path, key)
+                asked += 1
+    assert asked > 100
+
+
+def test_rows_are_cards_when_all_lead_somewhere_and_none_is_counted() -> None:
+    card, counted = Item(id="a", name="Chair 1", link="r/teal"), Item(id="b", name="Tie", link="r/pink", count=2)
+    assert names_cards(Items(items=(card, card)))
+    assert not names_cards(Items(items=(card, counted)))
+    assert not names_cards(Items(items=(card, replace(card, link=""))))
+    assert not names_cards(Items(items=(card,), ticks=True))
 
 
 def test_an_address_that_runs_a_script_stays_plain_text(pages: dict[str, Page]) -> None:

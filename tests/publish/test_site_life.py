@@ -21,6 +21,13 @@ def earlier(edition: str, printed: str) -> EarlierEdition:
     return EarlierEdition(edition=edition, printed=printed, changes=(f"since {printed}",))
 
 
+def test_each_card_leads_to_the_list_of_current_cards_in_its_language() -> None:
+    files = site((ENGLISH, SPANISH))
+    for book, path, audit in ((ENGLISH, "r/teal", "../current.html"), (SPANISH, "es/r/teal", "../../es/current.html")):
+        assert book.card("current").kind == "current-cards" != book.cards[0].kind
+        assert f'data-audit="{audit}"' in files[f"{path}.html"].decode()
+
+
 def test_a_past_edition_says_when_it_was_printed_and_what_differs_in_the_words_of_the_page() -> None:
     (english,) = printings(ENGLISH, ENGLISH.card("r/teal"), (ENGLISH, SPANISH))
     assert (english.editions, english.printed) == (("LD222", "LD333"), "March 3, 2026")

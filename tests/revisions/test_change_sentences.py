@@ -322,6 +322,15 @@ def test_a_change_is_reported_in_this_sentence(key: str, old: Card, new: Card, e
     assert all(value in spanish for value in values)
 
 
+def test_the_numbers_beside_a_chart_are_compared_like_a_table() -> None:
+    def chart(*numbers: str) -> Card:
+        return card(replace(CHART, table=rows(*zip(("Core", "Exam"), numbers, strict=False))))
+
+    assert sentence(chart("22"), chart("26"), "cell") == "Core, In all: 22 → 26"
+    assert sentence(chart("22"), chart("22", "9"), "table-row-added") == "Exam added: 9"
+    assert sentence(chart("22", "9"), chart("22"), "table-row-removed") == "Exam removed: 9"
+
+
 @pytest.mark.parametrize(("key", "expected"), ELSEWHERE.items())
 def test_a_remark_on_the_whole_card_reads_like_this(key: str, expected: str) -> None:
     values: dict[str, Any] = {"n": 9, "editions": "4X8JM, 7QRTV", "parts": "front.0.count"}

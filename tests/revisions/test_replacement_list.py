@@ -139,6 +139,9 @@ def test_dividers_come_and_go_with_their_sections(handbook):
     assert (contents.taken, contents.put) == (contents.put, contents.taken)
     assert (new.taken, new.put.title) == (None, "Divider: New")
     assert (old.taken.title, old.put) == ("Divider: Old", None)
+    assert (contents.changes, new.changes) == (("Its list has changed.",), ("New divider.",))
+    _, relisted = front_lines(handbook.words, ["All"], ["All"], ["All"])
+    assert (relisted.taken, relisted.put, relisted.changes) == (relisted.put, relisted.taken, contents.changes)
     assert front_lines(handbook.words, ["All"], ["All"], []) == ()
 
 

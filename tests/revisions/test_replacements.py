@@ -172,6 +172,33 @@ def test_every_input_is_kept_as_the_folder_can_take_it_back(example: Practice) -
     assert again.places.value("procedures", "wire-change", "per_day").file == FILE
 
 
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        ("practice.day.opens", "07:45"),
+        ("practice.day.closes", "18:30"),
+        ("room.setup", "7 min"),
+        ("room.carry", "3 min"),
+        ("room.stages.wash.machines", 3),
+        ("room.stages.wash.cycle", "54 min"),
+        ("room.stages.wash.wait", "11 min"),
+        ("room.stages.wash.capacity.slim", 5),
+        ("room.stages.pack.people", 3),
+        ("room.stages.pack.per_cassette", "9 min"),
+        ("room.stages.pack.per_pouch", "8 min"),
+        ("room.stages.cool.takes", "41 min"),
+        ("procedures.chain.per_day", 12.5),
+        ("procedures.chain.minutes", "35 min"),
+    ],
+)
+def test_an_input_that_somebody_changes_is_told_before_and_after(
+    example: Practice, path: str, value: str | float
+) -> None:
+    before = inputs_kept(example)
+    after = inputs_kept(read_practice(example.folder, {path: str(value)}))
+    assert moved(before, after) == (Moved(id=path, before=before[path], after=value),)
+
+
 def test_what_is_no_more_comes_last() -> None:
     assert [each.id for each in moved({"b": 1, "c": 2, "a": 1}, {"a": 2, "b": 1, "d": 1})] == ["a", "d", "c"]
 

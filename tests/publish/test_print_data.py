@@ -1,0 +1,42 @@
+"""What Typst is given, looked at without printing: the levels of headings, and the template of every document."""
+
+from __future__ import annotations
+
+import pytest
+import sample_handbook
+
+from kitdocs.document.blocks import Heading
+from kitdocs.publish.print.copyfitting import CardFits
+from kitdocs.publish.print.data import PrintData
+from kitdocs.publish.print.documents import BINDER, DOCUMENTS, plan_report, sheets
+from kitdocs.publish.print.rendering import Rendering
+from kitdocs.shipped import shipped_folder
+
+
+def test_no_level_of_headings_is_skipped_and_none_is_above_the_cards_own() -> None:
+    # PDF/UA-1, 7.4.2: the first heading after H1 is H2, and each is at most one level below the one before it.
+    data = PrintData(sample_handbook.sample_handbook())
+    headings = data.plain(tuple(Heading(text=f"h{level}", level=level) for level in (4, 4, 6, 2, 1, 3)))
+    assert isinstance(headings, list)
+    assert [each["level"] for each in headings] == [2, 3, 4, 2, 2, 3]
+
+
+def test_every_document_is_set_by_a_template_that_is_there(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[str] = []
+
+    def render(_: Rendering, template: str, data: PrintData) -> bytes:
+        assert data.said["title"]
+        asked.append(template)
+        return b""
+
+    monkeypatch.setattr(Rendering, "render", render)
+    for fitting in ("fit", "fit_walls", "fit_report"):
+        monkeypatch.setattr(CardFits, fitting, lambda _, data: data)
+    handbook = sample_handbook.sample_handbook()
+    everywhere = [document for document in DOCUMENTS if document is not BINDER]
+    for document in everywhere:
+        document.render(Rendering(handbook))
+    plan_report(Rendering(handbook))
+    sheets(handbook, handbook.cards, title="Cards")
+    assert len(asked) == len(everywhere) + 2
+    assert [name for name in asked if not (shipped_folder("site_templates") / "print" / name).is_file()] == []
