@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kitdocs.cache import Cache
-from kitdocs.document.card import Handbook
 from kitdocs.handbook.build_handbook import wall_cards
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem, PublishError
 from kitdocs.publish.print.cached_run import CachedRun
+from kitdocs.publish.print.copyfitting import CardFits
 from kitdocs.publish.print.documents import REFILL_CARDS
 from kitdocs.publish.print.rendering import Rendering
-from kitdocs.publish.print.run import Run
 from kitdocs.publish.print.workers import Workers
 
 
@@ -21,8 +20,9 @@ def card_problems(practice: Practice, plan: Plan, cache: Cache) -> Iterator[Prob
     """Yield a problem for each language whose wall cards do not fit their size."""
     with Workers() as workers:
         run = CachedRun(workers.run(), cache)
+        fits = CardFits(workers.run(), cache)
         for handbook in wall_cards(practice, plan):
-            if refused := _refused(handbook, run):
+            if refused := _refused(Rendering(handbook, run, fits=fits)):
                 yield Problem(
                     rule="card",
                     severity="error",
@@ -33,9 +33,9 @@ def card_problems(practice: Practice, plan: Plan, cache: Cache) -> Iterator[Prob
                 )
 
 
-def _refused(handbook: Handbook, run: Run) -> str:
+def _refused(rendering: Rendering) -> str:
     try:
-        REFILL_CARDS.render(Rendering(handbook, run))
+        REFILL_CARDS.render(rendering)
     except PublishError as error:
         return str(error)
     return ""

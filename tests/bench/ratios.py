@@ -3,8 +3,10 @@
     python tests/bench/ratios.py [--growth]
 
 Processor time is the user's and the system's of a command and all processes that it starts: other programs on the
-machine hardly change it. Wall time needs a quiet machine. Typst alone is one bare `Compiler.compile` a document, pinned
-to one core, of exactly the sources that kitdocs hands to it. `--growth` adds practices four and eight times as large.
+machine hardly change it. Wall time needs a quiet machine. Typst alone is all that Typst does for the documents, in one
+process that is pinned to one core: one bare `Compiler.compile` or `query` for each source that kitdocs hands to it. To
+measure what fits is part of it, as it would be if each document measured for itself. `--growth` adds practices four and
+eight times as large.
 """
 
 from __future__ import annotations
@@ -176,15 +178,15 @@ def record_sources(practice_folder: str, to: str) -> None:
     """Write what Typst is given for each document of a practice."""
     import kitdocs  # noqa: PLC0415
     from kitdocs.publish.print.documents import DOCUMENTS, plan_report  # noqa: PLC0415
-    from kitdocs.publish.print.render_pdf import render_pdf  # noqa: PLC0415
+    from kitdocs.publish.print.render_pdf import query, render_pdf  # noqa: PLC0415
     from kitdocs.publish.print.rendering import Rendering  # noqa: PLC0415
     from kitdocs.publish.print.run import run_here  # noqa: PLC0415
 
     recorded: list[Any] = []
 
     def recording(function: Any, /, *arguments: Any, **named: Any) -> Any:
-        if function is render_pdf:
-            recorded.append(arguments[0])
+        if function in (query, render_pdf):
+            recorded.append((arguments[0], *arguments[1:]))
         return run_here(function, *arguments, **named)
 
     practice = kitdocs.read_practice(practice_folder)
@@ -202,10 +204,13 @@ def render_sources(file: str) -> None:
     """Render the recorded documents by Typst alone, on one core."""
     import typst  # noqa: PLC0415
 
-    from kitdocs.publish.print.render_pdf import TIMESTAMP, _files, _fonts  # noqa: PLC0415
+    from kitdocs.publish.print.render_pdf import TIMESTAMP, _files, _fonts, query  # noqa: PLC0415
 
     os.sched_setaffinity(0, {min(os.sched_getaffinity(0))})
-    for source in pickle.loads(Path(file).read_bytes()):
+    for source, *label in pickle.loads(Path(file).read_bytes()):
+        if label:
+            query(source, *label)
+            continue
         with tempfile.TemporaryDirectory() as root:
             for path, photo in source.photos.items():
                 (Path(root) / path).parent.mkdir(parents=True, exist_ok=True)

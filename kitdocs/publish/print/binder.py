@@ -17,8 +17,6 @@ from typing import TypeVar
 from kitdocs.document.blocks import Block, Caution, Facts, Illustration, Items
 from kitdocs.document.card import Card, Handbook
 from kitdocs.publish.print.data import PrintData, well_set
-from kitdocs.publish.print.join import DocumentPart, joined
-from kitdocs.publish.print.page_labels import page_count
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.revisions.loose_leaf import SheetLabels, binder_order, sheet_labels
 
@@ -33,6 +31,9 @@ AnyBlock = TypeVar("AnyBlock", bound=Block)
 
 def binder(rendering: Rendering) -> bytes:
     """Render cover, contents, and every card behind the divider of its section, for a ring binder, on both sides."""
+    from kitdocs.publish.print.join import DocumentPart, joined
+    from kitdocs.publish.print.page_labels import page_count
+
     handbook, leaves = rendering.handbook, binder_leaves(rendering)
     rendering.fits.fit(leaves.data)  # every card is measured once, before the parts ask for theirs
     parts = [_before_cards(rendering, leaves), *_card_parts(rendering, leaves)]

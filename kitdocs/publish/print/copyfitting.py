@@ -10,6 +10,7 @@ from concurrent.futures import ThreadPoolExecutor
 from threading import RLock
 from typing import Any
 
+from kitdocs.cache import Cache, key_of
 from kitdocs.publish.print.data import PrintData, as_json
 from kitdocs.publish.print.render_pdf import DocumentSource, query
 from kitdocs.publish.print.run import Run
@@ -29,10 +30,14 @@ Answers = dict[str, Any]
 
 
 class CardFits:
-    """How one handbook's cards are set, measured when it is first asked for, by many threads at once."""
+    """How one handbook's cards are set, measured when it is first asked for, by many threads at once.
 
-    def __init__(self, run: Run) -> None:
+    What `cache` knows of a card is not measured again, whatever cards are beside it this time.
+    """
+
+    def __init__(self, run: Run, cache: Cache) -> None:
         self._run = run
+        self._cache = cache
         self._lock = RLock()
         #: By the template that asks, then by the digest of what the answer depends on.
         self._known: defaultdict[str, Answers] = defaultdict(dict)
@@ -79,11 +84,20 @@ class CardFits:
         digests = {card: hashlib.sha256(shared + text).hexdigest() for card, text in written.items()}
         with self._lock:
             known = self._known[template]
-            new = [card for card in cards if digests[card["id"]] not in known]
+            new = [card for card in cards if not self._is_known(template, digests[card["id"]])]
             parts = [prepare(_part(data, own)).source(template) for own in _parts(new, written)]
             for answered in self._asked(parts):
-                known.update((digests[card], answer) for card, answer in answered.items())
+                for card, answer in answered.items():
+                    known[digests[card]] = answer
+                    self._cache.put(key_of(template, digests[card]), json.dumps(answer))
             return {card: known[digest] for card, digest in digests.items()}
+
+    def _is_known(self, template: str, digest: str) -> bool:
+        """Whether the answer for a card is known, in this run or from an earlier one."""
+        known = self._known[template]
+        if digest not in known and (kept := self._cache.get(key_of(template, digest))) is not None:
+            known[digest] = json.loads(kept)
+        return digest in known
 
     def _asked(self, parts: Sequence[DocumentSource]) -> Iterator[Answers]:
         """Yield the answers of all parts, asked side by side."""

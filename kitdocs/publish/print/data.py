@@ -7,11 +7,11 @@ import hashlib
 import json
 import re
 import unicodedata
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from kitdocs.document.blocks import KINDS, Heading, Picture, kind_of
+from kitdocs.document.blocks import KINDS, Code, Heading, Picture, kind_of
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.purpose import Purpose, fields_of
 from kitdocs.practice.paper import PAPER_MM
@@ -40,12 +40,15 @@ class PrintData:
     said: dict[str, object] = field(default_factory=dict)
     marked: Mapping[str, Collection[str]] = field(default_factory=dict)
     """Changed parts by the id of a card that is replaced; see `Replacement.marked`."""
+    codes: list[str] = field(default_factory=list)
+    """What the codes on the cards hold."""
     known: dict[str, PrintData] = field(default_factory=dict, repr=False)
     """Data of single cards that another document of the same handbook has read already, by id."""
 
     def add(self, cards: Sequence[Card], title: str, **more: object) -> None:
         """Put the cards into ``data.json`` and their pictures beside it."""
         h = self.handbook
+        self.codes = codes_on(cards)
         width, height = PAPER_MM[h.paper]
         self.said = {
             "title": well_set(title),
@@ -119,6 +122,11 @@ class PrintData:
             "width_mm": picture.width_mm,
             "height_mm": picture.height_mm,
         }
+
+
+def codes_on(cards: Iterable[Card]) -> list[str]:
+    """Return what the codes on some cards hold."""
+    return [block.encoded for card in cards for block in card.blocks if isinstance(block, Code)]
 
 
 class _HeadingDepth:

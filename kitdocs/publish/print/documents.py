@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from kitdocs.document.blocks import Code
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.edition import edition_of
 from kitdocs.publish.print.binder import binder
@@ -62,11 +61,6 @@ def plan_report(rendering: Rendering) -> bytes:
     edition = edition_of([card.edition for card in report.cards])
     data.add(report.cards, report.words("print.plan"), edition=edition)
     return rendering.render("plan.typ", rendering.fits.fit_report(data))
-
-
-def codes_on(cards: Iterable[Card]) -> list[str]:
-    """Return what the codes on some cards hold."""
-    return [block.encoded for card in cards for block in card.blocks if isinstance(block, Code)]
 
 
 BINDER = Document(file="binder.pdf", holds=lambda card: card.in_binder, render=binder)

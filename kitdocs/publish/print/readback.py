@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from contextlib import closing
 from typing import NamedTuple
 
@@ -12,6 +12,7 @@ import pypdfium2.raw as pdfium_c
 import zxingcpp
 
 from kitdocs.errors import PublishError
+from kitdocs.publish.print.render_pdf import DocumentSource, render_pdf
 
 #: What a cheap office printer or a phone's camera can be trusted to resolve.
 DPI = 150
@@ -28,6 +29,13 @@ class ReadCode(NamedTuple):
     page: int
     text: str
     ec_level: str
+
+
+def render_read_back(source: DocumentSource, codes: Sequence[str]) -> bytes:
+    """Return the PDF of a source once its codes have been read back. Raises `PublishError`."""
+    pdf = render_pdf(source)
+    check_codes(pdf, codes)
+    return pdf
 
 
 def read_codes(pdf: bytes, *, dpi: int = DPI) -> list[ReadCode]:

@@ -8,8 +8,8 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from kitdocs.cache import Cache
 from kitdocs.document.card import Handbook
 from kitdocs.publish.print.cached_run import CachedRun
-from kitdocs.publish.print.documents import DOCUMENTS, Document, codes_on, plan_report
-from kitdocs.publish.print.readback import check_codes
+from kitdocs.publish.print.copyfitting import CardFits
+from kitdocs.publish.print.documents import DOCUMENTS, plan_report
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.print.run import Run
 from kitdocs.publish.print.workers import Workers
@@ -37,19 +37,22 @@ class AllDocuments:
     def _run(self, order: int = 0) -> Run:
         return CachedRun(self._workers.run(order), self._cache)
 
+    def _fits(self) -> CardFits:
+        return CardFits(self._workers.run(), self._cache)
+
     def start(self, handbooks: Iterable[Handbook]) -> None:
         """Begin with the documents of each language; the first documents of all languages come first."""
         for handbook in handbooks:
-            shared = Rendering(handbook, self._run())
+            shared = Rendering(handbook, self._run(), fits=self._fits())
             for order, document in enumerate(DOCUMENTS):
                 path = f"print/{handbook.folder}{document.file}"
-                rendering = Rendering(handbook, self._run(order), shared=shared)
-                self._documents[path] = self._threads.submit(render_checked, document, rendering)
+                rendering = Rendering(handbook, self._run(order), shared=shared, read_back=True)
+                self._documents[path] = self._threads.submit(document.render, rendering)
 
     def start_reports(self, reports: Iterable[Handbook]) -> None:
         """Begin with the planning report of each language."""
         for report in reports:
-            rendering = Rendering(report, self._run())
+            rendering = Rendering(report, self._run(), fits=self._fits())
             self._documents[plan_file(report)] = self._threads.submit(plan_report, rendering)
 
     def finished(self, tell: Callable[[str], None]) -> Iterator[tuple[str, bytes]]:
@@ -62,10 +65,3 @@ class AllDocuments:
 def plan_file(report: Handbook) -> str:
     """Return the path of a planning report's PDF."""
     return f"print/{report.folder}plan.pdf"
-
-
-def render_checked(document: Document, rendering: Rendering) -> bytes:
-    """Return a document once its codes have been read back. Raises `PublishError`."""
-    pdf = document.render(rendering)
-    rendering.run(check_codes, pdf, codes_on(filter(document.holds, rendering.handbook.cards)))
-    return pdf

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 
+from kitdocs.cache import Cache
 from kitdocs.document.card import Handbook
 from kitdocs.publish.print.copyfitting import CardFits
 from kitdocs.publish.print.data import PrintData
@@ -14,13 +15,23 @@ from kitdocs.publish.print.run import Run, run_here
 class Rendering:
     """One rendering of a handbook. Several documents may be rendered at once, each in a thread of its own.
 
-    `run` calls Typst. What another rendering of the same handbook has read and measured can be `shared`.
+    `run` calls Typst. What another rendering of the same handbook has read and measured can be `shared`; without one,
+    `fits` knows how cards are set. With `read_back`, the codes of each PDF are read back before it is returned.
     """
 
-    def __init__(self, handbook: Handbook, run: Run = run_here, *, shared: Rendering | None = None) -> None:
+    def __init__(
+        self,
+        handbook: Handbook,
+        run: Run = run_here,
+        *,
+        fits: CardFits | None = None,
+        shared: Rendering | None = None,
+        read_back: bool = False,
+    ) -> None:
         self.handbook = handbook
         self.run = run
-        self.fits: CardFits = shared.fits if shared else CardFits(run)
+        self.fits: CardFits = shared.fits if shared else fits or CardFits(run, Cache(None))
+        self._read_back = read_back
         self._known: dict[str, PrintData] = shared._known if shared else {}
 
     def data(self, marked: Mapping[str, Collection[str]] | None = None) -> PrintData:
@@ -29,6 +40,10 @@ class Rendering:
 
     def render(self, template: str, data: PrintData) -> bytes:
         """Return the PDF that a template makes of the data. Raises `PublishError`."""
+        if self._read_back:
+            from kitdocs.publish.print.readback import render_read_back
+
+            return self.run(render_read_back, data.source(template), data.codes)
         return self.run(render_pdf, data.source(template))
 
     def render_sheets(self, template: str, data: PrintData) -> bytes:

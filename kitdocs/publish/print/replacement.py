@@ -9,8 +9,7 @@ from itertools import pairwise
 from kitdocs.document.card import Handbook
 from kitdocs.document.history import Replacement
 from kitdocs.publish.print.binder import Leaves, binder_leaves, front_matter, sheets_of, sides
-from kitdocs.publish.print.data import PrintData
-from kitdocs.publish.print.documents import codes_on
+from kitdocs.publish.print.data import PrintData, codes_on
 from kitdocs.publish.print.page_labels import page_count, with_page_labels
 from kitdocs.publish.print.readback import check_codes
 from kitdocs.publish.print.rendering import Rendering
