@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
 from itertools import combinations
+from pathlib import Path
 from typing import get_args
 
 import pytest
@@ -117,6 +119,28 @@ def test_a_drawer_with_none_of_a_pouch_lacks_it() -> None:
 def test_a_drawer_only_counts_at_the_chairs_where_the_procedure_is_done() -> None:
     changes = {"chairs.orange-chair.drawer": "{}", "procedures.wire-change.chairs": "[teal-chair]"}
     assert _found(changes) == set()
+
+
+def test_a_size_that_a_machine_takes_no_number_of_is_told_with_the_first_that_uses_it() -> None:
+    for capacity, size, user in (("{long: 12}", "small", "the set 'core'"), ("{small: 6}", "long", "the pouch '")):
+        (problem,) = _problems({"room.stages.washer.capacity": capacity})
+        assert (problem.rule, problem.path) == ("no-capacity", "room.stages.washer.capacity")
+        assert f"'{size}'" in str(problem.message) and user in str(problem.message)
+
+
+def test_what_the_machine_takes_no_pouch_of_meets_no_metal_in_it() -> None:
+    """The pouch's steel is not beside the aluminium where the machine has no room for a pouch of its size."""
+    others = {f"instruments.{i}.material": "plastic" for i in ("mirror", "weingart", "cutter")}
+    found = {**others, "cassettes.small.material": "aluminium", "room.stages.washer.capacity": "{small: 6}"}
+    assert {rule for rule, _ in _found(found)} == {"no-capacity"}
+
+
+def test_sizes_are_not_unknown_where_the_file_that_has_them_could_not_be_read(tmp_path: Path) -> None:
+    shutil.copytree(VALID, tmp_path, dirs_exist_ok=True)
+    (tmp_path / "cassettes.yaml").write_text("small:\n\tname: Small cassette\n", "utf-8")
+    with pytest.raises(PracticeError) as told:
+        read_practice(tmp_path)
+    assert [problem.path for problem in told.value.problems] == ["cassettes"]
 
 
 def test_aluminium_by_itself_or_outside_the_cleaning_machine_is_fine() -> None:
