@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import floor
 
 from kitdocs.drawings.axes import HAIRLINE, Scale, round_ticks, value_axis, widest
-from kitdocs.drawings.drawing import FAINT, INK, WHITE, Drawing, document, number, straight, text
+from kitdocs.drawings.drawing import FAINT, INK, WHITE, Drawing, document, number, rect, straight, text
 from kitdocs.drawings.lettering import SMALL, text_width
 
 _FOOT = 6.0
@@ -92,14 +92,17 @@ def _dot(cx: float, cy: float, radius: float, fill: str) -> str:
 
 
 def _plan(x: Scale, y: Scale, plan: ChancePoint, words: str) -> list[str]:
-    """Return the plan's point, its line down to the money, and its words where there is room."""
-    at, chance = x(plan.money), y(plan.both)
-    to_the_right = at + 2 + text_width(words, SMALL, bold=True) < x.end_mm
-    beside, anchor = (at + 1.6, "start") if to_the_right else (at - 1.6, "end")
+    """Return the plan's point, its line down to the money, and its words beside the line or, without room, on it.
+
+    Both lines rise, so that no point lies low beside the plan's, or to the right of it.
+    """
+    at, chance, wide = x(plan.money), y(plan.both), text_width(words, SMALL, bold=True)
+    begin, middle = min(at + 1.6, x.end_mm - wide), y(0) - 3.4
     return [
         straight(at, chance, at, y(0), line=HAIRLINE, dash="1 1"),
         _dot(at, chance, 1.5, INK),
-        text(words, beside, y(0) - 3.4, size=SMALL, bold=True, centred=True, anchor=anchor),
+        rect(begin - 0.6, middle - SMALL * 0.7, wide + 1.2, SMALL * 1.4, fill=WHITE),
+        text(words, begin, middle, size=SMALL, bold=True, centred=True),
     ]
 
 

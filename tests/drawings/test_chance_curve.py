@@ -8,7 +8,7 @@ import pytest
 
 from kitdocs.drawings.chance_curve import ChancePoint, ChanceWords, chance_curve
 from kitdocs.drawings.drawing import Drawing
-from kitdocs.drawings.lettering import PT, text_width
+from kitdocs.drawings.lettering import PT, SMALL, text_width
 
 WORDS = ChanceWords(each="each of the two promises", both="nothing short at all", plan="the plan, USD 15,352.00")
 POINTS = [ChancePoint(money=money, each=each, both=both) for money, each, both in ((9e3, 50, 25), (13e3, 90, 81))]
@@ -82,3 +82,15 @@ def test_money_is_named_from_below_the_least_to_above_the_most() -> None:
 def test_a_curve_without_points_cannot_be_drawn() -> None:
     with pytest.raises(ValueError, match="at least one point"):
         drawn([], PLAN)
+
+
+def test_the_words_of_the_plan_cover_no_point() -> None:
+    """Dear plans have no room at their right, cheap ones have; the points of both lines stay free of the words."""
+    cheapest = [ChancePoint(money=9_100, each=11, both=7), ChancePoint(money=9_200, each=50, both=27)]
+    for points in (POINTS, [*cheapest, ChancePoint(money=19_600, each=99, both=99)]):
+        drawing = drawn(points, PLAN)
+        ((_, left, right),) = (found for found in texts(drawing) if found[0] == WORDS.plan)
+        (y_words,) = (float(e.attrib["y"]) for e in ET.fromstring(drawing.svg).iter() if e.text == WORDS.plan)
+        for x, y, radius in dots(drawing):
+            beside = x + radius < left or x - radius > right
+            assert beside or y + radius < y_words - SMALL or y - radius > y_words + SMALL
