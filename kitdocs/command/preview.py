@@ -11,7 +11,7 @@ from pathlib import Path
 
 import qrcode
 from rich.console import Console
-from watchfiles import watch
+from watchfiles import Change, watch
 
 from kitdocs.command.console import say
 from kitdocs.command.problems_told import show_problems
@@ -67,7 +67,7 @@ def _saves(folder: Path, stop: threading.Event | None) -> Iterator[None]:
     stop = stop or threading.Event()
     watched = _which(folder)
     while watched is not None:
-        for _ in watch(
+        for changes in watch(
             folder,
             debounce=QUIET_MS * 10,
             step=QUIET_MS,
@@ -76,7 +76,8 @@ def _saves(folder: Path, stop: threading.Event | None) -> Iterator[None]:
             recursive=True,
         ):
             yield
-            if _which(folder) != watched:
+            # A new folder may get the number of the one that went: then only its deletion tells.
+            if _which(folder) != watched or (Change.deleted, str(folder)) in changes:
                 break
         else:
             return
