@@ -20,12 +20,10 @@ from kitdocs.practice.recording import write_run
 from kitdocs.practice.writing import write_whole
 from kitdocs.publish.print.binder import binder_sheets
 from kitdocs.publish.print.documents import sheets
+from kitdocs.publish.print.finished import is_of_kitdocs
 from kitdocs.publish.print.replacement import render_replacements
 from kitdocs.revisions.record import NewRun, chosen_cards, day_of, new_run, posted_by, refuse_hidden
 from kitdocs.revisions.replacements import Since, for_print
-
-#: Keyword that `page.typ` puts into every PDF of kitdocs.
-_OURS = b"/Keywords(kitdocs)"
 
 
 def record_printing(
@@ -118,7 +116,7 @@ def refuse_other(file: Path) -> None:
         there = place.read_bytes() if place.exists() else b""
     except OSError as error:
         raise TargetError(f"cannot read {file}: {error.strerror or error}") from error
-    if there and _OURS not in there:
+    if there and not is_of_kitdocs(there):
         raise TargetError(f"{file} exists and kitdocs did not write it; give another name, or move it away first")
 
 

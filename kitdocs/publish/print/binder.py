@@ -31,8 +31,8 @@ AnyBlock = TypeVar("AnyBlock", bound=Block)
 
 def binder(rendering: Rendering) -> bytes:
     """Render cover, contents, and every card behind the divider of its section, for a ring binder, on both sides."""
+    from kitdocs.publish.print.finished import page_count
     from kitdocs.publish.print.join import DocumentPart, joined
-    from kitdocs.publish.print.page_labels import page_count
 
     handbook, leaves = rendering.handbook, binder_leaves(rendering)
     rendering.fits.fit(leaves.data)  # every card is measured once, before the parts ask for theirs

@@ -10,7 +10,8 @@ from kitdocs.document.card import Handbook
 from kitdocs.document.history import Replacement
 from kitdocs.publish.print.binder import Leaves, binder_leaves, front_matter, sheets_of, sides
 from kitdocs.publish.print.data import PrintData, codes_on
-from kitdocs.publish.print.page_labels import page_count, with_page_labels
+from kitdocs.publish.print.finished import page_count
+from kitdocs.publish.print.join import DocumentPart, joined
 from kitdocs.publish.print.readback import check_codes
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.revisions.replacement_list import ReplacementLine, front_lines, replacement_list
@@ -45,7 +46,7 @@ def render_replacements(handbook: Handbook, replacements: Sequence[Replacement])
         **{**front_matter(data, leaves), "linked": False},
     )
     pdf = rendering.render_sheets("replacement.typ", rendering.fits.fit_walls(data))
-    labelled = with_page_labels(pdf, _page_labels(rendering, leaves, page_count(pdf), data))
+    labelled = joined([DocumentPart(pdf=pdf)], _page_labels(rendering, leaves, page_count(pdf), data), {})
     check_codes(labelled, codes_on((*cards, *posted, *(card for card in bound if card.form == "wall"))))
     return labelled
 
