@@ -115,8 +115,8 @@ def plan(
         ChangeError,
         UnknownError,
         answer_json,
-        asks_for_study,
         show_answer,
+        studies_asked_for,
         work_out,
     )
     from kitdocs.command.problems_told import problems_json, show_problems
@@ -124,9 +124,9 @@ def plan(
     changes = _changes(set_ or [])
     try:
         with progress(console(stderr=True)) as tell:
-            study = asks_for_study(why, part or [], as_json)
+            studies = studies_asked_for(why, part or [], as_json)
             language = language or ("en" if as_json else "")
-            worked = work_out(folder, changes, tell, days=days, seed=seed, study=study, language=language)
+            worked = work_out(folder, changes, tell, days=days, seed=seed, studies=studies, language=language)
         if as_json:
             print(json.dumps(answer_json(worked, why), ensure_ascii=False, indent=1))
         else:

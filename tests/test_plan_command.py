@@ -308,6 +308,7 @@ STARRED = {
     ".placement.*.add-on.smallest_cassettes",
     ".placement.*.drawer.smallest_cassettes",
     ".what_if.set",
+    *(f".breakdowns[].{day}.waits_per_day_mean_of" for day in ("usual", "broken", "otherwise")),
 }
 
 

@@ -13,6 +13,7 @@ from kitdocs.cache import Cache, key_of, user_cache
 if TYPE_CHECKING:
     from kitdocs.document.card import Handbook
     from kitdocs.planning.buying.placement import PlacementStudy
+    from kitdocs.planning.day.breaking import Breakdown
     from kitdocs.planning.plan import Plan
     from kitdocs.practice.model import Practice
     from kitdocs.practice.problems import Problem
@@ -86,6 +87,14 @@ class Results:
             depends_on=lambda path: "/" not in path,
         )
 
+    def breakdowns(self, practice: Practice, plan: Plan) -> tuple[Breakdown, ...]:
+        """Return what happens when something breaks. Pages, photos and printed cards have no effect on it."""
+        from kitdocs.planning.day.breaking import breakdowns
+
+        return self.result(
+            "breakdowns", lambda: breakdowns(practice, plan.days), depends_on=lambda path: "/" not in path
+        )
+
 
 def read_and_plan(folder: Path, tell: Callable[[str], None]) -> tuple[Practice, Plan, tuple[Handbook, ...]]:
     """Return the practice, its plan and its handbooks. Raises `PracticeError`."""
@@ -118,7 +127,7 @@ def _build(results: Results, tell: Callable[[str], None]) -> BuiltHandbook:
     files = handbook_files(
         handbooks,
         tell,
-        reports=lambda: make_reports(practice, plan, results.study(practice, plan)),
+        reports=lambda: make_reports(practice, plan, results.study(practice, plan), results.breakdowns(practice, plan)),
         tables=make_tables(practice, plan),
         cache=results.cache,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
@@ -20,6 +20,7 @@ from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import MessageCatalog, catalog_for
 from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, placement_study
 from kitdocs.planning.compare import Change, Comparison, compare
+from kitdocs.planning.day.breaking import Breakdown, breakdowns
 from kitdocs.planning.day.promise import days_to_run
 from kitdocs.planning.figure import Figure, Input, figures_about, nearest_ids
 from kitdocs.planning.plan import Plan, make_plan
@@ -34,6 +35,9 @@ Tell = Callable[[str], None]
 
 #: The parts of the report that are shown when nobody asks for others.
 SHORT = ("summary", "promise", "sets", "drawers", "day", "buying", "supplies", "warnings")
+
+#: The parts that are worked out only when they are asked for.
+_STUDIES = ("breakdown", "placement")
 
 #: Width in characters from which ids fit beside the names.
 _WIDE = 110
@@ -84,6 +88,8 @@ class Worked:
     """What the answer is said in."""
     studies: tuple[PlacementStudy, ...] = ()
     """Other places for the instruments; empty when nobody asked for it."""
+    breakdowns: tuple[Breakdown, ...] = ()
+    """What happens when something breaks; empty when nobody asked for it."""
     changes: Mapping[str, str] = field(default_factory=dict)
     before: Worked | None = None
 
@@ -109,23 +115,28 @@ def work_out(
     *,
     days: int | None,
     seed: int,
-    study: bool,
+    studies: Collection[str],
     language: str = "",
 ) -> Worked:
     """Read the folder and work it out; with changes, a second time, on the same days (as many as either needs).
 
-    With `study`, other places for the instruments too, which takes several times as long. `language` is that of the
-    answer; empty for the practice's first. Raises `KitdocsError` when nobody speaks it.
+    `studies` are "placement", other places for the instruments, which takes several times as long, and "breakdown",
+    what happens when something breaks. `language` is that of the answer; empty for the practice's first. Raises
+    `KitdocsError` when nobody speaks it.
     """
 
     def done(practice: Practice) -> Worked:
         words = catalog_for(language or practice.settings.languages[0], practice.words)
         tell(f"running {run:,} busy days")
         plan = make_plan(practice, days=run, seed=seed)
-        if not study:
-            return Worked(practice=practice, plan=plan, words=words)
-        tell("trying other places for the instruments")
-        return Worked(practice=practice, plan=plan, words=words, studies=placement_study(practice, plan.days))
+        worked = Worked(practice=practice, plan=plan, words=words)
+        if "breakdown" in studies:
+            tell("trying days with one machine less")
+            worked = replace(worked, breakdowns=breakdowns(practice, plan.days))
+        if "placement" in studies:
+            tell("trying other places for the instruments")
+            worked = replace(worked, studies=placement_study(practice, plan.days))
+        return worked
 
     tell("reading the practice folder")
     practice = read_practice(folder)
@@ -135,11 +146,11 @@ def work_out(
     return worked if changed is None else replace(done(changed), changes=changes, before=worked)
 
 
-def asks_for_study(why: str, parts: Sequence[str], as_json: bool) -> bool:
-    """Whether the answer needs the placement study: that part, all as JSON, or all about one thing."""
+def studies_asked_for(why: str, parts: Sequence[str], as_json: bool) -> frozenset[str]:
+    """Return the studies that the answer needs: those parts, all as JSON; the placement, all about one thing."""
     if why:
-        return "." not in why or why.startswith("placement.")
-    return as_json or bool({"placement", "all"} & set(parts))
+        return frozenset({"placement"} if "." not in why or why.startswith("placement.") else ())
+    return frozenset(_STUDIES if as_json or "all" in parts else set(_STUDIES) & set(parts))
 
 
 def figures_for(figures: Sequence[Figure], wanted: str) -> tuple[Figure, ...]:
@@ -157,7 +168,7 @@ def answer_json(worked: Worked, why: str) -> dict[str, Any]:
     what_if = what_if_json(words, comparison, worked.changes) if comparison else None
     if why:
         return {"figures": figures_json(words, figures_for(worked.figures, why)), "what_if": what_if}
-    return {**plan_json(words, worked.practice, worked.plan, worked.studies), "what_if": what_if}
+    return {**plan_json(words, worked.practice, worked.plan, worked.studies, worked.breakdowns), "what_if": what_if}
 
 
 def show_answer(console: Console, worked: Worked, why: str, parts: Sequence[str]) -> None:
@@ -175,18 +186,19 @@ def show_answer(console: Console, worked: Worked, why: str, parts: Sequence[str]
 
 
 def _show_report(console: Console, worked: Worked, parts: Sequence[str]) -> None:
-    report = make_report(worked.practice, worked.plan, worked.studies, language=worked.words.language)
+    language = worked.words.language
+    report = make_report(worked.practice, worked.plan, worked.studies, worked.breakdowns, language=language)
     known = {_part(card.id): card.id for card in report.cards}
     wanted = [*known, "all"] if "all" in parts else [*(parts or SHORT)]
     for part in wanted:
-        if part not in (*known, *SHORT, "placement", "all"):
+        if part not in (*known, *SHORT, *_STUDIES, "all"):
             raise UnknownError(f"the report has no part '{part}'; it has {', '.join(known)}, and all")
     show_handbook(console, report, leave_out={id_ for part, id_ in known.items() if part not in wanted})
     _show_rest(console, report, wanted)
 
 
 def _show_rest(console: Console, report: Handbook, shown: Sequence[str]) -> None:
-    parts = dict.fromkeys((*(_part(card.id) for card in report.cards), "placement"))
+    parts = dict.fromkeys((*(_part(card.id) for card in report.cards), *_STUDIES))
     more = [part for part in parts if part not in shown and "all" not in shown]
     console.print()
     if more:

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
+from kitdocs.command.evening_json import breakdown_json, nights_json, person_json
 from kitdocs.command.problems_told import plain_problems
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.planning.buying.ladder import Rung
@@ -19,6 +20,7 @@ from kitdocs.planning.buying.placement import PlacementStudy, Placing, placement
 from kitdocs.planning.buying.savings import Saving
 from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.planning.compare import Comparison
+from kitdocs.planning.day.breaking import Breakdown
 from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.par import DrawerPouch
 from kitdocs.planning.day.promise import Firmness, Promise
@@ -34,8 +36,14 @@ from kitdocs.report.amounts import unit_text
 Plain = dict[str, Any]
 
 
-def plan_json(words: MessageCatalog, practice: Practice, plan: Plan, studies: Sequence[PlacementStudy] = ()) -> Plain:
-    """Return every figure of a plan, section by section; with the placement study when there is one."""
+def plan_json(
+    words: MessageCatalog,
+    practice: Practice,
+    plan: Plan,
+    studies: Sequence[PlacementStudy] = (),
+    broken: Sequence[Breakdown] = (),
+) -> Plain:
+    """Return every figure of a plan, section by section; with the studies that there are."""
     days = plan.days
     return {
         "practice": words.say(practice.settings.name),
@@ -69,6 +77,9 @@ def plan_json(words: MessageCatalog, practice: Practice, plan: Plan, studies: Se
             for each in days.restockings
         ],
         "stages": {id_: _stage(stage) for id_, stage in days.stages.items()},
+        "people": {id_: person_json(person) for id_, person in days.people.items()},
+        "nights": nights_json(days.nights),
+        "breakdowns": [breakdown_json(each) for each in broken],
         "loads": {
             guide.stage: {"points_in_a_load": guide.points_in_a_load, "points_each": dict(guide.points)}
             for guide in plan.load_guides

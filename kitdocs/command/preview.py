@@ -52,12 +52,12 @@ def preview(console: Console, folder: Path, *, port: int, lan: bool, stop: threa
 def written(folder: Path) -> Written:
     """Return what the preview shows of `folder`. Raises `PracticeError` when it has errors.
 
-    The report leaves out the study of instrument places, which takes longer than all the rest.
+    The report leaves out its studies, which take longer than all the rest.
     """
     practice = read_practice(folder)
     plan = make_plan(practice)
     return Written(
-        handbooks=make_handbooks(practice, plan), reports=make_reports(practice, plan, ()), problems=plan.problems
+        handbooks=make_handbooks(practice, plan), reports=make_reports(practice, plan, (), ()), problems=plan.problems
     )
 
 

@@ -8,21 +8,34 @@ from kitdocs.document.card import Card, Handbook
 from kitdocs.document.edition import with_edition
 from kitdocs.handbook.brief import Brief, brief_for
 from kitdocs.planning.buying.placement import PlacementStudy, placement_study
+from kitdocs.planning.day.breaking import Breakdown, breakdowns
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
+from kitdocs.report.breaking import breakdown_card
 from kitdocs.report.buying import buying_card, placement_card, savings_card, spares_card, supplies_card
 from kitdocs.report.checks import colours_card, method_card, reasons_card, warnings_card
 from kitdocs.report.day import day_card, turnaround_card
+from kitdocs.report.evening import people_card
 from kitdocs.report.first import start_card, summary_card
 from kitdocs.report.promise import promise_card
 from kitdocs.report.room import holding_card, loads_card, storage_card
 from kitdocs.report.stock import drawers_card, out_card, sets_card
 
-#: The cards in their order; the study of instrument places comes between the two groups.
-_CARDS: tuple[Callable[[Brief], Card | None], ...] = (
-    *(summary_card, start_card, promise_card, sets_card, out_card, day_card, turnaround_card, drawers_card),
-    *(buying_card, supplies_card, spares_card),
+#: The cards in their order; a study comes after each of the first two groups.
+_DAY: tuple[Callable[[Brief], Card | None], ...] = (
+    *(
+        summary_card,
+        start_card,
+        promise_card,
+        sets_card,
+        out_card,
+        day_card,
+        people_card,
+        turnaround_card,
+        drawers_card,
+    ),
 )
+_BUYING: tuple[Callable[[Brief], Card | None], ...] = (buying_card, supplies_card, spares_card)
 _THEN: tuple[Callable[[Brief], Card | None], ...] = (
     *(savings_card, loads_card, holding_card, storage_card),
     *(colours_card, warnings_card, method_card, reasons_card),
@@ -30,15 +43,27 @@ _THEN: tuple[Callable[[Brief], Card | None], ...] = (
 
 
 def make_report(
-    practice: Practice, plan: Plan, placement: Sequence[PlacementStudy] = (), *, language: str = ""
+    practice: Practice,
+    plan: Plan,
+    placement: Sequence[PlacementStudy] = (),
+    broken: Sequence[Breakdown] = (),
+    *,
+    language: str = "",
 ) -> Handbook:
-    """Return the report in one language, the practice's first by default. A `placement` study adds a card.
+    """Return the report in one language, the practice's first by default. A `placement` study adds a card, and so does
+    what may be `broken`.
 
     Raises `KitdocsError` when neither kitdocs nor the practice speaks the language.
     """
     settings, brief = practice.settings, brief_for(practice, plan, language)
     words = brief.words
-    made = (*(make(brief) for make in _CARDS), placement_card(brief, placement), *(make(brief) for make in _THEN))
+    made = (
+        *(make(brief) for make in _DAY),
+        breakdown_card(brief, broken),
+        *(make(brief) for make in _BUYING),
+        placement_card(brief, placement),
+        *(make(brief) for make in _THEN),
+    )
     return Handbook(
         practice=brief.say(settings.name),
         language=words.language,
@@ -50,11 +75,17 @@ def make_report(
 
 
 def make_reports(
-    practice: Practice, plan: Plan, placement: Sequence[PlacementStudy] | None = None
+    practice: Practice,
+    plan: Plan,
+    placement: Sequence[PlacementStudy] | None = None,
+    broken: Sequence[Breakdown] | None = None,
 ) -> tuple[Handbook, ...]:
-    """Return the report in each language of the practice; the placement study is worked out where none is given.
+    """Return the report in each language of the practice; the placement study, and what happens when something
+    breaks, are worked out where they are not given.
 
     The study takes longer than the plan itself; an empty one leaves its card out.
     """
     study = placement_study(practice, plan.days) if placement is None else placement
-    return tuple(make_report(practice, plan, study, language=language) for language in practice.settings.languages)
+    breaks = breakdowns(practice, plan.days) if broken is None else broken
+    languages = practice.settings.languages
+    return tuple(make_report(practice, plan, study, breaks, language=language) for language in languages)

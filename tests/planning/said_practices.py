@@ -162,6 +162,9 @@ def practices() -> Iterator[tuple[str, Practice]]:
             for visit in visits
         ),
     )  # fmt: skip
+    yield "people who go home", made(room={**stages(pack={**STAGES["pack"], "people": 1}), "people": TECHNICIANS})
+    yield "a room that closes late", made(room={"closes": "23:50"})
+    yield "part loads", made(room=sterilizer(machines=2, wait="0 min", cycle="2 h"))
     yield "past midnight", made(room=stages(store={**STAGES["store"], "per_cassette": "35 min"}))
     yield (
         "hands only",
@@ -265,6 +268,14 @@ def practices() -> Iterator[tuple[str, Practice]]:
     yield "one chair", made(chairs={"chair-1": WHOLE["chairs"]["chair-1"]}, procedures={"wire-change": FEW})
 
 
+TECHNICIANS = {
+    "technician-a": {
+        "name": "Technician A",
+        "hours": {"start": "07:30", "end": "16:30"},
+        "lunch": {"start": "12:00", "end": "12:45"},
+    },
+    "technician-b": {"name": "Technician B", "hours": {"start": "09:00", "end": "18:00"}},
+}
 WHOLE_CUTTER = {"name": "Ligature cutter", "drawing": "ligature-cutter", "length": "125 mm", "width": "48 mm"}
 PROBE = {"drawing": "explorer", "length": "120 mm", "width": "3 mm", "price": 3.0}
 SINGLE_USE = {**WHOLE["instruments"]["gauge"], "single_use": {"pack": 50, "price": 9.0}}

@@ -65,6 +65,36 @@ def test_one_person_takes_work_from_the_first_stage_that_has_some():
         )
 
 
+def test_who_serves_fewest_stages_is_asked_first():
+    """At 08:35 the first set is to be packed and the second received, 10 min each. Who only packs takes the first, so
+    that whoever would rather pack, and comes before by id, receives the second: both are at work."""
+    two = [*VISIT, ("Monday", "08:10", "chair-2", "visit", "20 min")]
+    room = build(
+        stages={"receive": hand(cassette="10 min"), "pack": hand(cassette="10 min")},
+        people={"a": person("07:30", "17:00", "pack", "receive"), "b": person("07:30", "17:00", "pack")},
+        schedule=two,
+    )
+    first, second = histories(days_of(room)[0])
+    assert [stage[1] for stage in (*first.stages, *second.stages)] == list(
+        map(at, ("08:25", "08:35", "08:35", "08:45"))
+    )
+
+
+def test_of_two_that_join_at_one_time_the_first_is_who_joined_the_stage_before_first():
+    """The first visit's set is washed from 08:25 to 08:30. The second's skips the washer and is received at 08:30.
+    Both come to the packing bench then; the first came to the washer earlier, and is packed first."""
+    room = build(
+        sets={"core": ("slim", ["mirror"]), "drive": ("slim", ["handpiece"])},
+        procedures={"visit": procedure(), "other": procedure(set="drive", needs={"handpiece": "always"})},
+        instruments={"mirror": {}, "handpiece": {"skips": ["wash"]}},
+        stages={"wash": washer(cycle="5 min", wait="0 min"), "pack": hand(cassette="3 min")},
+        schedule=[*VISIT, ("Monday", "08:05", "chair-2", "other", "20 min")],
+        closes="17:00",
+    )
+    first, second = histories(days_of(room)[0])
+    assert (first.back, second.back) == (at("08:33"), at("08:36"))
+
+
 def test_what_is_out_when_the_room_closes_is_back_in_the_morning():
     """Received 08:25, washed for 30 min: 08:55 at the earliest. The room closes at 08:50, so that the load is not begun
     that day; it has waited long enough when the room opens at 08:00 the next day, and is back at 08:30."""
@@ -77,6 +107,7 @@ def test_what_is_out_when_the_room_closes_is_back_in_the_morning():
     run = busy_days(room, days=5)
     assert run.nights
     assert (run.nights.nights, run.nights.items.mean, run.nights.waiting_at) == (1.0, 1.0, {"wash": 1.0})
+    assert run.nights.second == 0
     assert run.stock == {"core": 2}, "that of yesterday is back at 08:30, when today's has left at 07:55"
 
 

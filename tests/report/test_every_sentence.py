@@ -30,12 +30,13 @@ from kitdocs.planning.buying.placement import PlacementStudy, placement_figures,
 from kitdocs.planning.colours.check import eyes
 from kitdocs.planning.colours.distance import VISIONS
 from kitdocs.planning.compare import compare
+from kitdocs.planning.day.breaking import breakdowns
 from kitdocs.planning.day.run import busy_days
 from kitdocs.planning.measures.fit import fit_figures
 from kitdocs.planning.measures.wrap import wrap_figures
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.locations import Path as ValuePath
-from kitdocs.practice.message import Joined, Message, counted, message
+from kitdocs.practice.message import Joined, Message, Share, counted, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.rules.looking import texts as in_record
 from kitdocs.practice.sentences import counted as plural_stem
@@ -49,6 +50,8 @@ DAYS = 20
 #: The practices whose terminal says what no other's does, and those whose tables do; of the rest the report is enough.
 TERMINALS = {"the whole of it", "nothing to buy, nothing used up", "real days", "a square chamber that is too small"}
 TABLES = {*TERMINALS, "single use", "a full pouch", "hands only", "two sizes of pouch"}
+#: Those that are tried with something broken.
+BREAKING = {"the whole of it", "people who go home", "part loads", "past midnight"}
 PARTS = ("figures", "report", "tables", "terminal")
 MARK = re.compile("⟦([^⟧]+)⟧")
 
@@ -75,12 +78,13 @@ def texts(thing: object) -> Iterator[str]:
 
 def lines(name: str, practice: Practice, plan: Plan, before: Plan) -> Iterator[str]:
     """Everything that is said of a plan: in the report, and of some in the tables and the terminal."""
+    broken = breakdowns(practice, plan.days) if name in BREAKING else ()
     if name not in TABLES:
-        for card in make_report(practice, plan).cards:
+        for card in make_report(practice, plan, (), broken).cards:
             yield from texts((card.front,))
         return
     studies = placement_study(practice, busy_days(practice, days=5), instruments=("bird-beak", "explorer", "cutter"))
-    report = make_report(practice, plan, studies)
+    report = make_report(practice, plan, studies, broken)
     for card in report.cards:
         yield from texts((card.section, card.title, card.subtitle, card.front))
     tables = plan_tables(practice, plan)
@@ -120,6 +124,9 @@ def of_no_plan() -> Iterator[Message | Joined]:
     yield message("figures.placement.no-cassette", set="Core set")
     yield counted("report.stock.spares", 2)
     yield message("report.placement.as-now-cheapest")
+    yield message("report.people.title")
+    yield message("report.night.second")
+    yield message("report.night.second-value", share=Share(0.03))
     yield message("report.placement.difference-cheapest", more="−120", noise="40")
 
 

@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import NamedTuple
 
 from kitdocs.planning.day.bookings import Booking
@@ -104,7 +105,10 @@ class DayFlow(NamedTuple):
 class Flow:
     """The way of `practice`'s items; nothing of it changes from day to day."""
 
-    def __init__(self, practice: Practice, seed: int = 1) -> None:
+    def __init__(
+        self, practice: Practice, seed: int = 1, *, again: Callable[[str, int, int], bool] | None = None
+    ) -> None:
+        """`again` says which loads are run again, by the stage, the day's number and the load's; else luck does."""
         self.takings = Takings(practice)
         self.kinds = self.takings.kinds
         self.crew = crew_of(practice)
@@ -112,14 +116,15 @@ class Flow:
         passing = {id_: frozenset(n for n in in_use if practice.passes(self.kinds[n].id, id_)) for id_ in room.stages}
         self._stages: list[tuple[Pass, frozenset[int]]] = []
         self._room: Workday | None = None
-        if _is_plain(room):
+        if again is None and _is_plain(room):
             self._stages = [
                 (stage_pass(stage, self.kinds, passing[id_]), in_use - passing[id_])
                 for id_, stage in room.stages.items()
             ]
         else:
             stations = [
-                station(stage, self.kinds, passing[id_], _again(seed, id_, stage)) for id_, stage in room.stages.items()
+                station(stage, self.kinds, passing[id_], partial(again, id_) if again else _again(seed, id_, stage))
+                for id_, stage in room.stages.items()
             ]
             self._room = Workday(stations, self.crew)
 

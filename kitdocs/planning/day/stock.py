@@ -108,13 +108,16 @@ class StockTally:
         self._away = [Tally() for _ in kinds]
         self._days = 0
 
-    def add(self, times: Sequence[KindTimes]) -> None:
-        """A day, kind by kind."""
+    def add(self, times: Sequence[KindTimes]) -> Sequence[tuple[str, KindTimes]]:
+        """A day, kind by kind. Return the times as they count, by the ids of sets and add-ons."""
         self._days += 1
-        for n, _ in self._kinds:
-            outs, backs, away, _ = times[n] if n not in self._held else self._with_held(n, times[n])
-            self._peaks[n].append(peak_out(outs, backs))
-            self._away[n].add(away)
+        counted = []
+        for n, kind in self._kinds:
+            of_kind = times[n] if n not in self._held else self._with_held(n, times[n])
+            self._peaks[n].append(peak_out(of_kind.outs, of_kind.backs))
+            self._away[n].add(of_kind.away)
+            counted.append((kind.id, of_kind))
+        return counted
 
     def _with_held(self, n: int, times: KindTimes) -> KindTimes:
         """Return the times with the wait for the spore test, and with what earlier days still hold."""
