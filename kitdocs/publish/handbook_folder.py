@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from kitdocs.cache import Cache
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.table import Tables
+from kitdocs.errors import PublishError
 from kitdocs.publish.folder import refuse_foreign, write_folder
 from kitdocs.publish.print.documents import DOCUMENTS, plan_report
-from kitdocs.publish.print.render_all import AllDocuments, plan_file
+from kitdocs.publish.print.finished import card_pages
+from kitdocs.publish.print.render_all import AllDocuments, finished, plan_file
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.print.workers import Workers
 from kitdocs.publish.site.build_site import site
+from kitdocs.publish.site.frame import PrintedCopy
+from kitdocs.publish.site.pages import Paper
 from kitdocs.publish.tables import csv_tables
 from kitdocs.publish.workbook import workbook
 
@@ -61,19 +66,22 @@ def handbook_files(
     if not handbooks:
         raise ValueError("no handbook is given to publish")
     with AllDocuments(cache or Cache(None)) as documents:
-        documents.start(handbooks)
+        started = documents.start(handbooks)
         if callable(reports):
             tell("comparing other ways to place the instruments")
             reports = reports()
-        documents.start_reports(reports)
-        tell("drawing the pages")
-        files = dict(site(handbooks, reports, paper=paper_of))
-        files["cards.json"] = cards_json(handbooks)
+        started_reports = documents.start_reports(reports)
+        files = {"cards.json": cards_json(handbooks)}
         for book in tables:
             tell("writing the tables")
             files.update({f"tables/{book.folder}{name}": csv for name, csv in csv_tables(book).items()})
             files[f"{book.folder}plan.xlsx"] = workbook(book)
-        files.update(documents.finished(tell))
+        printed = finished(started, tell)
+        # The pages lead to the pages of these documents; the reports are still being rendered.
+        tell("drawing the pages")
+        files.update(site(handbooks, reports, paper=paper_in(printed)))
+        files.update(printed)
+        files.update(finished(started_reports, tell))
     return files
 
 
@@ -90,10 +98,23 @@ def sheet(handbooks: Sequence[Handbook], path: str, reports: Sequence[Handbook] 
     return None
 
 
-def paper_of(handbook: Handbook, card: Card) -> str:
-    """The path of the PDF that one prints a card from: its own kind's, else the binder; empty when it is in none."""
+def paper_of(handbook: Handbook, card: Card) -> PrintedCopy | None:
+    """The PDF that one prints a card from: its own kind's, else the binder; None when it is in none."""
     held = [document.file for document in DOCUMENTS if document.holds(card)]
-    return f"print/{handbook.folder}{held[-1]}" if held else ""
+    return PrintedCopy(path=f"print/{handbook.folder}{held[-1]}") if held else None
+
+
+def paper_in(pdfs: Mapping[str, bytes]) -> Paper:
+    """Return where each card is in finished PDFs, which are given by path."""
+    pages = {path: card_pages(pdf) for path, pdf in pdfs.items()}
+
+    def paper(handbook: Handbook, card: Card) -> PrintedCopy | None:
+        copy = paper_of(handbook, card)
+        if copy and card.id not in pages[copy.path]:
+            raise PublishError(f"{copy.path} does not tell on which page the card '{card.id}' begins")
+        return copy and replace(copy, page=pages[copy.path][card.id])
+
+    return paper
 
 
 def cards_json(handbooks: Sequence[Handbook]) -> bytes:

@@ -14,6 +14,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 from visits import PAGES, PHONE, Server, opened, write
 
 from kitdocs.document.card import Card, Handbook
+from kitdocs.publish.site.frame import PrintedCopy
 
 # The sample handbook lives beside the other tests of the site.
 sys.path.insert(0, str(Path(__file__).parents[1] / "publish"))
@@ -50,8 +51,8 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
     from kitdocs.publish.site.build_site import site  # noqa: PLC0415
 
-    def paper(handbook: Handbook, card: Card) -> str:
-        return f"print/{handbook.folder}binder.pdf" if card.in_binder else ""
+    def paper(handbook: Handbook, card: Card) -> PrintedCopy | None:
+        return PrintedCopy(path=f"print/{handbook.folder}binder.pdf", page=7) if card.in_binder else None
 
     files = dict(site(sample_site.handbooks_with_a_past(), paper=paper))
     return write(files, tmp_path_factory.mktemp("site"))

@@ -84,7 +84,7 @@ def test_an_outdated_card_is_told_what_is_different_and_where_the_new_one_is(
         "This card is out of date.\nUntil it is replaced, use this page.\nWhat has changed:\n"
         "Wire-shaping pouch: 1 → 2\nSpare pouch added\n"
         f"Edition on the card: LD222, printed March 3, 2026. Current edition: {NOW}.\n"
-        f"{TELL}\nFor the reprocessing lead:\nOpen binder.pdf"
+        f"{TELL}\nFor the reprocessing lead:\nOpen binder.pdf, page 7"
     )
 
 
@@ -204,12 +204,12 @@ def test_a_pdf_that_was_not_put_on_the_site_is_owned_up_to(context: BrowserConte
     expect(page.locator("[data-no-pdf]")).to_contain_text("No connection")
 
 
-def test_a_pdf_that_is_there_opens(context: BrowserContext, server: Server) -> None:
+def test_a_pdf_that_is_there_opens_at_the_page_of_the_card(context: BrowserContext, server: Server) -> None:
     page = context.new_page()
     page.route("**/print/binder.pdf", lambda route: route.fulfill(body="here", content_type="text/plain"))
     opened(page, server.address + "r/teal.html#LD222")
     page.locator("[data-verdict]").get_by_role("link", name="Open binder.pdf").click()
-    page.wait_for_url("**/print/binder.pdf")
+    page.wait_for_url("**/print/binder.pdf#page=7")
 
 
 def test_one_button_prints_the_page(context: BrowserContext, server: Server) -> None:

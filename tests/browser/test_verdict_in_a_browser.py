@@ -41,7 +41,8 @@ def test_the_card_on_the_wall_is_out_of_date(context: BrowserContext, server: Se
     page.goto(f"{server.address}r/teal.html#LD222")
     assert verdict(page) == (
         "This card is out of date.\nUntil it is replaced, use this page.\nWhat has changed\n"
-        f"Edition on the card: LD222. Current edition: {NOW}.\n{TELL}\nFor the reprocessing lead:\nOpen binder.pdf"
+        f"Edition on the card: LD222. Current edition: {NOW}.\n{TELL}\n"
+        "For the reprocessing lead:\nOpen binder.pdf, page 7"
     )
 
 

@@ -16,7 +16,7 @@ from pdf_pages import tags_in
 from kitdocs.cache import Cache
 from kitdocs.document.history import Replacement
 from kitdocs.publish.print.documents import plan_report
-from kitdocs.publish.print.render_all import AllDocuments
+from kitdocs.publish.print.render_all import AllDocuments, finished
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.print.replacement import render_replacements
 from kitdocs.report.build_report import make_report
@@ -51,8 +51,8 @@ def pdfs(example, example_plan, example_handbooks) -> dict[str, bytes]:
     new = Replacement(card="r/chair-1", action="add", title=spanish.card("r/chair-1").title, new_edition="NEW33")
     report = make_report(example, example_plan)
     with AllDocuments(Cache(None)) as documents:
-        documents.start([spanish])
-        rendered = {path.rpartition("/")[2]: pdf for path, pdf in documents.finished(print)}
+        started = documents.start([spanish])
+        rendered = {path.rpartition("/")[2]: pdf for path, pdf in finished(started, print).items()}
     return {
         **rendered,
         "plan.pdf": plan_report(Rendering(report)),

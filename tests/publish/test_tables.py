@@ -133,7 +133,7 @@ def test_the_handbooks_folder_holds_the_tables_and_the_workbook(
 ) -> None:
     """The pages and sheets are left out here: only what the tables add is looked at."""
     monkeypatch.setattr(handbook_folder, "site", lambda handbooks, reports, paper: {"index.html": b"-"})
-    monkeypatch.setattr(AllDocuments, "start", lambda documents, handbooks: None)
+    monkeypatch.setattr(AllDocuments, "start", lambda documents, handbooks: {})
     assert handbook_folder.publish_handbook(example_handbooks, tmp_path / "out", tables=[tables])
     for name, file in csv_tables(tables).items():
         assert (tmp_path / "out" / "tables" / name).read_bytes() == file

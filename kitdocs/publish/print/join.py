@@ -19,8 +19,8 @@ import pikepdf
 from pikepdf import Array, Dictionary, Name, OutlineItem, String
 
 from kitdocs.errors import PublishError
+from kitdocs.publish.print.finished import DESTINATION
 
-_CARD = "card:"
 _HEADING = re.compile(r"/H([1-5])")
 _PAGES = re.compile(rb"(?<=<xmpTPg:NPages>)\d+")
 _INSTANCE = re.compile(rb"(?<=<xmpMM:InstanceID>)[^<]+")
@@ -99,9 +99,9 @@ class _Document:
         for page in self._pdf.pages:
             for link in page.obj.get(Name.Annots, ()):
                 address = str(link.get(Name.A, Dictionary()).get(Name.URI, ""))
-                if not address.startswith(_CARD):
+                if not address.startswith(DESTINATION):
                     continue
-                card = address.removeprefix(_CARD)
+                card = address.removeprefix(DESTINATION)
                 if card not in titles or address not in self._places:
                     raise PublishError(f"a link leads to '{card}', which is no card of the document")
                 del link[Name.A]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
+from typing import TypeAlias
 
 from kitdocs.cache import Cache
 from kitdocs.document.card import Handbook
@@ -17,6 +18,9 @@ from kitdocs.publish.print.workers import Workers
 #: Documents that can be under way at once. All but a few of the threads wait for a worker.
 _THREADS = 64
 
+#: Documents that are on their way, by path, in the order in which they were begun.
+Started: TypeAlias = Mapping[str, Future[bytes]]
+
 
 class AllDocuments:
     """Documents that are being rendered. Use as a context manager: at its end, no process is left."""
@@ -25,7 +29,6 @@ class AllDocuments:
         self._cache = cache
         self._threads = ThreadPoolExecutor(_THREADS)
         self._workers = Workers()
-        self._documents: dict[str, Future[bytes]] = {}
 
     def __enter__(self) -> AllDocuments:
         return self
@@ -40,26 +43,33 @@ class AllDocuments:
     def _fits(self) -> CardFits:
         return CardFits(self._workers.run(), self._cache)
 
-    def start(self, handbooks: Iterable[Handbook]) -> None:
+    def start(self, handbooks: Iterable[Handbook]) -> Started:
         """Begin with the documents of each language; the first documents of all languages come first."""
+        started = {}
         for handbook in handbooks:
             shared = Rendering(handbook, self._run(), fits=self._fits())
             for order, document in enumerate(DOCUMENTS):
                 path = f"print/{handbook.folder}{document.file}"
                 rendering = Rendering(handbook, self._run(order), shared=shared, read_back=True)
-                self._documents[path] = self._threads.submit(document.render, rendering)
+                started[path] = self._threads.submit(document.render, rendering)
+        return started
 
-    def start_reports(self, reports: Iterable[Handbook]) -> None:
-        """Begin with the planning report of each language."""
+    def start_reports(self, reports: Iterable[Handbook]) -> Started:
+        """Begin with the planning report of each language; all other documents come first."""
+        started = {}
         for report in reports:
-            rendering = Rendering(report, self._run(), fits=self._fits())
-            self._documents[plan_file(report)] = self._threads.submit(plan_report, rendering)
+            rendering = Rendering(report, self._run(len(DOCUMENTS)), fits=self._fits())
+            started[plan_file(report)] = self._threads.submit(plan_report, rendering)
+        return started
 
-    def finished(self, tell: Callable[[str], None]) -> Iterator[tuple[str, bytes]]:
-        """Yield each path and PDF in the order in which they were begun. Raises the first `PublishError`."""
-        for path, document in self._documents.items():
-            tell(f"rendering {path}")
-            yield path, document.result()
+
+def finished(started: Started, tell: Callable[[str], None]) -> dict[str, bytes]:
+    """Wait for documents, and return each PDF by its path. Raises the first `PublishError`."""
+    pdfs = {}
+    for path, document in started.items():
+        tell(f"rendering {path}")
+        pdfs[path] = document.result()
+    return pdfs
 
 
 def plan_file(report: Handbook) -> str:

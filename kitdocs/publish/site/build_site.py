@@ -27,13 +27,13 @@ def site(
     handbooks: Sequence[Handbook],
     reports: Sequence[Handbook] = (),
     drawn: Drawn | None = None,
-    paper: Paper = lambda handbook, card: "",
+    paper: Paper = lambda handbook, card: None,
 ) -> Mapping[str, bytes]:
     """The site of one practice: contents by relative path.
 
     `handbooks` are the practice's languages, the first one first. The planning `reports` have pages apart from them,
     which no search finds and no device keeps. The same handbooks give the same bytes. Pages that were `drawn` already
-    and have not changed are not drawn again. `paper` gives the PDF beside the site that holds a card, if there are any.
+    and have not changed are not drawn again. `paper` says where beside the site a card is on paper, if it is.
     Raises `PublishError` when two things want the same address, or a card points to one that is not there.
     """
     files = _Files()

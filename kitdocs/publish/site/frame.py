@@ -70,6 +70,18 @@ def is_of_words(table: Matrix) -> bool:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PrintedCopy:
+    """The PDF beside the site that one prints a card from, and the page on which the card begins, if it is known."""
+
+    path: str
+    page: int | None = None
+
+    @property
+    def file(self) -> str:
+        return self.path.rpartition("/")[2]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OtherLanguage:
     """The same page in another language; when `same` is false, that language lacks it and `href` is its index."""
 
@@ -136,6 +148,10 @@ class Here:
     def file(self, path: str) -> str:
         """The address of a file of the site."""
         return self.root + quote(path)
+
+    def copy(self, copy: PrintedCopy) -> str:
+        """The address of a printed copy, at its page. Every viewer that can open a file at a page knows ``#page=``."""
+        return self.file(copy.path) + (f"#page={copy.page}" if copy.page else "")
 
     def picture(self, picture: Picture) -> str:
         return self.file(picture_file(picture))

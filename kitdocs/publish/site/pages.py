@@ -15,6 +15,7 @@ from kitdocs.publish.site.frame import (
     MISSING_PAGE,
     SEARCH_PAGE,
     Here,
+    PrintedCopy,
     band_of,
     card_page,
     earlier_page,
@@ -41,7 +42,7 @@ class CardPage:
     before, of which the page at `earlier` tells what is different now, `older` those that hung before them. `lead` is
     whom to ask about the card. `rounds` are the minutes after midnight at which its ticks begin anew.
 
-    `paper` is the address of a PDF that holds the card, empty without one; `audit` that of the list of current cards.
+    `paper` is the PDF that holds the card, if there is one; `audit` the address of the list of current cards.
     `plates`: the card has blocks that need the style of large drawings, tables and running text. `taken_by` are the
     procedures that take what is on the card.
     """
@@ -60,7 +61,7 @@ class CardPage:
     older: tuple[str, ...]
     earlier: str
     lead: str
-    paper: str
+    paper: PrintedCopy | None
     audit: str
     previous: CardLink | None
     next: CardLink | None
@@ -91,8 +92,8 @@ class MissingPage:
     base: str
 
 
-#: The path, beside the site, of a PDF that holds the card of a handbook; empty when there is none.
-Paper: TypeAlias = Callable[[Handbook, Card], str]
+#: Where the card of a handbook is on paper; None when no PDF beside the site holds it.
+Paper: TypeAlias = Callable[[Handbook, Card], PrintedCopy | None]
 
 #: The pages that a device keeps.
 KeptPage: TypeAlias = HomePage | CardPage | LookupPage | SearchPage | EarlierPage | WithdrawnPage
@@ -131,11 +132,11 @@ def pages(
     handbooks: Sequence[Handbook],
     plan: str = "",
     drawn: Drawn | None = None,
-    paper: Paper = lambda handbook, card: "",
+    paper: Paper = lambda handbook, card: None,
 ) -> Mapping[str, bytes]:
     """Every page of one language, by path. `plan` is the path of the planning report's first page.
 
-    A page that was `drawn` already and would be the same is not drawn again. `paper` gives the PDF that holds a card.
+    A page that was `drawn` already and would be the same is not drawn again. `paper` says where a card is on paper.
     """
     drawn = drawn or Drawn()
     made: list[KeptPage] = [home_page(handbook, handbooks, plan)]
@@ -153,7 +154,11 @@ def pages(
 
 
 def _card(
-    handbook: Handbook, card: Card, handbooks: Sequence[Handbook], sheet: str, taken_by: Sequence[Card]
+    handbook: Handbook,
+    card: Card,
+    handbooks: Sequence[Handbook],
+    paper: PrintedCopy | None,
+    taken_by: Sequence[Card],
 ) -> CardPage:
     band = band_of(card)
     tint = band.colour if band else ""
@@ -177,7 +182,7 @@ def _card(
         older=tuple(edition for edition in recorded_editions(handbook, card, handbooks) if edition not in past),
         earlier=here.file(earlier_page(handbook, card.id)) if past else "",
         lead=whom_to_ask(handbook),
-        paper=here.file(sheet) if sheet else "",
+        paper=paper,
         audit=next((here.card(other.id) for other in handbook.cards if other.kind == "current-cards"), ""),
         previous=card_link(here, before) if before and before.id != card.next else None,
         next=card_link(here, handbook.card(card.next)) if card.next else None,
