@@ -291,6 +291,7 @@ def key_paths(value: Any, at: str = "") -> set[str]:
 
 
 STARRED = {
+    ".buying_steps[].sets_and_pouches",
     ".sets",
     ".pouches",
     ".drawers",

@@ -18,6 +18,7 @@ from kitdocs.document.catalog import MessageCatalog
 from kitdocs.planning.buying.ladder import Rung
 from kitdocs.planning.buying.placement import PlacementStudy, Placing, placement_figures
 from kitdocs.planning.buying.savings import Saving
+from kitdocs.planning.buying.steps import BuyingStep
 from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.planning.compare import Comparison
 from kitdocs.planning.day.breaking import Breakdown
@@ -61,6 +62,7 @@ def plan_json(
             "all": _promise(days.promises.all),
         },
         "money_against_chance": [_rung(rung) for rung in plan.ladder],
+        "buying_steps": [_buying_step(step) for step in plan.steps],
         "sets": {id_: _stock(stock, "sets") for id_, stock in days.sets.items()},
         "pouches": {
             **{id_: {"kind": "add-on", **_stock(stock, "pouches")} for id_, stock in days.add_ons.items()},
@@ -113,6 +115,16 @@ def _rung(rung: Rung) -> Plain:
         "total_in_currency": float(rung.buy),
         "total_with_drawers_as_planned_in_currency": float(rung.buy_for_sets),
         "total_with_sets_as_planned_in_currency": float(rung.buy_for_drawers),
+    }
+
+
+def _buying_step(step: BuyingStep) -> Plain:
+    return {
+        "up_to_in_currency": float(step.purse),
+        "spent_in_currency": float(step.spent),
+        "sets_and_pouches": dict(step.own),
+        "sets_and_pouches_short_mean": round(step.short, 4),
+        "all": _chance(step.kept),
     }
 
 

@@ -44,6 +44,10 @@ class Brief:
     def set(self, set_id: str) -> str:
         return self.say(self.practice.sets[set_id].name)
 
+    def pack(self, pack: str) -> str:
+        """Return the name of a set or pouch."""
+        return self.set(pack) if pack in self.practice.sets else self.pouch(pack)
+
     def procedure(self, procedure: str) -> str:
         return self.say(self.practice.procedures[procedure].name)
 

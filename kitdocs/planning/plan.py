@@ -10,6 +10,7 @@ from kitdocs.planning.buying.ladder import Rung, ladder
 from kitdocs.planning.buying.orders import OrderList, buying_figures, buying_problems, uses_per_day
 from kitdocs.planning.buying.placement import drawer_openings_per_day, orders_for, taken_per_day, walks_per_day
 from kitdocs.planning.buying.savings import Saving, savings, savings_figures
+from kitdocs.planning.buying.steps import BuyingStep, buying_steps
 from kitdocs.planning.buying.supplies import SupplyUse, supply_figures, supply_uses
 from kitdocs.planning.buying.visits import visits_per_day
 from kitdocs.planning.colours.check import colour_figures, colour_problems
@@ -46,6 +47,8 @@ class Plan:
     orders: OrderList
     ladder: tuple[Rung, ...]
     """Other promises and what they cost, by what is kept; the plan's own among them."""
+    steps: tuple[BuyingStep, ...]
+    """What to buy first; empty where nothing has to be bought."""
     on_other_days: Mapping[str, Chance]
     """By promise (`sets`, `drawers`): how often it is kept on days that had no part in the choice. Empty where few days
     were run."""
@@ -96,6 +99,7 @@ def make_plan(practice: Practice, *, days: int | None = None, seed: int = 1, run
         drawer_pouches=_drawer_pouches(practice),
         orders=orders,
         ladder=ladder(practice, ran, uses_per_day(practice, taken)),
+        steps=buying_steps(practice, ran, orders),
         on_other_days=_on_other_days(ran),
         supplies=supplies,
         savings=saved,

@@ -156,6 +156,8 @@ class Settings(Record):
     drawer_service: Annotated[Share, Field(lt=1)] | None = None
     """The share of busy days on which no drawer at any chair runs out between two restockings, and what was opened can
     be refilled. Left out: as `service`."""
+    budget: Money | None = None
+    """What can be spent now. The report says what to buy with it first; without it, what to buy at round amounts."""
     ask: tuple[Contact, ...] = ()
     """Whom to ask. The pages send whoever scans an old or unknown card to the first one."""
     before: Before | None = None

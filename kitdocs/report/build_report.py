@@ -19,6 +19,7 @@ from kitdocs.report.evening import people_card
 from kitdocs.report.first import start_card, summary_card
 from kitdocs.report.promise import promise_card
 from kitdocs.report.room import holding_card, loads_card, storage_card
+from kitdocs.report.steps import steps_card
 from kitdocs.report.stock import drawers_card, out_card, sets_card
 
 #: The cards in their order; a study comes after each of the first two groups.
@@ -35,7 +36,7 @@ _DAY: tuple[Callable[[Brief], Card | None], ...] = (
         drawers_card,
     ),
 )
-_BUYING: tuple[Callable[[Brief], Card | None], ...] = (buying_card, supplies_card, spares_card)
+_BUYING: tuple[Callable[[Brief], Card | None], ...] = (steps_card, buying_card, supplies_card, spares_card)
 _THEN: tuple[Callable[[Brief], Card | None], ...] = (
     *(savings_card, loads_card, holding_card, storage_card),
     *(colours_card, warnings_card, method_card, reasons_card),

@@ -16,6 +16,7 @@ from kitdocs.report.checks import open_warnings, warning_place, warning_text, wa
 from kitdocs.report.day import busiest_words, ends_words
 from kitdocs.report.layout import HALF_MM, chart, report_card
 from kitdocs.report.promise import promise_answers
+from kitdocs.report.steps import budget_answer
 
 
 def summary_card(brief: Brief) -> Card:
@@ -36,6 +37,7 @@ def _answers(brief: Brief) -> Facts:
         "sets": _kinds(counted("report.sets", sum(days.stock.values())), len(days.stock)),
         "pouches": _kinds(counted("report.pouches", sum(days.pouch_stock.values())), len(days.pouch_stock)),
         "buy": pieces_for if pieces else message("report.summary.nothing"),
+        **budget_answer(brief),
         "last": ends_words(brief),
         "busiest": busiest_words(brief),
         **({"supplies": message("report.summary.supplies-cost", cost=cost)} if plan.supplies else {}),

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from kitdocs.document.blocks import Block, Cell, Chart, said
+from kitdocs.document.blocks import Block, Chart, Matrix, said
 from kitdocs.document.card import Card
 from kitdocs.drawings.chance_curve import ChancePoint, ChanceWords, chance_curve
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import CellText, table
 from kitdocs.planning.buying.ladder import Rung
-from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.figures import interval
 from kitdocs.planning.day.promise import Promise, worth
 from kitdocs.practice.message import Message, Share, message
@@ -47,6 +46,7 @@ def _promise(brief: Brief) -> Iterator[Block]:
         yield said(words("report.promise.drawers", asked=Share(days.drawer_service), **interval(promises.drawers.kept)))
         yield said(words("report.promise.all", **interval(promises.all.kept)))
     yield _money_against_chance(brief)
+    yield _one_alone(brief)
     yield said(words("report.promise.how", days=days.days))
     yield from _on_other_days(brief)
     yield from _written(brief)
@@ -111,16 +111,23 @@ def _point(rung: Rung) -> ChancePoint:
 
 
 def _row(brief: Brief, rung: Rung) -> tuple[CellText, ...]:
+    kept = (percent(chance.share, 1) for chance in (rung.sets, rung.drawers, rung.all))
+    return (_asked(brief, rung), *kept, money(rung.buy))
+
+
+def _one_alone(brief: Brief) -> Matrix:
+    """Return what there would be to buy if one promise was changed and the other stayed as planned."""
     words = brief.words
-    asked = percent(rung.asked, 1) if rung.asked is not None else words("report.promise.one-fewer")
-    return (
-        words("report.promise.as-planned") if rung.is_plan else asked,
-        _kept_alone(brief, rung.sets, rung.buy_for_sets),
-        _kept_alone(brief, rung.drawers, rung.buy_for_drawers),
-        percent(rung.all.share, 1),
-        money(rung.buy),
-    )
+    head = words.each("report.promise.alone.head", "asked", "sets", "drawers", currency=brief.plan.orders.currency)
+    rows = [
+        (_asked(brief, rung), money(rung.buy_for_sets), money(rung.buy_for_drawers))
+        for rung in brief.plan.ladder
+        if not rung.is_plan
+    ]
+    return table(words("report.promise.alone.title"), head, rows, numbers=(1, 2))
 
 
-def _kept_alone(brief: Brief, chance: Chance, buy: Decimal) -> Cell:
-    return Cell(text=percent(chance.share, 1), detail=brief.words("report.promise.alone", money=money(buy)))
+def _asked(brief: Brief, rung: Rung) -> str:
+    if rung.is_plan:
+        return brief.words("report.promise.as-planned")
+    return percent(rung.asked, 1) if rung.asked is not None else brief.words("report.promise.one-fewer")

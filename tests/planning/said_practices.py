@@ -140,7 +140,7 @@ def practices() -> Iterator[tuple[str, Practice]]:
     priced = {
         "mirror": {"name": "Mirror", "drawing": "mouth-mirror", "length": "165 mm", "width": "22 mm", "price": 5.0}
     }
-    yield "the whole of it", made(instruments=priced, settings={"drawer_service": "90%"})
+    yield "the whole of it", made(instruments=priced, settings={"drawer_service": "90%", "budget": 700})
     yield (
         "nothing to buy, nothing used up",
         practice(

@@ -1,0 +1,186 @@
+"""Buying in steps: what to buy first, second, third on the way to the plan, and what each step is good for.
+
+*Short* is, for a day and a kind of set, add-on pouch or drawer, how many more would have been needed at its worst time
+than there are; a day's shortage is that of all kinds together. The way is made so:
+
+1. *Start.* From the plan's counts, one at a time is left out: the one that adds least shortage for the money it saves
+   (of two alike the one named first), until nothing has to be bought.
+2. *Way.* One at a time is added, the one that ends most shortage for its money (of two alike the one named first); what
+   costs nothing, because its pieces are owned, comes before all others. A step goes on as long as its money buys
+   anything that ends a shortage. This is marginal analysis, as for spare parts of several kinds (SOURCES: METRIC).
+
+What one more costs is what it takes beyond what is owned; what has no price costs nothing. Counts that the practice
+wrote are the end of the way as those worked out are. Spares for repair come last: a set that is not there is missed
+every day.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import count
+from math import inf
+from typing import TypeAlias
+
+from kitdocs.planning.buying.orders import OrderList
+from kitdocs.planning.day.chance import Chance
+from kitdocs.planning.day.joint import Kind
+from kitdocs.planning.day.promise import Chosen
+from kitdocs.planning.day.run import BusyDays
+from kitdocs.practice.model import Practice
+
+#: Steps below the plan, so that all of them stand beside each other on a phone.
+MOST_STEPS = 4
+
+Piece: TypeAlias = "tuple[str, str]"
+"""``instrument`` or ``cassette``, and its id."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuyingStep:
+    """What there is when so much money is spent, in the practice's currency."""
+
+    purse: Decimal
+    """What may be spent."""
+    spent: Decimal
+    own: Mapping[str, int]
+    """Sets and pouches, by id."""
+    short: float
+    """Sets and pouches that are short at the worst time, of all kinds together, on the average busy day."""
+    kept: Chance
+    """Nothing at all is short."""
+
+
+def buying_steps(practice: Practice, ran: BusyDays, orders: OrderList) -> tuple[BuyingStep, ...]:
+    """Return the steps from nothing bought to the plan with its spares; none where nothing has to be bought."""
+    if not orders.total:
+        return ()
+    return tuple(_Way(practice, ran, orders).steps(_purses(orders.total, practice.settings.budget)))
+
+
+def _purses(total: Decimal, budget: Decimal | None) -> list[Decimal]:
+    """Return round amounts below the total; a budget takes the place of the one next to it."""
+    purses = round_amounts(total)
+    if budget and budget < total:
+        nearest = min(purses[1:], key=lambda purse: abs(purse - budget), default=budget)
+        purses = sorted({budget, *purses} - ({nearest} - {budget}))
+    return purses
+
+
+def round_amounts(total: Decimal) -> list[Decimal]:
+    """Return 0 and multiples, below the total, of the smallest amount of one digit and noughts that has at most 4."""
+    sizes = (Decimal(digit * 10**power) for power in count() for digit in range(1, 10))
+    size = next(size for size in sizes if total <= MOST_STEPS * size)
+    return [size * n for n in range(MOST_STEPS) if size * n < total]
+
+
+@dataclass(slots=True)
+class _Slot:
+    """A kind of set or add-on in the store, or a pouch in one drawer or beyond the drawers."""
+
+    pack: str
+    pieces: Counter[Piece]
+    missed: list[int]
+    """By count, on how many days one more would have been needed."""
+    limit: int
+    """What the plan has."""
+    have: int
+
+
+class _Way:
+    """The way from what is owned to the plan."""
+
+    def __init__(self, practice: Practice, ran: BusyDays, orders: OrderList) -> None:
+        self._ran, self._orders = ran, orders
+        self._owned: dict[Piece, int] = {(line.kind, line.id): line.owned for line in orders.lines}
+        self._price: dict[Piece, Decimal] = {(line.kind, line.id): line.price or Decimal(0) for line in orders.lines}
+        sets, drawers = ran.chosen_sets, ran.chosen_drawers
+        self._sets = {kind: self._slot(practice, sets, kind, kind) for kind in sets.counts}
+        self._drawers = {kind: self._slot(practice, drawers, kind, kind[1]) for kind in drawers.counts}
+        self._slots = [*self._sets.values(), *self._drawers.values()]
+        self._needed: Counter[Piece] = Counter()
+        for slot in self._slots:
+            self._need(slot, slot.have)
+
+    def _slot(self, practice: Practice, chosen: Chosen[Kind], kind: Kind, pack: str) -> _Slot:
+        needs, plan = chosen.needs.kinds[kind].by_day, chosen.counts[kind]
+        made_of: list[Piece] = [("instrument", id_) for id_ in practice.contents(pack)]
+        if pack in practice.sets:
+            made_of.append(("cassette", practice.sets[pack].cassette))
+        pieces = Counter(piece for piece in made_of if piece in self._price)  # what is used once is not
+        missed = [sum(need > number for need in needs) for number in range(max(plan, *needs))]
+        return _Slot(pack=pack, pieces=pieces, missed=missed, limit=plan, have=plan)
+
+    def _need(self, slot: _Slot, more: int) -> None:
+        for piece, number in slot.pieces.items():
+            self._needed[piece] += more * number
+
+    def _change(self, slot: _Slot, more: int) -> None:
+        slot.have += more
+        self._need(slot, more)
+
+    def steps(self, purses: Sequence[Decimal]) -> Iterator[BuyingStep]:
+        self._start()
+        for purse in purses:
+            while best := self._most_for_its_money(purse - self._spent()):
+                self._change(best, 1)
+            yield self._step(purse, self._spent(), self._own())
+        for slot in self._slots:
+            self._change(slot, slot.limit - slot.have)
+        total = self._orders.total
+        yield self._step(total, total, {**self._ran.stock, **self._ran.pouch_stock})
+
+    def _start(self) -> None:
+        """Leave out until nothing has to be bought."""
+        while saving := [(slot, saved) for slot in self._slots if slot.have and (saved := self._saved(slot))]:
+            leaves, _ = min(saving, key=lambda each: each[0].missed[each[0].have - 1] / float(each[1]))
+            self._change(leaves, -1)
+
+    def _most_for_its_money(self, purse: Decimal) -> _Slot | None:
+        """Return what to buy next for no more than `purse`; None where nothing ends a shortage."""
+        best, most = None, 0.0
+        for slot in self._slots:
+            ends = slot.missed[slot.have] if slot.have < slot.limit else 0
+            if ends and (cost := self._cost(slot)) <= purse:
+                worth = ends / float(cost) if cost else inf
+                if worth > most:
+                    best, most = slot, worth
+        return best
+
+    def _cost(self, slot: _Slot) -> Decimal:
+        """Return what one more costs beyond what is owned."""
+        pieces = slot.pieces.items()
+        return self._price_of({piece: min(n, self._needed[piece] + n - self._owned[piece]) for piece, n in pieces})
+
+    def _saved(self, slot: _Slot) -> Decimal:
+        """Return what one fewer saves."""
+        return self._price_of({piece: min(n, self._to_buy(piece)) for piece, n in slot.pieces.items()})
+
+    def _spent(self) -> Decimal:
+        return self._price_of({piece: self._to_buy(piece) for piece in self._needed})
+
+    def _to_buy(self, piece: Piece) -> int:
+        return self._needed[piece] - self._owned[piece]
+
+    def _price_of(self, pieces: Mapping[Piece, int]) -> Decimal:
+        return sum((self._price[piece] * n for piece, n in pieces.items() if n > 0), Decimal(0))
+
+    def _own(self) -> dict[str, int]:
+        own: Counter[str] = Counter()
+        for slot in self._slots:
+            own[slot.pack] += slot.have
+        return dict(own)
+
+    def _step(self, purse: Decimal, spent: Decimal, own: Mapping[str, int]) -> BuyingStep:
+        sets, drawers, days = self._ran.chosen_sets.needs, self._ran.chosen_drawers.needs, self._ran.days
+        kept = sets.kept_days({kind: slot.have for kind, slot in self._sets.items()})
+        kept &= drawers.kept_days({kind: slot.have for kind, slot in self._drawers.items()})
+        return BuyingStep(
+            purse=purse,
+            spent=spent,
+            own=own,
+            short=sum(sum(slot.missed[slot.have :]) for slot in self._slots) / days,
+            kept=Chance(kept.bit_count(), days),
+        )

@@ -1,0 +1,75 @@
+"""Report on buying in steps: what to buy first with so much money, and what it is good for."""
+
+from __future__ import annotations
+
+from kitdocs.document.blocks import Cell, Matrix, said
+from kitdocs.document.card import Card
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.layout import CellText, table
+from kitdocs.planning.buying.steps import BuyingStep
+from kitdocs.practice.message import Message, Share, counted, message
+from kitdocs.practice.numbers import money, percent, plain
+from kitdocs.report.layout import report_card
+
+
+def steps_card(brief: Brief) -> Card | None:
+    """Return the steps from nothing bought to the plan; nothing where nothing has to be bought."""
+    steps, words = brief.plan.steps, brief.words
+    if not steps:
+        return None
+    currency = brief.plan.orders.currency
+    head = words.each("report.steps.head", "with", "sets", "pouches", "short", "kept", currency=currency)
+    blocks = (
+        said(words("report.steps.intro", money=money(steps[-1].spent, currency))),
+        table("", head, [_row(brief, step) for step in steps], numbers=(1, 2, 3, 4)),
+        _counts(brief),
+    )
+    return report_card(brief, "buying", "steps", blocks)
+
+
+def _counts(brief: Brief) -> Matrix:
+    """Return how many there are of each set and pouch, step by step."""
+    words, steps = brief.words, brief.plan.steps
+    head = (
+        words("report.steps.pack"),
+        *(plain(float(step.purse), 0) for step in steps[:-1]),
+        words("report.steps.plan"),
+    )
+    rows: list[tuple[CellText, ...]] = [
+        (brief.pack(id_), *(step.own.get(id_, 0) for step in steps)) for id_ in steps[-1].own
+    ]
+    title = words("report.steps.counts", currency=brief.plan.orders.currency)
+    return table(title, head, rows, numbers=range(1, len(head)))
+
+
+def budget_answer(brief: Brief) -> dict[str, Message]:
+    """Return, for the first page, what the budget buys; nothing where none is stated, or where it pays for the plan."""
+    budget, currency = brief.practice.settings.budget, brief.plan.orders.currency
+    for step in brief.plan.steps[:-1]:
+        if step.purse == budget:
+            sets, pouches = _own(brief, step)
+            buys = message(
+                "report.summary.budget-buys",
+                money=money(budget, currency),
+                sets=counted("report.sets", sets),
+                pouches=counted("report.pouches", pouches),
+                kept=Share(step.kept.share, 1),
+            )
+            return {"budget": buys}
+    return {}
+
+
+def _row(brief: Brief, step: BuyingStep) -> tuple[CellText, ...]:
+    last = step is brief.plan.steps[-1]
+    stands_for = "plan" if last else "spent" if step.spent else "owned"
+    return (
+        Cell(text=money(step.purse), detail=brief.words(f"report.steps.{stands_for}", money=money(step.spent))),
+        *_own(brief, step),
+        plain(step.short),
+        percent(step.kept.share, 1),
+    )
+
+
+def _own(brief: Brief, step: BuyingStep) -> tuple[int, int]:
+    sets = sum(number for id_, number in step.own.items() if id_ in brief.practice.sets)
+    return sets, sum(step.own.values()) - sets
