@@ -29,7 +29,7 @@ def breakdown_card(brief: Brief, broken: Sequence[Breakdown]) -> Card | None:
     words = brief.words
     intro = words("report.breakdown.intro", days=broken[0].days)
     blocks: list[Block] = [said(intro), _table(brief, broken)]
-    blocks += (_what_to_do(brief, each) for each in broken)
+    blocks += (_what_to_do(brief, each) for each in broken if each.cause != "stays")
     if not brief.practice.room.people:
         blocks.append(said(words("report.breakdown.nobody-named")))
     if any(each.broken.left.mean for each in broken):
@@ -68,6 +68,8 @@ def _cells(brief: Brief, day: BrokenDay) -> tuple[CellText, ...]:
 
 def _what(brief: Brief, each: Breakdown) -> str:
     words, room = brief.words, brief.practice.room
+    if each.cause == "stays":
+        return words("report.breakdown.what.stays")
     if each.person:
         return words("report.breakdown.what.ill", person=brief.say(room.people[each.person].name))
     stage = room.stages[each.stage]

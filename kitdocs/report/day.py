@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
-from kitdocs.document.blocks import Block, Cell, Chart, Facts
+from kitdocs.document.blocks import Block, Cell, Chart, Facts, said
 from kitdocs.document.card import Card
 from kitdocs.drawings.charts import BarSpan, DayRow, StackRow, bars_day, stacked_bars
 from kitdocs.handbook.brief import Brief
@@ -20,8 +20,8 @@ from kitdocs.report.layout import FULL_MM, NOTHING, chart, report_card
 
 def day_card(brief: Brief) -> Card:
     """Return when the day ends, and how busy people and machines are."""
-    blocks = (_ends(brief), _stages(brief), machines(brief))
-    return report_card(brief, "day", "day", blocks)
+    over_night = (said(brief.words("report.day.waits-over-night")),) if _something_is_left(brief) else ()
+    return report_card(brief, "day", "day", (_ends(brief), _stages(brief), *over_night, machines(brief)))
 
 
 def turnaround_card(brief: Brief) -> Card:
@@ -40,12 +40,25 @@ def stage_name(brief: Brief, stage: str) -> str:
 
 
 def ends_words(brief: Brief) -> Message:
-    """Return when the last item is back in the store."""
-    ends = brief.plan.days.ends
+    """Return when the last item is back in the store; where that is not on the same day, what waits for the next."""
+    ends, nights = brief.plan.days.ends, brief.plan.days.nights
+    if nights and nights.nights:
+        return message(
+            "report.day.left",
+            closes=Clock(nights.closes / 60),
+            share=Share(nights.nights, 0),
+            items=plain(nights.items.mean),
+        )
     low, high = (Clock(time / 60) for time in ends.high_between)
     return message(
         "report.day.ends", high=Clock(ends.high / 60), median=Clock(ends.median / 60), low_end=low, high_end=high
     )
+
+
+def _something_is_left(brief: Brief) -> bool:
+    """Return whether something waits until the morning on any day."""
+    nights = brief.plan.days.nights
+    return nights is not None and nights.nights > 0
 
 
 def busiest_words(brief: Brief) -> Message:
@@ -60,12 +73,12 @@ def busiest_words(brief: Brief) -> Message:
 
 
 def _ends(brief: Brief) -> Facts:
-    words, ends = brief.words, brief.plan.days.ends
-    after = ends.high - brief.practice.settings.day.closes * 60
+    words, days = brief.words, brief.plan.days
+    after = days.ends.high - brief.practice.settings.day.closes * 60
     back = words.say(ends_words(brief))
-    if after > 0:
+    if after > 0 and not _something_is_left(brief):
         back = words("report.day.late", ends=back, after=Duration(after))
-    loads = words("report.day.loads-a-day", n=plain(brief.plan.days.loads_per_day))
+    loads = words("report.day.loads-a-day", n=plain(days.loads_per_day))
     return facts(
         (words("report.day.back"), back),
         (words("report.day.busiest"), words.say(busiest_words(brief))),

@@ -122,7 +122,8 @@ def test_a_broken_day_begins_with_what_a_usual_evening_left():
         stages={"wash": washer(machines=2, cycle="1 min", wait="0 min"), "pack": hand(cassette="10 min")},
         people=people,
     )
-    machine, _, b, _ = studied(practice, days=10)
+    stays, machine, _, b, _ = studied(practice, days=10)
+    assert stays.broken.left.mean == 0
     assert machine.usual.left.mean > 0
     assert machine.broken == machine.usual
     assert b.broken.left.mean > b.usual.left.mean
@@ -136,3 +137,16 @@ def test_a_load_run_again_never_ends_a_day_sooner_here(closes: str | None):
     assert load.broken.ends is not None
     assert load.usual.ends is not None
     assert load.broken.ends.mean >= load.usual.ends.mean
+
+
+def test_whoever_stays_until_everything_is_back_leaves_nothing_for_the_morning():
+    """Two sets are received at 08:25 and packed until 08:45 and 09:05; two more come at 09:40: packed until 10:00 and
+    10:20. Who goes at 09:50 leaves both for the morning, and has packed them at 08:40."""
+    early = build(stages={"pack": hand(cassette="20 min")}, schedule=TWO, people={"a": person("08:00", "09:50")})
+    stays = studied(early)[0]
+    assert (stays.cause, stays.stage, stays.person) == ("stays", "", "")
+    assert stays.usual.left.mean == 2
+    assert stays.broken.ends is not None
+    assert (stays.broken.left.mean, stays.broken.ends.high) == (0, at("10:20"))
+    late = build(stages={"pack": hand(cassette="20 min")}, schedule=TWO, people={"a": person("08:00", "18:00")})
+    assert "stays" not in {each.cause for each in studied(late)}

@@ -1,11 +1,13 @@
-"""A day with one machine less, one person ill, or one load run again: on the same days as without it.
+"""A day with one machine less, one person ill, one load run again, or nobody who goes home too early: on the same days.
 
 - *One machine less* of a stage, the last as written, from the morning on.
 - *One person ill*: of the people that the room names, each once; else one at each stage that has several.
+- *Somebody stays*: where something is left in the evening, whoever would go last stays until everything is back, every
+  day; so these days begin with an empty room.
 - *One load run again*: on every day the middle one of a stage's loads, so that it takes twice as long.
 
-Each day begins as the plan's day does; no night before was like it. Nobody acts on it: no visit is moved, nothing is
-done out of turn, and who finds nothing in the store takes what is not there. Someone *waits* when a set or add-on
+Each other day begins as the plan's day does; no night before was like it. Nobody acts on it: no visit is moved, nothing
+is done out of turn, and who finds nothing in the store takes what is not there. Someone *waits* when a set or add-on
 leaves the store while as many of its kind as are planned are out.
 
 Where nobody and nothing is left to do a stage, nothing that has to pass it comes back that day.
@@ -20,6 +22,7 @@ from statistics import median_high
 from typing import Literal
 
 from kitdocs.planning.day.bookings import Booking
+from kitdocs.planning.day.crew import crew_of
 from kitdocs.planning.day.flow import DayFlow, Flow, NeverCaughtUpError, Overnight
 from kitdocs.planning.day.instants import DAY, seconds
 from kitdocs.planning.day.promise import chosen
@@ -35,7 +38,7 @@ DAYS = 100
 FULL_LOADS = 60.0
 """Minutes that a part load waits where loads are to be full."""
 
-Cause = Literal["machine", "person", "load"]
+Cause = Literal["stays", "machine", "person", "load"]
 
 _NEVER = 10**8
 
@@ -81,7 +84,7 @@ class Breakdown:
 def breakdowns(practice: Practice, ran: BusyDays) -> tuple[Breakdown, ...]:
     """Return what may break, in the order of the room, on the first of the plan's days."""
     study = _Study(practice, ran)
-    return (*study.machines(), *study.people(), *study.loads())
+    return (*study.staying(), *study.machines(), *study.people(), *study.loads())
 
 
 class _Study:
@@ -94,6 +97,21 @@ class _Study:
         days = [day for _, day in Flow(practice, ran.seed).of_days(self._bookings)]
         self._flows = days[1:]
         self._usual = self._counted(self._flows)
+
+    def staying(self) -> Iterator[Breakdown]:
+        crew, room = crew_of(self._practice), self._practice.room
+        if crew.closes is None or crew.morning is None or not self._usual.left.mean:
+            return
+        until = (crew.morning + DAY) // 60 - 1
+        people = {
+            id_: person.model_copy(update={"hours": person.hours.model_copy(update={"end": until})})
+            if seconds(person.hours.end) >= crew.closes
+            else person
+            for id_, person in room.people.items()
+        }
+        stays = replace(self._practice, room=room.model_copy(update={"people": people, "closes": until}))
+        days = [day for _, day in Flow(stays, self._ran.seed).of_days(self._bookings)]
+        yield self._broken("stays", "", "", days[1:])
 
     def machines(self) -> Iterator[Breakdown]:
         for id_, stage in machines(self._practice.room.stages).items():

@@ -219,7 +219,13 @@ class _Writer:
             at = Clock(time / 60)
             between = {"low": Clock(low / 60), "high": Clock(high / 60)}
             why = message(f"figures.ends.{key}.why", days=self._busy_days, time=at, visits=visits, **between)
-            yield self._figure(id_, message(f"figures.ends.{key}.name"), at, TIME_OF_DAY, why, (closes,))
+            told = Joined((why, *self._left()), " ")
+            yield self._figure(id_, message(f"figures.ends.{key}.name"), at, TIME_OF_DAY, told, (closes,))
+
+    def _left(self) -> Iterator[Message]:
+        """Yield what is not back on the same day."""
+        if (nights := self._days.nights) and nights.nights:
+            yield message("figures.ends.left", share=Share(nights.nights, 0), items=Fixed(nights.items.mean))
 
     def stage(self, stage: StageDay) -> Iterator[Figure]:
         """Yield a stage's waits, work and loads; nothing where time passes by itself."""
@@ -310,7 +316,7 @@ class _Writer:
             yield stated(self._practice, "restocking", Clock(at), ("room", "restock", n))
 
     def _figure(
-        self, id_: str, name: Message, value: Number, unit: Unit, why: Message, inputs: tuple[Input, ...]
+        self, id_: str, name: Message, value: Number, unit: Unit, why: Message | Joined, inputs: tuple[Input, ...]
     ) -> Figure:
         """Return a figure of the day; last of its inputs is how the days were drawn."""
         return Figure(id=id_, name=name, value=value, unit=unit, why=why, inputs=(*inputs, *self._run), section="day")
