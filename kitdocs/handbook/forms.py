@@ -103,7 +103,7 @@ def repair_log(brief: Brief) -> Card:
     rules = (
         rule_text(brief, "repair-log-copy"),
         trigger_line(brief, "no-spare"),
-        rule_text(brief, "repair-log-back"),
+        rule_text(brief, "repair-log-back", "new-first"),
     )
     return _log(brief, "repair-log", _REPAIR, rules, hangs="bench", place="bench")
 
@@ -112,7 +112,7 @@ def maintenance_log(brief: Brief) -> Card:
     """Return the log of what is done to the machines and their water, with what is due and how often."""
     rules = (
         rule_text(brief, "water-fill", "water-change", "water-test", "water-limit"),
-        rule_text(brief, "maintain"),
+        rule_text(brief, "maintain", "wash-test"),
         rule_text(brief, "keep-records", "keep-records-for"),
     )
     tasks = tuple(_task(brief, task) for task in brief.practice.room.maintenance.values())

@@ -359,6 +359,11 @@ class Room(Record):
         return machines(self.stages, "sterilization")
 
     @property
+    def washers(self) -> Mapping[str, MachineStage]:
+        """The machine stages of the area receiving, by id."""
+        return machines(self.stages, "receiving")
+
+    @property
     def vacuum_sterilizers(self) -> Mapping[str, MachineStage]:
         """The sterilizers that remove the air with a pump: each gets an air-removal test every working day.
 

@@ -5,6 +5,7 @@ What is asked for: CDC 2003, VI.F and VI.G, and the other documents of `tests/SO
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator
 from typing import get_args
@@ -92,11 +93,96 @@ def test_a_load_is_held_in_the_same_words_and_the_lead_is_told(example_handbooks
 
 
 def test_wherever_an_internal_indicator_is_read_the_rest_of_the_load_is_held(by_rule: Handbook) -> None:
-    """CDC 2003, VI.F.5: the drawers' lists said to take another pack, and no more."""
-    for card in ("chair-side", "pages/phone-numbers", "move/training/assistant", *drawer_lists(by_rule)):
+    """CDC 2003, VI.F.5: the drawers' lists and the house rules said to take another pack, and no more."""
+    read = [card.id for card in by_rule.cards if "when-internal-unchanged" in rules_of(by_rule, card.id)]
+    assert {"chair-side", "pages/house-rules", "pages/phone-numbers", "move/training/assistant"} <= set(read)
+    assert set(drawer_lists(by_rule)) <= set(read)
+    for card in read:
         rules = rules_of(by_rule, card)
         after = rules[rules.index("when-internal-unchanged") :]
         assert after[1:5] == ["internal-stop", "internal-used", "internal-keep", "hold-load"], card
+
+
+def test_no_card_leaves_off_before_a_load_is_held(by_rule: Handbook) -> None:
+    """CDC 2003, VI.F.5: wherever something hints at a load, the load is held and the lead is told."""
+    for trigger, held in (
+        ("external-unchanged", "hold-load"),
+        ("internal-unchanged", "hold-load"),
+        ("wet-load", "hold-if-several"),
+    ):
+        met = 0
+        for card in by_rule.cards:
+            rules = rules_of(by_rule, card.id)
+            for at in (at for at, rule in enumerate(rules) if rule == f"when-{trigger}"):
+                met += 1
+                following = itertools.takewhile(lambda rule: not rule.startswith("when-"), rules[at + 1 :])
+                assert held in following, (card.id, trigger)
+        assert met > 2, trigger
+
+
+def test_what_is_kept_moist_is_closed_after_it_was_sprayed(by_rule: Handbook) -> None:
+    """The card at the chair had the foam after closing, when it reaches nothing any more."""
+    for card in ("chair-side", "move/training/assistant"):
+        rules = rules_of(by_rule, card)
+        assert rules.index("keep-moist-spray") < rules.index("carry-covered"), card
+        assert rules.index("back-in-place") < rules.index("keep-moist-spray"), card
+
+
+def test_needles_and_the_container_for_sharps_are_spoken_of_where_they_are_used(by_rule: Handbook) -> None:
+    """29 CFR 1910.1030, (d)(2)(vii) and (d)(4)(iii)(A)."""
+    for card in ("chair-side", "move/training/assistant"):
+        rules = rules_of(by_rule, card)
+        assert {"no-recap", "sharps-out", "sharps-container"} <= set(rules), card
+
+
+def test_a_sterilizer_that_failed_twice_comes_back_only_after_its_cause_was_corrected(
+    example_handbooks: tuple[Handbook, ...],
+) -> None:
+    """CDC 2003, VI.F.9: the cause determined and corrected, then three empty cycles."""
+    asked = {
+        "en": ("cause is found and corrected", "three empty cycles", "Recall everything"),
+        "es": ("encuentre y corrija la causa", "tres ciclos vacíos", "Localice y recupere"),
+    }
+    for book in example_handbooks:
+        text = book.words("rules.spore-again")
+        places = [text.index(step) for step in asked[book.language]]
+        assert places[0] < places[1], text
+
+
+@pytest.mark.parametrize(
+    ("language", "torn", "punctured"), [("en", "torn", "punctured"), ("es", "rot[oa]", "perforad")]
+)
+def test_a_pack_with_a_hole_is_named_beside_a_torn_one(
+    example_handbooks: tuple[Handbook, ...], language: str, torn: str, punctured: str
+) -> None:
+    """CDC 2003, VI.G, packs are looked at for their integrity: a puncture is easier to miss than a tear."""
+    (book,) = (book for book in example_handbooks if book.language == language)
+    named = [
+        key
+        for key, text in book.words.sentences.items()
+        if re.search(rf"\b(pack|paquete)s?\b.*\b{torn}", text, re.IGNORECASE) or key == "rules.dropped-doubt"
+    ]
+    assert len(named) > 3
+    for key in named:
+        assert re.search(punctured, book.words.sentences[key], re.IGNORECASE), key
+
+
+def test_what_is_new_is_cleaned_before_it_lies_with_the_spares(by_rule: Handbook) -> None:
+    """Common practice, no source: a new instrument is neither clean nor sterile, unless its maker says so."""
+    for card in ("repair", "forms/repair-log", "move/order", "move/training/technician"):
+        assert "new-first" in rules_of(by_rule, card), card
+
+
+def test_drawers_are_filled_for_the_first_time_with_clean_hands(by_rule: Handbook) -> None:
+    """CDC 2003, III.A."""
+    assert "refill-hands" in rules_of(by_rule, "move/plan")
+
+
+def test_who_runs_the_washer_tests_how_it_cleans(by_rule: Handbook) -> None:
+    """ANSI/AAMI ST79, from memory."""
+    for card in ("forms/maintenance-log", "pages/opening-and-closing", "move/training/technician"):
+        assert "wash-test" in rules_of(by_rule, card), card
+    assert "when-wash-test-failed" in rules_of(by_rule, "mishaps")
 
 
 def drawer_lists(book: Handbook) -> list[str]:

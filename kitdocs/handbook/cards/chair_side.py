@@ -15,7 +15,7 @@ from kitdocs.handbook.rules.quote import DRAWER_ACCESS, KEEP_MOIST, rule_text, t
 
 #: What can go wrong at a chair, and how many of its steps are done there.
 _MISHAPS: Mapping[str, int] = MappingProxyType(
-    {"bad-pack": 2, "external-unchanged": 2, "internal-unchanged": 4, "broken": 1, "missing": 2, "fallen": 1}
+    {"bad-pack": 2, "external-unchanged": 2, "internal-unchanged": 2, "broken": 1, "missing": 2, "fallen": 1}
 )
 
 
@@ -56,7 +56,8 @@ def _opening(brief: Brief) -> Iterator[str]:
 
 def _closing(brief: Brief) -> Iterator[str]:
     """Yield, in the order of the work, what is done before used instruments leave the chair."""
-    yield rule_text(brief, "sharps-out", "handpiece-flush", "single-use")
+    yield rule_text(brief, "no-recap", "sharps-out", "sharps-container")
+    yield rule_text(brief, "handpiece-flush", "single-use")
     yield rule_text(brief, "wipe-cement")
     yield rule_text(brief, "back-in-place", *open_rules(brief, brief.practice.instruments))
     if packs_pouches(brief.practice):

@@ -68,7 +68,7 @@ def taking_out(brief: Brief) -> Steps:
         brief.words("card.taking-out.title"),
         ("drawer-first", DRAWER_ACCESS, "drawer-never", ("look-pack", "look-date"), ("open-hands", "read-internal")),
         trigger_line(brief, "external-unchanged"),
-        trigger_line(brief, "internal-unchanged", 4),
+        trigger_line(brief, "internal-unchanged"),
     )
 
 

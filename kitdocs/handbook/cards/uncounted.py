@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.rules.conditions import packs_pouches
+from kitdocs.handbook.rules.conditions import packs_pouches, washes
 
 
 def used_up(brief: Brief) -> list[str]:
@@ -15,7 +15,9 @@ def used_up(brief: Brief) -> list[str]:
         *(_thing(brief, name) for name in (["overgloves"] if settings.drawer_access == "overglove" else [])),
         *(brief.say(using) for using in named),
         *water,
-        *(_thing(brief, name) for name in ("masks", "exam-gloves", "sharps", "disinfectant", "cleaner", "pens")),
+        *(_thing(brief, name) for name in ("masks", "exam-gloves", "sharps", "disinfectant", "cleaner")),
+        *(_thing(brief, name) for name in (["wash-tests"] if washes(brief.practice) else [])),
+        _thing(brief, "pens"),
     ]
 
 

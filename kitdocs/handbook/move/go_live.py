@@ -13,6 +13,7 @@ from kitdocs.document.card import Card
 from kitdocs.handbook.move.lists import first_of, money_of_orders, pieces_to_buy
 from kitdocs.handbook.move.move import Move, Role
 from kitdocs.handbook.rules.conditions import keeps_drawers
+from kitdocs.handbook.rules.quote import rule_text
 from kitdocs.planning.buying.first_supplies import longest_lead_time
 from kitdocs.practice.message import Value
 from kitdocs.practice.room import MachineStage
@@ -91,7 +92,7 @@ def _timed(move: Move) -> Iterator[tuple[int, Line]]:
     packs = sum(brief.plan.days.stock.values()) + sum(brief.plan.days.pouch_stock.values())
     yield line("pack", 2, "technician", link="move/start", n=packs)
     if keeps_drawers(brief.practice):
-        yield line("fill", 1, "technician", "assistant", link="move/start")
+        yield line("fill", 1, "technician", "assistant", link="move/start", rule=rule_text(brief, "refill-hands"))
     yield line("away", 1, "assistant", "lead")
 
 

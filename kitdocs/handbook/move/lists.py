@@ -16,6 +16,7 @@ from kitdocs.handbook.layout import CellText, facts
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import cassette_picture, chair_mark_of, set_mark_of, tip_of
 from kitdocs.handbook.rules.conditions import keeps_drawers
+from kitdocs.handbook.rules.quote import rule_text
 from kitdocs.planning.buying.first_supplies import FirstSupply, first_supplies, total_cost
 from kitdocs.planning.buying.orders import OrderLine
 from kitdocs.practice.numbers import money
@@ -58,6 +59,8 @@ def _to_order(move: Move) -> Iterator[Block]:
         costs.append((words("move.order.supply-total"), spent))
     if costs:
         yield facts(*costs)
+    if brief.plan.orders.to_buy:
+        yield said(rule_text(brief, "new-first"))
     for kind in ("instrument", "cassette"):
         lines = _lines(move, kind)
         if lines:

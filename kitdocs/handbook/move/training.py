@@ -71,7 +71,7 @@ def _assistant(move: Move) -> Iterator[Row]:
     yield show("find", "map", procedure=move.brief.procedure(next(iter(practice.procedures))))
     yield show("mark", "key", codes=_codes(practice.sets))
     yield _stopped(move, "bad-pack", 1, "chair-side", "look-pack", "look-date")
-    yield _stopped(move, "internal-unchanged", 4, "chair-side", "open-hands", "read-internal")
+    yield _stopped(move, "internal-unchanged", 2, "chair-side", "open-hands", "read-internal")
     if add_ons or drawer:
         yield group("during")
     if add_ons:
@@ -81,7 +81,8 @@ def _assistant(move: Move) -> Iterator[Row]:
         yield _ruled(move, drawer, "drawer-first", *DRAWER_ACCESS, "drawer-never")
         yield _stopped(move, "opened", 2, drawer)
     yield group("after")
-    yield _ruled(move, "chair-side", "sharps-out", "handpiece-flush", "single-use", "wipe-cement")
+    yield _ruled(move, "chair-side", "no-recap", "sharps-out", "sharps-container")
+    yield _ruled(move, "chair-side", "handpiece-flush", "single-use", "wipe-cement")
     opened = open_rules(move.brief, practice.instruments)
     yield _ruled(move, f"t/{busiest(move)}", "back-in-place", *opened)
     yield _stopped(move, "damaged", 2, "repair")
@@ -100,7 +101,7 @@ def _technician(move: Move) -> Iterator[Row]:
     yield _tag(move)
     for stage, machine in _machines(move, "receiving"):
         yield show("load", f"load/{stage}", machine=machine)
-    yield _ruled(move, "", "unload-clean", "handpiece-care")
+    yield _ruled(move, "", "unload-clean", "handpiece-care", "wash-test", "new-first")
     yield group("pack")
     yield _ruled(move, "first-day", "packing-hands")
     for set_id, record in practice.sets.items():

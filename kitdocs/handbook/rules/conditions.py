@@ -27,6 +27,11 @@ def removes_air(practice: Practice) -> bool:
     return bool(practice.room.vacuum_sterilizers)
 
 
+def washes(practice: Practice) -> bool:
+    """Whether a machine cleans, so that how well it cleans is tested."""
+    return bool(practice.room.washers)
+
+
 def keeps_moist_by(how: Literal["spray", "soak", "cover"]) -> Callable[[Practice], bool]:
     """Return whether a practice keeps soil from drying that way."""
     return lambda practice: practice.room.keep_moist is not None and practice.room.keep_moist.how == how

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 
-from kitdocs.handbook.rules.conditions import keeps_drawers, labels_have_a_date, packs_pouches, removes_air
+from kitdocs.handbook.rules.conditions import keeps_drawers, labels_have_a_date, packs_pouches, removes_air, washes
 from kitdocs.handbook.rules.rule import Rule, Source, Trigger, always, quoted, read, recalled
 from kitdocs.practice.model import Practice
 
@@ -63,7 +63,7 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
         "missing-look": (read("29 CFR 1910.1030", "(d)(4)(ii)(E)"),),
         **_unsourced("missing-doctor", "missing-spare", "extra-clean", "extra-home"),
         "wire-tongs": (read("29 CFR 1910.1030", "(d)(4)(iii)(A)"),),
-        **_unsourced("fallen", "stopped-leave", "stopped-manual"),
+        **_unsourced("fallen", "wash-test-stop", "wash-test-again", "stopped-leave", "stopped-manual"),
         "stopped-unwashed": (recalled("CDC 2003", "VI.C"),),
         "dirty-again": (recalled("CDC 2003", "VI.C"),),
         "dirty-wait": (recalled("CDC 2003", "p. 21"),),
@@ -87,6 +87,7 @@ _APPLIES = {
     **dict.fromkeys(("opened-used", "opened-basket", "opened-empty", "opened-refill"), packs_pouches),
     **dict.fromkeys(("unopened-doubt", "unopened-local"), keeps_drawers),
     **dict.fromkeys(("air-stop", "air-again"), removes_air),
+    **dict.fromkeys(("wash-test-stop", "wash-test-again"), washes),
 }
 
 
@@ -96,9 +97,12 @@ def rules_for_mishaps() -> Iterator[Rule]:
         yield Rule(id=id_, topic="mishaps", sources=sources, applies=_APPLIES.get(id_, always))
 
 
-def _trigger(id_: str, *steps: str | tuple[str, ...], applies: Callable[[Practice], bool] = always) -> Trigger:
+def _trigger(
+    id_: str, *steps: str | tuple[str, ...], least: int = 1, applies: Callable[[Practice], bool] = always
+) -> Trigger:
     """Return a trigger; a step of one rule is that rule."""
-    return Trigger(id=id_, steps=tuple((step,) if isinstance(step, str) else step for step in steps), applies=applies)
+    grouped = tuple((step,) if isinstance(step, str) else step for step in steps)
+    return Trigger(id=id_, steps=grouped, least=least, applies=applies)
 
 
 TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
@@ -114,12 +118,20 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
                 "hold-if-several",
                 ("to-receiving", "redo", "redo-new"),
                 "wet-causes",
+                least=2,
             ),
             _trigger("dropped", "dropped-look", ("dropped-doubt", "to-receiving", "redo", "redo-new"), "dropped-local"),
             _trigger("unopened", ("unopened-doubt", "reject", "to-receiving"), "unopened-local", applies=keeps_drawers),
             _trigger("label-lost", "reject", ("label-unknown", "to-receiving", "redo", "redo-new")),
-            _trigger("external-unchanged", "reject", "hold-load", "read-record", ("to-receiving", "redo", "redo-new")),
-            _trigger("internal-unchanged", "internal-stop", "internal-used", "internal-keep", "hold-load"),
+            _trigger(
+                "external-unchanged",
+                "reject",
+                "hold-load",
+                "read-record",
+                ("to-receiving", "redo", "redo-new"),
+                least=2,
+            ),
+            _trigger("internal-unchanged", "internal-stop", "internal-used", "internal-keep", "hold-load", least=4),
             _trigger("opened", "opened-used", "opened-basket", "opened-empty", "opened-refill", applies=packs_pouches),
             _trigger("reading-missed", "load-stop", "load-open", "load-redo", "repair-tests"),
             _trigger("air-test-failed", "air-stop", "air-again", applies=removes_air),
@@ -143,7 +155,7 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
                 "damaged-note",
                 "damaged-sharp",
                 "damaged-tag",
-                "damaged-spare",
+                ("damaged-spare", "new-first"),
                 "damaged-place",
                 "damaged-bin",
             ),
@@ -154,6 +166,7 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
             _trigger("wire", "wire-tongs"),
             _trigger("fallen", "fallen"),
             _trigger("dirty", "dirty-again", "dirty-wait"),
+            _trigger("wash-test-failed", "wash-test-stop", "wash-test-again", applies=washes),
             _trigger("washer-stopped", "stopped-leave", ("stopped-manual", "stopped-unwashed")),
             _trigger("burned", "burn-cool", "burn-help"),
             _trigger("chemical-spill", "spill-chemical", "spill-eye"),

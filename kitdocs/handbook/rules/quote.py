@@ -58,8 +58,9 @@ def trigger_title(brief: Brief, trigger: str) -> str:
 
 
 def trigger_text(brief: Brief, trigger: str, most: int = 2) -> str:
-    """Return the first steps of a trigger as one text."""
-    return " ".join(rule_text(brief, *step) for step in TRIGGERS[trigger].steps[:most])
+    """Return the first steps of a trigger as one text, `most` of them or as many as may not be left out."""
+    found = TRIGGERS[trigger]
+    return " ".join(rule_text(brief, *step) for step in found.steps[: max(most, found.least)])
 
 
 def trigger_line(brief: Brief, trigger: str, most: int = 2) -> str:

@@ -52,11 +52,13 @@ class Rule:
 class Trigger:
     """Something that went wrong, and what is done, step by step; a step is one or more rules.
 
-    Every card that mentions the trigger begins with the first step.
+    Every card that mentions the trigger begins with the first step, and says at least the first `least` steps: nobody
+    may read to the end of a card and not learn that a load is to be held.
     """
 
     id: str
     steps: tuple[tuple[str, ...], ...]
+    least: int = 1
     applies: Callable[[Practice], bool] = always
 
     @property
