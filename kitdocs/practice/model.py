@@ -12,7 +12,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BeforeValidator, Field, StrictFloat, StrictInt, WithJsonSchema
+from pydantic import AfterValidator, BeforeValidator, Field, StrictInt, WithJsonSchema
 
 from kitdocs.practice.colours import Colour, colour
 from kitdocs.practice.kinds import (
@@ -40,6 +40,7 @@ from kitdocs.practice.values import (
     MillimetresOrNone,
     Minutes,
     Money,
+    Number,
     PeriodOfTime,
     PlainText,
     Share,
@@ -47,7 +48,7 @@ from kitdocs.practice.values import (
 
 Code = Annotated[str, Field(pattern=r"^[A-Z0-9]{1,6}$", examples=["CORE"])]
 Language = Annotated[str, Field(pattern=LANGUAGE_PATTERN)]
-PerDay = Annotated[StrictFloat, Field(ge=0, le=1000)]
+PerDay = Annotated[Number, Field(ge=0, le=1000)]
 ColourValue = Annotated[
     Colour,
     BeforeValidator(colour),
@@ -111,9 +112,9 @@ class Accepted(Record):
 class Before(Record):
     """Counts made before the change to sets. Leave out what nobody counted."""
 
-    walks_per_day: Annotated[StrictFloat, Field(ge=0)] | None = None
-    glove_pairs_per_day: Annotated[StrictFloat, Field(ge=0)] | None = None
-    loose_instruments_per_day: Annotated[StrictFloat, Field(ge=0)] | None = None
+    walks_per_day: Annotated[Number, Field(ge=0)] | None = None
+    glove_pairs_per_day: Annotated[Number, Field(ge=0)] | None = None
+    loose_instruments_per_day: Annotated[Number, Field(ge=0)] | None = None
     technician_time_per_day: Minutes | None = None
 
 
@@ -188,7 +189,7 @@ class Chair(Record):
 class Repair(Record):
     """How often an instrument goes away to be sharpened or mended."""
 
-    uses_between: Annotated[StrictFloat, Field(gt=0)]
+    uses_between: Annotated[Number, Field(gt=0)]
     days_away: Days
 
 

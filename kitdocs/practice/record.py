@@ -33,7 +33,8 @@ class Record(BaseModel):
         properties = handler.resolve_ref_schema(schema)["properties"]
         for name, text in _texts_below_fields(cls).items():
             if name in properties:
-                properties[name] = {"description": text, **properties[name]}
+                own = properties[name].get("description", "")
+                properties[name] = {**properties[name], "description": f"{text} {own}".strip()}
         return schema
 
 

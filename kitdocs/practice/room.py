@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, ConfigDict, Discriminator, Field, StrictInt, Tag, model_validator
 
+from kitdocs.practice import quantities
 from kitdocs.practice.kinds import OPENING_MM, Area, Family
 from kitdocs.practice.record import CountOfOneOrMore, Record, TimeSpan
 from kitdocs.practice.values import (
@@ -24,7 +25,6 @@ from kitdocs.practice.values import (
     PlainText,
     Share,
     Table,
-    duration,
 )
 
 
@@ -96,7 +96,7 @@ def _listed_or_counted(schema: dict[str, Any]) -> None:
 
 def _minutes_or_most(cycle: Any) -> float:
     try:
-        return duration(cycle)
+        return quantities.duration(cycle)
     except ValueError:
         return math.inf
 

@@ -1,30 +1,40 @@
-"""Values with a unit, as people write them: ``8 in``, ``55 min``, ``12%``, ``08:30``.
+"""The types of values in the practice folder: ids, words, and quantities, each with the JSON Schema of its spellings.
 
-Each type here is a plain number (or text) with the parser that reads it; what the parser refuses it
-refuses with a sentence that shows how to write the value.
+Each is a plain number (or text) with the parser that reads it. Quantities are read in `quantities`; what a parser
+refuses it refuses with a sentence that shows how to write the value.
 """
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from types import MappingProxyType
-from typing import Annotated, Any, Literal, TypeVar
+from typing import Annotated, Any, Literal, TypeVar, cast
 
-from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema
+from pydantic import AfterValidator, BeforeValidator, Field, StrictFloat, ValidationInfo, WithJsonSchema
+
+from kitdocs.practice import quantities
+from kitdocs.practice.spellings import (
+    CLOCKS,
+    DAY_COUNTS,
+    DURATIONS,
+    LENGTHS,
+    NUMBERS,
+    PERIODS,
+    PRICES,
+    SHARES,
+    SHIFTS,
+    TEMPERATURES,
+)
 
 ID_PATTERN = r"^[a-z0-9]+(-[a-z0-9]+)*$"
 LANGUAGE_PATTERN = r"^[a-z]{2,3}$"
 
-_NUMBER = r"\d+(?:\.\d+)?"
-_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
-_MINUTES = {"s": 1 / 60, "min": 1.0, "h": 60.0}
+#: In the context of a validation, the currency of the practice.
+CURRENCY = "currency"
 _LARGEST_SHIFT = 10.0
-_DAYS = {"day": 1.0, "days": 1.0, "week": 7.0, "weeks": 7.0}
-_PERIOD = r"([1-9]\d{0,2})\s+(day|week|month|year)s?"
 
 
 def as_id(text: str) -> str:
@@ -32,51 +42,12 @@ def as_id(text: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60]
 
 
-def _amount(value: Any, units: Mapping[str, float], example: str) -> float:
-    """Return one or more ``number unit`` pairs, added up."""
-    pattern = rf"\s*({_NUMBER})\s*({'|'.join(units)})(?![a-z])"
-    if isinstance(value, int | float) and not isinstance(value, bool):
-        raise ValueError(f"{value} needs a unit, as in {example}")
-    if isinstance(value, str) and value.strip().startswith("-"):
-        raise ValueError(f"'{value}' is below zero")
-    pairs = re.findall(pattern, value) if isinstance(value, str) else []
-    if not pairs or re.sub(pattern, "", value).strip():
-        raise ValueError(f"'{value}' must be written as in {example}")
-    total = sum(float(number) * units[unit] for number, unit in pairs)
-    if not math.isfinite(total) or total > 1e7:
-        raise ValueError(f"'{value}' is too large")
-    return total
-
-
-def _matched(pattern: str, value: Any, example: str) -> re.Match[str]:
-    match = re.fullmatch(pattern, value) if isinstance(value, str) else None
-    if not match:
-        raise ValueError(f"'{value}' must be written as in {example}")
-    return match
-
-
-def length(value: Any) -> float:
-    """Return a length in millimetres, from ``8 in``, ``203 mm``, ``20 cm``."""
-    return round(_amount(value, _MM, "'8 in', '203 mm' or '20 cm'"), 4)
-
-
 def shift(value: Any) -> float:
     """Return a small correction in millimetres to either side, from ``1 mm``, ``-0.5 mm``."""
-    back = isinstance(value, str) and value.strip().startswith("-")
-    moved = length(value.strip()[1:] if back else value)
-    if moved > _LARGEST_SHIFT:
+    moved = quantities.signed_length(value)
+    if abs(moved) > _LARGEST_SHIFT:
         raise ValueError(f"'{value}' is more than a printer can be off ({_LARGEST_SHIFT:g} mm); check the measures")
-    return -moved if back and moved else moved
-
-
-def duration(value: Any) -> float:
-    """Return a duration in minutes, from ``55 min``, ``90 s``, ``1 h 10 min``."""
-    return round(_amount(value, _MINUTES, "'55 min', '90 s' or '1 h 10 min'"), 4)
-
-
-def days(value: Any) -> float:
-    """Return a number of days, from ``10 days`` or ``2 weeks``."""
-    return _amount(value, _DAYS, "'10 days' or '2 weeks'")
+    return moved
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,48 +65,13 @@ def period(value: Any) -> Period:
     """Return a `Period`, from ``1 day``, ``2 weeks``, ``6 months`` or ``3 years``."""
     if isinstance(value, Period):
         return value
-    match = _matched(rf"\s*{_PERIOD}\s*", value, "'1 day', '2 weeks', '6 months' or '3 years'")
-    unit: Any = match[2]
-    return Period(int(match[1]), unit)
+    number, unit = quantities.period(value)
+    return Period(number, cast(Literal["day", "week", "month", "year"], unit))
 
 
-def share(value: Any) -> float:
-    """Return a share of visits from 0 to 1, from ``always`` or ``12%``."""
-    if value == "always":
-        return 1.0
-    match = _matched(rf"(-?{_NUMBER})\s*%", value, "'12%' or 'always'")
-    percent = float(match[1])
-    if not 0 < percent <= 100:
-        raise ValueError(f"'{value}' is not a possible share (above 0%, up to 100%)")
-    return percent / 100
-
-
-def clock(value: Any) -> int:
-    """Return a time of day in minutes after midnight, from ``08:30``."""
-    match = re.fullmatch(r"(\d{1,2}):(\d{2})", value) if isinstance(value, str) else None
-    if not match or int(match[1]) > 23 or int(match[2]) > 59:
-        raise ValueError(f"'{value}' is not a time of day, such as '08:30' or '17:30'")
-    return int(match[1]) * 60 + int(match[2])
-
-
-def temperature(value: Any) -> float:
-    """Return a temperature in degrees Celsius, from ``132 C`` or ``270 F``."""
-    match = _matched(rf"({_NUMBER})\s*°?\s*([CF])", value, "'132 C' or '270 F'")
-    degrees = float(match[1])
-    return degrees if match[2] == "C" else round((degrees - 32) * 5 / 9, 1)
-
-
-def money(value: Any) -> Decimal:
-    """Return an amount of money in the practice's currency, from a plain number."""
-    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
-        raise ValueError(f"'{value}' is not a plain number; the currency is given in practice.yaml")
-    try:
-        amount = Decimal(str(value))
-    except InvalidOperation:
-        amount = Decimal("NaN")
-    if not amount.is_finite() or not 0 <= amount < 10**9:
-        raise ValueError(f"'{value}' is not a price (0 or more)")
-    return amount
+def money(value: Any, info: ValidationInfo) -> Decimal:
+    """Return an amount in the practice's currency, which the context of a validation names, if it is known there."""
+    return quantities.money(value, (info.context or {}).get(CURRENCY))
 
 
 def clock_text(minutes: float) -> str:
@@ -185,24 +121,17 @@ def text(value: Any) -> Text:
     raise ValueError("words are missing: write a name, or one per language as in {en: Scissors, es: Tijeras}")
 
 
-def _written(pattern: str, *examples: str) -> WithJsonSchema:
-    return WithJsonSchema({"type": "string", "pattern": pattern, "examples": list(examples)})
-
-
-_LENGTH = rf"^(\s*{_NUMBER}\s*({'|'.join(_MM)}))+\s*$"
-_DURATION = rf"^(\s*{_NUMBER}\s*({'|'.join(_MINUTES)}))+\s*$"
-_DAY_COUNT = rf"^\s*{_NUMBER}\s*({'|'.join(_DAYS)})\s*$"
-
-Millimetres = Annotated[float, BeforeValidator(length), _written(_LENGTH, "8 in", "203 mm"), Field(gt=0)]
-MillimetresOrNone = Annotated[float, BeforeValidator(length), _written(_LENGTH, "70 mm", "0 mm")]
-Shift = Annotated[float, BeforeValidator(shift), _written(rf"^-?{_LENGTH[1:]}", "1 mm", "-0.5 mm")]
-Minutes = Annotated[float, BeforeValidator(duration), _written(_DURATION, "55 min", "1 h 10 min")]
-Days = Annotated[float, BeforeValidator(days), _written(_DAY_COUNT, "10 days", "2 weeks")]
-PeriodOfTime = Annotated[Period, BeforeValidator(period), _written(rf"^{_PERIOD}$", "1 week", "3 years")]
-Share = Annotated[float, BeforeValidator(share), _written(rf"^(always|{_NUMBER}\s*%)$", "12%", "always")]
-Clock = Annotated[int, BeforeValidator(clock), _written(r"^\d{1,2}:\d{2}$", "08:30")]
-Celsius = Annotated[float, BeforeValidator(temperature), _written(rf"^{_NUMBER}\s*°?\s*[CF]$", "132 C", "270 F")]
-Money = Annotated[Decimal, BeforeValidator(money), WithJsonSchema({"type": "number", "minimum": 0})]
+Millimetres = Annotated[float, BeforeValidator(quantities.length), WithJsonSchema(LENGTHS.schema), Field(gt=0)]
+MillimetresOrNone = Annotated[float, BeforeValidator(quantities.length), WithJsonSchema(LENGTHS.schema)]
+Shift = Annotated[float, BeforeValidator(shift), WithJsonSchema(SHIFTS.schema)]
+Minutes = Annotated[float, BeforeValidator(quantities.duration), WithJsonSchema(DURATIONS.schema)]
+Days = Annotated[float, BeforeValidator(quantities.days), WithJsonSchema(DAY_COUNTS.schema)]
+PeriodOfTime = Annotated[Period, BeforeValidator(period), WithJsonSchema(PERIODS.schema)]
+Share = Annotated[float, BeforeValidator(quantities.share), WithJsonSchema(SHARES.schema)]
+Clock = Annotated[int, BeforeValidator(quantities.clock), WithJsonSchema(CLOCKS.schema)]
+Celsius = Annotated[float, BeforeValidator(quantities.temperature), WithJsonSchema(TEMPERATURES.schema)]
+Money = Annotated[Decimal, BeforeValidator(money), WithJsonSchema(PRICES.schema)]
+Number = Annotated[StrictFloat, BeforeValidator(quantities.number), WithJsonSchema(NUMBERS.schema)]
 PlainText = Annotated[
     Text,
     BeforeValidator(text),

@@ -12,7 +12,7 @@ from bad_inputs import VALID
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitdocs.practice import values
+from kitdocs.practice import quantities, values
 from kitdocs.practice.kinds import Area
 from kitdocs.practice.problems import PracticeError, Problem
 from kitdocs.practice.reading.reader import read_practice
@@ -106,8 +106,8 @@ def test_add_ons_that_together_are_always_taken_bring_what_is_always_needed() ->
 
 @given(st.integers(1, 1000))
 def test_a_share_is_written_as_it_is_read(thousandths: int) -> None:
-    share = values.share(f"{thousandths / 10:g}%")
-    assert values.share(values.share_text(share)) == share
+    share = quantities.share(f"{thousandths / 10:g}%")
+    assert quantities.share(values.share_text(share)) == share
 
 
 def test_a_drawer_with_none_of_a_pouch_lacks_it() -> None:

@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from kitdocs.practice.draft import Draft, RoomDraft, SettingsDraft
 from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.locations import SourceLocations
-from kitdocs.practice.model import Practice
+from kitdocs.practice.model import Practice, Settings
 from kitdocs.practice.printed import PRINTED, PrintRecord
 from kitdocs.practice.problems import PracticeError, Problem, at_most, in_order
 from kitdocs.practice.reading.changes import apply
@@ -21,7 +21,7 @@ from kitdocs.practice.reading.shapes import SINGLE, Shaped, shaped, unshaped
 from kitdocs.practice.rules import RULES
 from kitdocs.practice.rules.accepting import accept
 from kitdocs.practice.schema import SHAPES
-from kitdocs.practice.values import as_id
+from kitdocs.practice.values import CURRENCY, as_id
 
 _V = TypeVar("_V")
 
@@ -43,14 +43,24 @@ def read_practice(folder: Path | str, changes: Mapping[str, str] = MappingProxyT
         raise PracticeError(found.problems)
     found.problems += apply(changes, found.files)
     places = _places(found)
+    context = {CURRENCY: _currency(found)}
     shapes = {
-        stem: shaped(stem, file, places) if file.data is not None else unshaped(stem)
+        stem: shaped(stem, file, places, context) if file.data is not None else unshaped(stem)
         for stem, file in found.files.items()
     }
     problems = _checked(_draft(found, shapes, places))
     if any(problem.severity == "error" for problem in problems):
         raise PracticeError(problems)
     return _in_one_order(_practice(found, shapes, places, problems))
+
+
+def _currency(found: Folder) -> str | None:
+    """Return the currency that practice.yaml names; None when it names none that can be read."""
+    settings = found.files["practice"].data
+    written_ = (
+        settings.get("currency", Settings.model_fields["currency"].default) if isinstance(settings, dict) else None
+    )
+    return written_ if isinstance(written_, str) else None
 
 
 def _in_one_order(practice: Practice) -> Practice:

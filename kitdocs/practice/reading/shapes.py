@@ -38,10 +38,10 @@ class Shaped:
     problems: tuple[Problem, ...] = ()
 
 
-def shaped(stem: str, file: YamlFile, places: SourceLocations) -> Shaped:
-    """Return the records of one file and every mistake in them."""
+def shaped(stem: str, file: YamlFile, places: SourceLocations, context: Mapping[str, Any]) -> Shaped:
+    """Return the records of one file and every mistake in them. `context` is what other files say of its values."""
     try:
-        whole = SHAPES[stem].validate_python(file.data)
+        whole = SHAPES[stem].validate_python(file.data, context=dict(context))
     except ValidationError as error:
         errors = error.errors(include_url=False)
     else:

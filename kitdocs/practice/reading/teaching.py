@@ -48,7 +48,7 @@ def taught(stem: str, data: Any, errors: Iterable[Mapping[str, Any]], places: So
     by_path: dict[_Spot, list[Mapping[str, Any]]] = {}
     for error in errors:
         by_path.setdefault(_walk(data, error), []).append(error)
-    follow_ups = _follow_ups(by_path)
+    follow_ups = _follow_ups(by_path) | _halves(data, by_path)
     return at_most(
         _problem(stem, data, path, is_key, found, places)
         for (path, is_key), found in by_path.items()
@@ -73,6 +73,13 @@ def _follow_ups(by_path: Mapping[_Spot, Sequence[Mapping[str, Any]]]) -> set[_Sp
         elif found[0]["type"] == "too_short" and found[0]["input"]:
             spots.add((path, is_key))
     return spots
+
+
+def _halves(data: Any, by_path: Iterable[_Spot]) -> set[_Spot]:
+    """What is said of either half of a value that a decimal comma has parted, beside that it is parted."""
+    parted = {(path, is_key): found for path, is_key in by_path if (found := _parted_by_a_comma(data, path))}
+    spots: set[_Spot] = {((*path[:-1], before), False) for (path, _), (before, _) in parted.items()}
+    return spots | {(path, False) for path, is_key in parted if is_key}
 
 
 def _walk(data: Any, error: Mapping[str, Any]) -> _Spot:
@@ -118,7 +125,7 @@ def _said(stem: str, data: Any, path: Path, is_key: bool, errors: Sequence[Mappi
         return "missing", f"'{path[-1]}' is missing", _add(path[-1], shape)
     if error["type"] == "union_tag_not_found":
         return _tag_missing(error["ctx"])
-    if is_key:
+    if is_key or _parted_by_a_comma(data, path):
         return _wrong_key(stem, data, path, error)
     if not path:
         return "value", "the file must hold ids with a colon at the start of a line", _WHOLE_FILE
@@ -166,6 +173,8 @@ def _tag_missing(context: Mapping[str, Any]) -> _Said:
 def _wrong_key(stem: str, data: Any, path: Path, error: Mapping[str, Any]) -> _Said:
     """A key that its record does not have, or an id that is not written as ids are."""
     key = str(path[-1])
+    if parted := _parted_by_a_comma(data, path):
+        return "value", f"inside {{ }} a comma ends a value, so '{parted[1]}' is read as two", f'write "{parted[1]}"'
     if error["type"] == "extra_forbidden":
         known = schema_at(stem, data, path[:-1]).get("properties", {})
         whose = _ONE[stem] if len(path) == (1 if stem in ("practice", "room") else 2) else f"'{path[-2]}'"
@@ -174,6 +183,19 @@ def _wrong_key(stem: str, data: Any, path: Path, error: Mapping[str, Any]) -> _S
         return "id", f"'{_short(key)}' is too long for an id", "60 letters are enough"
     message, remedy = _pattern(error.get("ctx", {}), key)
     return "id", f"'{_short(key)}' {message}", remedy
+
+
+def _parted_by_a_comma(data: Any, path: Path) -> tuple[str, str] | None:
+    """The key and the value whose decimal comma made two entries of it, as in ``{width: 6,5 in}``."""
+    record = data
+    for part in path[:-1]:
+        record = record[part]
+    if not isinstance(record, dict) or not path or record.get(path[-1], data) is not None:
+        return None
+    keys = list(record)
+    before = keys[keys.index(path[-1]) - 1]
+    is_parted = isinstance(record[before], int) and re.match(r"\d{1,4}(?!\d)", str(path[-1]))
+    return (before, f"{record[before]},{path[-1]}") if is_parted else None
 
 
 def _pattern(context: Mapping[str, Any], value: str) -> tuple[str, str]:
