@@ -51,7 +51,7 @@ def test_a_period_is_a_number_and_a_unit_of_the_calendar(text: str, number: int,
     assert period(text) == Period(number, unit)
 
 
-@pytest.mark.parametrize("text", ["", "weekly", "0 days", "1.5 years", "3", 3, "-1 day"])
+@pytest.mark.parametrize("text", ["", "biweekly", "0 days", "1.5 years", "3", 3, "-1 day"])
 def test_what_is_no_period_is_refused_with_an_example(text: object) -> None:
     with pytest.raises(ValueError, match="'6 months'"):
         period(text)
