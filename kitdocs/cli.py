@@ -6,14 +6,15 @@ import json
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal, NoReturn
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from kitdocs.command.boundary import run
+from kitdocs.cli_options import HERE, Folder, Json, Quiet, show_version
+from kitdocs.cli_sheets import drawings, survey
+from kitdocs.command.boundary import OUT_OF_DATE, PROBLEMS, run
 from kitdocs.planning.colours import MOST_COLOURS
 from kitdocs.publish.preview import USUAL_PORT
-from kitdocs.version import __version__
 
 if TYPE_CHECKING:
     from kitdocs.practice.problems import Problem
@@ -24,31 +25,19 @@ app = typer.Typer(
     help="Check a folder that describes a practice's procedure sets, work out its figures and print its handbook.",
     epilog="The makers' instructions, local law and codes, and the practice's licensed people have the last word.",
 )
-Folder = Annotated[Path, typer.Argument(metavar="FOLDER", help="The practice folder.", show_default=False)]
-PdfFile = Annotated[Path, typer.Option("--to", metavar="FILE.pdf", help="The file to write.", show_default=False)]
-Json = Annotated[bool, typer.Option("--json", help="Print JSON for another program.")]
-
-
-def _show_version(asked: bool) -> None:
-    """Print the version and exit, when asked to."""
-    from kitdocs.command.console import console, say
-
-    if asked:
-        say(console(), f"kitdocs {__version__}")
-        raise typer.Exit
 
 
 @app.callback()
 def _options(
     version: Annotated[
-        bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Print the version and exit.")
+        bool, typer.Option("--version", callback=show_version, is_eager=True, help="Print the version and exit.")
     ] = False,
 ) -> None:
     """Take the options that stand before every command."""
 
 
 @app.command()
-def check(folder: Folder, as_json: Json = False) -> None:
+def check(folder: Folder = HERE, as_json: Json = False, quiet: Quiet = False) -> None:
     """Check a practice folder. Report every problem at once, with its line and a remedy."""
     from kitdocs.cache import user_cache
     from kitdocs.command.console import console, progress, say
@@ -58,7 +47,7 @@ def check(folder: Folder, as_json: Json = False) -> None:
     from kitdocs.practice.problems import PracticeError, in_order
     from kitdocs.practice.reading.reader import read_practice
 
-    with progress(console(stderr=True)) as tell:
+    with progress(console(stderr=True), quiet=quiet) as tell:
         tell("reading the folder and working out the figures")
         problems: tuple[Problem, ...] = ()
         practice = None
@@ -75,13 +64,14 @@ def check(folder: Folder, as_json: Json = False) -> None:
         print(problems_json(problems))
     else:
         show_problems(console(), problems)
-        say(console(), summary(practice, problems))
-    raise typer.Exit(int(_has_errors(problems)))
+        if not quiet:
+            say(console(), summary(practice, problems))
+    raise typer.Exit(PROBLEMS if _has_errors(problems) else 0)
 
 
 @app.command()
 def plan(
-    folder: Folder,
+    folder: Folder = HERE,
     why: Annotated[
         str,
         typer.Option("--why", metavar="ID", help="Explain one figure (stock.core), or all about one thing (core)."),
@@ -108,6 +98,7 @@ def plan(
         typer.Option("--language", metavar="en|es|…", help="Default: the folder's first; en with --json."),
     ] = "",
     as_json: Json = False,
+    quiet: Quiet = False,
 ) -> None:
     """Show the figures (how many, how big, how long, how much) and why. With --set, show what a change would do."""
     from kitdocs.command.console import console, progress
@@ -123,7 +114,7 @@ def plan(
 
     changes = _changes(set_ or [])
     try:
-        with progress(console(stderr=True)) as tell:
+        with progress(console(stderr=True), quiet=quiet) as tell:
             studies = studies_asked_for(why, part or [], as_json)
             language = language or ("en" if as_json else "")
             worked = work_out(folder, changes, tell, days=days, seed=seed, studies=studies, language=language)
@@ -145,13 +136,14 @@ def plan(
 def colours(
     count: Annotated[int, typer.Argument(metavar="N", min=1, max=MOST_COLOURS, show_default=False)],
     as_json: Json = False,
+    quiet: Quiet = False,
 ) -> None:
     """Propose N chair colours that everyone can tell apart, colour-blind or not. The most distinct come first."""
     from kitdocs.command.console import console, progress, trimmed
     from kitdocs.command.swatches import colours_json, show_colours
     from kitdocs.planning.colours.palette import propose
 
-    with progress(console(stderr=True)) as tell:
+    with progress(console(stderr=True), quiet=quiet) as tell:
         tell("comparing colours")
         proposed = propose(count)
     if as_json:
@@ -163,10 +155,11 @@ def colours(
 
 @app.command()
 def handbook(
-    folder: Folder,
     to: Annotated[Path, typer.Option("--to", metavar="OUT", help="Folder to write.", show_default=False)],
+    folder: Folder = HERE,
     fresh: Annotated[bool, typer.Option("--fresh", help="Use no result of an earlier run.")] = False,
     as_json: Json = False,
+    quiet: Quiet = False,
 ) -> None:
     """Write the handbook: the site and the sheets to print, all or nothing."""
     from kitdocs.cache import user_cache
@@ -176,7 +169,7 @@ def handbook(
     from kitdocs.publish.folder import refuse_foreign, write_folder
 
     refuse_foreign(to)  # before the plan is worked out: nobody waits for this
-    with progress(console(stderr=True)) as tell:
+    with progress(console(stderr=True), quiet=quiet) as tell:
         built = build_handbook(folder, user_cache(fresh=fresh), tell)
         tell("writing the folder")
         changed = write_folder(to, built.files, partial(say, console(stderr=True)))
@@ -193,13 +186,14 @@ def handbook(
         )
         return
     show_problems(console(), [problem for problem in built.problems if not problem.accepted])
-    done = "wrote" if changed else "nothing changed in"
-    say(console(), f"{done} {to}: {built.cards} cards; open {to / 'index.html'}")
+    if not quiet:
+        done = "wrote" if changed else "nothing changed in"
+        say(console(), f"{done} {to}: {built.cards} cards; open {to / 'index.html'}")
 
 
 @app.command()
 def printed(
-    folder: Folder,
+    folder: Folder = HERE,
     cards: Annotated[
         list[str] | None,
         typer.Option("--cards", metavar="ID|KIND|PLACE", help="Only these cards, as in r/chair-1,wall. Default: all."),
@@ -207,6 +201,7 @@ def printed(
     by: Annotated[str, typer.Option("--by", metavar="NAME-OR-ROLE", help="Who posted them. A role will do.")] = "",
     date: Annotated[str, typer.Option("--date", metavar="DAY", help="For example 2026-11-25. Default: today.")] = "",
     as_json: Json = False,
+    quiet: Quiet = False,
 ) -> None:
     """Record that the cards were printed and posted as they are now, so that `changes` finds what is out of date."""
     from kitdocs.command.console import console, progress
@@ -223,7 +218,7 @@ def printed(
         by = posted_by(by)
     except ValueError as error:
         raise typer.BadParameter(str(error), param_hint="--by") from None
-    with progress(console(stderr=True)) as tell:
+    with progress(console(stderr=True), quiet=quiet) as tell:
         practice, plan, handbooks = read_and_plan(folder, tell)
         try:
             chosen = chosen_cards(cards, handbooks, practice.printed)
@@ -236,19 +231,20 @@ def printed(
             raise typer.BadParameter(str(error), param_hint="--date") from None
     if as_json:
         print(json.dumps(recorded_json(new), ensure_ascii=False, indent=1))
-    else:
+    elif not quiet:
         show_recorded(console(), new)
 
 
 @app.command()
 def changes(
-    folder: Folder,
+    folder: Folder = HERE,
     to: Annotated[
         Path | None, typer.Option("--print", metavar="OUT.pdf", help="Also write the sheets to replace.")
     ] = None,
     as_json: Json = False,
+    quiet: Quiet = False,
 ) -> None:
-    """Show what has changed since the cards were printed, card by card. Exit status 1 if any card is out of date."""
+    """Show what has changed since the cards were printed, card by card. Exit status 4 if any card is out of date."""
     from kitdocs.command.console import console, progress
     from kitdocs.command.kept import read_and_plan
     from kitdocs.command.posted import changes_json, show_changes, show_files
@@ -257,7 +253,7 @@ def changes(
 
     if to:
         refuse_other(to)
-    with progress(console(stderr=True)) as tell:
+    with progress(console(stderr=True), quiet=quiet) as tell:
         practice, plan, handbooks = read_and_plan(folder, tell)
         tell("comparing the cards")
         since = since_printed(practice, plan, handbooks)
@@ -271,12 +267,12 @@ def changes(
         show_changes(console(), since, plan.figures, folder)
         if to and since.since:
             show_files(console(), files, to)
-    raise typer.Exit(int(not since.current))
+    raise typer.Exit(0 if since.current else OUT_OF_DATE)
 
 
 @app.command()
 def preview(
-    folder: Folder,
+    folder: Folder = HERE,
     port: Annotated[int, typer.Option("--port", min=0, max=65535, help="Port; 0 picks a free one.")] = USUAL_PORT,
     lan: Annotated[bool, typer.Option("--lan", help="Let phones on the same network open it, too.")] = False,
 ) -> None:
@@ -287,78 +283,54 @@ def preview(
     show_preview(console(), folder, port=port, lan=lan)
 
 
+app.command()(survey)
+app.command()(drawings)
+
+
 @app.command()
-def survey(
-    to: PdfFile,
+def start(
     folder: Annotated[
-        Path | None, typer.Argument(metavar="FOLDER", help="Fill in the sheets from this folder.", show_default=False)
-    ] = None,
-    paper: Annotated[
-        Literal["letter", "a4"] | None,
-        typer.Option("--paper", help="Paper size. Default: what the folder says, or letter.", show_default=False),
-    ] = None,
-    language: Annotated[
-        str | None,
-        typer.Option("--language", metavar="en|es|…", help="Default: the folder's first, or en.", show_default=False),
-    ] = None,
+        Path,
+        typer.Argument(
+            metavar="FOLDER", help="A new folder, or an empty one. Default: the current one.", show_default=False
+        ),
+    ] = HERE,
+    quiet: Quiet = False,
 ) -> None:
-    """Write survey sheets for a first visit: what to ask, watch, measure and count; blank, or filled in."""
-    from kitdocs.command.console import console, progress, say
-    from kitdocs.library import refuse_other, write_survey
-    from kitdocs.practice.reading.reader import read_practice
-
-    refuse_other(to)
-    with progress(console(stderr=True)) as tell:
-        tell("setting the sheets")
-        practice = read_practice(folder) if folder else None
-        book = write_survey(to, practice, language=language, paper=paper)
-    say(console(), f"wrote {to}: {len(book.cards)} sheets")
-
-
-@app.command()
-def drawings(
-    to: PdfFile,
-    paper: Annotated[Literal["letter", "a4"], typer.Option("--paper", help="Paper size.")] = "letter",
-    language: Annotated[str, typer.Option("--language", metavar="en|es|…", help="Language of the sheets.")] = "en",
-) -> None:
-    """Write a PDF of every instrument that kitdocs can draw, with the word for it in instruments.yaml."""
-    from kitdocs.command.console import console, progress, say
-    from kitdocs.library import refuse_other, write_drawings
-
-    refuse_other(to)
-    with progress(console(stderr=True)) as tell:
-        tell("drawing the instruments")
-        write_drawings(to, paper=paper, language=language)
-    say(console(), f"wrote {to}")
-
-
-@app.command()
-def start(folder: Annotated[Path, typer.Argument(metavar="FOLDER", show_default=False)]) -> None:
     """Create a small practice folder. Its comments teach the format."""
     from kitdocs.command.console import console, say
     from kitdocs.starter import start as start_folder
 
     files = start_folder(folder)
-    say(console(), f"made {folder} with {len(files)} files; next: kitdocs check {folder}")
+    if not quiet:
+        say(console(), f"made {folder} with {len(files)} files; next: kitdocs check {folder}")
 
 
 @app.command()
 def words(
-    folder: Folder,
-    language: Annotated[str, typer.Argument(metavar="LANGUAGE", help="Language code, as in fr.", show_default=False)],
+    folder: Folder = HERE,
+    language: Annotated[
+        str, typer.Argument(metavar="LANGUAGE", help="Language code, as in fr; may stand alone.", show_default=False)
+    ] = "",
+    quiet: Quiet = False,
 ) -> None:
     """Write words.LANGUAGE.yaml, to translate what kitdocs says. Translations in it are kept, comments are not."""
     from kitdocs.command.console import console, say
     from kitdocs.practice.sentences import in_latin_letters
     from kitdocs.starter.words_file import write_words
 
+    if not language:  # 'kitdocs words fr', in the folder itself
+        folder, language = HERE, str(folder)
+    if language == str(HERE):
+        raise typer.BadParameter("name a language, as in fr", param_hint="LANGUAGE")
     written = write_words(folder, language)
     done = (
         "nothing left to translate"
         if not written.missing
         else f"{written.missing} of {written.all} sentences left to translate"
     )
-    say(console(), f"wrote {written.path}: {done}")
+    if not quiet:
+        say(console(), f"wrote {written.path}: {done}")
     if not in_latin_letters(language):
         say(console(), f"only Latin letters can be printed, so '{language}' must be written in Latin letters")
 

@@ -37,7 +37,9 @@ def test_a_practice_without_errors_checks_with_status_0(ask: Ask) -> None:
     assert "7 chairs, 17 procedures, 6 sets, 15 pouches; 1 accepted warning" in run.out
 
 
-@pytest.mark.parametrize(("typed", "offered"), [("kitdocs ch", "check changes"), ("kitdocs check --", "--json --help")])
+@pytest.mark.parametrize(
+    ("typed", "offered"), [("kitdocs ch", "check changes"), ("kitdocs check --", "--json --quiet --help")]
+)
 def test_a_shell_completes_commands_and_options(typed: str, offered: str) -> None:
     run = subprocess.run(
         [sys.executable, "-c", "import sys; sys.argv[0] = 'kitdocs'; from kitdocs.cli import main; main()"],
@@ -97,7 +99,7 @@ def test_the_practice_folder_itself_is_no_place_for_the_handbook(ask: Ask) -> No
 
 
 @pytest.mark.parametrize(
-    "arguments", [(), ("hand-book",), ("handbook",), ("handbook", EXAMPLE), ("check",), ("schema", "set.yaml")]
+    "arguments", [(), ("hand-book",), ("handbook",), ("handbook", EXAMPLE), ("words",), ("schema", "set.yaml")]
 )
 def test_wrong_use_is_status_2_and_says_what_is_right(ask: Ask, arguments: tuple[object, ...]) -> None:
     run = ask(*arguments)

@@ -17,6 +17,7 @@ from asking import Answer, Ask
 from editing import edit
 
 import kitdocs.planning.plan
+from kitdocs.command.boundary import OUT_OF_DATE, PROBLEMS
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.reading.reader import read_practice
@@ -55,14 +56,14 @@ def plain(answer: Answer) -> Any:
 def test_before_the_first_printing_there_is_nothing_to_exchange(folder: Path, tmp_path: Path, ask: Ask) -> None:
     out = tmp_path / "exchange.pdf"
     told = ask("changes", folder, "--print", out)
-    assert told.status == 1
+    assert told.status == OUT_OF_DATE
     assert "kitdocs printed" in told.out and "wrote" not in told.out
     assert not out.exists()
 
 
 def test_what_was_recorded_is_current_until_the_folder_changes(folder: Path, ask: Ask) -> None:
     nothing_yet = ask("changes", folder)
-    assert nothing_yet.status == 1
+    assert nothing_yet.status == OUT_OF_DATE
     assert "no print run is recorded yet" in nothing_yet.out
     first = ask("printed", folder, "--by", "lead", "--date", "2026-11-25")
     assert first.status == 0
@@ -80,13 +81,23 @@ def test_what_was_recorded_is_current_until_the_folder_changes(folder: Path, ask
     edit(folder / "chairs.yaml", "drawer: {bends: auto, ties: auto, hard", "drawer: {bends: 6, ties: auto, hard")
     edit(folder / "chairs.yaml", "colour: teal", "colour: {name: sea green, hex: '#1d7f5a'}")
     told = ask("changes", folder)
-    assert told.status == 1
+    assert told.status == OUT_OF_DATE
     lines = told.out.splitlines()
     card = lines.index("replace: Refill: Chair 1 · Sea green")
     assert lines[card + 2].startswith("  Colour: Teal → Sea green; Bending pouch ")
     assert not any("Chair 5" in line for line in lines if line.startswith("replace:"))
     assert "chairs.chair-1.drawer.bends" in told.out
     assert (folder / "printed" / name).read_bytes() == before, "a record is never changed"
+
+
+def test_a_job_can_tell_what_is_out_of_date_from_what_cannot_be_read(folder: Path, ask: Ask) -> None:
+    assert (OUT_OF_DATE, PROBLEMS) == (4, 1)
+    assert ask("changes", folder, "--json").status == OUT_OF_DATE
+    edit(folder / "procedures.yaml", "set: core", "set: croe")
+    unread = ask("changes", folder, "--json")
+    assert unread.status == PROBLEMS and any("'croe'" in told["message"] for told in plain(unread)["problems"])
+    (folder / "practice.yaml").unlink()
+    assert ask("changes", folder).status == PROBLEMS
 
 
 def test_another_program_reads_the_same(folder: Path, ask: Ask) -> None:
@@ -96,7 +107,7 @@ def test_another_program_reads_the_same(folder: Path, ask: Ask) -> None:
     edit(folder / "chairs.yaml", "drawer: {bends: auto, ties: auto, hard", "drawer: {bends: 6, ties: auto, hard")
     answer = ask("changes", folder, "--json")
     told = plain(answer)
-    assert answer.status == 1 and told["current"] is False
+    assert answer.status == OUT_OF_DATE and told["current"] is False
     assert told["since"]["date"] == "2026-11-25"
     exchanges: Mapping[str, Any] = {each["card"]: each for each in told["exchanges"]}
     replaced = exchanges["r/chair-1"]
@@ -114,7 +125,7 @@ def test_the_sheets_to_exchange_hold_what_changed_and_nothing_else(folder: Path,
     assert nothing.status == 0 and "was not written" in nothing.out and not out.exists()
     edit(folder / "pages" / "welcome.md", "# ", "# Heartily ")
     told = ask("changes", folder, "--print", out)
-    assert told.status == 1 and f"wrote {out}" in told.out
+    assert told.status == OUT_OF_DATE and f"wrote {out}" in told.out
     document = pdfium.PdfDocument(io.BytesIO(out.read_bytes()))
     pages = [page.get_textpage().get_text_bounded() for page in document]
     text = " ".join(" ".join(pages).split())

@@ -56,7 +56,7 @@ def test_the_commands_that_keep_it_right_record_what_hangs_and_tell_what_is_out_
     assert not (checkout / changes[-1]).exists()
     chairs = checkout / printed[4] / "chairs.yaml"
     chairs.write_text(chairs.read_text("utf-8").replace("name: Chair 1", "name: Window chair"), "utf-8")
-    assert subprocess.run(changes, cwd=checkout, check=False, capture_output=True).returncode == 1
+    assert subprocess.run(changes, cwd=checkout, check=False, capture_output=True).returncode == 4
     assert (checkout / changes[-1]).read_bytes().startswith(b"%PDF")
 
 

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 from rich.console import Console
+from rich.text import Text
 
 #: Least width of a window (columns); some programs report none at all.
 NARROWEST = 20
 
-PATIENCE_SECONDS = 0.5
+#: What stands before and after the name of a step: a spinner, a blank, and room for the cursor.
+_AROUND_A_STEP = 3
 
 
 def console(*, stderr: bool = False) -> Console:
@@ -37,19 +38,19 @@ def say(console: Console, text: str) -> None:
 
 
 @contextmanager
-def progress(console: Console) -> Iterator[Callable[[str], None]]:
-    """Yield a function that reports each step once work has taken half a second.
+def progress(console: Console, *, quiet: bool = False) -> Iterator[Callable[[str], None]]:
+    """Yield a function that names the step that is at work, on one line of a terminal that goes away at the end.
 
-    On a terminal a spinner names the step, elsewhere a line does.
+    Nothing is written when `quiet`, or where no person watches: to a file or another program.
     """
-    began, status = time.monotonic(), console.status("", spinner="dots")
+    status = console.status("", spinner="dots")
 
     def tell(step: str) -> None:
-        if console.is_terminal:
-            status.update(f"{step} …")
+        if console.is_terminal and not quiet:
+            line = Text(f"{step} …")
+            line.truncate(max(console.width - _AROUND_A_STEP, 1), overflow="ellipsis")
+            status.update(line)
             status.start()
-        elif time.monotonic() - began > PATIENCE_SECONDS:
-            console.print(f"{step} …", markup=False)
 
     try:
         yield tell

@@ -1,0 +1,133 @@
+"""What people expect of any command: the folder they stand in, silence when asked, one line that names the step."""
+
+from __future__ import annotations
+
+import io
+import os
+import re
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from asking import Ask
+from rich.cells import cell_len
+from rich.console import Console
+
+import kitdocs.planning.plan
+from kitdocs.command.console import progress
+from kitdocs.planning.plan import make_plan
+
+STEP = "reading the folder and working out the figures"
+_CONTROL = re.compile(r"\x1b\[[?0-9;]*[A-Za-z]")
+
+
+@pytest.fixture
+def here(ask: Ask, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A practice, in the folder in which the commands run."""
+    monkeypatch.setattr(
+        kitdocs.planning.plan, "make_plan", lambda practice, **how: make_plan(practice, **(how | {"days": 12}))
+    )
+    assert ask("start", tmp_path / "ours").status == 0
+    monkeypatch.chdir(tmp_path / "ours")
+    return tmp_path / "ours"
+
+
+@pytest.mark.whole
+@pytest.mark.parametrize(
+    ("arguments", "status"),
+    [
+        (("check",), 0),
+        (("plan",), 0),
+        (("printed", "--date", "2026-11-25"), 0),
+        (("changes",), 4),
+        (("words", "fr"), 0),
+    ],
+)
+def test_without_a_folder_the_current_one_is_meant(
+    ask: Ask, here: Path, arguments: tuple[str, ...], status: int
+) -> None:
+    unnamed = ask(*arguments)
+    assert unnamed.status == status
+    for written in [*here.glob("words.fr.yaml"), *here.glob("printed/*")]:
+        written.unlink()
+    folder = (".",) if arguments[0] != "words" else ()
+    named = ask(arguments[0], ".", *arguments[1:]) if folder else ask("words", ".", "fr")
+    assert (named.status, named.out) == (status, unnamed.out)
+
+
+@pytest.mark.whole
+def test_a_handbook_of_the_current_folder_is_written_beside_it(ask: Ask, here: Path) -> None:
+    assert ask("handbook", "--to", "../out").status == 0
+    assert (here.parent / "out" / "index.html").exists()
+
+
+def test_start_fills_an_empty_current_folder_and_no_other(
+    ask: Ask, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert ask("start").status == 0 and (tmp_path / "practice.yaml").exists()
+    again = ask("start")
+    assert again.status == 1 and "is not empty" in again.err
+
+
+def test_a_current_folder_that_is_no_practice_is_told(
+    ask: Ask, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    run = ask("check")
+    assert run.status == 1 and "holds none of the files of a practice" in run.out
+
+
+@pytest.mark.parametrize("quiet", ["--quiet", "-q"])
+def test_quiet_says_nothing_where_nothing_is_wrong(ask: Ask, here: Path, quiet: str) -> None:
+    for command in (("check",), ("words", "fr"), ("start", here.parent / "another")):
+        run = ask(*command, quiet)
+        assert (run.status, run.out, run.err) == (0, "", ""), command
+
+
+def test_quiet_still_says_what_is_wrong_and_answers(ask: Ask, here: Path) -> None:
+    assert "stock.exam" in ask("plan", "--quiet", "--why", "stock.exam").out
+    (here / "chairs.yaml").write_text("", "utf-8")
+    run = ask("check", "--quiet")
+    assert run.status == 1
+    assert run.out.splitlines()[0].startswith("chairs.yaml:") and "error" not in run.out.splitlines()[-1]
+
+
+def test_steps_are_named_on_one_line_that_goes_away() -> None:
+    for width in (20, 33, 80):
+        written = io.StringIO()
+        with progress(Console(file=written, force_terminal=True, width=width, color_system=None)) as tell:
+            for step in (STEP, "checking that the cards fit", "numbering the binder sheets"):
+                tell(step)
+                time.sleep(0.15)
+        seen = _CONTROL.sub("", written.getvalue())
+        assert seen.count("\n") == 1, "the cursor leaves the line once, and goes back to erase it"
+        assert written.getvalue().endswith("\r\x1b[1A\x1b[2K")
+        assert all(cell_len(frame) <= width for frame in re.split("[\r\n]", seen))
+        assert "…" in seen
+
+
+@pytest.mark.parametrize(("terminal", "quiet"), [(False, False), (True, True), (False, True)])
+def test_no_step_is_named_where_no_person_watches_or_when_asked_not_to(terminal: bool, quiet: bool) -> None:
+    written = io.StringIO()
+    with progress(Console(file=written, force_terminal=terminal, width=80), quiet=quiet) as tell:
+        tell(STEP)
+        time.sleep(0.6)
+        tell(STEP)
+    assert written.getvalue() == ""
+
+
+@pytest.mark.whole
+@pytest.mark.skipif(sys.platform == "win32", reason="a terminal of POSIX systems")
+def test_a_command_in_a_real_terminal_names_its_step_and_in_a_pipe_none() -> None:
+    pty = pytest.importorskip("pty")
+    command = [sys.executable, "-m", "kitdocs", "colours", "7"]
+    ours, theirs = pty.openpty()
+    env = {**os.environ, "TERM": "xterm", "COLUMNS": "40"}
+    subprocess.run(command, stdout=subprocess.PIPE, stderr=theirs, env=env, check=True)
+    os.close(theirs)
+    assert "comparing colours" in os.read(ours, 100_000).decode()
+    os.close(ours)
+    assert subprocess.run(command, capture_output=True, check=True).stderr == b""
