@@ -1,4 +1,7 @@
-"""The joint choice against every other choice (small cases), and against an integer program (larger ones)."""
+"""The joint choice against every other choice (small cases), and against an integer program (larger ones).
+
+What it does to be fast is held against the plain steps of its text (`plain_choice.py`).
+"""
 
 from __future__ import annotations
 
@@ -10,6 +13,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from plain_choice import plainly_chosen
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import lil_matrix
 
@@ -60,6 +64,43 @@ def test_the_promise_is_kept_and_no_piece_can_go(needs: JointNeeds[str], share: 
 def test_it_is_the_cheapest_of_all_but_for_a_little(needs: JointNeeds[str], share: float) -> None:
     """So few days are hard: a step may be dear. The exchange of pieces mends nearly all of it."""
     assert needs.price(needs.choose(share)) <= cheapest(needs, share) * 1.25
+
+
+@st.composite
+def busy(draw: st.DrawFn) -> JointNeeds[str]:
+    """More kinds, days that lack several at once, prices that are alike, and some counts that are written."""
+    days = draw(st.integers(2, 30))
+    most = draw(st.sampled_from((1, 3, 8)))
+    by_day = st.lists(st.integers(0, most), min_size=days, max_size=days).map(tuple)
+    written = st.one_of(st.none(), st.none(), st.integers(0, most + 1))
+    price = st.sampled_from((1, 1, 40, 41, 90, 333))
+    kinds = {
+        name: KindNeeds(by_day=draw(by_day), price=draw(price), least=draw(st.integers(0, 1)), written=draw(written))
+        for name in "abcdefgh"[: draw(st.integers(1, 8))]
+    }
+    return JointNeeds(kinds, days)
+
+
+@given(busy(), SHARES, st.booleans())
+def test_it_is_what_the_text_says_step_by_step(needs: JointNeeds[str], share: float, exchange: bool) -> None:
+    assert needs.choose(share, exchange=exchange) == plainly_chosen(needs, share, exchange=exchange)
+
+
+@pytest.mark.parametrize("share", [0.5, 0.8, 0.9])
+@pytest.mark.parametrize("seed", range(6))
+def test_it_is_so_where_days_lack_many_kinds_and_many_steps_are_alike(seed: int, share: float) -> None:
+    random = Random(seed)
+    needs = JointNeeds(
+        {
+            f"kind-{n}": KindNeeds(
+                by_day=tuple(int(random.expovariate(1 / mean)) for _ in range(60)),
+                price=random.choice((10, 10, 25, 60)),
+            )
+            for n, mean in enumerate((0.3, 0.4, 0.6, 0.6, 0.8, 1, 1, 1.5, 2, 4))
+        },
+        60,
+    )
+    assert needs.choose(share) == plainly_chosen(needs, share)
 
 
 def test_of_a_thousand_small_cases_nearly_all_come_out_at_the_cheapest() -> None:

@@ -103,13 +103,18 @@ class DayFlow(NamedTuple):
 
 
 class Flow:
-    """The way of `practice`'s items; nothing of it changes from day to day."""
+    """The way of `practice`'s items; nothing of it changes from day to day. `takings` are those of the practice."""
 
     def __init__(
-        self, practice: Practice, seed: int = 1, *, again: Callable[[str, int, int], bool] | None = None
+        self,
+        practice: Practice,
+        seed: int = 1,
+        takings: Takings | None = None,
+        *,
+        again: Callable[[str, int, int], bool] | None = None,
     ) -> None:
         """`again` says which loads are run again, by the stage, the day's number and the load's; else luck does."""
-        self.takings = Takings(practice)
+        self.takings = takings or Takings(practice)
         self.kinds = self.takings.kinds
         self.crew = crew_of(practice)
         room, in_use = practice.room, self.takings.in_use()

@@ -22,6 +22,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import factorial, fsum
 from typing import Literal, NamedTuple
 
@@ -78,11 +79,7 @@ class Takings:
         self.kinds = tuple(_kinds(practice))
         self._carry = seconds(practice.room.carry)
         self._number = {kind.id: n for n, kind in enumerate(self.kinds)}
-        self._orders = {
-            (procedure, chair): _Orders(practice, procedure, chair, self._number)
-            for procedure in practice.procedures
-            for chair in practice.chairs
-        }
+        self._orders = dict(self._by_place())
 
     def of_day(self, bookings: Sequence[Booking]) -> DayItems:
         kinds: list[int] = []
@@ -103,12 +100,7 @@ class Takings:
 
     def mean_taken(self, procedure: str, chair: str) -> Mapping[str, float]:
         """Return how many of each kind, by id, a visit takes on average."""
-        orders = self._orders[procedure, chair]
-        shares: dict[str, list[float]] = {}
-        for n in orders.different:
-            for taken in orders[n]:
-                shares.setdefault(self.kinds[taken.kind].id, []).append(taken.share)
-        return {id_: fsum(each) / len(orders.different) for id_, each in shares.items()}
+        return {self.kinds[kind].id: mean for kind, mean in self._orders[procedure, chair].mean.items()}
 
     def in_use(self) -> frozenset[int]:
         """Return the numbers of the kinds that a visit may take, where there are such visits."""
@@ -119,9 +111,31 @@ class Takings:
         practice = self._practice
         return self._taken_at([(p, chair) for p in practice.procedures for chair in practice.chairs_for(p)])
 
+    def _by_place(self) -> Iterator[tuple[tuple[str, str], _Orders]]:
+        """Yield what is taken by procedure and chair; chairs with the same pouches of use in the drawer share it."""
+        practice = self._practice
+        holding: dict[str, set[str]] = {}
+        for id_ in {id_ for chair in practice.chairs.values() for id_ in chair.drawer}:
+            for instrument in practice.pouches[id_].contents:
+                holding.setdefault(instrument, set()).add(id_)
+        for procedure in practice.procedures:
+            alike: dict[frozenset[str], _Orders] = {}
+            of_use = {id_ for need in _needs_beyond_set(practice, procedure) for id_ in holding.get(need, ())}
+            for chair, record in practice.chairs.items():
+                drawer = frozenset(of_use.intersection(record.drawer))
+                if drawer not in alike:
+                    alike[drawer] = _Orders(practice, procedure, drawer, self._number)
+                yield (procedure, chair), alike[drawer]
+
     def _taken_at(self, places: Iterable[tuple[str, str]]) -> frozenset[int]:
-        orders = [self._orders[place] for place in places]
-        return frozenset(taken.kind for each in orders for n in range(each.count) for taken in each[n] if taken.share)
+        taken: set[int] = set()
+        for place in places:
+            orders = self._orders[place]
+            for n in orders.different:
+                if orders.kinds <= taken:
+                    break
+                taken.update(one.kind for one in orders[n] if one.share)
+        return frozenset(taken)
 
 
 def _kinds(practice: Practice) -> Iterator[ItemKind]:
@@ -137,65 +151,108 @@ def _kinds(practice: Practice) -> Iterator[ItemKind]:
             yield ItemKind(id=id_, role="drawer", size=pouch.size)
 
 
-class _Orders(dict[int, tuple[Taken, ...]]):
-    """What a procedure takes at a chair, by the number of the order of the visit; worked out when it is asked for."""
+class _Pouch(NamedTuple):
+    """A pouch as a visit may need it. `holds` are bits: which of the needs that the set does not meet."""
 
-    def __init__(self, practice: Practice, procedure: str, chair: str, number: Mapping[str, int]) -> None:
-        self._practice = practice
-        self._record = practice.procedures[procedure]
+    kind: int
+    holds: int
+    pieces: int
+
+
+class _Orders(dict[int, tuple[Taken, ...]]):
+    """What a procedure takes with certain pouches in the drawer, by the number of the order of the visit.
+
+    It is worked out when it is asked for. Of the needs that the set does not meet, the leading ones are the lower bits.
+    """
+
+    def __init__(self, practice: Practice, procedure: str, drawer: Iterable[str], number: Mapping[str, int]) -> None:
+        record = practice.procedures[procedure]
+        lucky = {need: n for n, need in enumerate(occasional(record))}
+        self._any = len(lucky)
+        unmet = sorted(_needs_beyond_set(practice, procedure), key=lambda need: (-record.needs[need], need))
+        self._leading = [(lucky.get(need, self._any), record.needs[need]) for need in unmet]
+        self._unmet = (1 << len(unmet)) - 1
+
+        def pouches(ids: Iterable[str]) -> list[_Pouch]:
+            contents = [(id_, practice.pouches[id_].contents) for id_ in sorted(ids)]
+            return [
+                _Pouch(number[id_], sum(1 << n for n, need in enumerate(unmet) if need in held), len(held))
+                for id_, held in contents
+            ]
+
         self._setup = seconds(practice.room.setup)
-        self._number = number
-        in_set = practice.sets[self._record.set].contents
-        self._unmet = sorted(need for need in self._record.needs if need not in in_set)
-        self._add_ons = sorted(self._record.add_ons)
-        drawer = practice.chairs[chair].drawer
-        self._drawer = sorted(p for p in drawer if set(practice.pouches[p].contents).intersection(self._unmet))
-        self._lucky = {need: n for n, need in enumerate(occasional(self._record))}
+        self._set = Taken(number[record.set], self._any, 1.0, self._setup)
+        self._share = {number[id_]: share for id_, share in record.add_ons.items()}
+        self._add_ons, self._drawer = pouches(record.add_ons), pouches(drawer)
+        self.kinds = frozenset(pouch.kind for pouch in (*self._add_ons, *self._drawer)) | {self._set.kind}
+        """Everything that may be taken, and perhaps something that never is."""
         self.count = min(factorial(len(self._add_ons)) * factorial(len(self._drawer)), _MOST_ORDERS)
-        alike = self._share_a_need(self._add_ons) or self._share_a_need(self._drawer)
+        alike = _share_a_need(self._add_ons) or _share_a_need(self._drawer)
         self.different = range(self.count) if alike else range(1)
         """The orders in which what is taken may differ; in all others only its order does."""
-
-    def _share_a_need(self, pouches: Sequence[str]) -> bool:
-        held = [need for p in pouches for need in set(self._practice.pouches[p].contents).intersection(self._unmet)]
-        return len(held) > len(set(held))
 
     def __missing__(self, n: int) -> tuple[Taken, ...]:
         self[n] = taken = tuple(self._taken(n))
         return taken
 
+    @cached_property
+    def mean(self) -> dict[int, float]:
+        """How many of each kind a visit takes on average."""
+        shares: dict[int, list[float]] = {}
+        for n in self.different:
+            for taken in self[n]:
+                shares.setdefault(taken.kind, []).append(taken.share)
+        return {kind: fsum(each) / len(self.different) for kind, each in shares.items()}
+
     def _taken(self, n: int) -> Iterator[Taken]:
         add_ons, n = _ordered(self._add_ons, n)
         drawer, _ = _ordered(self._drawer, n)
-        unmet = list(self._unmet)
-        yield Taken(self._number[self._record.set], len(self._lucky), 1.0, self._setup)
-        met = self._met(add_ons, unmet)
+        yield self._set
+        met, unmet = self._met(add_ons, self._unmet)
         for add_on in add_ons:
-            yield Taken(self._number[add_on], met[add_on][0], self._record.add_ons[add_on], self._setup)
-        met = self._met(drawer, unmet)
+            luck, _ = met.get(add_on, (self._any, 0.0))
+            yield Taken(add_on.kind, luck, self._share[add_on.kind], self._setup)
+        met, _ = self._met(drawer, unmet)
         for pouch in drawer:
-            luck, share = met[pouch]
+            luck, share = met.get(pouch, (self._any, 0.0))
             if share:
-                yield Taken(self._number[pouch], luck, share, 0)
+                yield Taken(pouch.kind, luck, share, 0)
 
-    def _met(self, pouches: Sequence[str], unmet: list[str]) -> dict[str, tuple[int, float]]:
-        """Return luck and share of each pouch's leading need; what they meet is unmet no more."""
-        contents = {pouch: self._practice.pouches[pouch].contents for pouch in pouches}
-        met: dict[str, tuple[int, float]] = {}
-        while len(met) < len(pouches):
-            left = [pouch for pouch in pouches if pouch not in met]
-            pouch = min(left, key=lambda p: (-len(set(contents[p]).intersection(unmet)), len(contents[p])))
-            here = [need for need in unmet if need in contents[pouch]]
-            unmet[:] = [need for need in unmet if need not in here]
-            leading = max(here, key=self._record.needs.__getitem__, default="")
-            share = self._record.needs[leading] if here else 0.0
-            met[pouch] = (self._lucky.get(leading, len(self._lucky)), share)
-        return met
+    def _met(self, pouches: Iterable[_Pouch], unmet: int) -> tuple[dict[_Pouch, tuple[int, float]], int]:
+        """Return luck and share of the leading need of each pouch that meets one, and the needs still unmet."""
+        # Of pouches that hold the same, only the first meets anything.
+        first: dict[tuple[int, int], _Pouch] = {}
+        for pouch in pouches:
+            first.setdefault((pouch.holds, pouch.pieces), pouch)
+        left = list(first.values())
+        met: dict[_Pouch, tuple[int, float]] = {}
+        while left := [pouch for pouch in left if pouch.holds & unmet]:
+            pouch = min(left, key=lambda p: (-(p.holds & unmet).bit_count(), p.pieces))
+            here = pouch.holds & unmet
+            met[pouch] = self._leading[(here & -here).bit_length() - 1]
+            unmet &= ~here
+        return met, unmet
 
 
-def _ordered(ids: Sequence[str], n: int) -> tuple[list[str], int]:
-    """Return the ids in their order number `n`, and what is left of the number."""
-    left = list(ids)
+def _needs_beyond_set(practice: Practice, procedure: str) -> list[str]:
+    """Return the needs of a procedure that its set does not meet."""
+    record = practice.procedures[procedure]
+    in_set = practice.sets[record.set].contents
+    return [need for need in record.needs if need not in in_set]
+
+
+def _share_a_need(pouches: Iterable[_Pouch]) -> bool:
+    so_far = 0
+    for pouch in pouches:
+        if so_far & pouch.holds:
+            return True
+        so_far |= pouch.holds
+    return False
+
+
+def _ordered(pouches: Sequence[_Pouch], n: int) -> tuple[list[_Pouch], int]:
+    """Return the pouches in their order number `n`, and what is left of the number."""
+    left = list(pouches)
     ordered = []
     while left:
         n, place = divmod(n, len(left))

@@ -20,23 +20,21 @@ in which kinds are named decides nothing: they stand by price, then by what the 
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Mapping, Sequence
+from bisect import bisect_left
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass, field, replace
-from itertools import combinations, count
-from math import prod
-from typing import Generic, TypeAlias, TypeVar
+from functools import reduce
+from itertools import accumulate, combinations
+from operator import and_, or_
+from typing import Generic, TypeVar
+
+from kitdocs.planning.day.lacking import Lacking, Wanted, numbers
 
 Kind = TypeVar("Kind", bound=Hashable)
 
-Step: TypeAlias = "tuple[tuple[int, int], ...]"
-"""Some kinds, each by its number, and how many more of it."""
-
 IN_TWOS = 24
 """Kinds above their floor that are at most exchanged two at a time."""
-
-
-_PARTS = 64
-"""A step with no more parts than this is counted part by part, a larger one on all days at once."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,39 +63,40 @@ class JointNeeds(Generic[Kind]):
 
     kinds: Mapping[Kind, KindNeeds]
     days: int
-    _enough: list[list[int]] = field(init=False, repr=False, compare=False)
-    """By number of the kind and by count, the days on which that is enough: bit 0 is the first."""
+    _enough: dict[Kind, list[int]] = field(init=False, repr=False, compare=False)
+    """By kind and by count, the days on which that is enough: bit 0 is the first. The last are all days."""
 
     def __post_init__(self) -> None:
         if any(len(kind.by_day) != self.days for kind in self.kinds.values()):
             raise ValueError(f"not every kind has {self.days} days")
         by_what_they_are = sorted(self.kinds.items(), key=lambda each: (each[1].price, each[1].by_day, str(each[0])))
         object.__setattr__(self, "kinds", dict(by_what_they_are))
-        object.__setattr__(self, "_enough", [_enough_by_count(kind.by_day) for kind in self.kinds.values()])
+        object.__setattr__(self, "_enough", {id_: _enough_by_count(kind.by_day) for id_, kind in self.kinds.items()})
 
     @property
     def every_day(self) -> int:
         return (1 << self.days) - 1
 
-    def enough(self, number: int, some: int) -> int:
-        """Return the days on which so many of that kind are enough."""
-        by_count = self._enough[number]
-        return (by_count[some] if some < len(by_count) else self.every_day) if some >= 0 else 0
+    def enough(self, kind: Kind, some: int) -> int:
+        """Return the days on which so many of one kind are enough, whatever the others are."""
+        by_count = self._enough[kind]
+        return by_count[min(some, len(by_count) - 1)] if some >= 0 else 0
 
     def kept_days(self, counts: Mapping[Kind, int]) -> int:
         """Return the days that are kept with these counts: bit 0 is the first."""
         kept = self.every_day
-        for number, kind in enumerate(self.kinds):
-            kept &= self.enough(number, counts[kind])
+        for kind in self.kinds:
+            kept &= self.enough(kind, counts[kind])
         return kept
 
     def kept(self, counts: Mapping[Kind, int]) -> int:
         """Return how many days are kept with these counts."""
         return self.kept_days(counts).bit_count()
 
-    def enough_alone(self, kind: Kind, some: int) -> int:
-        """Return on how many days so many of one kind are enough, whatever the others are."""
-        return sum(need <= some for need in self.kinds[kind].by_day)
+    def kept_but_for(self, counts: Mapping[Kind, int]) -> dict[Kind, int]:
+        """Return, for each kind, the days that would be kept with these counts if of it there were always enough."""
+        enough = [self.enough(kind, counts[kind]) for kind in self.kinds]
+        return dict(zip(self.kinds, _all_but_one(enough, self.every_day), strict=True))
 
     def price(self, counts: Mapping[Kind, int]) -> int:
         """Return what these counts cost."""
@@ -105,7 +104,10 @@ class JointNeeds(Generic[Kind]):
 
     def with_written(self, written: Mapping[Kind, int]) -> JointNeeds[Kind]:
         """Return the same needs with these written counts and no others."""
-        return JointNeeds({id_: replace(kind, written=written.get(id_)) for id_, kind in self.kinds.items()}, self.days)
+        needs = copy(self)
+        kinds = {id_: replace(kind, written=written.get(id_)) for id_, kind in self.kinds.items()}
+        object.__setattr__(needs, "kinds", kinds)
+        return needs
 
     def of_days(self, days: Sequence[int]) -> JointNeeds[Kind]:
         """Return the needs of some of the days, by number from 0; one may come again."""
@@ -120,141 +122,126 @@ class JointNeeds(Generic[Kind]):
         Where written counts are too small for that, the other kinds are chosen as if they were always enough. Without
         `exchange` step 4 is left out.
         """
-        return _Choice(self, share).made(exchange=exchange)
+        return _Choice(self, self._enough, share).made(exchange=exchange)
 
 
 def _enough_by_count(by_day: Sequence[int]) -> list[int]:
     days_of = [0] * (max(by_day, default=0) + 1)
     for day, need in enumerate(by_day):
-        days_of[need] |= 1 << day
-    enough, so_far = [], 0
-    for days in days_of:
-        so_far |= days
-        enough.append(so_far)
-    return enough
+        if need:
+            days_of[need] |= 1 << day
+    enough = [(1 << len(by_day)) - 1]
+    for days in days_of[:0:-1]:
+        enough.append(enough[-1] & ~days)
+    return enough[::-1]
+
+
+def _all_but_one(days: Sequence[int], every_day: int) -> Iterator[int]:
+    """Yield for each of some sets of days what all the others have in common."""
+    before = accumulate(days, and_, initial=every_day)
+    behind = list(accumulate(reversed(days), and_, initial=every_day))
+    return (one & other for one, other in zip(before, behind[-2::-1], strict=False))
 
 
 class _Choice(Generic[Kind]):
     """The choice for one share. Kinds are numbers here, in the order of the needs."""
 
-    def __init__(self, needs: JointNeeds[Kind], share: float) -> None:
-        self._needs = needs
+    def __init__(self, needs: JointNeeds[Kind], enough: Mapping[Kind, Sequence[int]], share: float) -> None:
+        self._kinds = list(needs.kinds)
         kinds = list(needs.kinds.values())
         self._asked = days_asked(share, needs.days)
         self._prices = [kind.price for kind in kinds]
-        self._free = [n for n, kind in enumerate(kinds) if kind.written is None]
+        self._enough = [enough[id_] for id_ in self._kinds]
         self._possible = needs.every_day
-        for n, kind in enumerate(kinds):
+        for id_, kind in needs.kinds.items():
             if kind.written is not None:
-                self._possible &= needs.enough(n, kind.written)
+                self._possible &= needs.enough(id_, kind.written)
         if self._possible.bit_count() < self._asked:
             self._possible = needs.every_day
         self._floor = [self._least(n, kind) for n, kind in enumerate(kinds)]
-        self._above: dict[int, list[tuple[int, int]]] = {}  # by day, what needs more than its floor
-        for n in self._free:
-            floor = self._floor[n]
-            for day, need in enumerate(kinds[n].by_day):
-                if need > floor:
-                    self._above.setdefault(day, []).append((n, need))
+        self._open: list[int] = []
+        """The kinds of which a day may need more than the floor; of all others there is always enough."""
+        above: dict[int, list[tuple[int, int]]] = {}
+        for n, kind in enumerate(kinds):
+            if kind.written is None and self._floor[n] < len(self._enough[n]) - 1:
+                self._open.append(n)
+                for day in numbers(self._possible & ~self._enough[n][self._floor[n]]):
+                    above.setdefault(day, []).append((n, kind.by_day[day]))
+        scarcest = sorted(self._open, key=lambda n: self._enough[n][self._floor[n]].bit_count())
+        self._wanted = Wanted(self._prices, self._enough, above, scarcest)
 
     def _least(self, n: int, kind: KindNeeds) -> int:
         """Step 1."""
         if kind.written is not None:
             return kind.written
-        alone = next(c for c in count() if (self._needs.enough(n, c) & self._possible).bit_count() >= self._asked)
+        possible, asked = self._possible, self._asked
+        alone = next(some for some, days in enumerate(self._enough[n]) if (days & possible).bit_count() >= asked)
         return max(alone, kind.least)
 
     def made(self, *, exchange: bool) -> dict[Kind, int]:
-        added = self._added(self._floor, {})
+        added = self._added(self._floor, self._days_kept(self._floor), self._possible)
         counts = self._pruned(added or self._floor)
         while exchange and (better := self._cheaper(counts)):
             counts = better
-        return dict(zip(self._needs.kinds, counts, strict=True))
+        return dict(zip(self._kinds, counts, strict=True))
 
     def _days_kept(self, counts: Sequence[int]) -> int:
         kept = self._possible
-        for n in self._free:
-            kept &= self._needs.enough(n, counts[n])
+        for n in self._open:
+            kept &= self._enough[n][counts[n]]
         return kept
 
-    def _added(self, counts: Sequence[int], limits: Mapping[int, int], within: float = math.inf) -> list[int] | None:
-        """Step 2, for less than `within`; `limits` are counts, by kind, that stay out of reach.
+    def _added(self, counts: Sequence[int], kept: int, within_reach: int, within: float = math.inf) -> list[int] | None:
+        """Step 2, for less than `within`: some of the days within reach join those that are `kept` with these counts.
 
         None where that cannot be.
         """
-        counts = list(counts)
-        kept = self._days_kept(counts)
+        lacking = Lacking(self._wanted, counts, within_reach & ~kept, within)
         while (missing := self._asked - kept.bit_count()) > 0:
-            steps = self._steps(counts, self._possible & ~kept, limits, within)
-            if sum(days for days, _ in steps.values()) < missing:
+            if lacking.days.bit_count() < missing:
                 return None
-            best: tuple[float, int] | None = None
-            taken: Step = ()
-            for step, (_, cost) in steps.items():
-                worth = self._won(counts, kept, step, steps) / cost, -cost
-                if best is None or worth > best:
-                    best, taken = worth, step
-            for n, more in taken:
-                counts[n] += more
-                within -= more * self._prices[n]
-            kept = self._days_kept(counts)
-        return counts
-
-    def _won(self, counts: Sequence[int], kept: int, step: Step, steps: Mapping[Step, tuple[int, int]]) -> int:
-        """Return how many days more a step keeps: those that lack nothing but what is in it."""
-        if prod(more + 1 for _, more in step) <= _PARTS:
-            parts: list[Step] = [()]
-            for n, more in step:
-                parts = [(*part, (n, some)) if some else part for part in parts for some in range(more + 1)]
-            return sum([steps[part][0] for part in parts if part in steps])
-        stepped = list(counts)
-        for n, more in step:
-            stepped[n] += more
-        return self._days_kept(stepped).bit_count() - kept.bit_count()
-
-    def _steps(
-        self, counts: Sequence[int], days: int, limits: Mapping[int, int], within: float
-    ) -> dict[Step, tuple[int, int]]:
-        """Return what each of these days lacks, where it costs less than `within`: on how many days, and its cost."""
-        steps: dict[Step, tuple[int, int]] = {}
-        prices, above = self._prices, self._above
-        while days:
-            day = (days & -days).bit_length() - 1
-            days &= days - 1
-            cost, lacking = 0, []
-            for n, need in above[day]:
-                more = need - counts[n]
-                if more > 0:
-                    cost += more * prices[n]
-                    if cost >= within or (n in limits and need >= limits[n]):
-                        break
-                    lacking.append((n, more))
-            else:
-                step = tuple(lacking)
-                steps[step] = steps.get(step, (0, 0))[0] + 1, cost
-        return steps
+            kept |= lacking.take(lacking.best_step())
+        return lacking.counts
 
     def _pruned(self, counts: Sequence[int]) -> list[int]:
         """Step 3."""
         counts = list(counts)
-        for n in sorted(self._free, key=lambda n: -self._prices[n]):
+        dearest_first = sorted(self._open, key=lambda n: -self._prices[n])
+        enough = [self._enough[n][counts[n]] for n in reversed(dearest_first)]
+        behind = list(accumulate(enough, and_, initial=self._possible))
+        others = self._possible
+        for n in dearest_first:
+            behind.pop()
             while counts[n] > self._floor[n]:
-                counts[n] -= 1
-                if self._days_kept(counts).bit_count() < self._asked:
-                    counts[n] += 1
+                if (others & behind[-1] & self._enough[n][counts[n] - 1]).bit_count() < self._asked:
                     break
+                counts[n] -= 1
+            others &= self._enough[n][counts[n]]
         return counts
 
-    def _cheaper(self, counts: list[int]) -> list[int] | None:
+    def _cheaper(self, counts: Sequence[int]) -> list[int] | None:
         """Step 4, once: cheaper counts, if there are any."""
-        above = [n for n in self._free if counts[n] > self._floor[n]]
+        kept = self._days_kept(counts)
+        lacking = sorted((self._cost(day, counts), day) for day in numbers(self._possible & ~kept))
+        costs = [cost for cost, _ in lacking]
+        cheapest = list(accumulate((1 << day for _, day in lacking), or_, initial=0))
+        above = [n for n in self._open if counts[n] > self._floor[n]]
         twos = combinations(above, 2) if len(above) <= IN_TWOS else ()
         for taken in (*((n,) for n in above), *twos):
+            saved = sum(self._prices[n] for n in taken)
+            # A day that needs what is taken away is lost; another is worth looking at where it costs less.
+            enough = reduce(and_, (self._enough[n][counts[n] - 1] for n in taken))
+            still, within_reach = kept & enough, cheapest[bisect_left(costs, saved)] & enough
+            if (still | within_reach).bit_count() < self._asked:
+                continue
             fewer = list(counts)
             for n in taken:
                 fewer[n] -= 1
-            saved = sum(self._prices[n] for n in taken)
-            tried = self._added(fewer, {n: counts[n] for n in taken}, saved)
+            tried = self._added(fewer, still, within_reach, saved)
             if tried is not None:
                 return self._pruned(tried)
         return None
+
+    def _cost(self, day: int, counts: Sequence[int]) -> int:
+        """Return what that which a day lacks costs."""
+        return sum(max(0, need - counts[n]) * self._prices[n] for n, need in self._wanted.by_day[day])

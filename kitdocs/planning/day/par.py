@@ -190,6 +190,7 @@ class ParTally:
 
     def pars(self, chosen: Chosen[DrawerSlot]) -> dict[DrawerSlot, Par]:
         """Return the pars by chair and pouch, in the order of chairs.yaml."""
+        firmness = chosen.firmness()
         return {
             (chair, pouch): Par(
                 chair=chair,
@@ -197,7 +198,7 @@ class ParTally:
                 opened_per_day=self._opened[chair, pouch] / self._days,
                 between=Tally(by_day).spread(),
                 computed=chosen.worked_out((chair, pouch)),
-                firmness=chosen.firmness((chair, pouch)),
+                firmness=firmness[chair, pouch],
                 written=chosen.needs.kinds[chair, pouch].written,
             )
             for (chair, pouch), by_day in self._between.items()
@@ -205,15 +206,18 @@ class ParTally:
 
     def pouches(self, chosen: Chosen[DrawerSlot], spares: Mapping[str, int]) -> dict[str, DrawerPouch]:
         """Return the drawer pouches by id."""
-        pars = self.pars(chosen)
+        firmness = chosen.firmness()
+        places: dict[str, list[DrawerSlot]] = {id_: [] for id_ in self._behind}
+        for place in self._between:
+            places[place[1]].append(place)
         return {
             id_: DrawerPouch(
                 id=id_,
-                opened_per_day=fsum(p.opened_per_day for p in pars.values() if p.pouch == id_),
-                par=sum(chosen.counts[place] for place in pars if place[1] == id_),
+                opened_per_day=fsum(self._opened[place] / self._days for place in places[id_]),
+                par=sum(chosen.counts[place] for place in places[id_]),
                 behind=Tally(by_day).spread(),
                 needed_beyond=chosen.counts[BEYOND, id_],
-                firmness=chosen.firmness((BEYOND, id_)),
+                firmness=firmness[BEYOND, id_],
                 spares=spares.get(id_, 0),
             )
             for id_, by_day in self._behind.items()

@@ -28,9 +28,8 @@ def cannot_be_booked(practice: Practice, days: Sequence[OverbookedError], drawn:
     return error(practice, "day-cannot-be-booked", path, days=len(days), drawn=drawn, fullest=fullest, **visit)
 
 
-def cannot_pass(practice: Practice) -> list[Problem]:
+def cannot_pass(practice: Practice, takings: Takings) -> list[Problem]:
     """Machine stages whose capacity does not name the size of something that has to pass."""
-    takings = Takings(practice)
     kinds = [takings.kinds[n] for n in sorted(takings.could_be_taken())]
     return [
         error(

@@ -85,13 +85,20 @@ class Chosen(Generic[Kind]):
         """Return the count that was chosen; where the practice wrote one, what it would be if it had written none."""
         return self.counts[kind] if self.needs.kinds[kind].written is None else self.computed[kind]
 
-    def firmness(self, kind: Kind) -> Firmness:
-        count, needs = self.counts[kind], self.needs
+    def firmness(self) -> dict[Kind, Firmness]:
+        """Return how sure the count of each kind is."""
+        others = self.needs.kept_but_for(self.counts)
+        return {kind: self._firmness(kind, others[kind]) for kind in self.needs.kinds}
+
+    def _firmness(self, kind: Kind, others: int) -> Firmness:
+        """Return how sure a count is; the counts of all others are enough on the days `others`."""
+        count, days = self.counts[kind], self.needs.days
+        enough, one_fewer = self.needs.enough(kind, count), self.needs.enough(kind, count - 1)
         return Firmness(
             asked=self.asked,
-            enough=Chance(needs.enough_alone(kind, count), needs.days),
-            one_fewer=Chance(needs.enough_alone(kind, count - 1), needs.days),
-            promise_with_one_fewer=Chance(needs.kept({**self.counts, kind: count - 1}), needs.days),
+            enough=Chance(enough.bit_count(), days),
+            one_fewer=Chance(one_fewer.bit_count(), days),
+            promise_with_one_fewer=Chance((others & one_fewer).bit_count(), days),
         )
 
     def on_other_days(self) -> Chance | None:

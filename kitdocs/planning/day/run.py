@@ -17,6 +17,7 @@ from kitdocs.planning.day.bookings import Booking, Diary, OverbookedError
 from kitdocs.planning.day.evening import EveningTally, Nights, PersonDay
 from kitdocs.planning.day.flow import DayFlow, Evening, Flow, NeverCaughtUpError
 from kitdocs.planning.day.instants import seconds
+from kitdocs.planning.day.items import Takings
 from kitdocs.planning.day.par import DrawerPouch, DrawerSlot, Par, ParTally, Restocking
 from kitdocs.planning.day.problems import (
     cannot_be_booked,
@@ -126,11 +127,12 @@ def busy_days(
 
     Raises PracticeError when the days cannot be booked or an item cannot pass a stage.
     """
-    blocked = cannot_pass(practice)
+    takings = Takings(practice)
+    blocked = cannot_pass(practice, takings)
     if blocked:
         raise PracticeError(blocked)
     drawn = _Drawn(practice, days, seed) if bookings is None else bookings
-    run = _Run(practice, seed, bands=bands)
+    run = _Run(practice, takings, seed, bands=bands)
     try:
         run.over(drawn)
     except NeverCaughtUpError as error:
@@ -178,9 +180,9 @@ _Days: TypeAlias = "_Drawn | Sequence[Sequence[Booking]]"
 class _Run:
     """Everything that is gathered while the days go by."""
 
-    def __init__(self, practice: Practice, seed: int, *, bands: bool) -> None:
+    def __init__(self, practice: Practice, takings: Takings, seed: int, *, bands: bool) -> None:
         self._practice = practice
-        self._flow = Flow(practice, seed)
+        self._flow = Flow(practice, seed, takings)
         self._visits = Tally()
         self._ends = Tally()
         self._ended: dict[int, tuple[int, Evening]] = {}  # the first day that ended at a time, and what it began with

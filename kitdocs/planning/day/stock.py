@@ -138,6 +138,7 @@ class StockTally:
         )
 
     def result(self, chosen: Chosen[str], spares: Mapping[str, int]) -> dict[str, Stock]:
+        firmness = chosen.firmness()
         return {
             kind.id: Stock(
                 id=kind.id,
@@ -145,7 +146,7 @@ class StockTally:
                 away=self._away[n].spread(),
                 peak=Tally(self._peaks[n]).spread(),
                 needed=chosen.counts[kind.id],
-                firmness=chosen.firmness(kind.id),
+                firmness=firmness[kind.id],
                 spares=spares.get(kind.id, 0),
                 held=n in self._held,
             )

@@ -29,10 +29,9 @@ def with_written_counts(practice: Practice, ran: BusyDays) -> BusyDays:
     written = {place: practice.chairs[place[0]].drawer[place[1]] for place in ran.pars}
     numbers = {place: int(count) for place, count in written.items() if count != "auto"}
     drawers = chosen(of_auto.needs.with_written(numbers), of_auto.asked, computed=of_auto.computed)
+    firmness = drawers.firmness()
     pars = {
-        place: replace(
-            par, written=numbers.get(place), computed=drawers.worked_out(place), firmness=drawers.firmness(place)
-        )
+        place: replace(par, written=numbers.get(place), computed=drawers.worked_out(place), firmness=firmness[place])
         for place, par in ran.pars.items()
     }
     pouches = {
@@ -40,7 +39,7 @@ def with_written_counts(practice: Practice, ran: BusyDays) -> BusyDays:
             pouch,
             par=sum(par.par for par in pars.values() if par.pouch == id_),
             needed_beyond=drawers.counts[BEYOND, id_],
-            firmness=drawers.firmness((BEYOND, id_)),
+            firmness=firmness[BEYOND, id_],
         )
         for id_, pouch in ran.drawer_pouches.items()
     }
