@@ -94,7 +94,9 @@ class _Study:
         self._practice, self._ran = practice, ran
         self._days = min(DAYS, ran.days)
         self._bookings = drawn_days(practice, days=self._days, seed=ran.seed)
-        days = [day for _, day in Flow(practice, ran.seed).of_days(self._bookings)]
+        flow = Flow(practice, ran.seed)
+        self._takings = flow.takings
+        days = [day for _, day in flow.of_days(self._bookings)]
         self._flows = days[1:]
         self._usual = self._counted(self._flows)
 
@@ -110,7 +112,7 @@ class _Study:
             for id_, person in room.people.items()
         }
         stays = replace(self._practice, room=room.model_copy(update={"people": people, "closes": until}))
-        days = [day for _, day in Flow(stays, self._ran.seed).of_days(self._bookings)]
+        days = [day for _, day in Flow(stays, self._ran.seed, self._takings).of_days(self._bookings)]
         yield self._broken("stays", "", "", days[1:])
 
     def machines(self) -> Iterator[Breakdown]:
@@ -186,7 +188,7 @@ class _Study:
 
     def _run(self, practice: Practice, again: Callable[[str, int, int], bool] | None = None) -> list[DayFlow]:
         """Return each day as it goes in a room that is as `practice` only on that day."""
-        flow = Flow(practice, self._ran.seed, again=again)
+        flow = Flow(practice, self._ran.seed, self._takings, again=again)
         count = [stage.count if isinstance(stage, MachineStage) else 0 for stage in practice.room.stages.values()]
         return [
             self._one_day(flow, count, number, self._bookings[number], usual)

@@ -1,4 +1,4 @@
-"""What days still lack, while more and more is added to the counts: the steps that a choice can take (`joint.py`).
+"""The steps that a joint choice (`joint.py`) can take: what days still lack, while more and more is added.
 
 A step is what a day that is not kept lacks, of all kinds together. It *wins* each day that lacks nothing else. Only
 days that a step changes are looked at again. Days are bits of a whole number: bit 0 is the first.
