@@ -41,6 +41,7 @@ def test_written_count_changes_no_day(count: int | Literal["auto"], nth: int, ex
 
 def test_days_read_nothing_that_their_key_leaves_out(example: Practice) -> None:
     nothing: dict[str, Any] = {
+        "drawings": {},
         "folder": Path(),
         "pages": (),
         "photos": {},

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 #: Folders inside a practice folder that are read; whatever else is in it has no effect.
-_READ = ("pages", "photos", "printed")
+_READ = ("drawings", "pages", "photos", "printed")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

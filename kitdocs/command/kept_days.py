@@ -13,7 +13,7 @@ from kitdocs.practice.model import Practice
 from kitdocs.practice.record import Record
 
 #: What is in a practice and has no effect on its days: where its values stand, what is printed, said and shown.
-_UNREAD = ("folder", "pages", "photos", "places", "printed", "problems", "words")
+_UNREAD = ("drawings", "folder", "pages", "photos", "places", "printed", "problems", "words")
 
 
 class KeptDays:

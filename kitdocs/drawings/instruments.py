@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import cache, lru_cache
 
-from kitdocs.drawings import ends, heads, others, sprung
+from kitdocs.drawings import ends, heads, neutral, others, sprung
 from kitdocs.drawings.drawing import Drawing, document
 from kitdocs.drawings.ends import End
 from kitdocs.drawings.heads import Head
@@ -44,6 +44,10 @@ _HINGED: dict[DrawingKind, Callable[[], Head]] = {
     "mathieu-needle-holder": heads.mathieu,
     "mosquito-forceps": heads.mosquito,
     "scissors": heads.scissors,
+    "other-plier": neutral.other_plier,
+    "other-cutter": neutral.other_cutter,
+    "other-remover": neutral.other_remover,
+    "other-locking": neutral.other_locking,
 }
 _STRAIGHT: dict[DrawingKind, Callable[[], End]] = {
     "mouth-mirror": ends.mouth_mirror,
@@ -56,6 +60,7 @@ _STRAIGHT: dict[DrawingKind, Callable[[], End]] = {
     "bracket-height-gauge": ends.bracket_height_gauge,
     "cement-spatula": ends.cement_spatula,
     "hand-driver": ends.hand_driver,
+    "other-straight": neutral.other_straight,
 }
 _OWN_TIPS: dict[DrawingKind, Callable[[], Shapes]] = {
     "cotton-plier": sprung.cotton_plier_tip,
@@ -67,6 +72,8 @@ _OWN_TIPS: dict[DrawingKind, Callable[[], Shapes]] = {
     "handpiece": others.handpiece_tip,
     "bur": others.bur,
     "strip-holder": others.strip_holder,
+    "other-tweezers": neutral.other_tweezers_tip,
+    "other-instrument": neutral.other_instrument,
 }
 _OWN_WHOLES: dict[DrawingKind, Callable[[float, float], Shapes]] = {
     "cotton-plier": sprung.whole_cotton_plier,
@@ -78,6 +85,8 @@ _OWN_WHOLES: dict[DrawingKind, Callable[[float, float], Shapes]] = {
     "handpiece": others.whole_handpiece,
     "bur": lambda _length, _width: all_moved(others.bur(), LYING),
     "strip-holder": others.whole_strip_holder,
+    "other-tweezers": neutral.whole_other_tweezers,
+    "other-instrument": neutral.whole_other_instrument,
 }
 
 # Usual lengths and widths, for drawings of no one's instrument. Common practice, no source.
@@ -108,6 +117,10 @@ _USUAL_SIZES: dict[DrawingKind, tuple[float, float]] = {
     "bur": (44.0, 6.0),
     "strip-holder": (110.0, 32.0),
     "hand-driver": (95.0, 12.0),
+    "other-locking": (125.0, 46.0),
+    "other-straight": _USUAL_STRAIGHT,
+    "other-tweezers": (150.0, 12.0),
+    "other-instrument": (120.0, 40.0),
 }
 
 

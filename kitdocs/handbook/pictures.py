@@ -8,12 +8,13 @@ from collections.abc import Iterable, Sequence
 
 from kitdocs.document.blocks import Picture
 from kitdocs.drawings.drawing import Drawing
-from kitdocs.drawings.instruments import tip, whole
+from kitdocs.drawings.instruments import TIP_HEIGHT_MM, TIP_WIDTH_MM, tip, whole
 from kitdocs.drawings.layouts import cassette_layout
 from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.photos import upright_photo
 from kitdocs.practice.kinds import DrawingKind
+from kitdocs.practice.model import Practice
 
 
 def drawn(name: str, drawing: Drawing, alt: str = "") -> Picture:
@@ -58,13 +59,26 @@ def tip_of(brief: Brief, instrument: str) -> Picture:
 
 def pictures_of(brief: Brief, instrument: str) -> tuple[Picture, ...]:
     """Return the pictures of an instrument where there is room for two: its working end and its photo."""
-    drawing = tip_picture(brief.practice.instruments[instrument].drawing)
+    drawing = own_drawing(brief.practice, instrument) or tip_picture(brief.practice.instruments[instrument].drawing)
     photo = photo_of(brief, instrument, brief.words("instruments.photo", name=brief.instrument(instrument)))
     if photo is None:
         return (drawing,)
     if brief.practice.settings.photos.instruments == "instead":
         return (photo,)
     return (drawing, photo)
+
+
+def own_drawing(practice: Practice, instrument: str) -> Picture | None:
+    """Return the working end as the practice drew it, on the canvas of all working ends, or None."""
+    own = practice.drawings.get(instrument)
+    if own is None:
+        return None
+    return Picture(
+        name=f"own-{instrument}-{own.digest}",
+        data=own.svg.encode(),
+        width_mm=TIP_WIDTH_MM,
+        height_mm=TIP_HEIGHT_MM,
+    )
 
 
 def whole_of(brief: Brief, instrument: str, alt: str = "") -> Picture:

@@ -12,11 +12,14 @@ Plier = Literal[
     "hollow-chop-plier",
     "step-plier",
     "hook-crimping-plier",
+    "other-plier",
 ]
-Cutter = Literal["distal-end-cutter", "ligature-cutter", "hard-wire-cutter"]
-Remover = Literal["bracket-removing-plier", "band-removing-plier", "adhesive-removing-plier", "separator-plier"]
-Locking = Literal["mathieu-needle-holder", "mosquito-forceps"]
-Tweezers = Literal["cotton-plier", "bracket-holder", "tube-holder"]
+Cutter = Literal["distal-end-cutter", "ligature-cutter", "hard-wire-cutter", "other-cutter"]
+Remover = Literal[
+    "bracket-removing-plier", "band-removing-plier", "adhesive-removing-plier", "separator-plier", "other-remover"
+]
+Locking = Literal["mathieu-needle-holder", "mosquito-forceps", "other-locking"]
+Tweezers = Literal["cotton-plier", "bracket-holder", "tube-holder", "other-tweezers"]
 #: Held like a pencil.
 Straight = Literal[
     "mouth-mirror",
@@ -29,10 +32,14 @@ Straight = Literal[
     "bracket-height-gauge",
     "cement-spatula",
     "hand-driver",
+    "other-straight",
 ]
-Other = Literal["cheek-retractor", "wire-turret", "photo-mirror", "handpiece", "bur", "strip-holder"]
+Other = Literal[
+    "cheek-retractor", "wire-turret", "photo-mirror", "handpiece", "bur", "strip-holder", "other-instrument"
+]
 
-#: Every kind of instrument that kitdocs can draw. ``kitdocs.drawings`` draws each of them.
+#: Every kind of instrument that kitdocs can draw. ``kitdocs.drawings`` draws each of them. Those that begin with
+#: ``other-`` stand for what has no drawing: their family, with a blank for the working end.
 DrawingKind = Literal[Plier, Cutter, Remover, Locking, "scissors", Tweezers, Straight, Other]
 
 #: Plain shapes for chairs. Sets have their own family, so that neither is taken for the other.

@@ -26,6 +26,7 @@ from kitdocs.practice.kinds import (
     SetMark,
 )
 from kitdocs.practice.locations import SourceLocations
+from kitdocs.practice.own_drawing import OwnDrawing
 from kitdocs.practice.paper import Labels
 from kitdocs.practice.printed import PrintRecord
 from kitdocs.practice.problems import Problem
@@ -196,6 +197,8 @@ class Repair(Record):
 class Instrument(Record):
     name: PlainText
     drawing: DrawingKind
+    """Which drawing shows it. Where none fits, one that begins with `other-`; the practice's own drawing of the working
+    end, drawings/ID.svg, stands in its place."""
     length: Millimetres
     width: Millimetres
     """Across the widest part, closed."""
@@ -348,6 +351,7 @@ class Records:
     pages: tuple[Page, ...] = ()
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     photos: Mapping[str, Path] = field(default_factory=dict)
+    drawings: Mapping[str, OwnDrawing] = field(default_factory=dict)
     places: SourceLocations = field(default_factory=SourceLocations)
     problems: tuple[Problem, ...] = ()
 

@@ -39,7 +39,8 @@ def test_every_instrument_of_the_practice_stands_once_with_end_and_whole(card: C
     assert sorted(item.id for item in found) == sorted(example.instruments)
     for item in found:
         of = example.instruments[item.id]
-        assert item.pictures[0].name == f"tip-{of.drawing}"
+        own = example.drawings.get(item.id)
+        assert item.pictures[0].name == (f"own-{item.id}-{own.digest}" if own else f"tip-{of.drawing}")
         assert item.whole is not None
         assert (item.whole.width_mm, item.whole.height_mm) == (of.length, of.width), "natural size is true size"
         assert f"{of.length:.0f} mm" in item.detail

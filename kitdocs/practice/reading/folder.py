@@ -10,6 +10,7 @@ from pathlib import Path
 from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.locations import SourceLocation
 from kitdocs.practice.model import Page
+from kitdocs.practice.own_drawing import OwnDrawing
 from kitdocs.practice.printed import PRINTED
 from kitdocs.practice.problems import Problem, at_most, nearest
 from kitdocs.practice.reading.csv_file import Columns, read_csv
@@ -46,6 +47,7 @@ class Folder:
     words: dict[str, dict[str, str]] = field(default_factory=dict)
     places: dict[ValuePath, SourceLocation] = field(default_factory=dict)
     photos: dict[str, Path] = field(default_factory=dict)
+    drawings: dict[str, OwnDrawing] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
 
 
@@ -66,6 +68,7 @@ def read_folder(path: Path) -> Folder:
     _read_words(folder, names)
     _read_pages(folder)
     _read_photos(folder)
+    _read_drawings(folder)
     return folder
 
 
@@ -184,4 +187,20 @@ def _read_photos(folder: Folder) -> None:
             folder.problems.append(problem)
         else:
             folder.photos[stem] = folder.path / full
+            folder.places[at] = SourceLocation(file=full)
+
+
+def _read_drawings(folder: Folder) -> None:
+    for name in _inside(folder, "drawings"):
+        from kitdocs.practice.reading.own_drawings import read_own_drawing  # noqa: PLC0415  # few folders have any
+
+        stem, _, suffix = name.rpartition(".")
+        full, at = f"drawings/{name}", ("drawings", stem)
+        if suffix.lower() != "svg":
+            folder.problems.append(file_problem(full, at, "drawing-file.name"))
+            continue
+        drawing, problems = read_own_drawing(folder.path, full)
+        folder.problems += problems
+        if drawing:
+            folder.drawings[stem] = drawing
             folder.places[at] = SourceLocation(file=full)

@@ -99,6 +99,7 @@ def _draft(found: Folder, shapes: Mapping[str, Shaped], places: SourceLocations)
         pages=found.pages,
         words=MappingProxyType(found.words),
         photos=MappingProxyType(found.photos),
+        drawings=MappingProxyType(found.drawings),
         places=places,
         broken=frozenset(path for shape in shapes.values() for path in shape.broken),
         problems=(*found.problems, *(problem for shape in shapes.values() for problem in shape.problems)),
@@ -126,6 +127,7 @@ def _practice(
         pages=found.pages,
         words=MappingProxyType(found.words),
         photos=MappingProxyType(found.photos),
+        drawings=MappingProxyType(found.drawings),
         places=places,
         problems=problems,
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.kinds import FAMILY_OF, OPENING_MM
@@ -61,6 +62,25 @@ def drawers_are_opened_as_stated(practice: Draft) -> Iterator[Problem]:
         if kit is None or not _opens_a_drawer(practice, id_) or _has_a_cotton_plier(practice, kit.contents):
             continue
         yield error(practice, "no-cotton-plier", ("procedures", id_, "set"), procedure=id_, set=procedure.set)
+
+
+def what_lies_together_looks_different(practice: Draft) -> Iterator[Problem]:
+    """Two instruments of a pouch have different pictures: a drawing, the practice's own, or a photo instead of it."""
+    photos = practice.settings.read.get("photos")
+    instead = practice.photos if photos and photos.instruments == "instead" else {}
+    for id_, pouch in practice.pouches.items():
+        seen: dict[str, str] = {}
+        for index, instrument in enumerate(pouch.contents):
+            record, own = practice.instruments.get(instrument), practice.drawings.get(instrument)
+            if record is None or instrument in instead:
+                continue
+            picture = own.digest if own else record.drawing
+            first = seen.setdefault(picture, instrument)
+            if first != instrument:
+                path = ("pouches", id_, "contents", index)
+                other = practice.instruments[first].name
+                names: dict[str, Any] = {"instrument": record.name, "other": other, "pouch": pouch.name}
+                yield warning(practice, "problems.look-alike", path, id=instrument, **names)
 
 
 def _opens_a_drawer(practice: Draft, procedure: str) -> bool:

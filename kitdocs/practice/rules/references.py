@@ -121,3 +121,15 @@ def photos_show_known_things(practice: Draft) -> Iterator[Problem]:
         if name not in known and practice.is_whole("photos", name):
             said = message("problems.unknown-photo", photo=path.name)
             yield warning(practice, "problems.unknown-photo", ("photos", name), message=said, remedy=near(name, known))
+
+
+def drawings_show_known_instruments(practice: Draft) -> Iterator[Problem]:
+    """drawings → instruments; a drawing of nothing is never shown."""
+    known = ids(practice, "instruments")
+    if not _file_read(practice, "instruments"):
+        return
+    for name in practice.drawings:
+        if name not in known and practice.is_whole("drawings", name):
+            said = message("problems.unknown-drawing", drawing=f"{name}.svg")
+            path = ("drawings", name)
+            yield warning(practice, "problems.unknown-drawing", path, message=said, remedy=near(name, known))
