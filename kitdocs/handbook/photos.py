@@ -4,14 +4,26 @@ from __future__ import annotations
 
 import hashlib
 import io
+import warnings
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
-from PIL import Image, ImageCms, ImageOps
+from PIL import Image, ImageCms
 
 #: Longest side on a page or card; a phone shows no more.
 LONGEST_PX = 1200
+#: How an image is turned upright, by its orientation. Source: EXIF 2.3, tag 0x0112 (from memory).
+_ORIENTATION = 0x0112
+_TURNS = {
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,10 +50,10 @@ def upright_photo(path: Path) -> Photo:
 def _upright(path: Path, _changed: int, _size: int) -> Photo:
     """Prepare a photo once, however many rows show it. A changed file is prepared again."""
     original = path.read_bytes()
-    with Image.open(io.BytesIO(original)) as opened:
+    with warnings.catch_warnings(), Image.open(io.BytesIO(original)) as opened:
+        warnings.simplefilter("ignore")  # of what is wrong beside the pixels
         opened.draft("RGB", (LONGEST_PX, LONGEST_PX))
-        ImageOps.exif_transpose(opened, in_place=True)
-        image = _on_white(_in_srgb(_smaller(opened)))
+        image = _on_white(_in_srgb(_smaller(_turned(opened))))
     image.thumbnail((LONGEST_PX, LONGEST_PX))
     out = io.BytesIO()
     image.save(out, "JPEG", quality=85, optimize=True)
@@ -51,6 +63,15 @@ def _upright(path: Path, _changed: int, _size: int) -> Photo:
         width_px=image.width,
         height_px=image.height,
     )
+
+
+def _turned(image: Image.Image) -> Image.Image:
+    """Turn the image as its Exif data says; leave it as it is where that cannot be read, which `check` tells."""
+    try:
+        turn = _TURNS.get(image.getexif().get(_ORIENTATION, 1))
+    except Exception:  # broken data can make a decoder fail in many ways
+        return image
+    return image if turn is None else image.transpose(turn)
 
 
 def _smaller(image: Image.Image) -> Image.Image:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import io
+import random
 import shutil
 from pathlib import Path
 from typing import Any
 
 import pytest
-from PIL import Image, ImageCms, ImageDraw
+from PIL import Image, ImageCms, ImageDraw, ImageOps
 from PIL.PngImagePlugin import PngInfo
 
 from kitdocs.handbook.photos import LONGEST_PX, upright_photo
+from kitdocs.practice.reading.photos import photo_problem
 
 SECRET = "taken-at-5-Elm-Street"
 XMP = f'<x:xmpmeta xmlns:x="adobe:ns:meta/"><p>{SECRET}</p></x:xmpmeta>'.encode()
@@ -135,11 +137,47 @@ def test_the_colours_are_those_that_the_photos_profile_means(tmp_path: Path, suf
     assert near(picture.getpixel((30, 30)), BLUE)
 
 
+@pytest.mark.parametrize("orientation", range(10))
+def test_each_orientation_is_turned_as_pillow_turns_it(tmp_path: Path, orientation: int) -> None:
+    """Held against `ImageOps.exif_transpose`, which cannot be used itself: it fails where other data is broken."""
+    path = tmp_path / "core.png"
+    noise = Image.effect_noise((50, 30), 80).convert("RGB")
+    noise.save(path, exif=exif(orientation))
+    upright = ImageOps.exif_transpose(Image.open(path))
+    prepared = Image.open(io.BytesIO(upright_photo(path).jpeg))
+    expected = io.BytesIO()
+    upright.convert("RGB").save(expected, "JPEG", quality=85, optimize=True)
+    assert prepared.size == upright.size
+    assert prepared.tobytes() == Image.open(expected).tobytes()
+
+
+@pytest.mark.parametrize("suffix", ["jpg", "png", "webp"])
 @pytest.mark.parametrize("broken", [{"icc_profile": b"no profile at all"}, {"exif": b"Exif\0\0no such thing"}])
-def test_what_is_broken_beside_the_pixels_does_not_matter(tmp_path: Path, broken: dict[str, bytes]) -> None:
-    Image.new("RGB", (64, 64), RED).save(tmp_path / "core.jpg", **broken)  # type: ignore[arg-type]
-    picture = Image.open(io.BytesIO(upright_photo(tmp_path / "core.jpg").jpeg))
+def test_what_is_broken_beside_the_pixels_does_not_matter(
+    tmp_path: Path, broken: dict[str, bytes], suffix: str
+) -> None:
+    Image.new("RGB", (64, 64), RED).save(tmp_path / f"core.{suffix}", **broken)  # type: ignore[arg-type]
+    picture = Image.open(io.BytesIO(upright_photo(tmp_path / f"core.{suffix}").jpeg))
     assert near(picture.getpixel((30, 30)), RED)
+
+
+@pytest.mark.parametrize("suffix", ["jpg", "png", "webp"])
+def test_what_check_lets_pass_can_be_printed(tmp_path: Path, suffix: str) -> None:
+    """Whatever happens to the bytes of a photo, it is named when the folder is checked, or it can be prepared."""
+    (tmp_path / "photos").mkdir()
+    original = stored(tmp_path / f"original.{suffix}", 6).read_bytes()
+    drawn, passed = random.Random(1), 0
+    for number in range(400):
+        data = bytearray(original)
+        for _ in range(drawn.randint(1, 4)):
+            data[drawn.randrange(len(data) if number % 2 else 400)] = drawn.randrange(256)
+        path = tmp_path / "photos" / f"core-{number}.{suffix}"
+        path.write_bytes(data[: drawn.randrange(len(data))] if number % 7 == 0 else data)
+        problem = photo_problem(tmp_path, f"photos/{path.name}")
+        if problem is None or problem.severity == "warning":
+            assert upright_photo(path).jpeg
+            passed += 1
+    assert 5 < passed < 400
 
 
 @pytest.mark.parametrize("mode", ["L", "1", "P", "CMYK", "LA", "I;16"])

@@ -206,11 +206,42 @@ def test_photos_are_told_apart_and_named_after_something(practice: Path) -> None
     (practice / "photos").mkdir()
     for name in ("mirror.png", "mirror.jpg", "miror.png"):
         Image.new("RGB", (4, 4)).save(practice / "photos" / name)
-    (practice / "photos" / "core.heic").write_bytes(b"?")
+    (practice / "photos" / "core.tiff").write_bytes(b"?")
     told = outcome(practice)
     assert "photos/mirror.png:1:1: photos.mirror: this is a second photo of 'mirror', beside 'mirror.jpg'" in told
-    assert "photos/core.heic:1:1: photos.core: this is not a picture that can be printed" in told
+    assert "photos/core.tiff:1:1: photos.core: this is not a picture that can be printed" in told
     assert "did you mean 'mirror'?" in told
+
+
+#: The brand in the first box of a file, after its size. Source: ISO/IEC 14496-12, file type box (from memory).
+PHONES = {
+    "core.heic": b"",
+    "core.HEIF": b"",
+    "core.avif": b"",
+    "core.jpg": b"heic",
+    "core.png": b"mif1",
+    "core.webp": b"avif",
+}
+
+
+@pytest.mark.parametrize("name", PHONES)
+def test_a_photo_as_phones_take_them_is_named_with_a_remedy(practice: Path, name: str) -> None:
+    (practice / "photos").mkdir()
+    (practice / "photos" / name).write_bytes(b"\0\0\0\x18ftyp" + PHONES[name] + b"\0\0\0\0mif1heic")
+    kind = "AVIF" if "avif" in name or PHONES[name] == b"avif" else "HEIC"
+    told = outcome(practice)
+    assert f"photos/{name}:1:1: photos.core: this is a {kind} photo, as phones take them" in told
+    assert "save or send it as JPEG" in told
+
+
+@pytest.mark.parametrize("suffix", ["png", "webp"])
+def test_a_photo_that_may_lie_on_its_side_is_told_and_still_shown(practice: Path, suffix: str) -> None:
+    (practice / "photos").mkdir()
+    path = practice / "photos" / f"core.{suffix}"
+    Image.new("RGB", (40, 30)).save(path, exif=b"Exif\0\0no such thing")
+    told = outcome(practice)
+    assert f"photos/core.{suffix}:1:1: photos.core: warning: what the photo says of how the camera was held" in told
+    assert set(read_practice(practice).photos) == {"core"}
 
 
 def test_every_problem_is_a_value_with_a_place(practice: Path) -> None:

@@ -178,14 +178,13 @@ def _read_photos(folder: Folder) -> None:
         stem, _, suffix = name.rpartition(".")
         full = f"photos/{name}"
         at = ("photos", stem)
-        if f".{suffix.lower()}" not in FORMATS:
-            folder.problems.append(file_problem(full, at, "photo-name"))
-        elif stem in folder.photos:
+        problem = photo_problem(folder.path, full)
+        if stem in folder.photos and f".{suffix.lower()}" in FORMATS:
             other = folder.photos[stem].name
-            folder.problems.append(file_problem(full, at, "same-photo", photo=stem, other=other))
-        elif problem := photo_problem(folder.path, full):
+            problem = file_problem(full, at, "same-photo", photo=stem, other=other)
+        if problem:
             folder.problems.append(problem)
-        else:
+        if not problem or problem.severity == "warning":
             folder.photos[stem] = folder.path / full
             folder.places[at] = SourceLocation(file=full)
 
