@@ -9,9 +9,9 @@ from typing import Literal
 
 from qrcode import constants
 from qrcode.exceptions import DataOverflowError
-from qrcode.main import QRCode
 
 from kitdocs.drawings.drawing import Drawing, document, rect
+from kitdocs.drawings.masks import MaskedCode
 
 Level = Literal["L", "M", "Q", "H"]
 QUIET = 4
@@ -44,7 +44,7 @@ def code(payload: str, *, level: Level = "Q", side_mm: float = 25.0) -> CodeDraw
 
     Raises PayloadTooLong.
     """
-    symbol = QRCode(version=None, error_correction=_LEVELS[level], border=0)
+    symbol = MaskedCode(version=None, error_correction=_LEVELS[level], border=0)
     symbol.add_data(payload)
     try:
         symbol.make(fit=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from xml.sax.saxutils import escape
+from html import escape
 
 from kitdocs.drawings.lettering import CAP_HEIGHT
 
@@ -63,7 +63,7 @@ def text(
     where = "" if anchor == "start" else f' text-anchor="{anchor}"'
     return (
         f'<text x="{number(x)}" y="{number(base)}" font-family="{FONT}" font-size="{number(size)}"'
-        f'{weight}{where} fill="{colour}">{escape(printable(words))}</text>'
+        f'{weight}{where} fill="{colour}">{escape(printable(words), quote=False)}</text>'
     )
 
 
