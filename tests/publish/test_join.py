@@ -8,14 +8,16 @@ from typing import Any
 
 import pikepdf
 import pytest
-from pdf_pages import page_texts
+from pdf_pages import page_texts, pixels
 from sample_handbook import sample_handbook, sample_pdf
 
 from kitdocs.document.card import Handbook
 from kitdocs.errors import PublishError
-from kitdocs.publish.print import binder as binder_module
+from kitdocs.publish.print import parts as parts_module
 from kitdocs.publish.print.binder import binder, binder_sheets
-from kitdocs.publish.print.documents import POUCH_LISTS, SET_TEMPLATES
+from kitdocs.publish.print.data import well_set
+from kitdocs.publish.print.documents import FORMS, MOVE, POUCH_LISTS, REFILL_CARDS, SET_TEMPLATES, Document
+from kitdocs.publish.print.finished import page_count
 from kitdocs.publish.print.join import DocumentPart, joined
 from kitdocs.publish.print.rendering import Rendering
 
@@ -136,7 +138,7 @@ def test_named_destinations_are_those_of_all_cards(example_binder: Pdf, handbook
 def test_pages_are_the_same_however_many_cards_a_part_has(monkeypatch: pytest.MonkeyPatch) -> None:
     texts = page_texts(sample_pdf("binder"))
     for most in (1, 100):
-        monkeypatch.setattr(binder_module, "CARDS_IN_PART", most)
+        monkeypatch.setattr(parts_module, "CARDS_IN_PART", most)
         again = binder(Rendering(sample_handbook()))
         assert page_texts(again) == texts
         with pikepdf.open(io.BytesIO(again)) as pdf, pikepdf.open(io.BytesIO(sample_pdf("binder"))) as usual:
@@ -146,15 +148,115 @@ def test_pages_are_the_same_however_many_cards_a_part_has(monkeypatch: pytest.Mo
             assert same == (again == sample_pdf("binder")), "another file is another instance"
 
 
+def place_of(pdf: Pdf, destination: Pdf) -> tuple[int, list[float]]:
+    """The page of a destination, counted from 0, and the point on it; a named one is looked up."""
+    if isinstance(destination, pikepdf.String):
+        destination = pikepdf.NameTree(pdf.Root.Names.Dests)[str(destination)]
+    pages = [page.objgen for page in pdf.pages]
+    return pages.index(destination[0].objgen), [round(float(number), 2) for number in list(destination)[2:]]
+
+
+def bookmarks(pdf: Pdf, of: Pdf) -> list[Any]:
+    found, item = [], of.get("/First")
+    while item is not None:
+        found.append((str(item.Title), place_of(pdf, item.Dest), int(item.get("/Count", 0)), bookmarks(pdf, item)))
+        item = item.get("/Next")
+    return found
+
+
+def links(pdf: Pdf) -> list[Any]:
+    """What each link of each page covers, where it leads, and what is said of it."""
+    return [
+        (
+            number,
+            [round(float(edge), 2) for edge in link.Rect],
+            place_of(pdf, link.Dest) if "/Dest" in link else str(link.A.URI),
+            str(link.get("/Contents", "")),
+        )
+        for number, page in enumerate(pdf.pages)
+        for link in page.get("/Annots", ())
+    ]
+
+
+def read_aloud(pdf: Pdf) -> list[Any]:
+    """The tags in their order: type, words, attributes, pieces with their page. A cell tells where its heads are."""
+    tags = elements(pdf)
+    pages = {page.objgen: number for number, page in enumerate(pdf.pages)}
+    at = {str(tag.ID): number for number, tag in enumerate(tags) if "/ID" in tag}
+
+    def attribute(name: str, value: Pdf) -> Any:
+        return [at[str(id_)] for id_ in value] if name == "/Headers" else str(value)
+
+    return [
+        (
+            str(tag.S),
+            [str(tag.get(name, "")) for name in ("/T", "/Alt", "/ActualText", "/Lang", "/E")],
+            [
+                sorted((name, attribute(name, value)) for name, value in attributes.items())
+                for attributes in tag.get("/A", ())
+            ],
+            [(number, pages[page]) for number, page in pieces(tag)] if "/K" in tag else [],
+        )
+        for tag in tags
+    ]
+
+
+def about(pdf: Pdf) -> list[str]:
+    root = pdf.Root
+    said = [root.Lang, root.MarkInfo.Marked, root.ViewerPreferences.DisplayDocTitle, root.StructTreeRoot.RoleMap]
+    return [repr(thing) for thing in (*said, pdf.docinfo.as_dict())]
+
+
+@pytest.mark.parametrize(
+    "document",
+    [REFILL_CARDS, POUCH_LISTS, SET_TEMPLATES, FORMS, MOVE],
+    ids=lambda document: document.file.removesuffix(".pdf"),
+)
+def test_a_document_of_parts_is_the_document_in_one_piece(
+    monkeypatch: pytest.MonkeyPatch, document: Document, handbook: Handbook
+) -> None:
+    """Pages, labels, bookmarks, places, links, tags. The reference is one part: what Typst wrote, but for its links."""
+    made = []
+    for most in (1000, 2):
+        monkeypatch.setattr(parts_module, "CARDS_IN_PART", most)
+        made.append(document.render(Rendering(handbook)))
+    assert page_texts(made[0]) == page_texts(made[1])
+    for number in range(0, page_count(made[0]), 5):
+        assert (pixels(made[0], number, dpi=40) == pixels(made[1], number, dpi=40)).all()
+    with pikepdf.open(io.BytesIO(made[0])) as whole, pikepdf.open(io.BytesIO(made[1])) as pdf:
+        assert b"<xmpTPg:NPages>%d<" % len(pdf.pages) in pdf.Root.Metadata.read_bytes()
+        assert not pdf.check_pdf_syntax()
+        assert about(pdf) == about(whole)
+        assert [page.label for page in pdf.pages] == [page.label for page in whole.pages]
+        assert [page.label for page in pdf.pages] == [str(number) for number in range(1, len(pdf.pages) + 1)]
+        assert bookmarks(pdf, pdf.Root.Outlines) == bookmarks(whole, whole.Root.Outlines)
+        places = [
+            {name: place_of(each, place) for name, place in pikepdf.NameTree(each.Root.Names.Dests).items()}
+            for each in (pdf, whole)
+        ]
+        assert places[0] == places[1]
+        assert len(places[0]) == sum(document.holds(card) for card in handbook.cards)
+        assert links(pdf) == links(whole)
+        titles = {well_set(card.title) for card in handbook.cards}
+        assert {said for *_, said in links(pdf)} <= titles
+        assert read_aloud(pdf) == read_aloud(whole)
+
+
+def test_a_place_that_two_parts_hold_is_refused() -> None:
+    part = DocumentPart(pdf=sample_pdf("pouch_lists"))
+    with pytest.raises(PublishError, match="two parts of a document hold card:drawer/teal"):
+        joined([part, part], {})
+
+
 def test_same_parts_give_the_same_bytes() -> None:
     pdfs = [make.render(Rendering(sample_handbook())) for make in (POUCH_LISTS, SET_TEMPLATES)]
     parts = [DocumentPart(pdf=pdfs[0]), DocumentPart(pdf=pdfs[1], lowered=True)]
     labels = [str(page) for page in range(sum(len(page_texts(pdf)) for pdf in pdfs))]
-    assert joined(parts, labels, {}) == joined(parts, labels, {})
-    with pikepdf.open(io.BytesIO(joined(parts, labels, {}))) as pdf:
+    assert joined(parts, {}, labels) == joined(parts, {}, labels)
+    with pikepdf.open(io.BytesIO(joined(parts, {}, labels))) as pdf:
         assert not pdf.check_pdf_syntax()
     with pytest.raises(PublishError, match="labels"):
-        joined(parts, labels[1:], {})
+        joined(parts, {}, labels[1:])
 
 
 def test_link_that_leads_nowhere_is_refused() -> None:
@@ -167,4 +269,4 @@ def test_link_that_leads_nowhere_is_refused() -> None:
         spoiled.save(file)
     labels = [str(page) for page in range(len(page_texts(pdf)))]
     with pytest.raises(PublishError, match="'nowhere', which is no card"):
-        joined([DocumentPart(pdf=file.getvalue())], labels, {"nowhere": "Nowhere"})
+        joined([DocumentPart(pdf=file.getvalue())], {"nowhere": "Nowhere"}, labels)

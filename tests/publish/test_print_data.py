@@ -6,6 +6,7 @@ import pytest
 import sample_handbook
 
 from kitdocs.document.blocks import Heading
+from kitdocs.publish.print import join
 from kitdocs.publish.print.copyfitting import CardFits
 from kitdocs.publish.print.data import PrintData
 from kitdocs.publish.print.documents import BINDER, DOCUMENTS, plan_report, sheets
@@ -32,11 +33,14 @@ def test_every_document_is_set_by_a_template_that_is_there(monkeypatch: pytest.M
     monkeypatch.setattr(Rendering, "render", render)
     for fitting in ("fit", "fit_walls", "fit_report"):
         monkeypatch.setattr(CardFits, fitting, lambda _, data: data)
+    one_each = {card.id: {"cut": 1, "per_sheet": 2} for card in sample_handbook.sample_handbook().cards}
+    monkeypatch.setattr(CardFits, "walls", lambda _, data: one_each)
+    monkeypatch.setattr(join, "joined", lambda *_: b"")
     handbook = sample_handbook.sample_handbook()
     everywhere = [document for document in DOCUMENTS if document is not BINDER]
     for document in everywhere:
         document.render(Rendering(handbook))
     plan_report(Rendering(handbook))
-    sheets(handbook, handbook.cards, title="Cards")
+    sheets(handbook, handbook.cards[:2], title="Cards")
     assert len(asked) == len(everywhere) + 2
     assert [name for name in asked if not (shipped_folder("site_templates") / "print" / name).is_file()] == []

@@ -1,30 +1,24 @@
 """The binder as a loose-leaf manual: every card begins a sheet of its own, and each sheet has a label that stays.
 
-It is laid out in parts, side by side: what stands before the cards, then a few cards of a section at a time. So a
-process needs no more memory for a large practice than for a small one, and a part whose cards are as before is not made
-again.
+It is laid out in parts: what stands before the cards, then a few cards of a section at a time.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
-from functools import partial
 from itertools import groupby
 from typing import TypeVar
 
 from kitdocs.document.blocks import Block, Caution, Facts, Illustration, Items
 from kitdocs.document.card import Card, Handbook
-from kitdocs.publish.print.data import PrintData, well_set
+from kitdocs.publish.print.data import PrintData, titles_of, well_set
+from kitdocs.publish.print.parts import in_parts
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.revisions.loose_leaf import SheetLabels, binder_order, sheet_labels
 
 #: A sheet has a front and a back.
 SIDES = 2
-
-#: Most cards that are laid out together. Each part costs a little of its own, and has its own letters of the typeface.
-CARDS_IN_PART = 6
 
 AnyBlock = TypeVar("AnyBlock", bound=Block)
 
@@ -37,12 +31,10 @@ def binder(rendering: Rendering) -> bytes:
     handbook, leaves = rendering.handbook, binder_leaves(rendering)
     rendering.fits.fit(leaves.data)  # every card is measured once, before the parts ask for theirs
     parts = [_before_cards(rendering, leaves), *_card_parts(rendering, leaves)]
-    with ThreadPoolExecutor(len(parts)) as threads:
-        pdfs = list(threads.map(partial(rendering.render_sheets, "binder.typ"), parts))
+    pdfs = rendering.render_parts("binder.typ", [rendering.fits.fit(part) for part in parts])
     labels = binder_page_labels(handbook, leaves, page_count(pdfs[0]))
-    titles = {card.id: well_set(card.title) for card in leaves.cards}
     pages = [DocumentPart(pdf=pdf, lowered=_goes_on(part)) for pdf, part in zip(pdfs, parts, strict=True)]
-    return rendering.run(joined, pages, labels, titles)
+    return rendering.run(joined, pages, titles_of(leaves.cards), labels)
 
 
 def _before_cards(rendering: Rendering, leaves: Leaves) -> PrintData:
@@ -54,16 +46,13 @@ def _before_cards(rendering: Rendering, leaves: Leaves) -> PrintData:
 
 
 def _card_parts(rendering: Rendering, leaves: Leaves) -> Iterator[PrintData]:
-    """Yield the cards of each section, few at a time; those that are first in it have its divider before them.
-
-    How many is counted, not weighed, so that a card that grows moves no other to another part.
-    """
+    """Yield the cards of each section, few at a time; those that are first in it have its divider before them."""
     ids = [card.id for card in leaves.cards]
     for number, (name, cards) in enumerate(leaves.sections):
-        for first in range(0, len(cards), CARDS_IN_PART):
-            own, data = cards[first : first + CARDS_IN_PART], rendering.data()
-            more: dict[str, object] = {"divider": None, "leaves": _bound(data.handbook, leaves, own), "bound_ids": ids}
-            if first == 0:
+        for place, own in enumerate(in_parts(cards)):
+            data = rendering.data()
+            more: dict[str, object] = {"divider": None, "leaves": _bound(data.handbook, leaves, own), "links": ids}
+            if place == 0:
                 more |= {
                     **_dividers(data, leaves),
                     "divider": number,

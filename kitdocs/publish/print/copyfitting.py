@@ -50,9 +50,13 @@ class CardFits:
 
     def fit_walls(self, data: PrintData) -> PrintData:
         """Add to ``fits.json``, by ``wall:`` and id, in which ways a wall card's front and back are laid out."""
+        return _with_fits(data, {f"wall:{card}": found for card, found in self.walls(data).items()})
+
+    def walls(self, data: PrintData) -> Answers:
+        """Return of each wall card, by id, in which `ways` it is laid out, as how many cards it is `cut`, and how many
+        are on a sheet (`per_sheet`)."""
         walls = [card for card in _cards(data) if card["form"] == "wall"]
-        ways = self._answers(data, walls, "wall-copyfitting.typ")
-        return _with_fits(data, {f"wall:{card}": found for card, found in ways.items()})
+        return self._answers(data, walls, "wall-copyfitting.typ")
 
     def fit_report(self, data: PrintData) -> PrintData:
         """Add to ``fits.json`` which parts of a planning report are set closer, and which tables stay whole."""

@@ -129,6 +129,11 @@ def codes_on(cards: Iterable[Card]) -> list[str]:
     return [block.encoded for card in cards for block in card.blocks if isinstance(block, Code)]
 
 
+def titles_of(cards: Iterable[Card]) -> dict[str, str]:
+    """Return the titles of some cards as they are printed, by id."""
+    return {card.id: well_set(card.title) for card in cards}
+
+
 class _HeadingDepth:
     """Levels of a card's headings without gaps, whatever a page's author wrote: PDF/UA-1 (7.4.2) forbids them."""
 

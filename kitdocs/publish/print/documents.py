@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.edition import edition_of
 from kitdocs.publish.print.binder import binder
+from kitdocs.publish.print.data import PrintData, titles_of
+from kitdocs.publish.print.parts import WallSheets, in_parts, wall_sheets
 from kitdocs.publish.print.rendering import Rendering
 
 
@@ -20,25 +23,65 @@ class Document:
     render: Callable[[Rendering], bytes]
 
 
+#: Renders some cards under a title; more that the template is to know may follow.
+Layout: TypeAlias = Callable[..., bytes]
+
+
 def sheets(handbook: Handbook, cards: Sequence[Card], *, title: str) -> bytes:
     """Render the given cards on full pages, as a document of its own."""
-    rendering = Rendering(handbook)
+    return _full_pages(Rendering(handbook), cards, title)
+
+
+def _full_pages(rendering: Rendering, cards: Sequence[Card], title: str, **more: object) -> bytes:
+    links = [card.id for card in cards]
+    every = rendering.data()
+    every.add(cards, title)
+    rendering.fits.fit(every)  # every card is measured once, before the parts ask for theirs
+
+    def part_of(own: Sequence[Card]) -> PrintData:
+        data = rendering.data()
+        data.add(own, title, part=True, links=links, **more)
+        return rendering.fits.fit(data)
+
+    pdfs = rendering.render_parts("sheets.typ", [part_of(own) for own in in_parts(cards)])
+    return _joined(rendering, pdfs, cards)
+
+
+def _wall_sheets(rendering: Rendering, cards: Sequence[Card], title: str) -> bytes:
+    """Several to a sheet with crop marks; backs register when the sheet is turned on its long edge."""
     data = rendering.data()
     data.add(cards, title)
-    return rendering.render_sheets("sheets.typ", data)
+
+    def part_of(own: WallSheets) -> PrintData:
+        part = rendering.data()
+        place = {"before": own.before, "count": own.count, "total": own.total, "skipped": own.skipped}
+        part.add(own.cards, title, sheets=place)
+        return rendering.fits.fit_walls(part)
+
+    parts = [part_of(own) for own in wall_sheets(cards, rendering.fits.walls(data))]
+    pdfs = rendering.render_parts("refill-cards.typ", parts)
+    return _joined(rendering, pdfs, cards) if len(pdfs) > 1 else pdfs[0]  # no wall card has a link
 
 
-def _document(name: str, holds: Callable[[Card], bool], template: str = "", **more: object) -> Document:
-    """Return a document of some cards, on full pages or set by its own template; print.yaml has its title."""
+def _poster(rendering: Rendering, cards: Sequence[Card], title: str) -> bytes:
+    data = rendering.data()
+    data.add(cards, title)
+    return rendering.render("poster.typ", data)
+
+
+def _joined(rendering: Rendering, pdfs: Sequence[bytes], cards: Sequence[Card]) -> bytes:
+    from kitdocs.publish.print.join import DocumentPart, joined
+
+    return rendering.run(joined, [DocumentPart(pdf=pdf) for pdf in pdfs], titles_of(cards))
+
+
+def _document(name: str, holds: Callable[[Card], bool], layout: Layout = _full_pages, **more: object) -> Document:
+    """Return a document of some cards; print.yaml has its title."""
 
     def render(rendering: Rendering) -> bytes:
-        handbook, data = rendering.handbook, rendering.data()
-        data.add([card for card in handbook.cards if holds(card)], handbook.words(f"print.{name}"), **more)
-        return (
-            rendering.render(template, rendering.fits.fit_walls(data))
-            if template
-            else rendering.render_sheets("sheets.typ", data)
-        )
+        handbook = rendering.handbook
+        cards = [card for card in handbook.cards if holds(card)]
+        return layout(rendering, cards, handbook.words(f"print.{name}"), **more)
 
     return Document(file=f"{name.replace('_', '-')}.pdf", holds=holds, render=render)
 
@@ -64,13 +107,12 @@ def plan_report(rendering: Rendering) -> bytes:
 
 
 BINDER = Document(file="binder.pdf", holds=lambda card: card.in_binder, render=binder)
-#: Several to a sheet with crop marks; backs register when the sheet is turned on its long edge.
-REFILL_CARDS = _document("refill_cards", lambda card: card.form == "wall", "refill-cards.typ")
+REFILL_CARDS = _document("refill_cards", lambda card: card.form == "wall", _wall_sheets)
 #: For every chair, then for the drawers, one per chair; printed on both sides, two chairs would share a sheet.
 POUCH_LISTS = _document("pouch_lists", lambda card: card.kind in ("chair-side", "pouch-list"), one_sided=True)
 SET_TEMPLATES = _document("set_templates", lambda card: card.form == "template")
 FORMS = _document("forms", lambda card: card.kind == "form")
-POSTER = _document("poster", lambda card: card.form == "poster", "poster.typ")
+POSTER = _document("poster", lambda card: card.form == "poster", _poster)
 MOVE = _document("move", lambda card: card.form == "paper")
 LABELS = Document(file="labels.pdf", holds=lambda card: False, render=labels)
 

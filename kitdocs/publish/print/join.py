@@ -25,6 +25,10 @@ _HEADING = re.compile(r"/H([1-5])")
 _PAGES = re.compile(rb"(?<=<xmpTPg:NPages>)\d+")
 _INSTANCE = re.compile(rb"(?<=<xmpMM:InstanceID>)[^<]+")
 
+#: Names that are asked of each of some thousand objects.
+_TYPE, _ELEMENT, _ID, _ATTRIBUTES, _HEADERS = Name.Type, Name.StructElem, Name.ID, Name.A, Name.Headers
+_KEYS = (Name.StructParent, Name.StructParents)
+
 #: What a part's catalog tells of its pages.
 _TOLD = ("/StructTreeRoot", "/Names", "/Outlines")
 
@@ -40,18 +44,20 @@ class DocumentPart:
     lowered: bool = False
 
 
-def joined(parts: Sequence[DocumentPart], labels: Sequence[str], titles: Mapping[str, str]) -> bytes:
-    """Return the document of all parts, with a label for each of its pages. The first part says title and language.
+def joined(parts: Sequence[DocumentPart], titles: Mapping[str, str], labels: Sequence[str] | None = None) -> bytes:
+    """Return the document of all parts. The first part says title and language, and is not lowered.
 
-    `titles` are those of the cards, by id, to which a link may lead. Raises `PublishError` when one leads elsewhere, or
-    there are more or fewer labels than pages.
+    `titles` are those of the cards, by id, to which a link may lead. Without `labels`, one for each page, pages are
+    called by their number. Raises `PublishError` when a link leads elsewhere, two parts hold the same place, or there
+    are more or fewer labels than pages.
     """
     with pikepdf.open(io.BytesIO(parts[0].pdf)) as pdf:
         document = _Document(pdf)
         for part in parts[1:]:
             document.add(part)
         document.link(titles)
-        document.label(labels)
+        if labels is not None:
+            document.label(labels)
         return document.written(hashlib.sha256(b"".join(part.pdf for part in parts)).digest())
 
 
@@ -86,10 +92,17 @@ class _Document:
         self._owners.extend(tags.ParentTree.Nums)
         self._next_key += int(tags.ParentTreeNextKey)
         self._ids |= _pairs(tags.get(Name.IDTree))
-        self._places |= _pairs(copied.get(Name.Names, Dictionary()).get(Name.Dests))
+        places = dict(_pairs(copied.get(Name.Names, Dictionary()).get(Name.Dests)))
+        if twice := self._places.keys() & places:
+            raise PublishError(f"two parts of a document hold {', '.join(sorted(twice))}")
+        self._places |= places
+        for role, standard in tags.get(Name.RoleMap, Dictionary()).items():
+            self._tags.RoleMap[role] = standard
         bookmarks = list(_bookmarks(copied.get(Name.Outlines)))
         if part.lowered:
-            self._bookmarks[-1].children.extend(bookmarks)
+            section = self._bookmarks[-1]
+            section.children.extend(bookmarks)
+            section.is_closed = bool(section.children)
         else:
             self._bookmarks += bookmarks
         self._parts += 1
@@ -139,11 +152,12 @@ def _tell_apart(pdf: pikepdf.Pdf, first_key: int, prefix: str, *, lowered: bool)
         own: _Pdf = thing
         if not isinstance(own, Dictionary | pikepdf.Stream):
             continue
-        for key in (Name.StructParent, Name.StructParents):
+        if own.get(_TYPE) == _ELEMENT:
+            _tell_element_apart(own, prefix, lowered=lowered)
+            continue
+        for key in _KEYS:
             if key in own:
                 own[key] = int(own[key]) + first_key
-        if own.get(Name.Type) == Name.StructElem:
-            _tell_element_apart(own, prefix, lowered=lowered)
     tags: _Pdf = pdf.Root.StructTreeRoot
     owners = list(tags.ParentTree.Nums)
     owners[::2] = [int(key) + first_key for key in owners[::2]]
@@ -153,19 +167,19 @@ def _tell_apart(pdf: pikepdf.Pdf, first_key: int, prefix: str, *, lowered: bool)
 
 
 def _tell_element_apart(element: _Pdf, prefix: str, *, lowered: bool) -> None:
-    if Name.ID in element:
+    if _ID in element:
         element.ID = String(f"{prefix}{element.ID}")
-    for attributes in element.get(Name.A, ()):
-        if Name.Headers in attributes:
+    for attributes in element.get(_ATTRIBUTES, ()):
+        if _HEADERS in attributes:
             attributes.Headers = Array(String(f"{prefix}{id_}") for id_ in attributes.Headers)
-    if lowered:
-        element.S = Name(_HEADING.sub(lambda level: f"/H{int(level[1]) + 1}", str(element.S)))
+    if lowered and (level := _HEADING.fullmatch(str(element.S))):
+        element.S = Name(f"/H{int(level[1]) + 1}")
 
 
 def _pairs(tree: _Pdf) -> Iterator[tuple[str, _Pdf]]:
-    """Yield the entries of a name tree of one node; none of a missing one."""
-    names = list(tree.Names) if tree else []
-    yield from zip(map(str, names[::2]), names[1::2], strict=True)
+    """Yield the entries of a name tree; none of a missing one."""
+    if tree is not None:
+        yield from pikepdf.NameTree(tree).items()
 
 
 def _name_tree(entries: Mapping[str, _Pdf]) -> _Pdf:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 
 from kitdocs.cache import Cache
 from kitdocs.document.card import Handbook
@@ -46,9 +48,10 @@ class Rendering:
             return self.run(render_read_back, data.source(template), data.codes)
         return self.run(render_pdf, data.source(template))
 
-    def render_sheets(self, template: str, data: PrintData) -> bytes:
-        """Return the PDF of a template with cards on full pages, each as roomy as it fits. Raises `PublishError`."""
-        return self.render(template, self.fits.fit(data))
+    def render_parts(self, template: str, parts: Sequence[PrintData]) -> list[bytes]:
+        """Return the PDFs that a template makes of the parts of a document, rendered side by side."""
+        with ThreadPoolExecutor(len(parts)) as threads:
+            return list(threads.map(partial(self.render, template), parts))
 
     def query(self, template: str, label: str, data: PrintData) -> str:
         """Return what a template says under a label, as JSON. Raises `PublishError`."""

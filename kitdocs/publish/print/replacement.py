@@ -45,8 +45,8 @@ def render_replacements(handbook: Handbook, replacements: Sequence[Replacement])
         bound_cards=[card.id for card in bound],
         **{**front_matter(data, leaves), "linked": False},
     )
-    pdf = rendering.render_sheets("replacement.typ", rendering.fits.fit_walls(data))
-    labelled = joined([DocumentPart(pdf=pdf)], _page_labels(rendering, leaves, page_count(pdf), data), {})
+    pdf = rendering.render("replacement.typ", rendering.fits.fit(rendering.fits.fit_walls(data)))
+    labelled = joined([DocumentPart(pdf=pdf)], {}, _page_labels(rendering, leaves, page_count(pdf), data))
     check_codes(labelled, codes_on((*cards, *posted, *(card for card in bound if card.form == "wall"))))
     return labelled
 
