@@ -11,6 +11,7 @@ from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.colours import Colour
 from kitdocs.practice.model import Practice
+from kitdocs.practice.numbers import percent
 from kitdocs.practice.values import Text
 
 
@@ -81,6 +82,10 @@ class Brief:
         return " · ".join(
             self.instrument(name) + (f" × {count}" if count > 1 else "") for name, count in counted.items()
         )
+
+    def share(self, share: float) -> str:
+        """Return a share of visits, never rounded to another and never broken between two lines: ``12 %``."""
+        return percent(share, 4).replace(" ", "\u00a0")
 
     def listed(self, names: Iterable[str]) -> str:
         """Join names as in a sentence: ``a, b and c``."""

@@ -11,7 +11,6 @@ from kitdocs.handbook.cards.instruments import by_family
 from kitdocs.handbook.cards.spares import spares
 from kitdocs.handbook.layout import facts
 from kitdocs.handbook.pictures import pictures_of, set_mark_of, tip_of, tips_of, whole_of
-from kitdocs.practice.values import share_text
 
 
 def instrument_finder(brief: Brief) -> Iterator[Card]:
@@ -256,7 +255,7 @@ def _single_use(brief: Brief, needs: Mapping[str, float]) -> Iterator[Items]:
 def _how_often(brief: Brief, share: float) -> str:
     if share == 1:
         return brief.words("lookup.procedure.always")
-    return brief.words("lookup.procedure.sometimes", share=share_text(share))
+    return brief.words("lookup.procedure.sometimes", share=brief.share(share))
 
 
 def _where_and_how_long(brief: Brief, procedure: str) -> Facts:

@@ -243,6 +243,16 @@ def _links(blocks: object) -> Iterator[str]:
             yield from (cell.link for cell in row)
 
 
+def test_jobs_are_named_for_women_and_men_alike_in_spanish(example_handbooks: tuple[Handbook, ...]) -> None:
+    """Who does what is said by the work (*personal técnico*) or by a word for both (*asistente*)."""
+    (book,) = (book for book in example_handbooks if book.language == "es")
+    one_only = re.compile(
+        r"(?<!personal )\btécnicos?\b|\b(?:al|del|el) (?:doctor|médico|ortodoncista)\b", re.IGNORECASE
+    )
+    said = {key: text for key, text in book.words.sentences.items() if "o el ortodoncista" not in text}
+    assert [key for key, text in said.items() if one_only.search(text)] == []
+
+
 def test_what_the_rules_ask_for_is_on_the_list_of_what_to_have(english: Handbook) -> None:
     """A rule that sends for tongs or an eyewash is followed only where there are some."""
     had = " ".join(texts(english.card("stock").blocks))

@@ -11,7 +11,7 @@ from kitdocs.document.card import Card, Handbook
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.kinds import FAMILIES, DrawingKind
 from kitdocs.practice.model import Practice
-from kitdocs.practice.values import share_text
+from kitdocs.practice.numbers import percent
 from kitdocs.publish.handbook_folder import cards_json
 from kitdocs.publish.site.build_site import editions
 
@@ -40,7 +40,7 @@ def test_every_procedure_has_a_page_with_its_set_and_every_pouch_and_how_often(
         assert rows[of.set].link == f"s/{of.set}" and rows["contents"].link == f"t/{of.set}"
         assert rows["contents"].name == f"{len(example.sets[of.set].contents)} pieces"
         for pouch, share in shares.items():
-            often = "At every visit." if share == 1 else f"At {share_text(share)} of visits."
+            often = "At every visit." if share == 1 else f"At {percent(share, 4)} of visits.".replace(" %", "\u00a0%")
             assert rows[pouch].note.startswith(often)
             assert len(rows[pouch].pictures) == len(set(example.pouches[pouch].contents))
             told["every visit" if share == 1 else "some visits"] += 1

@@ -10,7 +10,6 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.sets import set_cell
 from kitdocs.handbook.layout import table
 from kitdocs.handbook.pictures import pouch_photo
-from kitdocs.practice.values import share_text
 
 
 def procedure_map(brief: Brief) -> Card:
@@ -71,7 +70,7 @@ def _by_pouch(brief: Brief) -> Matrix:
 def _with_shares(brief: Brief, pouches: Mapping[str, float]) -> str:
     """Return pouches by name, with the share of visits that take one where that is not every visit."""
     return " · ".join(
-        brief.pouch(pouch) + ("" if share == 1 else f" ({share_text(share)})") for pouch, share in pouches.items()
+        brief.pouch(pouch) + ("" if share == 1 else f" ({brief.share(share)})") for pouch, share in pouches.items()
     )
 
 
