@@ -6,8 +6,8 @@ import dataclasses
 from collections.abc import Mapping, Sequence
 
 from kitdocs.cache import Cache, key_of
-from kitdocs.planning.day.bookings import Booking
 from kitdocs.planning.day.run import BusyDays, busy_days
+from kitdocs.planning.day.visit import Booking
 from kitdocs.planning.day.written import with_written_counts, without_written_counts
 from kitdocs.practice.model import Practice
 from kitdocs.practice.record import Record

@@ -230,6 +230,12 @@ def _day(plan: Plan) -> Plain:
         "ends_at_95_percent": clock_text(days.ends.high / 60),
         "ends_at_95_percent_low": clock_text(days.ends.high_between[0] / 60),
         "ends_at_95_percent_high": clock_text(days.ends.high_between[1] / 60),
+        "visits_booked_per_day_mean": round(days.kept.booked, 2),
+        "visits_that_begin_late_percent": round(100 * days.kept.late, 1),
+        "late_visits_late_by_minutes_median": round(days.kept.late_by.median / 60, 1),
+        "late_visits_late_by_minutes_95_percent": round(days.kept.late_by.high / 60, 1),
+        "last_visit_over_at_median": clock_text(days.kept.last.median / 60),
+        "last_visit_over_at_95_percent": clock_text(days.kept.last.high / 60),
         "turnaround_minutes_mean": round(days.turnaround.total.mean / 60, 1),
         "turnaround_minutes_95_percent": round(days.turnaround.total.high / 60, 1),
         "turnaround_parts": [

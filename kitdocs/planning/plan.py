@@ -12,11 +12,11 @@ from kitdocs.planning.buying.placement import drawer_openings_per_day, orders_fo
 from kitdocs.planning.buying.savings import Saving, savings, savings_figures
 from kitdocs.planning.buying.steps import BuyingStep, buying_steps
 from kitdocs.planning.buying.supplies import SupplyUse, supply_figures, supply_uses
-from kitdocs.planning.buying.visits import visits_per_day
 from kitdocs.planning.colours.check import colour_figures, colour_problems
 from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.figures import day_figures
 from kitdocs.planning.day.items import Takings
+from kitdocs.planning.day.kept_visits import visits_per_day
 from kitdocs.planning.day.run import BusyDays, RunDays, busy_days
 from kitdocs.planning.figure import Figure
 from kitdocs.planning.legibility import legibility_figures

@@ -13,10 +13,11 @@ from functools import cached_property
 from typing import Any, Literal
 
 from kitdocs.practice.locations import Path as ValuePath
-from kitdocs.practice.model import Accepted, Procedure, Records, Visit, WorkingDay
+from kitdocs.practice.model import Procedure, Records, Visit
 from kitdocs.practice.paper import Labels
 from kitdocs.practice.problems import path_of
 from kitdocs.practice.room import AnyStage, Drawer, Person, PouchSize, Sheet, Shelf
+from kitdocs.practice.settings import Accepted, WorkingDay
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

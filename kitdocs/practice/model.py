@@ -14,26 +14,24 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, StrictInt, WithJsonSchema
 
+from kitdocs.practice.book import Overrun, When, Window
 from kitdocs.practice.colours import Colour, colour
 from kitdocs.practice.kinds import (
     FAMILY_OF,
     OPENING_MM,
     ChairMark,
-    DrawerAccess,
     DrawingKind,
-    Family,
     Material,
     SetMark,
 )
 from kitdocs.practice.locations import SourceLocations
 from kitdocs.practice.own_drawing import OwnDrawing
-from kitdocs.practice.paper import Labels
 from kitdocs.practice.printed import PrintRecord
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.record import Box, Count, Record, Size, TimeSpan
+from kitdocs.practice.record import Box, Count, Record
 from kitdocs.practice.room import AnyStage, Room, Supply
+from kitdocs.practice.settings import Settings
 from kitdocs.practice.values import (
-    LANGUAGE_PATTERN,
     Clock,
     Days,
     Id,
@@ -42,13 +40,11 @@ from kitdocs.practice.values import (
     Minutes,
     Money,
     Number,
-    PeriodOfTime,
     PlainText,
     Share,
 )
 
 Code = Annotated[str, Field(pattern=r"^[A-Z0-9]{1,6}$", examples=["CORE"])]
-Language = Annotated[str, Field(pattern=LANGUAGE_PATTERN)]
 PerDay = Annotated[Number, Field(ge=0, le=1000)]
 ColourValue = Annotated[
     Colour,
@@ -67,108 +63,6 @@ ColourValue = Annotated[
         }
     ),
 ]
-
-
-# practice.yaml ---------------------------------------------------------------------------------
-
-
-class WorkingDay(Record):
-    opens: Clock
-    closes: Annotated[Clock, Field(examples=["17:30"])]
-    pause: TimeSpan | None = None
-    """The midday break, in which no visit is booked."""
-    per_week: Annotated[StrictInt, Field(ge=1, le=7)] = 5
-    """Working days a week."""
-
-
-class Contact(Record):
-    """Whom to ask: a role, not a person, and where that role is found."""
-
-    who: PlainText
-    where: PlainText
-
-
-class Photos(Record):
-    """Whether a photo in photos/ stands `beside` kitdocs' own drawing or `instead` of it.
-
-    Beside: an instrument's photo on the card of instruments by picture, a set's on its template, a pouch's on the
-    procedure map and the pouch guide. Instead: an instrument's photo on every card that would show its tip, a set's in
-    place of the drawing on its template (as large, but without numbered places), a pouch's in place of what is in it.
-    """
-
-    instruments: Literal["beside", "instead"] = "beside"
-    sets: Literal["beside", "instead"] = "beside"
-    pouches: Literal["beside", "instead"] = "beside"
-
-
-class Accepted(Record):
-    """A warning that somebody has looked at and accepted, and why."""
-
-    warning: Id
-    at: str
-    reason: PlainText
-    """Why it stays, for the report: once, or once per language, as a name is written."""
-
-
-class Before(Record):
-    """Counts made before the change to sets. Leave out what nobody counted."""
-
-    walks_per_day: Annotated[Number, Field(ge=0)] | None = None
-    glove_pairs_per_day: Annotated[Number, Field(ge=0)] | None = None
-    loose_instruments_per_day: Annotated[Number, Field(ge=0)] | None = None
-    technician_time_per_day: Minutes | None = None
-
-
-class Settings(Record):
-    """practice.yaml: what holds for the whole practice."""
-
-    name: PlainText
-    site: Annotated[str, Field(pattern=r"^https?://[^\s#?]+$", max_length=120)] | None = None
-    """Where the finished site will be put. Without it, the codes hold the cards' text themselves."""
-    languages: Annotated[tuple[Language, ...], Field(min_length=1)] = ("en",)
-    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "USD"
-    paper: Literal["letter", "a4"] = "letter"
-    card: Annotated[Size, Field(examples=[{"width": "6 in", "height": "4 in"}])]
-    """The size of a refill card."""
-    reading_distance: Millimetres = 500.0
-    """How far a posted card is read from; letters are at least this ÷ 200 high."""
-    scanning_distance: Millimetres = 250.0
-    """How far a phone is held from a code; codes are at least this ÷ 10 wide."""
-    labels: Labels | None = None
-    """The sheet of labels that the practice prints on. Without it, labels are printed on plain paper to be cut."""
-    expiration: Literal["event", "date"] = "event"
-    """How long a pack stays good: until an `event` (torn, wet, open), or to a `date` that is written on its label."""
-    drawer_access: DrawerAccess = "clean-hands"
-    """How something is taken from the drawer at the chair during a visit, so that nothing in it is touched with used
-    gloves: with `clean-hands` (gloves off, hands cleaned, a new pair on), an `overglove`, by a `second-person`, or with
-    the set's own sterile `cotton-plier` before it is used. Common practice, no source."""
-    opening: Annotated[Mapping[Family, MillimetresOrNone], AfterValidator(MappingProxyType)] = Field(
-        default_factory=dict, validate_default=True
-    )
-    """By family, how much wider a hinged instrument lies open and unlocked than closed; `open_width` of an instrument
-    overrules it. Left out: 10 mm for pliers, cutters and removers, 15 mm for what locks. Our estimate, common practice,
-    no source: measure yours."""
-    records_kept: PeriodOfTime | None = None
-    """How long the logs are kept, by local rules; printed on each log."""
-    photos: Photos = Photos()
-    """Where photos stand; a photo is a file in photos/ named by the id of what it shows."""
-    day: WorkingDay
-    service: Annotated[Share, Field(lt=1)] = 0.95
-    """The share of busy days on which nobody waits for any set or add-on pouch, all kinds together."""
-    drawer_service: Annotated[Share, Field(lt=1)] | None = None
-    """The share of busy days on which no drawer at any chair runs out between two restockings, and what was opened can
-    be refilled. Left out: as `service`."""
-    budget: Money | None = None
-    """What can be spent now. The report says what to buy with it first; without it, what to buy at round amounts."""
-    ask: tuple[Contact, ...] = ()
-    """Whom to ask. The pages send whoever scans an old or unknown card to the first one."""
-    before: Before | None = None
-    accepted: tuple[Accepted, ...] = ()
-
-    @property
-    def drawers(self) -> float:
-        """What is asked of the drawers."""
-        return self.service if self.drawer_service is None else self.drawer_service
 
 
 # chairs.yaml -----------------------------------------------------------------------------------
@@ -299,6 +193,21 @@ class Procedure(Record):
     """Instruments by id, with the share of these visits that want one."""
     chairs: tuple[Id, ...] = ()
     """Where it is done; empty for any chair."""
+    when: When | None = None
+    """When it is booked to begin: in the `morning` (before the break, or before noon), in the `afternoon`, in a span of
+    hours (`8:00-10:00`), or shares of these (`{morning: 80%}`; the rest at any time). Left out: at any time. No effect
+    with schedule.csv."""
+    no_shows: Annotated[Share, Field(lt=1)] | None = None
+    """The share of these visits that are not kept. Left out: as practice.yaml says."""
+    overrun: Overrun | None = None
+    """How these visits run over. Left out: as practice.yaml says."""
+
+    @property
+    def windows(self) -> Mapping[Window, float]:
+        """When it is booked to begin, with the share of its visits; what is left of 1 begins at any time."""
+        if self.when is None:
+            return {}
+        return {self.when: 1.0} if isinstance(self.when, Window) else self.when
 
 
 # tables, pages, the whole ------------------------------------------------------------------------
@@ -373,6 +282,15 @@ class Practice(Records):
     room: Room
     schedule: tuple[Visit, ...] = ()
     printed: PrintRecord = field(default_factory=PrintRecord)
+
+    def no_shows(self, procedure: str) -> float:
+        """Return the share of a procedure's booked visits that are not kept."""
+        own = self.procedures[procedure].no_shows
+        return (self.settings.no_shows if own is None else own) or 0.0
+
+    def overrun(self, procedure: str) -> Overrun | None:
+        """Return how a procedure's visits run over; None where they never do."""
+        return self.procedures[procedure].overrun or self.settings.overrun
 
     def contents(self, pack: str) -> tuple[str, ...]:
         """Return the instruments of a set or pouch."""

@@ -17,12 +17,12 @@ from kitdocs.practice.model import (
     InstrumentSet,
     Pouch,
     Procedure,
-    Settings,
     StockLine,
     Visit,
 )
 from kitdocs.practice.printed import PRINTED, PrintRun
 from kitdocs.practice.room import Room
+from kitdocs.practice.settings import Settings
 from kitdocs.practice.values import Table
 
 _SOME = Field(min_length=1)

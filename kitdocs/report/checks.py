@@ -30,6 +30,7 @@ from kitdocs.planning.colours.palette import APART
 from kitdocs.planning.figure import Figure
 from kitdocs.planning.legibility import code_modules, code_side_mm, letter_height_mm, type_size_pt
 from kitdocs.practice.message import Fixed, Message, Share, message
+from kitdocs.practice.model import Practice
 from kitdocs.practice.numbers import plain
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.values import Text
@@ -94,7 +95,7 @@ def _posted(brief: Brief) -> Facts:
     return facts(*stated, title=words("report.colours.posted"))
 
 
-_ARE, _ARE_NOT, _LEFT_OUT = 5, 5, 14
+_ARE, _ARE_NOT, _LEFT_OUT = 6, 5, 14
 """Sentences on how to read the figures: what they are, what they are not, and what the model leaves out."""
 
 
@@ -191,9 +192,14 @@ def method_card(brief: Brief) -> Card:
     words, days = brief.words, brief.plan.days
     promises = {"waits": days.promises.sets, "runs_out": days.promises.drawers, "short": days.promises.all}
     shares = {name: Share(1 - promise.kept.share, 1) for name, promise in promises.items()}
-    are = (words(f"report.method.are-part.{n}") for n in range(1, _ARE + 1))
+    told = {**_are_as_stated(brief.practice), "report.method.left-out-part.1": _left_out_as_stated(brief.practice)}
+
+    def part(name: str) -> str:
+        return words(told.get(name, name))
+
+    are = (part(f"report.method.are-part.{n}") for n in range(1, _ARE + 1))
     are_not = (words(f"report.method.are-not-part.{n}", **shares) for n in range(1, _ARE_NOT + 1))
-    left_out = (words(f"report.method.left-out-part.{n}") for n in range(1, _LEFT_OUT + 1))
+    left_out = (part(f"report.method.left-out-part.{n}") for n in range(1, _LEFT_OUT + 1))
     blocks = (
         _list(words("report.method.are"), are),
         _list(words("report.method.are-not"), are_not),
@@ -202,6 +208,33 @@ def method_card(brief: Brief) -> Card:
         Caution(title=words("report.method.validation-title"), text=words("report.method.validation")),
     )
     return report_card(brief, "checks", "method", blocks)
+
+
+def _are_as_stated(practice: Practice) -> dict[str, str]:
+    """Return the sentences on what the figures are that are others, as the practice says more of its visits."""
+    told = {}
+    if _not_kept(practice) or _run_over(practice):
+        told["report.method.are-part.2"] = "report.method.are-part.2-late"
+    if practice.schedule:
+        told["report.method.are-part.6"] = "report.method.are-part.6-schedule"
+    elif practice.settings.book == "packed":
+        told["report.method.are-part.6"] = "report.method.are-part.6-packed"
+    return told
+
+
+def _left_out_as_stated(practice: Practice) -> str:
+    """Return which sentence says what is left out of the visits."""
+    if _not_kept(practice):
+        return "report.method.left-out-part.1-both" if _run_over(practice) else "report.method.left-out-part.1-no-shows"
+    return "report.method.left-out-part.1-overrun" if _run_over(practice) else "report.method.left-out-part.1"
+
+
+def _not_kept(practice: Practice) -> bool:
+    return any(map(practice.no_shows, practice.procedures))
+
+
+def _run_over(practice: Practice) -> bool:
+    return any(map(practice.overrun, practice.procedures))
 
 
 def _list(title: str, sentences: Iterable[str]) -> Prose:

@@ -80,10 +80,21 @@ def _ends(brief: Brief) -> Facts:
         back = words("report.day.late", ends=back, after=Duration(after))
     loads = words("report.day.loads-a-day", n=plain(days.loads_per_day))
     return facts(
+        *_late(brief),
         (words("report.day.back"), back),
         (words("report.day.busiest"), words.say(busiest_words(brief))),
         (words("report.day.loads"), loads),
     )
+
+
+def _late(brief: Brief) -> Iterator[tuple[str, str]]:
+    """Yield how late visits begin and end, where the practice says that they run over."""
+    words, practice, kept = brief.words, brief.practice, brief.plan.days.kept
+    if any(map(practice.overrun, practice.procedures)):
+        late = {"median": Duration(kept.late_by.median), "high": Duration(kept.late_by.high)}
+        yield words("report.day.visits-late"), words("report.day.visits-late-by", share=Share(kept.late, 0), **late)
+        last = {"median": Clock(kept.last.median / 60), "high": Clock(kept.last.high / 60)}
+        yield words("report.day.last-visit"), words("report.day.last-visit-by", **last)
 
 
 def _stages(brief: Brief) -> Block:

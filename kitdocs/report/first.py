@@ -6,10 +6,14 @@ from collections.abc import Iterator
 
 from kitdocs.document.blocks import Block, Caution, Cell, Chart, Facts
 from kitdocs.document.card import Card
+from kitdocs.document.catalog import MessageCatalog
 from kitdocs.drawings.charts import Bar, bars
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import facts, table
-from kitdocs.practice.message import Clock, Joined, Message, Share, Value, counted, message
+from kitdocs.planning.day.kept_visits import visits_per_day
+from kitdocs.practice.book import Overrun, Window
+from kitdocs.practice.message import Clock, Duration, Joined, Message, Share, Value, counted, message
+from kitdocs.practice.model import Procedure
 from kitdocs.practice.numbers import hours_and_minutes, money, percent, plain
 from kitdocs.report.buying import day_cost, total_words
 from kitdocs.report.checks import open_warnings, warning_place, warning_text, warnings_words
@@ -103,10 +107,29 @@ def _day(brief: Brief) -> Facts:
         "service": message("report.start.service-means", service=Share(days.service)),
         "drawer-service": message("report.start.drawer-service-means", service=Share(days.drawer_service)),
         "days": message(drawn, days=days.days, seed=str(days.seed)),
+        **_booked(brief),
         "restocking": Joined(tuple(map(Clock, brief.practice.room.restock)), ", "),
     }
     named = ((words(f"report.start.{name}"), words.say(said)) for name, said in stated.items())
     return facts(*named, title=words("report.start.day"))
+
+
+def _booked(brief: Brief) -> dict[str, Value]:
+    """Return how visits are booked and kept, where the practice says so."""
+    practice, booked, kept = brief.practice, brief.plan.days.kept.booked, sum(visits_per_day(brief.practice).values())
+    stated: dict[str, Value] = {}
+    if practice.settings.book == "packed" and not practice.schedule:
+        stated["book"] = message("report.start.book-packed")
+    if kept < booked:
+        stated["no-shows"] = message("report.start.no-shows-of", share=Share(1 - kept / booked, 1))
+    if practice.settings.overrun:
+        stated["overrun"] = _overrun("report.start.overrun-of", practice.settings.overrun)
+    return stated
+
+
+def _overrun(key: str, overrun: Overrun) -> Message:
+    median, most = Duration(60 * overrun.median), Duration(60 * overrun.most)
+    return message(key, share=Share(overrun.share), median=median, most=most)
 
 
 def _visits(brief: Brief) -> Block:
@@ -115,13 +138,33 @@ def _visits(brief: Brief) -> Block:
         (
             Cell(text=brief.say(record.name), detail=_where(brief, procedure)),
             plain(record.per_day),
-            hours_and_minutes(record.minutes * 60),
+            Cell(text=hours_and_minutes(record.minutes * 60), detail=_when(brief, record)),
             Cell(text=brief.set(record.set), detail=_pouches(brief, procedure)),
         )
         for procedure, record in brief.practice.procedures.items()
     ]
     head = words.each("report.start.head", "procedure", "per-day", "booked", "takes")
     return table(words("report.start.table"), head, rows, numbers=(1, 2))
+
+
+def _when(brief: Brief, record: Procedure) -> str:
+    """Return when a procedure is booked, and what it says itself of how visits are kept; empty when nothing."""
+    words, parts = brief.words, []
+    times = [_time(words, when, share) for when, share in record.windows.items()]
+    if times and not brief.practice.schedule:
+        parts.append(words("report.start.when", times=", ".join(times)))
+    if record.no_shows:
+        parts.append(words("report.start.own-no-shows", share=Share(record.no_shows)))
+    if record.overrun:
+        parts.append(words.say(_overrun("report.start.own-overrun", record.overrun)))
+    return "; ".join(parts)
+
+
+def _time(words: MessageCatalog, when: Window, share: float) -> str:
+    time = words("report.start.from-to", start=Clock(when.start), end=Clock(when.end))
+    if when.half:
+        time = words(f"report.start.{when.half}")
+    return time if share == 1 else words("report.start.when-share", when=time, share=Share(share))
 
 
 def _where(brief: Brief, procedure: str) -> str:

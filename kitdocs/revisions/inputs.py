@@ -7,9 +7,11 @@ from dataclasses import dataclass
 
 from kitdocs.planning.figure import Number
 from kitdocs.planning.plan import Plan
-from kitdocs.practice.model import Practice
+from kitdocs.practice.book import When, Window
+from kitdocs.practice.model import Practice, Procedure
 from kitdocs.practice.printed import Amount
 from kitdocs.practice.room import HandStage, Machine, MachineStage, RestStage, Room
+from kitdocs.practice.settings import Settings
 from kitdocs.practice.values import clock_text, share_text
 
 #: Figures that a person reads on a card or works by, by the first word of their id.
@@ -38,12 +40,17 @@ def _inputs(practice: Practice) -> Iterator[tuple[str, Amount]]:
     yield "practice.service", share_text(settings.service)
     if settings.drawer_service is not None:
         yield "practice.drawer_service", share_text(settings.drawer_service)
+    if settings.book != "spread":
+        yield "practice.book", settings.book
+    yield from _kept_and_late("practice", settings)
     yield "practice.day.opens", clock_text(settings.day.opens)
     yield "practice.day.closes", clock_text(settings.day.closes)
     for id_, procedure in practice.procedures.items():
         yield f"procedures.{id_}.per_day", procedure.per_day
         yield f"procedures.{id_}.minutes", _minutes(procedure.minutes)
         yield f"procedures.{id_}.set", procedure.set
+        yield from _when(f"procedures.{id_}.when", procedure.when)
+        yield from _kept_and_late(f"procedures.{id_}", procedure)
         yield from ((f"procedures.{id_}.add_ons.{p}", share_text(share)) for p, share in procedure.add_ons.items())
         yield from ((f"procedures.{id_}.needs.{i}", share_text(s)) for i, s in procedure.needs.items() if s < 1)
     for id_, chair in practice.chairs.items():
@@ -54,6 +61,22 @@ def _inputs(practice: Practice) -> Iterator[tuple[str, Amount]]:
     for id_, stage in room.stages.items():
         yield from ((f"room.stages.{id_}.{name}", value) for name, value in _stage(stage))
     yield from _people(room)
+
+
+def _when(path: str, when: When | None) -> Iterator[tuple[str, Amount]]:
+    if isinstance(when, Window):
+        yield path, str(when)
+    elif when:
+        yield from ((f"{path}.{each}", share_text(share)) for each, share in when.items())
+
+
+def _kept_and_late(path: str, whose: Settings | Procedure) -> Iterator[tuple[str, Amount]]:
+    if whose.no_shows:
+        yield f"{path}.no_shows", share_text(whose.no_shows)
+    if whose.overrun:
+        yield f"{path}.overrun.share", share_text(whose.overrun.share)
+        yield f"{path}.overrun.median", _minutes(whose.overrun.median)
+        yield f"{path}.overrun.most", _minutes(whose.overrun.most)
 
 
 def _stage(stage: MachineStage | HandStage | RestStage) -> Iterator[tuple[str, Amount]]:

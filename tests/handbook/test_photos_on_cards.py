@@ -21,7 +21,7 @@ from kitdocs.handbook.cards.guides import pouch_guide
 from kitdocs.handbook.cards.instruments import instrument_card
 from kitdocs.handbook.cards.procedure_map import procedure_map
 from kitdocs.handbook.cards.sets import refill_set, template
-from kitdocs.practice.model import Photos
+from kitdocs.practice.settings import Photos
 
 How = Literal["beside", "instead"]
 Cards = dict[str, Card]

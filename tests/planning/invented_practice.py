@@ -13,10 +13,10 @@ from kitdocs.practice.model import (
     Pouch,
     Practice,
     Procedure,
-    Settings,
     StockLine,
 )
 from kitdocs.practice.room import Room
+from kitdocs.practice.settings import Settings
 
 Written = dict[str, Any]
 

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from kitdocs.practice.model import Chair, Instrument, InstrumentSet, Pouch, Practice, Procedure, Settings, Visit
+from kitdocs.practice.model import Chair, Instrument, InstrumentSet, Pouch, Practice, Procedure, Visit
 from kitdocs.practice.room import Room
+from kitdocs.practice.settings import Settings
 
 MARKS = ("circle", "square", "triangle", "diamond")
 COLOURS = ("teal", "pink", "navy", "lime")
@@ -70,6 +71,7 @@ def build(
     instruments: Mapping[str, Mapping[str, Any]] | None = None,
     supplies: Mapping[str, Any] | None = None,
     people: Mapping[str, Mapping[str, Any]] | None = None,
+    settings: Mapping[str, Any] | None = None,
     **hours: str,
 ) -> Practice:
     """A practice; a chair for each of `drawers`. Sets as (cassette, contents), pouches as (kind, contents),
@@ -85,6 +87,7 @@ def build(
                 "card": {"width": "6 in", "height": "4 in"},
                 "service": service,
                 "day": day or {"opens": "08:00", "closes": "17:00", "pause": {"start": "12:00", "end": "13:00"}},
+                **(settings or {}),
             }
         ),
         chairs={

@@ -265,6 +265,22 @@ def practices() -> Iterator[tuple[str, Practice]]:
             }
         ),
     )
+    overrun = {"share": "40%", "median": "8 min", "most": "25 min"}
+    wire_change = WHOLE["procedures"]["wire-change"]
+    booked = {**wire_change, "when": {"morning": "35%", "13:00-15:00": "15%"}, "no_shows": "9%", "overrun": overrun}
+    yield (
+        "a packed book, late and absent",
+        made(
+            settings={"book": "packed", "no_shows": "5%", "overrun": overrun},
+            procedures={**WHOLE["procedures"], "wire-change": booked},
+        ),
+    )
+    afternoon = {**wire_change, "when": {"afternoon": "30%"}}
+    yield (
+        "visits that run over",
+        made(settings={"overrun": overrun}, procedures={**WHOLE["procedures"], "wire-change": afternoon}),
+    )
+    yield "visits that are not kept", made(settings={"no_shows": "5%"})
     yield "one chair", made(chairs={"chair-1": WHOLE["chairs"]["chair-1"]}, procedures={"wire-change": FEW})
 
 

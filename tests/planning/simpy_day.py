@@ -75,6 +75,27 @@ def taken(practice: Practice, chair: str, procedure: str, order: float) -> list[
     return result
 
 
+def kept(visits: Iterable[Any]) -> list[tuple[int, int, str, str]]:
+    """(start, end, chair, procedure) of the visits that are kept, each of which asks for its chair as booked."""
+    env = simpy.Environment()
+    chairs: dict[str, simpy.Resource] = {}
+    found: list[tuple[int, int, str, str]] = []
+
+    def visit(one: Any) -> Generator[simpy.Event, Any, None]:
+        yield env.timeout(one.start)
+        with chairs.setdefault(one.chair, simpy.Resource(env)).request() as free:
+            yield free
+            start = int(env.now)
+            yield env.timeout(one.seconds + one.over)
+        found.append((start, int(env.now), one.chair, one.procedure))
+
+    for one in visits:
+        if one.kept:
+            env.process(visit(one))
+    env.run()
+    return found
+
+
 def items_of(practice: Practice, bookings: Any) -> list[Item]:
     items: list[Item] = []
     for visit, booking in sorted(enumerate(bookings), key=lambda pair: pair[1].end):

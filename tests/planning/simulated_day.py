@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kitdocs.planning.day.bookings import Booking, Diary
+from kitdocs.planning.day.bookings import Diary
 from kitdocs.planning.day.flow import DayFlow, Flow
 from kitdocs.planning.day.items import ItemKind
+from kitdocs.planning.day.visit import Booking
 from kitdocs.practice.model import Practice
 
 

@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from practice_builder import at, build, procedure
 
-from kitdocs.planning.day.bookings import Diary, OverbookedError
+from kitdocs.planning.day.book import OverbookedError
+from kitdocs.planning.day.bookings import Diary
 from kitdocs.planning.day.run import busy_days
 from kitdocs.practice.problems import PracticeError
 

@@ -12,9 +12,9 @@ import pytest
 from practice_builder import build, rest
 from references import poisson_cdf, poisson_quantile
 
-from kitdocs.planning.day.bookings import Booking
 from kitdocs.planning.day.flow import Flow
 from kitdocs.planning.day.tally import Tally
+from kitdocs.planning.day.visit import Booking
 
 DAYS = 5000
 NOW = 10 * 3600

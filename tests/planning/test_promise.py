@@ -16,10 +16,10 @@ from test_stock_and_par import practice
 from kitdocs.planning.buying.ladder import ASKED, ladder
 from kitdocs.planning.buying.orders import uses_per_day
 from kitdocs.planning.buying.placement import orders_for, taken_per_day
-from kitdocs.planning.day.bookings import Booking
 from kitdocs.planning.day.par import BEYOND
 from kitdocs.planning.day.promise import worth
 from kitdocs.planning.day.run import BusyDays, busy_days
+from kitdocs.planning.day.visit import Booking
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice, StockLine
 

@@ -10,14 +10,15 @@ from typing import Any
 
 import plain_diary
 import pytest
+from drawn_practices import drawn
 from hypothesis import given
 from hypothesis import strategies as st
 from practice_builder import build, hand, procedure, washer
 from reordered import reordered
-from test_day_against_simpy import practices
 
 from kitdocs.planning.buying.placement import placement_figures, placement_study
-from kitdocs.planning.day.bookings import Diary, OverbookedError
+from kitdocs.planning.day.book import OverbookedError
+from kitdocs.planning.day.bookings import Diary
 from kitdocs.planning.day.par import BEYOND
 from kitdocs.planning.day.run import BusyDays, busy_days
 from kitdocs.planning.plan import Plan, make_plan
@@ -25,26 +26,6 @@ from kitdocs.practice.model import Chair, Instrument, InstrumentSet, Page, Pract
 
 DAYS = 6
 RANDOM = st.randoms(use_true_random=False)
-
-
-@st.composite
-def drawn(draw: st.DrawFn) -> Practice:
-    """A practice with or without a schedule; without, its visits are often too many for the chairs."""
-    practice: Practice = draw(practices())
-    if draw(st.booleans()):
-        return practice
-    chairs = st.lists(st.sampled_from(("chair-1", "chair-2")), max_size=2, unique=True)
-    changed = {
-        id_: record.model_copy(
-            update={
-                "minutes": draw(st.sampled_from((15.0, 20.0, 30.0, 47.0, 120.0))),
-                "per_day": draw(st.sampled_from((0.0, 0.3, 2.0, 5.5, 12.75))),
-                "chairs": tuple(draw(chairs)),
-            }
-        )
-        for id_, record in practice.procedures.items()
-    }
-    return replace(practice, procedures=changed, schedule=())
 
 
 def bookings(practice: Practice, seed: int, day: int) -> list[tuple[Any, ...]] | None:

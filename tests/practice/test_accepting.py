@@ -7,10 +7,10 @@ from dataclasses import replace
 from bad_inputs import VALID
 
 from kitdocs.practice.locations import SourceLocation
-from kitdocs.practice.model import Accepted, Settings
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.rules.accepting import accept
+from kitdocs.practice.settings import Accepted, Settings
 from kitdocs.practice.values import Text
 
 PRACTICE = read_practice(VALID)

@@ -48,7 +48,13 @@ from kitdocs.report.tables import plan_tables
 SAID = Path(__file__).parent / "said.txt"
 DAYS = 20
 #: The practices whose terminal says what no other's does, and those whose tables do; of the rest the report is enough.
-TERMINALS = {"the whole of it", "nothing to buy, nothing used up", "real days", "a square chamber that is too small"}
+TERMINALS = {
+    "the whole of it",
+    "a packed book, late and absent",
+    "nothing to buy, nothing used up",
+    "real days",
+    "a square chamber that is too small",
+}
 TABLES = {*TERMINALS, "single use", "a full pouch", "hands only", "two sizes of pouch"}
 #: Those that are tried with something broken.
 BREAKING = {"the whole of it", "people who go home", "part loads", "past midnight"}

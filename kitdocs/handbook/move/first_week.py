@@ -15,6 +15,7 @@ from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import tip_of
 from kitdocs.handbook.rules.quote import rule_text
 from kitdocs.planning.buying.placement import walks_per_day
+from kitdocs.planning.day.kept_visits import visits_per_day
 from kitdocs.practice.message import Value
 from kitdocs.practice.numbers import percent, plain
 
@@ -105,8 +106,8 @@ def _walks(move: Move) -> Iterator[Watched]:
         planned, before = saving.after, plain(saving.before)
         yield _watched(move, "walks-before", _at_most(move, math.ceil(planned)), planned=plain(planned), before=before)
     else:
-        visits = {p: record.per_day for p, record in move.brief.practice.procedures.items()}
-        planned = walks_per_day(move.brief.practice, visits)
+        practice = move.brief.practice
+        planned = walks_per_day(practice, visits_per_day(practice))
         yield _watched(move, "walks", _at_most(move, math.ceil(planned)), planned=plain(planned))
 
 

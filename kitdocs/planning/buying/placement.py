@@ -21,8 +21,8 @@ from statistics import stdev
 from kitdocs.planning.buying.orders import OrderLine, OrderList, order_list, uses_per_day
 from kitdocs.planning.buying.placements import WHERE, Where, placed, procedures_needing, sets_concerned
 from kitdocs.planning.buying.savings import glove_pairs_per_opening
-from kitdocs.planning.buying.visits import visits_per_day
 from kitdocs.planning.day.joint import JointNeeds, Kind
+from kitdocs.planning.day.kept_visits import visits_per_day
 from kitdocs.planning.day.par import pouches_of
 from kitdocs.planning.day.run import BusyDays, RunDays, busy_days, drawn_days
 from kitdocs.planning.figure import Figure, Input

@@ -13,98 +13,73 @@ chair-minutes.
 How a day is drawn:
 
 1. A procedure has `per_day` visits; a fraction is one visit more when `…/count` is below it.
-2. The visits are booked in the order of `…/turn`. Each goes to the half-day with most time left among those of its
-   chairs (a tie: to the one with the smaller `chair/ID`). It takes its minutes, rounded up to the grid of 5 minutes. If
-   one no longer fits, the day is booked again: first those with fewest chairs, then the longest, then by turn. If that
-   does not fit either, the day cannot be booked.
-3. In a half-day the visits follow each other in the order of `…/place`. How much of the idle time lies before each is
-   drawn, `…/idle` × (steps of the grid that are idle + 1), rounded down, and sorted, so that none overlaps. The
-   grid starts where the half-day starts.
-4. The luck of a visit: `…/need/INSTRUMENT` for each of the `occasional` needs, then `…/any` and `…/pouches`.
-5. The day's bookings are in the order of their start; at one time, of their turn.
+2. Where a procedure says `when` it is booked, the shares of its times are laid end to end from 0: morning, afternoon,
+   then spans by start and end. A visit has the time in which its `…/when` lies; where that lies in none, it may begin
+   at any time. A time allows the starts on the grid, from its own start on and before its end, from which the visit is
+   over when the half-day is. `morning` is before the break begins, `afternoon` from then on; without a break, before
+   and from 12:00. A half-day where it allows no start is none of the visit's. A time that allows every start in all
+   half-days of the visit's chairs is any time.
+3. The visits are booked in the order of `…/turn`. Each goes to the half-day with most time left among those of its
+   chairs (a tie: to the one with the smaller `chair/ID`). It takes its minutes, rounded up to the grid of 5 minutes.
+   Where it or a visit in the half-day may not begin at any time, it goes there only if they fit (`half_day`). If one no
+   longer fits, the day is booked again: first those that may not begin at any time, then those with fewest half-days,
+   then the longest, then by turn. If that does not fit either, the day cannot be booked.
+   *Packed:* the first try has the longest first, then goes by turn. A long visit goes to the first half-day of a chair
+   as long as it finds room in one, a short one to the last; of several, to the one with most time left. Long is what
+   takes more slots than the visits of this day, at all chairs, do on average.
+4. Order and starts in a half-day: `half_day`. The grid starts where the half-day starts.
+5. The luck of a visit: `…/need/INSTRUMENT` for each of the `occasional` needs, then `…/any` and `…/pouches`.
+6. Where visits run over or are not kept: `late`.
+7. The day's bookings are in the order of their start; at one time, of their turn.
 
 Where two numbers are equal, the order is that of the ids, then of the rows. A schedule's days take turns, in the order
-of their names; a procedure's visits of a day have their rows in the order of start, then of chair, then of end.
+of their names; a procedure's visits of a day have their rows in the order of start, then of chair, then of end. What is
+scheduled is when visits are booked: they may run over and not be kept, too.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import partial
-from itertools import chain, repeat
+from itertools import accumulate, chain, repeat
 from math import ceil
 from operator import itemgetter
-from typing import NamedTuple, TypeAlias
 
+from kitdocs.planning.day.book import Book, Kind, UnbookedVisit, kinds_of
 from kitdocs.planning.day.draws import DAYS, WORDS, shares, words
 from kitdocs.planning.day.instants import seconds
+from kitdocs.planning.day.late import Fate, Fates, as_kept
+from kitdocs.planning.day.visit import Booked, Booking
+from kitdocs.planning.day.when import HalfDay, half_days, in_order
 from kitdocs.practice.model import Practice, Procedure
-from kitdocs.practice.problems import KitdocsError
-
-GRID = 5 * 60
-"""Seconds between two times at which a visit can start."""
-
-
-class Booking(NamedTuple):
-    """A visit. Times in seconds after midnight. A tuple, as a thousand days have eighty thousand of them."""
-
-    start: int
-    end: int
-    chair: str
-    procedure: str
-    luck: tuple[float, ...]
-    """From 0 up to 1: for each of the procedure's `occasional` needs, for what meets none, and for the order of its
-    pouches."""
-
-
-class OverbookedError(KitdocsError):
-    """The visits of a day do not fit its chairs. Minutes; `procedure` is the visit that found no place."""
-
-    def __init__(self, *, booked: float, available: float, procedure: str) -> None:
-        self.booked, self.available, self.procedure = booked, available, procedure
-        super().__init__(f"{booked:g} chair-minutes booked, {available:g} available")
 
 
 @dataclass(frozen=True, slots=True)
-class HalfDay:
-    """A chair from opening to the break, or from the break to closing. `slots` of the grid fit in."""
+class _Drawn:
+    """A procedure, as far as its numbers go.
 
-    chair: str
-    row: int
-    start: int
-    slots: int
-
-
-@dataclass(frozen=True, slots=True)
-class _Kind:
-    """A procedure, as far as the diary cares. `halves` are numbers of half-days.
-
-    `purpose` begins those of its numbers, `luck` ends those of the luck; `rows` is the most visits that a day can have.
+    `purpose` begins the purposes of its numbers, `luck` ends those of the luck; `rows` is the most visits that a day
+    can have.
     """
 
-    seconds: int
-    slots: int
     whole: int
     fraction: float
     rows: int
-    halves: tuple[int, ...]
-    of_halves: itemgetter[Sequence[int]]
-    """Takes what belongs to its half-days out of a list for all of them."""
     purpose: str
     luck: tuple[str, ...]
+    fates: Fates
+    kinds: tuple[Kind, ...]
+    """Of the times at which it is booked, in their order, then of any time."""
+    below: tuple[float, ...]
+    """For each kind but the last: a visit is of the first one for which its number is below this."""
 
-
-_Visit: TypeAlias = tuple[int, str, int, int, int, tuple[float, ...], _Kind]
-"""A visit to be booked: turn, id, row, place, idle, luck, kind. Sorted, visits are in the order of their turn."""
-
-_by_place = itemgetter(3, 1, 2)
-_idle = itemgetter(4)
-_booking = partial(tuple.__new__, Booking)  # as Booking does, without its detour
-
-_Booked: TypeAlias = tuple[int, int, str, int, Booking]
-"""A booking with what it is sorted by: start, turn, id and row."""
+    def kinds_in(self, seed: int, block: int) -> Iterable[Kind]:
+        if not self.below:
+            return repeat(self.kinds[0])
+        numbers = words(seed, block, f"{self.purpose}/when", self.rows)
+        return [self.kinds[bisect_right(self.below, number)] for number in numbers]
 
 
 class Diary:
@@ -119,9 +94,13 @@ class Diary:
         halves: dict[str, list[int]] = {}
         for procedure, chair in booked:
             halves.setdefault(procedure, []).extend(n for n, half in enumerate(self._halves) if half.chair == chair)
-        self._kinds = {p: _kind(p, practice.procedures[p], mine, rows) for p, mine in halves.items()}
+        self._procedures = {p: _drawn(practice, p, self._halves, mine, rows) for p, mine in halves.items()}
+        kinds = [kind for procedure in self._procedures.values() for kind in procedure.kinds]
+        self._book = Book(self._halves, kinds, packed=practice.settings.book == "packed")
+        self._as_booked = all(procedure.fates.as_booked for procedure in self._procedures.values())
         self._drawn_for: tuple[int, int] | None = None
-        self._visits: dict[str, list[_Visit]] = {}
+        self._visits: dict[str, list[UnbookedVisit]] = {}
+        self._fates: dict[str, list[Fate]] = {}
         self._counts: dict[str, tuple[int, ...]] = {}
         self._places: list[tuple[int, ...]] = []
 
@@ -139,27 +118,33 @@ class Diary:
         else:
             bookings = self._booked_day(place)
         bookings.sort()  # never as far as the booking: no visit has the id and row of another
+        if not self._as_booked:
+            fates = self._fates
+            bookings = as_kept((booked, fates[booked[2]][booked[3] * DAYS + place]) for booked in bookings)
+            bookings.sort()
         return tuple([booking[-1] for booking in bookings])
 
     def _draw(self, seed: int, block: int) -> None:
         """Draw the numbers of the days of a block, whatever visits they will have."""
-        for id_, kind in self._kinds.items():
-            rows = kind.rows
+        for id_, procedure in self._procedures.items():
+            rows, purpose = procedure.rows, procedure.purpose
             visits = zip(
-                words(seed, block, f"{kind.purpose}/turn", rows),
+                words(seed, block, f"{purpose}/turn", rows),
                 repeat(id_),
                 chain.from_iterable(map(repeat, range(rows), repeat(DAYS))),
-                words(seed, block, f"{kind.purpose}/place", rows),
-                words(seed, block, f"{kind.purpose}/idle", rows),
-                zip(*[shares(seed, block, f"{kind.purpose}/{each}", rows) for each in kind.luck], strict=True),
-                repeat(kind),
+                words(seed, block, f"{purpose}/place", rows),
+                words(seed, block, f"{purpose}/idle", rows),
+                zip(*[shares(seed, block, f"{purpose}/{each}", rows) for each in procedure.luck], strict=True),
+                procedure.kinds_in(seed, block),
                 strict=False,
             )
             self._visits[id_] = list(visits)
-            self._counts[id_] = words(seed, block, f"{kind.purpose}/count", 1)
+            self._counts[id_] = words(seed, block, f"{purpose}/count", 1)
+            if not self._as_booked:
+                self._fates[id_] = procedure.fates.drawn(seed, block, rows)
         self._places = [words(seed, block, f"chair/{half.chair}", 2)[half.row * DAYS :] for half in self._halves]
 
-    def _scheduled(self, rows: Sequence[Booking], place: int) -> list[_Booked]:
+    def _scheduled(self, rows: Sequence[Booking], place: int) -> list[Booked]:
         visits = {procedure: iter(drawn[place::DAYS]) for procedure, drawn in self._visits.items()}
         bookings = []
         for booking in rows:
@@ -167,29 +152,12 @@ class Diary:
             bookings.append((booking.start, turn, id_, row, booking._replace(luck=luck)))
         return bookings
 
-    def _booked_day(self, place: int) -> list[_Booked]:
-        visits: list[_Visit] = []
-        for id_, kind in self._kinds.items():
-            count = kind.whole + (self._counts[id_][place] < kind.fraction * WORDS)
+    def _booked_day(self, place: int) -> list[Booked]:
+        visits: list[UnbookedVisit] = []
+        for id_, procedure in self._procedures.items():
+            count = procedure.whole + (self._counts[id_][place] < procedure.fraction * WORDS)
             visits += self._visits[id_][place : count * DAYS : DAYS]
-        visits.sort()
-        ranks = self._ranks(place)
-        booked = self._booked(visits, ranks)
-        if booked is None:
-            visits.sort(key=lambda visit: (len(visit[-1].halves), -visit[-1].slots))
-            booked = self._booked(visits, ranks)
-            if booked is None:
-                raise self._overbooked(visits, ranks)
-        day = []
-        for half, mine in zip(self._halves, booked, strict=True):
-            mine.sort(key=_by_place)
-            steps = half.slots - sum([visit[-1].slots for visit in mine]) + 1
-            start = half.start
-            for (turn, id_, row, _, _, luck, kind), idle in zip(mine, sorted(map(_idle, mine)), strict=True):
-                at = start + idle * steps // WORDS * GRID
-                day.append((at, turn, id_, row, _booking((at, at + kind.seconds, half.chair, id_, luck))))
-                start += kind.slots * GRID
-        return day
+        return self._book.day(visits, self._ranks(place))
 
     def _ranks(self, place: int) -> list[int]:
         """Return for each half-day which it is when there is as much time left: the largest goes first."""
@@ -200,31 +168,23 @@ class Diary:
             ranks[half] = rank
         return ranks
 
-    def _booked(self, visits: Sequence[_Visit], ranks: Sequence[int]) -> list[list[_Visit]] | None:
-        """Return the visits of each half-day, or nothing when one finds no place."""
-        count = len(ranks)
-        half_of = sorted(range(count), key=ranks.__getitem__)
-        # What is left and the rank in one number, as this is the busiest loop: slots × count + rank.
-        left = [half.slots * count + rank for half, rank in zip(self._halves, ranks, strict=True)]
-        booked: list[list[_Visit]] = [[] for _ in left]
-        for visit in visits:
-            kind = visit[-1]
-            best = max(kind.of_halves(left))
-            takes = kind.slots * count
-            if best < takes:
-                return None
-            half = half_of[best % count]
-            left[half] = best - takes
-            booked[half].append(visit)
-        return booked
 
-    def _overbooked(self, visits: Sequence[_Visit], ranks: Sequence[int]) -> OverbookedError:
-        fitting = next(n for n in range(len(visits)) if self._booked(visits[: n + 1], ranks) is None)
-        return OverbookedError(
-            booked=sum(visit[-1].seconds for visit in visits) / 60,
-            available=sum(h.slots for h in self._halves) * GRID / 60,
-            procedure=visits[fitting][1],
-        )
+def _drawn(
+    practice: Practice, id_: str, halves: Sequence[HalfDay], mine: Sequence[int], scheduled: Mapping[str, int]
+) -> _Drawn:
+    procedure = practice.procedures[id_]
+    whole = int(procedure.per_day)
+    times = [] if practice.schedule else in_order(procedure.windows)
+    return _Drawn(
+        whole=whole,
+        fraction=procedure.per_day - whole,
+        rows=scheduled.get(id_, ceil(procedure.per_day)),
+        purpose=f"procedure/{id_}",
+        luck=(*(f"need/{need}" for need in occasional(procedure)), "any", "pouches"),
+        fates=Fates(practice, id_),
+        kinds=kinds_of(practice, procedure, halves, mine, [when for when, _ in times]),
+        below=tuple(share * WORDS for share in accumulate(share for _, share in times)),
+    )
 
 
 def occasional(procedure: Procedure) -> tuple[str, ...]:
@@ -238,35 +198,6 @@ def booked_places(practice: Practice) -> tuple[tuple[str, str], ...]:
         return tuple({(visit.procedure, visit.chair): None for visit in practice.schedule})
     booked = (p for p, record in practice.procedures.items() if record.per_day)
     return tuple((p, chair) for p in booked for chair in practice.chairs_for(p))
-
-
-def half_days(practice: Practice) -> tuple[HalfDay, ...]:
-    """Return every chair's half-days, in the order of the chairs; whole days when there is no break."""
-    day = practice.settings.day
-    spans = [(day.opens, day.closes)]
-    if day.pause:
-        spans = [(day.opens, day.pause.start), (day.pause.end, day.closes)]
-    return tuple(
-        HalfDay(chair, row, seconds(start), seconds(end - start) // GRID)
-        for chair in practice.chairs
-        for row, (start, end) in enumerate(spans)
-    )
-
-
-def _kind(id_: str, procedure: Procedure, halves: Sequence[int], scheduled: Mapping[str, int]) -> _Kind:
-    takes = seconds(procedure.minutes)
-    whole = int(procedure.per_day)
-    return _Kind(
-        seconds=takes,
-        slots=-(-takes // GRID),
-        whole=whole,
-        fraction=procedure.per_day - whole,
-        rows=scheduled.get(id_, ceil(procedure.per_day)),
-        halves=tuple(halves),
-        of_halves=itemgetter(*(*halves, halves[0])),  # of at least two, so that it gives a row
-        purpose=f"procedure/{id_}",
-        luck=(*(f"need/{need}" for need in occasional(procedure)), "any", "pouches"),
-    )
 
 
 def _schedule(practice: Practice) -> tuple[tuple[Booking, ...], ...]:

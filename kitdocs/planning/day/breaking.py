@@ -21,7 +21,6 @@ from dataclasses import dataclass, replace
 from statistics import median_high
 from typing import Literal
 
-from kitdocs.planning.day.bookings import Booking
 from kitdocs.planning.day.crew import crew_of
 from kitdocs.planning.day.flow import DayFlow, Flow, NeverCaughtUpError, Overnight
 from kitdocs.planning.day.instants import DAY, seconds
@@ -29,6 +28,7 @@ from kitdocs.planning.day.promise import chosen
 from kitdocs.planning.day.run import BusyDays, drawn_days
 from kitdocs.planning.day.stock import KindTimes, StockTally, times_by_kind
 from kitdocs.planning.day.tally import Spread, Tally
+from kitdocs.planning.day.visit import Booking
 from kitdocs.practice.model import Practice
 from kitdocs.practice.room import AnyStage, HandStage, MachineStage, Person, Room, machines
 

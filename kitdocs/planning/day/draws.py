@@ -15,7 +15,8 @@ from __future__ import annotations
 from hashlib import shake_128
 from struct import unpack
 
-WORDS = 2**32
+BITS = 32
+WORDS: int = 2**BITS
 """How many values a number can have."""
 
 DAYS = 32

@@ -12,6 +12,7 @@ from kitdocs.planning.day.run import BusyDays
 from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.turnaround import Part, StageDay
 from kitdocs.planning.figure import Figure, Input, Number, Unit, stated
+from kitdocs.practice.book import Overrun
 from kitdocs.practice.message import Clock, Duration, Fixed, Joined, Message, Share, Value, counted, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.values import clock_text
@@ -32,6 +33,7 @@ def day_figures(practice: Practice, days: BusyDays) -> tuple[Figure, ...]:
         *(write.par(par) for par in days.pars.values()),
         *(write.restocking(restocking) for restocking in days.restockings),
         *write.ends(),
+        *write.visits(),
         *(figure for stage in days.stages.values() for figure in write.stage(stage)),
         write.turnaround(),
     )
@@ -55,6 +57,10 @@ def sure(count: int, firmness: Firmness) -> Message:
         asked=Share(firmness.asked),
         **interval(firmness.promise_with_one_fewer),
     )
+
+
+def _over_by(overrun: Overrun) -> dict[str, Value]:
+    return {"median": Duration(60 * overrun.median), "most": Duration(60 * overrun.most)}
 
 
 class _Writer:
@@ -130,7 +136,7 @@ class _Writer:
                 span=Duration(span),
                 out=Fixed(stock.taken_per_day * stock.away.mean / span),
             ),
-            (*self._visits_that_take(stock.id), self._service, setup),
+            (*self._visits_that_take(stock.id), *self._absent(), self._service, setup),
         )
 
     def par(self, par: Par) -> Figure:
@@ -226,6 +232,45 @@ class _Writer:
         """Yield what is not back on the same day."""
         if (nights := self._days.nights) and nights.nights:
             yield message("figures.ends.left", share=Share(nights.nights, 0), items=Fixed(nights.items.mean))
+
+    def visits(self) -> Iterator[Figure]:
+        """Yield how visits are kept, where the practice says that some are not, or that some run over."""
+        kept, mean, days = self._days.kept, self._days.visits.mean, self._busy_days
+        if absent := tuple(self._absent()):
+            share = Share(1 - mean / kept.booked if kept.booked else 0.0, 1)
+            why = message(
+                "figures.visits.kept.why", days=days, kept=Fixed(mean), booked=Fixed(kept.booked), share=share
+            )
+            name, unit = message("figures.visits.kept.name"), message("figures.unit.visits")
+            yield self._figure("visits.kept", name, round(mean, 1), unit, why, absent)
+        if over := tuple(self._run_over()):
+            late_by = {"median": Duration(kept.late_by.median), "high": Duration(kept.late_by.high)}
+            why = message("figures.visits.late.why", days=days, share=Share(kept.late, 1), **late_by)
+            name = message("figures.visits.late.name")
+            yield self._figure("visits.late", name, round(100 * kept.late, 1), "%", why, over)
+            last, median = Clock(kept.last.high / 60), Clock(kept.last.median / 60)
+            why = message("figures.visits.last.why", days=days, high=last, median=median)
+            yield self._figure("visits.last", message("figures.visits.last.name"), last, TIME_OF_DAY, why, over)
+
+    def _absent(self) -> Iterator[Input]:
+        """Yield every statement that visits are not kept."""
+        practice, settings = self._practice, self._practice.settings
+        if settings.no_shows:
+            yield stated(practice, "no-shows", Share(settings.no_shows), ("practice", "no_shows"))
+        for id_, record in practice.procedures.items():
+            if record.no_shows:
+                path = ("procedures", id_, "no_shows")
+                yield stated(practice, "no-shows-of", Share(record.no_shows), path, procedure=record.name)
+
+    def _run_over(self) -> Iterator[Input]:
+        """Yield every statement that visits run over."""
+        practice, over = self._practice, self._practice.settings.overrun
+        if over:
+            yield stated(practice, "overrun", Share(over.share), ("practice", "overrun"), **_over_by(over))
+        for id_, record in practice.procedures.items():
+            if own := record.overrun:
+                path = ("procedures", id_, "overrun")
+                yield stated(practice, "overrun-of", Share(own.share), path, procedure=record.name, **_over_by(own))
 
     def stage(self, stage: StageDay) -> Iterator[Figure]:
         """Yield a stage's waits, work and loads; nothing where time passes by itself."""

@@ -18,12 +18,12 @@ from dataclasses import dataclass
 from functools import partial
 from typing import NamedTuple
 
-from kitdocs.planning.day.bookings import Booking
 from kitdocs.planning.day.crew import ALWAYS, crew_of
 from kitdocs.planning.day.draws import uniform
 from kitdocs.planning.day.instants import DAY
 from kitdocs.planning.day.items import DayItems, ItemKind, Takings
 from kitdocs.planning.day.stages import Load, Pass, stage_pass
+from kitdocs.planning.day.visit import Booking
 from kitdocs.planning.day.workday import Rank, RoomDay, Started, Waiting, Workday, station
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import KitdocsError

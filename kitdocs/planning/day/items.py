@@ -26,8 +26,9 @@ from functools import cached_property
 from math import factorial, fsum
 from typing import Literal, NamedTuple
 
-from kitdocs.planning.day.bookings import Booking, booked_places, occasional
+from kitdocs.planning.day.bookings import booked_places, occasional
 from kitdocs.planning.day.instants import seconds
+from kitdocs.planning.day.visit import Booking
 from kitdocs.practice.model import Practice
 
 Role = Literal["set", "add-on", "drawer"]
@@ -88,7 +89,7 @@ class Takings:
         received: list[int] = []
         carry = self._carry
         for visit in sorted(range(len(bookings)), key=[b.end for b in bookings].__getitem__):
-            start, end, chair, procedure, luck = bookings[visit]
+            start, end, chair, procedure, luck, _ = bookings[visit]
             orders = self._orders[procedure, chair]
             for kind, lucky, share, before in orders[int(luck[-1] * orders.count)]:
                 if luck[lucky] < share:

@@ -19,12 +19,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
 
-from kitdocs.planning.day.bookings import Booking
 from kitdocs.planning.day.flow import DayFlow
 from kitdocs.planning.day.instants import DAY, seconds
 from kitdocs.planning.day.joint import JointNeeds, KindNeeds
 from kitdocs.planning.day.promise import Chosen, Firmness, weight
 from kitdocs.planning.day.tally import Spread, Tally
+from kitdocs.planning.day.visit import Booking
 from kitdocs.practice.model import Practice
 
 DrawerSlot = tuple[str, str]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from kitdocs.planning.day.bookings import OverbookedError
+from kitdocs.planning.day.book import OverbookedError
 from kitdocs.planning.day.evening import Nights
 from kitdocs.planning.day.instants import DAY, seconds
 from kitdocs.planning.day.items import Takings
@@ -23,9 +23,18 @@ from kitdocs.practice.values import clock_text, share_text
 def cannot_be_booked(practice: Practice, days: Sequence[OverbookedError], drawn: int) -> Problem:
     """Report the days, of so many `drawn`, on which the visits do not fit the chairs."""
     fullest = max(days, key=lambda day: day.booked)
-    path = ("procedures", fullest.procedure, "per_day")
-    visit: Values = {"procedure": practice.procedures[fullest.procedure], "id": fullest.procedure}
-    return error(practice, "day-cannot-be-booked", path, days=len(days), drawn=drawn, fullest=fullest, **visit)
+    path = ("procedures", fullest.procedure)
+    procedure = practice.procedures[fullest.procedure]
+    values: Values = {
+        "days": len(days),
+        "drawn": drawn,
+        "fullest": fullest,
+        "procedure": procedure,
+        "id": fullest.procedure,
+    }
+    if procedure.when is not None:
+        return error(practice, "day-cannot-be-booked.when", (*path, "when"), **values)
+    return error(practice, "day-cannot-be-booked.any-time", (*path, "per_day"), **values)
 
 
 def cannot_pass(practice: Practice, takings: Takings) -> list[Problem]:

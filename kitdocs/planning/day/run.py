@@ -13,11 +13,13 @@ from math import fsum
 from types import MappingProxyType
 from typing import Protocol, TypeAlias
 
-from kitdocs.planning.day.bookings import Booking, Diary, OverbookedError
+from kitdocs.planning.day.book import OverbookedError
+from kitdocs.planning.day.bookings import Diary
 from kitdocs.planning.day.evening import EveningTally, Nights, PersonDay
 from kitdocs.planning.day.flow import DayFlow, Evening, Flow, NeverCaughtUpError
 from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.items import Takings
+from kitdocs.planning.day.kept_visits import KeptVisits, VisitTally
 from kitdocs.planning.day.par import DrawerPouch, DrawerSlot, Par, ParTally, Restocking
 from kitdocs.planning.day.problems import (
     cannot_be_booked,
@@ -32,6 +34,7 @@ from kitdocs.planning.day.stock import Stock, StockTally, times_by_kind
 from kitdocs.planning.day.tally import Spread, Tally
 from kitdocs.planning.day.timeline import BandTally, Timeline, TimelineBand, timeline
 from kitdocs.planning.day.turnaround import ImplantLoads, ImplantTally, StageDay, StageTally, Turnaround
+from kitdocs.planning.day.visit import Booking
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, Problem
 
@@ -50,7 +53,8 @@ class BusyDays:
     chosen_drawers: Chosen[DrawerSlot]
     """Of each drawer and, for the chair `BEYOND`, of each pouch."""
     visits: Spread
-    """Per day."""
+    """That are kept, per day."""
+    kept: KeptVisits
     sets: Mapping[str, Stock]
     add_ons: Mapping[str, Stock]
     pars: Mapping[tuple[str, str], Par]
@@ -184,6 +188,7 @@ class _Run:
         self._practice = practice
         self._flow = Flow(practice, seed, takings)
         self._visits = Tally()
+        self._kept = VisitTally(practice)
         self._ends = Tally()
         self._ended: dict[int, tuple[int, Evening]] = {}  # the first day that ended at a time, and what it began with
         self._stock = StockTally(practice, self._flow.kinds)
@@ -203,6 +208,7 @@ class _Run:
         times = times_by_kind(day)
         ended = day.ended(seconds(self._practice.settings.day.closes))
         self._visits.counts[len(bookings)] += 1
+        self._kept.add(bookings)
         self._ends.counts[ended] += 1
         self._ended.setdefault(ended, (number, day.before))
         self._stock.add(times)
@@ -235,6 +241,7 @@ class _Run:
             chosen_sets=sets,
             chosen_drawers=drawers,
             visits=self._visits.spread(),
+            kept=self._kept.result(),
             sets={id_: s for id_, s in stock.items() if id_ in practice.sets},
             add_ons={id_: s for id_, s in stock.items() if id_ in practice.pouches},
             pars=pars,

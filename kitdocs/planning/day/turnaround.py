@@ -89,11 +89,12 @@ class StageTally:
         self._days += 1
         self._open += max(ended, seconds(hours.closes)) - seconds(hours.opens)
         is_set = [self._is_set[kind] for kind in day.items.kind]
-        queue, in_queue = None, is_set
+        queue, in_queue, through = None, is_set, 0
         for n, stay in enumerate(day.stays):
             if stay.queue is not queue:  # most stages leave the queue as it is
                 queue, in_queue = stay.queue, [is_set[item] for item in stay.queue]
-            self._sets_through[n] += sum(in_queue)
+                through = sum(in_queue)
+            self._sets_through[n] += through
             if not (self._hand[n] or self._machines[n]):
                 continue
             waits = list(map(sub, stay.starts, stay.joined))

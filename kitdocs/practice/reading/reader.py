@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from kitdocs.practice.draft import Draft, RoomDraft, SettingsDraft
 from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.locations import SourceLocations
-from kitdocs.practice.model import Practice, Settings
+from kitdocs.practice.model import Practice
 from kitdocs.practice.printed import PRINTED, PrintRecord
 from kitdocs.practice.problems import PracticeError, Problem, at_most, in_order
 from kitdocs.practice.reading.changes import apply
@@ -21,6 +21,7 @@ from kitdocs.practice.reading.shapes import SINGLE, Shaped, shaped, unshaped
 from kitdocs.practice.rules import RULES
 from kitdocs.practice.rules.accepting import accept
 from kitdocs.practice.schema import SHAPES
+from kitdocs.practice.settings import Settings
 from kitdocs.practice.values import CURRENCY, as_id
 
 _V = TypeVar("_V")

@@ -10,13 +10,13 @@ from typing import Annotated, Any
 from pydantic import Field, TypeAdapter, ValidationError
 
 from kitdocs.practice.locations import Path, SourceLocations
-from kitdocs.practice.model import Settings
 from kitdocs.practice.problems import MOST, Problem, path_of, written
 from kitdocs.practice.reading.teaching import taught
 from kitdocs.practice.reading.yaml_file import YamlFile
 from kitdocs.practice.record import Record
 from kitdocs.practice.room import Room
 from kitdocs.practice.schema import SHAPES
+from kitdocs.practice.settings import Settings
 
 #: Mistakes of one file that are looked at. A record with one mistake has a few follow-ups, and `MOST` are told.
 _MOST_ERRORS = 20 * MOST

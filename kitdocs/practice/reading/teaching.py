@@ -181,6 +181,8 @@ def _wrong_key(stem: str, data: Any, path: Path, error: Mapping[str, Any]) -> _S
         return "unknown-key", f"{whose} has no key '{_short(key)}'", nearest(key, known)
     if error["type"] == "string_too_long":
         return "id", f"'{_short(key)}' is too long for an id", "60 letters are enough"
+    if error["type"] == "value_error":
+        return _wrong_unit(key, error["msg"].removeprefix("Value error, "), "")
     message, remedy = _pattern(error.get("ctx", {}), key)
     return "id", f"'{_short(key)}' {message}", remedy
 

@@ -12,6 +12,7 @@ from inspect import isfunction
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules import (
+    book,
     coverage,
     identity,
     instruments,
@@ -30,7 +31,7 @@ Rule = Callable[[Draft], Iterable[Problem]]
 #: others see what was found before.
 RULES: tuple[Rule, ...] = tuple(
     rule
-    for module in (references, identity, coverage, room, people, instruments, monitoring, schedule, printing, use)
+    for module in (references, identity, coverage, room, people, instruments, monitoring, schedule, book, printing, use)
     for name, rule in vars(module).items()
     if isfunction(rule) and rule.__module__ == module.__name__ and not name.startswith("_")
 )

@@ -8,8 +8,8 @@ from dataclasses import replace
 from kitdocs.practice.draft import SettingsDraft
 from kitdocs.practice.locations import SourceLocations
 from kitdocs.practice.message import Message, message
-from kitdocs.practice.model import Settings
 from kitdocs.practice.problems import Problem, near
+from kitdocs.practice.settings import Settings
 
 
 def accept(
