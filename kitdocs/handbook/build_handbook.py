@@ -51,11 +51,13 @@ def make_handbooks(practice: Practice, plan: Plan) -> tuple[Handbook, ...]:
     return tuple(make_handbook(practice, plan, language) for language in practice.settings.languages)
 
 
-def wall_cards(practice: Practice, plan: Plan) -> Iterator[Handbook]:
-    """Yield for every language a handbook of nothing but its wall cards."""
+def cards_of_fixed_size(practice: Practice, plan: Plan) -> Iterator[Handbook]:
+    """Yield for every language a handbook of nothing but what is cut, stuck on or hung up in one size, with labels."""
     for language in practice.settings.languages:
         brief = brief_for(practice, plan, language)
-        yield _handbook(brief, [finished(brief, card) for card in _wall_cards(brief)])
+        cards = (poster(brief), *_wall_cards(brief), *(template(brief, set_id) for set_id in practice.sets))
+        handbook = _handbook(brief, [finished(brief, card) for card in _with_makers_caution(brief, cards)])
+        yield replace(handbook, labels=tuple(label_sheets(brief)))
 
 
 def _handbook(brief: Brief, cards: Iterable[Card]) -> Handbook:

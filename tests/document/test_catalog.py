@@ -15,7 +15,7 @@ import yaml
 
 from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import MessageCatalog, built_in_catalog, catalog_for
-from kitdocs.handbook.build_handbook import make_handbook, wall_cards
+from kitdocs.handbook.build_handbook import cards_of_fixed_size, make_handbook
 from kitdocs.planning.colours.names import NAMES
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.colours import NAMED
@@ -103,7 +103,10 @@ def test_the_names_of_plain_colours_are_words_of_the_language(
     mechanical: Practice, example_plan: Plan, example_handbooks: tuple[Handbook, ...]
 ) -> None:
     only_french = mechanical.settings.model_copy(update={"languages": ("fr",)})
-    books = (*example_handbooks, *wall_cards(dataclasses.replace(mechanical, settings=only_french), example_plan))
+    books = (
+        *example_handbooks,
+        *cards_of_fixed_size(dataclasses.replace(mechanical, settings=only_french), example_plan),
+    )
     names = [{card.subtitle for card in book.cards if card.kind == "refill-chair"} for book in books]
     assert "Teal" in names[0] and "Turquesa" in names[1] and shifted("teal").title() in names[2]
     for language in ("en", "es"):

@@ -17,7 +17,7 @@ from PIL import Image
 from kitdocs.document.blocks import Band, Caution, Code, Facts, Illustration, Items, Matrix, Picture, Steps
 from kitdocs.document.card import Card, Handbook, PostingLocation
 from kitdocs.document.catalog import built_in_catalog
-from kitdocs.handbook.build_handbook import make_handbook, wall_cards
+from kitdocs.handbook.build_handbook import cards_of_fixed_size, make_handbook
 from kitdocs.handbook.photos import upright_photo
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.kinds import AREAS
@@ -54,11 +54,12 @@ def test_a_chairs_card_lists_each_pouch_of_its_drawer_with_its_par(
             assert len(item.pictures) == len(set(example.pouches[item.id].contents)), "a tip for each instrument"
 
 
-def test_check_prints_the_same_wall_cards_as_the_handbook(
+def test_check_prints_the_same_cards_of_fixed_size_as_the_handbook(
     example: Practice, example_plan: Plan, example_handbooks: tuple[Handbook, ...]
 ) -> None:
-    for alone, whole in zip(wall_cards(example, example_plan), example_handbooks, strict=True):
-        assert alone.cards == tuple(card for card in whole.cards if card.form == "wall") != ()
+    for alone, whole in zip(cards_of_fixed_size(example, example_plan), example_handbooks, strict=True):
+        assert alone.cards == tuple(card for card in whole.cards if card.form in ("poster", "wall", "template")) != ()
+        assert alone.labels == whole.labels
         assert (alone.language, alone.card_mm, alone.text_mm) == (whole.language, whole.card_mm, whole.text_mm)
 
 

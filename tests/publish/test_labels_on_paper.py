@@ -127,12 +127,15 @@ def words_within(pdf: bytes, box: tuple[float, float, float, float]) -> list[tup
     return found
 
 
-def test_a_name_that_is_too_long_says_that_it_goes_on() -> None:
+@pytest.mark.parametrize("kind", ["end-label", "chair-tag", "cassette-mark"])
+@pytest.mark.parametrize("name", ["Core set", ONE_WORD, LONGEST])
+def test_a_name_is_whole_on_the_smallest_label(kind: LabelKind, name: str) -> None:
     tight = replace(LETTER, width_mm=60, height_mm=25)
-    (short,) = page_texts(printed("end-label", tight, marked("Core set", LINES)))
-    assert "Core set" in short and "…" not in short
-    (long,) = page_texts(printed("end-label", tight, marked(ONE_WORD, LINES)))
-    assert ONE_WORD not in long and f"{ONE_WORD[:6]}" in long and "…" in long
+    label = tag(name) if kind == "chair-tag" else marked(name, LINES if kind == "end-label" else ())
+    said = page_texts(printed(kind, tight, label))[0]
+    assert "…" not in said
+    letters = "".join(filter(str.isalpha, said))
+    assert letters.count("".join(filter(str.isalpha, name))) == tight.places
 
 
 def test_a_long_name_of_ordinary_words_is_whole_on_a_chairs_tag() -> None:

@@ -147,15 +147,17 @@ def layout(brief: Brief, set_id: str) -> Illustration:
         )
         for laid in brief.plan.fits[set_id].layout
     )
-    drawing = cassette_layout(cassette.inside.length, cassette.inside.width, cassette.rails, pieces)
-    shows = (cassette.inside.length, cassette.inside.width, cassette.rails, *chain(*map(astuple, pieces)))
+    # A rail on which nothing lies is not drawn: an empty frame would be packed as one.
+    rails = max((piece.rail for piece in pieces), default=cassette.rails)
+    drawing = cassette_layout(cassette.inside.length, cassette.inside.width, rails, pieces)
+    shows = (cassette.inside.length, cassette.inside.width, rails, *chain(*map(astuple, pieces)))
     alt = brief.words("card.template.alt", set=brief.set(set_id), contents=brief.contents(record.contents))
     caption = brief.words("card.template.caption", cassette=brief.say(cassette.name))
     return Illustration(
         picture=drawn_once(f"layout-{set_id}", drawing, alt, shows),
         caption=" ".join([caption, *_layers(brief, set_id)]),
         true_size=True,
-        layers=cassette.rails,
+        layers=rails,
     )
 
 

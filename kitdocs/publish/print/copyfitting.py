@@ -65,7 +65,6 @@ class CardFits:
     def page_counts(self, data: PrintData) -> dict[str, int]:
         """Return the pages of each card on full sheets, by id. Only cards that may need several are counted."""
         counted = {card: fit["pages"] for card, fit in self._measured(data).items() if fit["pages"]}
-        counted |= {card["id"]: 1 for card in _cards(data) if _is_empty_form(card)}
         longer = [card for card in _cards(data) if card["id"] not in counted]
         return counted | self._answers(data, longer, "pages.typ", prepare=self.fit)
 
@@ -152,9 +151,3 @@ def _is_long(card: Mapping[str, Any]) -> bool:
     """Whether a card has so many rows of tables that no page is too large for them."""
     rows = sum(len(block["rows"]) for block in card["blocks"] if block["kind"] == "matrix")
     return rows > _MANY_ROWS
-
-
-def _is_empty_form(card: Mapping[str, Any]) -> bool:
-    """A form of nothing but ruled lines has as many of them as its one page holds."""
-    grids = [block for block in card["blocks"] if block["kind"] == "form-grid"]
-    return card["kind"] == "form" and len(grids) == 1 and not grids[0]["given"]

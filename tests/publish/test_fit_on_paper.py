@@ -1,0 +1,170 @@
+"""Whatever the language and the practice, every word finds room where it is printed: a scan of the finished sheets."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import get_args
+
+import pypdfium2 as pdfium
+import pytest
+import typst
+from ink_scan import FROM_TRIM, FROM_TRIM_OF_LABEL, Fault, faults
+from pdf_pages import page_sizes_mm, page_texts
+from pseudo_language import PseudoLanguage, pseudo_practice
+from sample_handbook import chair_card, pouch_items, sample_handbook
+from test_print_poster import poster_of
+
+from kitdocs.document.card import Handbook
+from kitdocs.handbook.build_handbook import make_handbook
+from kitdocs.planning.colours.palette import propose
+from kitdocs.planning.plan import make_plan
+from kitdocs.practice.kinds import ChairMark
+from kitdocs.practice.model import Chair, Practice
+from kitdocs.practice.reading.reader import read_practice
+from kitdocs.practice.typeface import FOLDER as FONTS
+from kitdocs.practice.values import text
+from kitdocs.publish.print.documents import FORMS, LABELS, POSTER, POUCH_LISTS, REFILL_CARDS, SET_TEMPLATES, Document
+from kitdocs.publish.print.rendering import Rendering
+
+pytestmark = pytest.mark.whole
+
+LONGER, JOINED = PseudoLanguage(0.6), PseudoLanguage(joined=True)
+
+#: What has boxes, rows or lines of a fixed size. `tests/bench/bench_fit.py` scans every document in more languages.
+BOXED = (REFILL_CARDS, LABELS, POSTER, FORMS, POUCH_LISTS, SET_TEMPLATES)
+
+NAMES = (
+    "Behandlungsstuhl an der Fensterseite",
+    "Consultation room of the annex, upstairs",
+    "Kieferorthopädisches Untersuchungszimmer",
+)
+
+
+@cache
+def example_in(language: PseudoLanguage) -> Handbook:
+    with TemporaryDirectory() as folder:
+        practice = read_practice(pseudo_practice(Path(folder) / "practice", language))
+        return make_handbook(practice, make_plan(practice, days=1))
+
+
+@pytest.mark.parametrize("document", BOXED, ids=lambda of: of.file)
+@pytest.mark.parametrize("language", [LONGER, JOINED], ids=["longer", "joined"])
+def test_no_ink_is_off_its_sheet_on_other_text_or_across_an_edge(language, document: Document):
+    assert faults_of(document, example_in(language)) == []
+
+
+def faults_of(document: Document, handbook: Handbook) -> list[Fault]:
+    pdf = document.render(Rendering(handbook))
+    return faults(pdf, from_cut=FROM_TRIM_OF_LABEL if document is LABELS else FROM_TRIM)
+
+
+def drawn_practice(practice: Practice, *, chairs: int = 7, pieces: int | None = None, pouches: bool = True) -> Practice:
+    """A practice like the example, with so many chairs, sets of so many pieces, long names, and pouches or none."""
+    drawer = next(iter(practice.chairs.values())).drawer if pouches else {}
+    marks, colours = get_args(ChairMark), propose(max(2, chairs))
+    thin = [id_ for id_, of in practice.instruments.items() if of.width < 12]
+
+    def as_set(n, of):
+        more = {"contents": (thin * pieces)[:pieces], "cassette": "large"} if pieces else {}
+        return of.model_copy(update={"name": text(f"{NAMES[n % len(NAMES)]} ({of.code})"), **more})
+
+    def as_procedure(of):
+        more = {} if pouches else {"add_ons": {}, "needs": {}}
+        return of.model_copy(update={"chairs": (), "per_day": round(of.per_day * chairs / 20, 2), **more})
+
+    def as_chair(n):
+        colour = {"name": "leuchtendes Smaragdgrün", "hex": colours[n].hex}
+        return Chair(name=f"{NAMES[n % len(NAMES)]} {n + 1}", colour=colour, mark=marks[n], drawer=drawer)
+
+    return replace(
+        practice,
+        chairs={f"chair-{n}": as_chair(n) for n in range(chairs)},
+        sets={id_: as_set(n, of) for n, (id_, of) in enumerate(practice.sets.items())},
+        pouches=practice.pouches if pouches else {},
+        procedures={id_: as_procedure(of) for id_, of in practice.procedures.items()},
+        schedule=(),
+        problems=(),
+    )
+
+
+@pytest.mark.parametrize(
+    "drawn",
+    [{"chairs": 1}, {"chairs": 12}, {"pieces": 1}, {"pieces": 15}, {"pouches": False}],
+    ids=lambda drawn: "-".join(f"{key}-{value}" for key, value in drawn.items()),
+)
+def test_whatever_a_practice_has_finds_room(example, drawn):
+    practice = drawn_practice(example, **drawn)
+    handbook = make_handbook(practice, make_plan(practice, days=1), "en")
+    for document in BOXED:
+        assert (document.file, faults_of(document, handbook)) == (document.file, [])
+
+
+@pytest.mark.parametrize("name", ["Consultation room of the annex", "Behandlungsstuhl am Fenster", "Untersuchung"])
+def test_a_poster_of_twelve_long_names_is_one_sheet_or_two(name):
+    pdf = poster_of(12, name=name)
+    assert len(page_sizes_mm(pdf)) <= 2
+    assert faults(pdf) == []
+    words = " ".join(page_texts(pdf))
+    assert all(f"{name.split()[-1]} {n + 1}" in words for n in range(12))
+
+
+def test_a_rail_on_which_nothing_lies_is_not_printed(example):
+    """Sixteen bare frames would be packed as sixteen cassettes."""
+    roomy = {id_: of.model_copy(update={"rails": 4}) for id_, of in example.cassettes.items()}
+    practice = replace(example, cassettes=roomy)
+    plan = make_plan(practice, days=1)
+    handbook = make_handbook(practice, plan, "en")
+    pages = page_texts(SET_TEMPLATES.render(Rendering(handbook)))
+    for set_id, fit in plan.fits.items():
+        title, rails = handbook.card(f"t/{set_id}").title, len({laid.rail for laid in fit.layout})
+        assert sum(title in page for page in pages) in (rails, rails + 1)
+        assert any(f"Layer {rails} of {rails}" in page for page in pages if title in page) == (rails > 1)
+
+
+#: German is a language in which Typst parts words, Vietnamese one of which nobody has told it how.
+@pytest.mark.parametrize("language", ["de", "vi"])
+def test_a_word_that_is_wider_than_its_row_is_parted_and_no_letter_is_lost(language):
+    name = "Bracketentfernungszangenaufbewahrungsbehälterbeschriftung"
+    item = replace(pouch_items(1)[0], name=name, detail=name.lower())
+    card = chair_card("r/x", name="Chair", word="teal", colour="#00766c", items=(item,) * 4)
+    pdf = REFILL_CARDS.render(Rendering(replace(sample_handbook(card), language=language)))
+    assert faults(pdf) == []
+    letters = "".join(filter(str.isalpha, page_texts(pdf)[0]))
+    assert (letters.count(name), letters.count(name.lower())) == (4, 4)
+
+
+def test_a_name_with_a_hyphen_is_broken_in_front_where_the_line_can():
+    item = replace(pouch_items(1)[0], detail="BW · Bird-beak plier · Three-prong plier · Adhesive-removing plier")
+    card = chair_card("r/x", name="Chair", word="teal", colour="#00766c", items=(item,))
+    page = pdfium.PdfDocument(REFILL_CARDS.render(Rendering(sample_handbook(card))))[0]
+    lines = page.get_textpage().get_text_bounded().splitlines()
+    assert any("Three" in line for line in lines)
+    assert not [line for line in lines if line.rstrip().endswith(("-", "\x02"))]
+
+
+#: A page of 100 × 60 mm with one fault.
+FAULTY = {
+    "off the page": '#place(dx: 92mm, dy: 20mm, "outside")',
+    "near the edge": '#place(dx: 3mm, dy: 20mm, "near")',
+    "text on text": '#place(dx: 30mm, dy: 20mm, "one line")#place(dx: 31mm, dy: 21mm)[another]',
+    "across an edge": '#place(dx: 30mm, dy: 20mm, "word")#place(dx: 28mm, dy: 21.5mm, line(length: 20mm))',
+    "near a cut": """#place(dx: 22mm, dy: 22mm, "card")
+#for x in (20mm, 80mm) { for y in (5mm, 50mm) { place(dx: x, dy: y, line(angle: 90deg, length: 5mm, stroke: .3pt)) } }
+#for y in (14mm, 46mm) { for x in (10mm, 85mm) { place(dx: x, dy: y, line(length: 5mm, stroke: .3pt)) } }""",
+}
+
+
+@pytest.mark.parametrize("kind", FAULTY)
+def test_the_scan_sees_each_kind_of_fault(kind):
+    head = '#set page(width: 100mm, height: 60mm, margin: 0mm)\n#set text(font: "Atkinson Hyperlegible", size: 10pt)\n'
+    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FONTS)])
+    sound = '#place(dx: 40mm, dy: 30mm, "sound")'
+    for faulty in ("", FAULTY[kind]):
+        pdf = typst.Compiler(font_paths=fonts).compile((head + sound + faulty).encode(), format="pdf")
+        assert isinstance(pdf, bytes)
+        found = faults(pdf)
+        assert [fault.words for fault in found if "sound" in fault.words] == []
+        assert any(fault.kind == kind for fault in found) == bool(faulty)
