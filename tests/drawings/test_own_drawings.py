@@ -111,6 +111,14 @@ def test_a_drawing_of_shapes_looks_as_it_was(read: Read, printed, kind: DrawingK
     assert np.array_equal(np.asarray(before), np.asarray(after))
 
 
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_the_place_of_a_mistake_is_where_an_editor_shows_it(read: Read, end: str) -> None:
+    """XML ends a line in fewer ways than editors do."""
+    _, (problem,) = read(f"{HEAD}>{end}  <!-- é\x85½ -->{end}  <g> é½ <<path/>{end}</svg>")
+    assert (problem.place.line, problem.place.column) == (4, len("  <g> é½ <") + 1)
+    assert problem.place.text == "  <g> é½ <<path/>"
+
+
 #: As a drawing program writes it: a style in each shape, or classes; notes of its own; millimetres; no view box.
 PROGRAMS = {
     "styles": (

@@ -20,6 +20,7 @@ from typing import Any
 from mutations import Files, mutated
 from PIL import Image
 
+from kitdocs.drawings.instruments import tip
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice.printed import PrintedCard, PrintRun
 from kitdocs.practice.problems import PracticeError
@@ -48,6 +49,7 @@ def valid_files() -> Files:
         out = io.BytesIO()
         Image.linear_gradient("L").resize((96, 64)).convert("RGB").save(out, kind)
         files[f"photos/{name}"] = out.getvalue()
+    files["drawings/holder.svg"] = tip("bracket-holder").svg.replace("><", ">\n<").encode()
     return files
 
 

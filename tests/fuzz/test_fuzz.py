@@ -20,6 +20,7 @@ pytestmark = [
 ]
 
 SETS = "".join(f"s{n}:\n  name: Set {n}\n  code: A{n}\n  contents: [mirror, weingart]\n" for n in range(16_000))
+SVG = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 18 22">'
 STOCK, SCHEDULE = "instrument,on_hand\n", "day,start,chair,procedure,minutes\n"
 
 #: File and content, the content made only where it is used: each is about a megabyte, or as much as is read.
@@ -47,6 +48,10 @@ HEAVY: dict[str, tuple[str, Callable[[], str]]] = {
     "a million backticks": ("pages/x.md", lambda: "# T\n" + "`" * 990_000),
     "490,000 backticks": ("pages/x.md", lambda: "# T\n" + "`a" * 490_000),
     "20,000 letters to lack": ("pages/x.md", lambda: "# T\n" + "".join(chr(0x4E00 + n) for n in range(20_000))),
+    "100,000 groups in a drawing": ("drawings/mirror.svg", lambda: SVG + "<g>" * 100_000 + "</g>" * 100_000 + "</svg>"),
+    "4,900 shapes in a drawing": ("drawings/mirror.svg", lambda: SVG + '<path d="M0 0H9" style="fill:red"/>' * 4900),
+    "900,000 digits in a drawing": ("drawings/mirror.svg", lambda: SVG + f'<path d="{"1" * 900_000}!"/></svg>'),
+    "300,000 classes in a drawing": ("drawings/mirror.svg", lambda: SVG + "<style>" + ".a," * 300_000 + "{}</style>"),
     "60,000 sentences": ("words.fr.yaml", lambda: "".join(f"k{n}: x\n" for n in range(60_000))),
 }
 #: Reads the second folder, to load what any folder needs, then the first; prints what the first and the process took.

@@ -74,8 +74,7 @@ def read_own_drawing(folder: Path, name: str) -> tuple[OwnDrawing | None, list[P
     try:
         root = ElementTree.fromstring(text)
     except ElementTree.ParseError as error:
-        line, column = error.position
-        return None, [source.problem("drawing-file.broken", source.place(line, column + 1))]
+        return None, [source.problem("drawing-file.broken", source.place_of(_index(text, *error.position)))]
     return _cleaned(source, root)
 
 
@@ -86,6 +85,12 @@ def _without_document_type(text: str) -> str:
     if not found or "[" in type_:
         return text
     return before + re.sub(r"[^\n]", " ", found + type_ + end) + rest
+
+
+def _index(text: str, line: int, column: int) -> int:
+    """Return the index of the letter at a line, from 1, and a column, from 0. XML knows fewer ends of a line."""
+    lines = re.split("(?<=\n)|(?<=\r)(?!\n)", text)
+    return sum(map(len, lines[: line - 1])) + min(column, len(lines[line - 1]) if line <= len(lines) else 0)
 
 
 def _cleaned(source: TextFile, root: ElementTree.Element) -> tuple[OwnDrawing | None, list[Problem]]:
