@@ -272,7 +272,7 @@ def test_problems_in_the_folder_are_status_1(ask: Ask, tmp_path: Path) -> None:
     file = tmp_path / "p" / "procedures.yaml"
     file.write_text(file.read_text("utf-8").replace("set: core\n", "set: croe\n", 1), "utf-8")
     answer = ask("plan", tmp_path / "p", *DAYS)
-    assert answer.status == 1 and "procedures.yaml:12:8" in answer.out
+    assert answer.status == 1 and "procedures.yaml:14:8" in answer.out
     asked = ask("plan", tmp_path / "p", *DAYS, "--set", CHANGE)
     assert asked.status == 1, "the folder's own mistake is no wrong use"
 

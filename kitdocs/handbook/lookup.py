@@ -11,6 +11,7 @@ from kitdocs.handbook.cards.instruments import by_family
 from kitdocs.handbook.cards.spares import spares
 from kitdocs.handbook.layout import facts
 from kitdocs.handbook.pictures import pictures_of, set_mark_of, tip_of, tips_of, whole_of
+from kitdocs.practice.needs import Need
 
 
 def instrument_finder(brief: Brief) -> Iterator[Card]:
@@ -235,17 +236,17 @@ def _pouch(brief: Brief, pouch: str, share: float, chairs: tuple[str, ...]) -> I
     )
 
 
-def _single_use(brief: Brief, needs: Mapping[str, float]) -> Iterator[Items]:
+def _single_use(brief: Brief, needs: Mapping[str, Need]) -> Iterator[Items]:
     """Yield the instruments that come sterile from their maker and are used once."""
     items = tuple(
         Item(
             id=instrument,
-            name=brief.instrument(instrument),
-            note=_how_often(brief, share),
+            name=brief.contents((instrument,) * need.count),
+            note=_how_often(brief, need.share),
             pictures=(tip_of(brief, instrument),),
             link=f"i/{instrument}",
         )
-        for instrument, share in needs.items()
+        for instrument, need in needs.items()
         if brief.practice.instruments[instrument].single_use
     )
     if items:

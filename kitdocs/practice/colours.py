@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, WithJsonSchema
 
 from kitdocs.practice.sentences import shipped_sentences
 from kitdocs.practice.values import Text, text
@@ -61,3 +63,22 @@ def colour(value: Any) -> Colour:
             raise ValueError("a colour's hex is written as in '#2e8b57'")
         return Colour(text(value["name"]), value["hex"].lower())
     raise ValueError("a colour is a plain name as in teal, or {name: Sea green, hex: '#2e8b57'}")
+
+
+ColourValue = Annotated[
+    Colour,
+    BeforeValidator(colour),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "string", "examples": ["teal"]},
+                {
+                    "type": "object",
+                    "properties": {"name": {}, "hex": {"type": "string", "pattern": "^#[0-9A-Fa-f]{6}$"}},
+                    "required": ["name", "hex"],
+                    "additionalProperties": False,
+                },
+            ]
+        }
+    ),
+]

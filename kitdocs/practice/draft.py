@@ -7,6 +7,7 @@ could not be read, so that a rule about something *missing* stays silent there (
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -72,10 +73,10 @@ class Draft(Records):
     broken: frozenset[ValuePath] = frozenset()
     """Records and values that could not be read, by path; a path of one part means the whole file."""
 
-    def carried(self, procedure: Procedure) -> set[str]:
-        """The instruments in the set and the add-ons of a procedure."""
+    def carried(self, procedure: Procedure) -> Counter[str]:
+        """How many of each instrument are in the set and the add-ons of a procedure."""
         packs = [self.sets.get(procedure.set), *(self.pouches.get(pouch) for pouch in procedure.add_ons)]
-        return {instrument for pack in packs if pack for instrument in pack.contents}
+        return Counter(instrument for pack in packs if pack for instrument in pack.contents)
 
     @cached_property
     def _faults(self) -> frozenset[ValuePath]:

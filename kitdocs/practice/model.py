@@ -12,10 +12,10 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BeforeValidator, Field, StrictInt, WithJsonSchema
+from pydantic import AfterValidator, Field, StrictInt
 
 from kitdocs.practice.book import Overrun, When, Window
-from kitdocs.practice.colours import Colour, colour
+from kitdocs.practice.colours import ColourValue
 from kitdocs.practice.kinds import (
     FAMILY_OF,
     OPENING_MM,
@@ -25,6 +25,7 @@ from kitdocs.practice.kinds import (
     SetMark,
 )
 from kitdocs.practice.locations import SourceLocations
+from kitdocs.practice.needs import IdOrCount, Needs
 from kitdocs.practice.own_drawing import OwnDrawing
 from kitdocs.practice.printed import PrintRecord
 from kitdocs.practice.problems import Problem
@@ -46,23 +47,6 @@ from kitdocs.practice.values import (
 
 Code = Annotated[str, Field(pattern=r"^[A-Z0-9]{1,6}$", examples=["CORE"])]
 PerDay = Annotated[Number, Field(ge=0, le=1000)]
-ColourValue = Annotated[
-    Colour,
-    BeforeValidator(colour),
-    WithJsonSchema(
-        {
-            "anyOf": [
-                {"type": "string", "examples": ["teal"]},
-                {
-                    "type": "object",
-                    "properties": {"name": {}, "hex": {"type": "string", "pattern": "^#[0-9A-Fa-f]{6}$"}},
-                    "required": ["name", "hex"],
-                    "additionalProperties": False,
-                },
-            ]
-        }
-    ),
-]
 
 
 # chairs.yaml -----------------------------------------------------------------------------------
@@ -160,7 +144,8 @@ class InstrumentSet(Record):
     """The colour of the tape that makes the mark, when it is not black."""
     implant_related: bool = False
     """As for an instrument, for the whole set."""
-    contents: Annotated[tuple[Id, ...], Field(min_length=1, max_length=60, examples=[["mirror", "weingart"]])]
+    contents: Annotated[tuple[IdOrCount, ...], Field(min_length=1, max_length=60, examples=[["mirror", "weingart"]])]
+    """Instruments by id, each with how many there are where it is more than one (`mirror: 2`)."""
 
 
 class Pouch(Record):
@@ -172,7 +157,8 @@ class Pouch(Record):
     size: Id
     implant_related: bool = False
     """As for an instrument, for the whole pouch."""
-    contents: Annotated[tuple[Id, ...], Field(min_length=1, max_length=30, examples=[["holder"]])]
+    contents: Annotated[tuple[IdOrCount, ...], Field(min_length=1, max_length=30, examples=[["holder"]])]
+    """Instruments by id, each with how many there are where it is more than one (`cheek-retractor: 2`)."""
     on_hand: Count = 0
 
 
@@ -189,8 +175,10 @@ class Procedure(Record):
     set: Id
     add_ons: Shares = Field(default_factory=dict, validate_default=True)
     """Add-on pouches by id, with the share of these visits that take one."""
-    needs: Annotated[Shares, Field(examples=[{"weingart": "always", "bird-beak": "12%"}])]
-    """Instruments by id, with the share of these visits that want one."""
+    needs: Needs
+    """Instruments by id, with the share of these visits that want one, how many of it (`2`), or both (`2 at 12%`).
+    `all of the set` stands for everything in the set; what is written of one instrument beside it holds instead, and
+    `never` leaves it out. A list is of what every visit needs."""
     chairs: tuple[Id, ...] = ()
     """Where it is done; empty for any chair."""
     when: When | None = None

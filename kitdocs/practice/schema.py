@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 from types import MappingProxyType
 from typing import Annotated, Any
@@ -124,6 +124,12 @@ def _step(data: Any, part: str | int) -> Any:
         return None
 
 
+def _for(data: Any, choices: Iterable[Mapping[str, Any]]) -> Mapping[str, Any]:
+    """Return the alternative for keys or for a list, as `data` is one; nothing when no alternative is."""
+    kind = "object" if isinstance(data, dict) else "array"
+    return next((choice for choice in choices if choice.get("type") == kind), {})
+
+
 def _resolved(root: Mapping[str, Any], part: Mapping[str, Any], data: Any) -> Mapping[str, Any]:
     """Return a part with its references followed and its alternatives narrowed to the one that is meant."""
     while True:
@@ -138,5 +144,7 @@ def _resolved(root: Mapping[str, Any], part: Mapping[str, Any], data: Any) -> Ma
             part = {"$ref": chosen}
         elif "anyOf" in part and any(choice.get("type") == "null" for choice in part["anyOf"]):
             part = next(choice for choice in part["anyOf"] if choice.get("type") != "null")
+        elif isinstance(data, dict | list) and (fitting := _for(data, part.get("anyOf", ()))):
+            part = fitting
         else:
             return part

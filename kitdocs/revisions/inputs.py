@@ -9,6 +9,7 @@ from kitdocs.planning.figure import Number
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.book import When, Window
 from kitdocs.practice.model import Practice, Procedure
+from kitdocs.practice.needs import Need
 from kitdocs.practice.printed import Amount
 from kitdocs.practice.room import HandStage, Machine, MachineStage, RestStage, Room
 from kitdocs.practice.settings import Settings
@@ -52,7 +53,7 @@ def _inputs(practice: Practice) -> Iterator[tuple[str, Amount]]:
         yield from _when(f"procedures.{id_}.when", procedure.when)
         yield from _kept_and_late(f"procedures.{id_}", procedure)
         yield from ((f"procedures.{id_}.add_ons.{p}", share_text(share)) for p, share in procedure.add_ons.items())
-        yield from ((f"procedures.{id_}.needs.{i}", share_text(s)) for i, s in procedure.needs.items() if s < 1)
+        yield from ((f"procedures.{id_}.needs.{i}", _need(n)) for i, n in procedure.needs.items() if n != Need(1.0))
     for id_, chair in practice.chairs.items():
         yield from ((f"chairs.{id_}.drawer.{pouch}", count) for pouch, count in chair.drawer.items())
     yield "room.setup", _minutes(room.setup)
@@ -114,6 +115,10 @@ def _people(room: Room) -> Iterator[tuple[str, Amount]]:
     for name, at in (("opens", room.opens), ("closes", room.closes)):
         if at is not None:
             yield f"room.{name}", clock_text(at)
+
+
+def _need(need: Need) -> Amount:
+    return need.count if need.share == 1 else str(need)
 
 
 def _minutes(minutes: float) -> str:

@@ -20,6 +20,7 @@ from kitdocs.handbook.move.build_move import move_cards
 from kitdocs.handbook.move.go_live import supplies_weeks
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
+from kitdocs.practice.needs import Need
 
 pytestmark = pytest.mark.usefixtures("codes_alike")
 
@@ -221,7 +222,7 @@ def test_instruments_of_one_picture_are_watched(english: Handbook, example: Prac
 def bare(practice: Practice) -> Practice:
     """One chair, one set, one procedure; no pouch, no drawer, no shelf, nothing in repair, nothing that is used up."""
     procedure = practice.procedures["check"].model_copy(
-        update={"add_ons": MappingProxyType({}), "needs": MappingProxyType({"mirror": 1.0}), "chairs": ()}
+        update={"add_ons": MappingProxyType({}), "needs": MappingProxyType({"mirror": Need(1.0)}), "chairs": ()}
     )
     room = practice.room.model_copy(update={"shelves": {}, "drawers": {}})
     chair = practice.chairs["chair-1"].model_copy(update={"drawer": MappingProxyType({})})

@@ -40,7 +40,7 @@ def hands() -> st.SearchStrategy[dict[str, Any]]:
 @st.composite
 def practices(draw: st.DrawFn) -> Any:
     """A practice with one day in its schedule."""
-    some = st.lists(st.sampled_from(INSTRUMENTS), min_size=1, max_size=2, unique=True)
+    some = st.lists(st.sampled_from(INSTRUMENTS), min_size=1, max_size=3)  # some of them twice
     pouches = {
         "addon-a": ("add-on", draw(some)),
         "addon-b": ("add-on", draw(some)),
@@ -48,11 +48,12 @@ def practices(draw: st.DrawFn) -> Any:
         "drawer-b": ("drawer", draw(some)),
     }
     shares = st.sampled_from(SHARES)
+    several = st.integers(2, 3) | st.builds("{} at {}".format, st.integers(2, 3), st.sampled_from(("20%", "65%")))
     procedures = {
         f"procedure-{n}": procedure(
             set=draw(st.sampled_from(("core", "other"))),
             add_ons=draw(st.dictionaries(st.sampled_from(("addon-a", "addon-b")), shares)),
-            needs=draw(st.dictionaries(st.sampled_from(INSTRUMENTS), shares, min_size=1)),
+            needs=draw(st.dictionaries(st.sampled_from(INSTRUMENTS), shares | several, min_size=1)),
         )
         for n in range(draw(st.integers(1, 3)))
     }

@@ -39,7 +39,7 @@ class Visit:
         self.slots = -(-self.seconds // GRID)
         self.chairs = [c for c in practice.chairs if c in record.chairs or not record.chairs]
         self.turn, self.place, self.idle = drawn("turn"), drawn("place"), drawn("idle")
-        some = [need for need, share in record.needs.items() if share < 1]
+        some = [instrument for instrument, need in record.needs.items() if need.share < 1]
         self.luck = tuple(
             float(Fraction(drawn(purpose), 2**32)) for purpose in (*(f"need/{n}" for n in some), "any", "pouches")
         )

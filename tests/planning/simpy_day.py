@@ -44,11 +44,11 @@ def in_order(ids: Iterable[str], number: int) -> tuple[list[str], int]:
 def taken(practice: Practice, chair: str, procedure: str, order: float) -> list[tuple[str, float, int]]:
     """(set or pouch, share, which number of the luck) for a visit with this number for the order of its pouches."""
     record = practice.procedures[procedure]
-    in_set = practice.sets[record.set].contents
-    numbered = [need for need in record.needs if record.needs[need] < 1]
-    open_needs = {need for need in record.needs if need not in in_set}
-    inside = {pouch: practice.pouches[pouch].contents for pouch in practice.pouches}
-    near = [pouch for pouch in practice.chairs[chair].drawer if open_needs & set(inside[pouch])]
+    numbered = [name for name in record.needs if record.needs[name].share < 1]
+    open_needs = Counter({name: need.count for name, need in record.needs.items()})
+    open_needs -= Counter(practice.sets[record.set].contents)
+    inside = {pouch: Counter(practice.pouches[pouch].contents) for pouch in practice.pouches}
+    near = [pouch for pouch in practice.chairs[chair].drawer if open_needs & inside[pouch]]
     number = int(order * min(factorial(len(record.add_ons)) * factorial(len(near)), 120))
     add_ons, number = in_order(record.add_ons, number)
     near, _ = in_order(near, number)
@@ -57,16 +57,16 @@ def taken(practice: Practice, chair: str, procedure: str, order: float) -> list[
         met = {}
         waiting = list(role)
         while waiting:
-            ranked = [(-len(open_needs & set(inside[p])), len(inside[p]), role.index(p), p) for p in waiting]
+            ranked = [(-(open_needs & inside[p]).total(), inside[p].total(), role.index(p), p) for p in waiting]
             pouch = min(ranked)[-1]
             waiting.remove(pouch)
-            met[pouch] = open_needs & set(inside[pouch])
+            met[pouch] = open_needs & inside[pouch]
             open_needs -= met[pouch]
         for pouch in role:
             share, lucky = 0.0, len(numbered)
             if met[pouch]:
-                share = max(record.needs[need] for need in met[pouch])
-                leading = min(need for need in met[pouch] if record.needs[need] == share)
+                share = max(record.needs[name].share for name in met[pouch])
+                leading = min(name for name in met[pouch] if record.needs[name].share == share)
                 lucky = numbered.index(leading) if share < 1 else len(numbered)
             if role is add_ons:
                 result.append((pouch, record.add_ons[pouch], lucky))

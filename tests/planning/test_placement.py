@@ -1,3 +1,4 @@
+from collections import Counter
 from decimal import Decimal
 from pathlib import Path
 from typing import Any, cast
@@ -41,14 +42,33 @@ def uncovered(practice_):
     for p, procedure in practice_.procedures.items():
         for chair in practice_.chairs_for(p):
             pouches = [*procedure.add_ons, *practice_.chairs[chair].drawer]
-            there = {*practice_.sets[procedure.set].contents}.union(*(practice_.pouches[x].contents for x in pouches))
-            there |= {i for i, instrument in practice_.instruments.items() if instrument.single_use}
-            yield from ((p, chair, need) for need in procedure.needs if need not in there)
+            there = Counter(practice_.sets[procedure.set].contents)
+            there.update(i for pouch in pouches for i in practice_.pouches[pouch].contents)
+            again = {i: need for i, need in procedure.needs.items() if not practice_.instruments[i].single_use}
+            yield from ((p, chair, i) for i, need in again.items() if there[i] < need.count)
 
 
 @pytest.fixture(scope="module")
 def example():
     return read_practice(EXAMPLE)
+
+
+@pytest.mark.parametrize("where", WHERE)
+def test_a_place_holds_as_many_as_a_visit_needs(where):
+    """By a brute-force multiset (`uncovered`); a chair where one is enough needs no second."""
+    visit = PROCEDURES["wire-change"]
+    one = visit | {"needs": {"weingart": "always", "bird-beak": "9%"}}
+    two = visit | {"needs": {"weingart": "always", "bird-beak": 2}, "name": "Bend", "chairs": ["chair-1"]}
+    slender = {"bird-beak": INSTRUMENTS["bird-beak"] | {"width": "12 mm"}}
+    ours = with_drawers(procedures={"wire-change": one, "bend": two}, instruments=slender)
+    otherwise = placed(ours, "bird-beak", where)
+    assert otherwise is not None and list(uncovered(otherwise)) == []
+    new = [pouch.contents for id_, pouch in otherwise.pouches.items() if id_ not in ("bends",)]
+    assert new == ([] if where == "set" else [("bird-beak", "bird-beak")])
+    if where == "set":
+        assert otherwise.sets["core"].contents.count("bird-beak") == 2
+    if where == "drawer":
+        assert [*otherwise.chairs["chair-2"].drawer] == ["bends"]
 
 
 def test_a_study_shares_twice_the_plans_days_between_its_runs():

@@ -75,6 +75,9 @@ def test_a_single_use_instrument_is_used_up_by_the_visits_that_want_it():
     ours = practice(instruments={"bur": bur}, procedures={"wire-change": needing})
     used = uses(ours, visits={"wire-change": 20.0})["bur"]
     assert (used.kind, used.per_day, used.pack) == ("single-use", 5.0, 10)
+    three = {**needing, "needs": {"weingart": "always", "bur": "3 at 25%"}}
+    ours = practice(instruments={"bur": bur}, procedures={"wire-change": three})
+    assert uses(ours, visits={"wire-change": 20.0})["bur"].per_day == 15.0
 
 
 def test_the_reorder_point_is_the_poisson_quantile_of_the_lead_time():

@@ -10,6 +10,7 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.sets import set_cell
 from kitdocs.handbook.layout import table
 from kitdocs.handbook.pictures import pouch_photo
+from kitdocs.practice.needs import Need
 
 
 def procedure_map(brief: Brief) -> Card:
@@ -74,11 +75,11 @@ def _with_shares(brief: Brief, pouches: Mapping[str, float]) -> str:
     )
 
 
-def _single_use(brief: Brief, needs: Mapping[str, float]) -> str:
+def _single_use(brief: Brief, needs: Mapping[str, Need]) -> str:
     """Return what comes sterile from its maker and is used once; it is in no set and no pouch."""
     instruments = brief.practice.instruments
-    items = [brief.instrument(instrument) for instrument in needs if instruments[instrument].single_use]
-    return brief.words("card.map.single-use", items=" · ".join(items)) if items else ""
+    items = [i for i, need in needs.items() if instruments[i].single_use for _ in range(need.count)]
+    return brief.words("card.map.single-use", items=brief.contents(items)) if items else ""
 
 
 def _where(brief: Brief, procedure: str) -> str:

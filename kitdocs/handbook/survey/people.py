@@ -11,7 +11,8 @@ from kitdocs.handbook.layout import cells
 from kitdocs.handbook.pictures import tip_picture
 from kitdocs.handbook.survey.visit import SurveyBrief, ruled
 from kitdocs.practice.model import Chair, Practice
-from kitdocs.practice.values import clock_text
+from kitdocs.practice.needs import Need
+from kitdocs.practice.values import clock_text, share_text
 
 #: Kinds of visit per uses sheet; more columns would be too narrow for handwriting.
 KINDS_ON_A_SHEET = 14
@@ -112,6 +113,10 @@ def _uses(visit: SurveyBrief, first: int, procedures: Sequence[str]) -> Card:
     return replace(card, id=f"survey/uses-{first // KINDS_ON_A_SHEET + 1}") if first else card
 
 
-def _share(needs: Mapping[str, float], instrument: str) -> str:
-    share = needs.get(instrument)
-    return "" if share is None else "×" if share == 1 else f"{100 * share:g}%"
+def _share(needs: Mapping[str, Need], instrument: str) -> str:
+    """Return ``×`` for what every visit needs, or the share that does; before it how many, where it is several."""
+    need = needs.get(instrument)
+    if need is None:
+        return ""
+    often = "×" if need.share == 1 else share_text(need.share)
+    return often if need.count == 1 else f"{need.count} {often}"

@@ -266,7 +266,8 @@ def _wanted(practice: Practice, instrument: str, visits: Mapping[str, float]) ->
     concerned = sets_concerned(practice, instrument)
     with_them = fsum(visits.get(p, 0.0) for p, record in practice.procedures.items() if record.set in concerned)
     wanting = fsum(
-        visits.get(p, 0.0) * practice.procedures[p].needs[instrument] for p in procedures_needing(practice, instrument)
+        visits.get(p, 0.0) * practice.procedures[p].needs[instrument].share
+        for p in procedures_needing(practice, instrument)
     )
     return wanting / with_them if with_them else 0.0
 

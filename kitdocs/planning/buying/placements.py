@@ -1,7 +1,7 @@
 """The same practice with one instrument placed otherwise: in the sets, in an add-on pouch, or in the drawers.
 
 Whatever held the instrument for the visits in question holds it no more; a pouch that becomes empty is taken
-away. A new pouch holds the one instrument alone, in the smallest stocked size that fits.
+away. A new pouch holds the one instrument alone, as many as a visit needs, in the smallest stocked size that fits.
 """
 
 from __future__ import annotations
@@ -24,6 +24,12 @@ WHERE: tuple[Where, ...] = ("set", "add-on", "drawer")
 def procedures_needing(practice: Practice, instrument: str) -> tuple[str, ...]:
     """Return the procedures that may want the instrument."""
     return tuple(p for p, procedure in practice.procedures.items() if instrument in procedure.needs)
+
+
+def most_needed(practice: Practice, instrument: str, procedures: Iterable[str]) -> int:
+    """Return how many of the instrument a visit of one of the procedures needs at most; 0 when none needs it."""
+    needs = (practice.procedures[p].needs.get(instrument) for p in procedures)
+    return max((need.count for need in needs if need), default=0)
 
 
 def sets_concerned(practice: Practice, instrument: str) -> tuple[str, ...]:
@@ -59,8 +65,11 @@ def _goes_its_way(practice: Practice, instrument: str) -> bool:
 def _in_sets(practice: Practice, instrument: str) -> Practice | None:
     sets = dict(practice.sets)
     for id_ in sets_concerned(practice, instrument):
-        if instrument not in sets[id_].contents:
-            sets[id_] = sets[id_].model_copy(update={"contents": (*sets[id_].contents, instrument)})
+        users = (p for p, procedure in practice.procedures.items() if procedure.set == id_)
+        lacking = most_needed(practice, instrument, users) - sets[id_].contents.count(instrument)
+        if lacking > 0:
+            contents = (*sets[id_].contents, *(instrument,) * lacking)
+            sets[id_] = sets[id_].model_copy(update={"contents": contents})
     return _in_cassettes_that_hold_them(replace(practice, sets=sets), instrument)
 
 
@@ -83,33 +92,34 @@ def _in_add_ons(practice: Practice, instrument: str) -> Practice | None:
     lacking = [
         p
         for p in procedures_needing(practice, instrument)
-        if not any(instrument in practice.pouches[a].contents for a in practice.procedures[p].add_ons)
+        if _held(practice, instrument, practice.procedures[p].add_ons) < most_needed(practice, instrument, (p,))
     ]
     if not lacking:
         return practice
-    pouch = _pouch_for(practice, instrument, "add-on")
+    pouch = _pouch_for(practice, instrument, "add-on", most_needed(practice, instrument, lacking))
     if pouch is None:
         return None
     id_ = _new_id(practice, instrument)
     procedures = dict(practice.procedures)
     for p in lacking:
         record = procedures[p]
-        add_ons = MappingProxyType({**record.add_ons, id_: record.needs[instrument]})
+        add_ons = MappingProxyType({**record.add_ons, id_: record.needs[instrument].share})
         procedures[p] = record.model_copy(update={"add_ons": add_ons})
     return replace(practice, procedures=procedures, pouches={**practice.pouches, id_: pouch})
 
 
 def _in_drawers(practice: Practice, instrument: str) -> Practice | None:
     """Chairs that lack a drawer pouch with the instrument, where it may be wanted, get one of its own."""
-    wanted_at = {c for p in procedures_needing(practice, instrument) for c in practice.chairs_for(p)}
+    needing = procedures_needing(practice, instrument)
+    done_at = {c: [p for p in needing if c in practice.chairs_for(p)] for c in practice.chairs}
     lacking = [
         c
-        for c in practice.chairs
-        if c in wanted_at and not any(instrument in practice.pouches[d].contents for d in practice.chairs[c].drawer)
+        for c, procedures in done_at.items()
+        if _held(practice, instrument, practice.chairs[c].drawer) < most_needed(practice, instrument, procedures)
     ]
     if not lacking:
         return practice
-    pouch = _pouch_for(practice, instrument, "drawer")
+    pouch = _pouch_for(practice, instrument, "drawer", most_needed(practice, instrument, needing))
     if pouch is None:
         return None
     id_ = _new_id(practice, instrument)
@@ -152,13 +162,20 @@ def _kept(by_pouch: Mapping[str, object], pouches: Mapping[str, Pouch]) -> Mappi
     return MappingProxyType({id_: value for id_, value in by_pouch.items() if id_ in pouches})
 
 
-def _pouch_for(practice: Practice, instrument: str, kind: Literal["add-on", "drawer"]) -> Pouch | None:
-    sizes = {s: size for s, size in practice.room.pouch_sizes.items() if _passes(practice, [instrument], s)}
-    size = smallest_size(practice, [instrument], sizes)
+def _held(practice: Practice, instrument: str, pouches: Iterable[str]) -> int:
+    """Return how many of the instrument one of each of the pouches holds."""
+    return sum(practice.pouches[pouch].contents.count(instrument) for pouch in pouches)
+
+
+def _pouch_for(practice: Practice, instrument: str, kind: Literal["add-on", "drawer"], count: int) -> Pouch | None:
+    """Return a new pouch with `count` of the instrument and nothing else; None when no stocked size holds it."""
+    contents = (instrument,) * count
+    sizes = {s: size for s, size in practice.room.pouch_sizes.items() if _passes(practice, contents, s)}
+    size = smallest_size(practice, contents, sizes)
     if size is None:
         return None
     name = Text(plain=f"{practice.instruments[instrument].name} alone")
-    return Pouch(name=name, code="NEW", kind=kind, size=size, contents=(instrument,))
+    return Pouch(name=name, code="NEW", kind=kind, size=size, contents=contents)
 
 
 def _passes(practice: Practice, contents: Sequence[str], size: str) -> bool:

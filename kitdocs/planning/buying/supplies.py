@@ -137,7 +137,8 @@ def _tests(practice: Practice, implants: ImplantLoads) -> Iterator[SupplyUse]:
 def _single_use(practice: Practice, visits_per_day: Mapping[str, float]) -> Iterator[SupplyUse]:
     for id_, instrument in practice.instruments.items():
         if instrument.single_use:
-            used = fsum(n * practice.procedures[p].needs.get(id_, 0.0) for p, n in visits_per_day.items())
+            needs = ((n, practice.procedures[p].needs.get(id_)) for p, n in visits_per_day.items())
+            used = fsum(n * need.share * need.count for n, need in needs if need)
             why = message("figures.supply.single-use", used=Fixed(used))
             path = ("instruments", id_, "single_use")
             yield _use(practice, "single-use", id_, instrument.single_use, used, why, path)

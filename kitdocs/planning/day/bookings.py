@@ -189,7 +189,7 @@ def _drawn(
 
 def occasional(procedure: Procedure) -> tuple[str, ...]:
     """Return the needs that some but not all visits have, as written: each has its number in a visit's luck."""
-    return tuple(need for need, share in procedure.needs.items() if share < 1)
+    return tuple(instrument for instrument, need in procedure.needs.items() if need.share < 1)
 
 
 def booked_places(practice: Practice) -> tuple[tuple[str, str], ...]:

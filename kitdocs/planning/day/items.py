@@ -3,9 +3,9 @@
 Luck decides, so that what lies together is used together:
 
 - A *need* is met by the set, else by one of the procedure's add-ons that holds it, else by a pouch in the chair's
-  drawer that holds it. Add-ons, then drawer pouches, are gone through one by one: next is always the one that holds
-  most of the needs still unmet, of several the one with fewest pieces in it, of several the first in the order of the
-  visit.
+  drawer that holds it. Where a visit needs several of an instrument, each of them is a need, and one pouch of a kind
+  is opened. Add-ons, then drawer pouches, are gone through one by one: next is always the one that meets most of the
+  needs still unmet, of several the one with fewest pieces in it, of several the first in the order of the visit.
 - A *drawer pouch* is opened when it meets a need, with the largest share among the needs it meets.
 - An *add-on* is taken with its own share.
 - Either goes by the luck of its leading need: the one with the largest share among those it meets, of several the first
@@ -153,11 +153,23 @@ def _kinds(practice: Practice) -> Iterator[ItemKind]:
 
 
 class _Pouch(NamedTuple):
-    """A pouch as a visit may need it. `holds` are bits: which of the needs that the set does not meet."""
+    """A pouch as a visit may need it. `holds` are bits: which of the needs that the set does not meet.
+
+    Of an instrument of which several are needed, it holds all of them, or so many as `fewer` says beside their bits.
+    """
 
     kind: int
     holds: int
     pieces: int
+    fewer: tuple[tuple[int, int], ...]
+
+    def meets(self, unmet: int) -> int:
+        """Return the needs that it meets."""
+        here = self.holds & unmet
+        for several, held in self.fewer:
+            for _ in range((here & several).bit_count() - held):
+                here ^= 1 << (here & several).bit_length() - 1
+        return here
 
 
 class _Orders(dict[int, tuple[Taken, ...]]):
@@ -170,16 +182,17 @@ class _Orders(dict[int, tuple[Taken, ...]]):
         record = practice.procedures[procedure]
         lucky = {need: n for n, need in enumerate(occasional(record))}
         self._any = len(lucky)
-        unmet = sorted(_needs_beyond_set(practice, procedure), key=lambda need: (-record.needs[need], need))
-        self._leading = [(lucky.get(need, self._any), record.needs[need]) for need in unmet]
-        self._unmet = (1 << len(unmet)) - 1
+        beyond = _needs_beyond_set(practice, procedure)
+        unmet = sorted(beyond, key=lambda need: (-record.needs[need].share, need))
+        self._leading: list[tuple[int, float]] = []
+        bits: dict[str, int] = {}
+        for need in unmet:
+            bits[need] = ((1 << beyond[need]) - 1) << len(self._leading)
+            self._leading += [(lucky.get(need, self._any), record.needs[need].share)] * beyond[need]
+        self._unmet = (1 << len(self._leading)) - 1
 
         def pouches(ids: Iterable[str]) -> list[_Pouch]:
-            contents = [(id_, practice.pouches[id_].contents) for id_ in sorted(ids)]
-            return [
-                _Pouch(number[id_], sum(1 << n for n, need in enumerate(unmet) if need in held), len(held))
-                for id_, held in contents
-            ]
+            return [_pouch(number[id_], practice.pouches[id_].contents, bits) for id_ in sorted(ids)]
 
         self._setup = seconds(practice.room.setup)
         self._set = Taken(number[record.set], self._any, 1.0, self._setup)
@@ -221,25 +234,37 @@ class _Orders(dict[int, tuple[Taken, ...]]):
 
     def _met(self, pouches: Iterable[_Pouch], unmet: int) -> tuple[dict[_Pouch, tuple[int, float]], int]:
         """Return luck and share of the leading need of each pouch that meets one, and the needs still unmet."""
-        # Of pouches that hold the same, only the first meets anything.
-        first: dict[tuple[int, int], _Pouch] = {}
+        # Of pouches that hold the same, only the first meets anything, unless it holds fewer than are needed.
+        first: dict[tuple[int, ...], _Pouch] = {}
         for pouch in pouches:
-            first.setdefault((pouch.holds, pouch.pieces), pouch)
+            first.setdefault((pouch.holds, pouch.pieces, *((pouch.kind,) if pouch.fewer else ())), pouch)
         left = list(first.values())
         met: dict[_Pouch, tuple[int, float]] = {}
-        while left := [pouch for pouch in left if pouch.holds & unmet]:
-            pouch = min(left, key=lambda p: (-(p.holds & unmet).bit_count(), p.pieces))
-            here = pouch.holds & unmet
+        while left := [pouch for pouch in left if pouch.holds & unmet and pouch not in met]:
+            pouch = min(left, key=lambda p: (-p.meets(unmet).bit_count(), p.pieces))
+            here = pouch.meets(unmet)
             met[pouch] = self._leading[(here & -here).bit_length() - 1]
             unmet &= ~here
         return met, unmet
 
 
-def _needs_beyond_set(practice: Practice, procedure: str) -> list[str]:
-    """Return the needs of a procedure that its set does not meet."""
+def _pouch(kind: int, contents: Sequence[str], bits: Mapping[str, int]) -> _Pouch:
+    """Return a pouch with these contents; `bits` are those of the needs by instrument."""
+    held = {need: contents.count(need) for need in bits if need in contents}
+    return _Pouch(
+        kind,
+        holds=sum(bits[need] for need in held),
+        pieces=len(contents),
+        fewer=tuple((bits[need], count) for need, count in held.items() if count < bits[need].bit_count()),
+    )
+
+
+def _needs_beyond_set(practice: Practice, procedure: str) -> dict[str, int]:
+    """Return how many of each instrument a visit needs beyond those in its set."""
     record = practice.procedures[procedure]
     in_set = practice.sets[record.set].contents
-    return [need for need in record.needs if need not in in_set]
+    lacking = {instrument: need.count - in_set.count(instrument) for instrument, need in record.needs.items()}
+    return {instrument: count for instrument, count in lacking.items() if count > 0}
 
 
 def _share_a_need(pouches: Iterable[_Pouch]) -> bool:

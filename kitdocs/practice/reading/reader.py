@@ -18,6 +18,7 @@ from kitdocs.practice.reading.changes import apply
 from kitdocs.practice.reading.folder import Folder, read_folder
 from kitdocs.practice.reading.named import names_in
 from kitdocs.practice.reading.shapes import SINGLE, Shaped, shaped, unshaped
+from kitdocs.practice.reading.spelled_out import fill_in, spread
 from kitdocs.practice.rules import RULES
 from kitdocs.practice.rules.accepting import accept
 from kitdocs.practice.schema import SHAPES
@@ -42,7 +43,10 @@ def read_practice(folder: Path | str, changes: Mapping[str, str] = MappingProxyT
     found = read_folder(Path(folder))
     if not found.files:
         raise PracticeError(found.problems)
+    found.problems += spread(found.files)
     found.problems += apply(changes, found.files)
+    found.problems += spread(found.files)  # what a change has written
+    found.problems += fill_in(found.files)
     places = _places(found)
     context = {CURRENCY: _currency(found)}
     shapes = {

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from math import fsum
 
 from kitdocs.practice.draft import Draft
+from kitdocs.practice.locations import Path
 from kitdocs.practice.message import message
 from kitdocs.practice.model import Procedure
 from kitdocs.practice.problems import Problem
@@ -14,18 +16,24 @@ from kitdocs.practice.values import share_text
 
 
 def needs_are_covered(practice: Draft) -> Iterator[Problem]:
-    """Everything a procedure needs is in its set, in one of its add-ons, or in a drawer pouch at every chair."""
+    """Everything a procedure needs is in its set, its add-ons and the drawer of every chair, as many as it needs.
+
+    Of the pouches in a drawer, one of each kind is opened in a visit.
+    """
     for id_, procedure in practice.procedures.items():
         carried = practice.carried(procedure)
-        for instrument in procedure.needs:
-            if instrument in carried or _thrown_away(practice, instrument) or not _can_judge(practice, id_, instrument):
+        for instrument, need in procedure.needs.items():
+            missing = need.count - carried[instrument]
+            if missing <= 0 or _thrown_away(practice, instrument) or not _can_judge(practice, id_, instrument):
                 continue
             chairs = practice.chairs_for(id_)
-            lacking = tuple(c for c in chairs if instrument not in _in_drawer(practice, c))
+            lacking = tuple(c for c in chairs if _in_drawer(practice, c)[instrument] < missing)
             if not lacking and chairs:
                 continue
             path = ("procedures", id_, "needs", instrument)
-            if len(lacking) < len(chairs):
+            if need.count > 1:
+                yield _not_enough(practice, path, procedure, lacking)
+            elif len(lacking) < len(chairs):
                 having = next(c for c in chairs if c not in lacking)
                 pouch = _smallest(practice, instrument, tuple(practice.chairs[having].drawer))
                 verb = "does" if len(lacking) == 1 else "do"
@@ -38,15 +46,36 @@ def needs_are_covered(practice: Draft) -> Iterator[Problem]:
                 yield error(practice, "not-covered", path, at_key=True, remedy=remedy, **values)
 
 
+def _not_enough(practice: Draft, path: Path, procedure: Procedure, lacking: tuple[str, ...]) -> Problem:
+    """The error about an instrument of which a visit needs several, and finds fewer."""
+    instrument = str(path[-1])
+    need, carried = procedure.needs[instrument], practice.carried(procedure)[instrument]
+    in_drawers = min((_in_drawer(practice, chair)[instrument] for chair in lacking), default=0)
+    missing = need.count - carried - in_drawers
+    more = f", and the drawers at {_chairs(lacking)} {in_drawers} more" if in_drawers else ""
+    values: Values = {
+        "instrument": instrument,
+        "count": need.count,
+        "set": procedure.set,
+        "held": carried or "none",
+        "more": more,
+        "missing": missing,
+        "verb": "is" if missing == 1 else "are",
+        "together": practice.sets[procedure.set].contents.count(instrument) + missing,
+    }
+    remedy = "remedy" if need.share < 1 else "share-meant"
+    return error(practice, "not-enough", path, at_key=True, remedy=remedy, **values)
+
+
 def _thrown_away(practice: Draft, instrument: str) -> bool:
     """Whether an instrument is used once: it lies clean at the chair, in no set or pouch."""
     return instrument in practice.instruments and bool(practice.instruments[instrument].single_use)
 
 
-def _in_drawer(practice: Draft, chair: str) -> set[str]:
-    """The instruments in the drawer pouches of a chair. A pouch of which there are 0 is not there."""
+def _in_drawer(practice: Draft, chair: str) -> Counter[str]:
+    """How many of each instrument one of each drawer pouch at a chair holds; of some there may be 0 pouches."""
     pouches = (id_ for id_, count in practice.chairs[chair].drawer.items() if count != 0)
-    return {i for pouch in pouches if pouch in practice.pouches for i in practice.pouches[pouch].contents}
+    return Counter(i for pouch in pouches if pouch in practice.pouches for i in practice.pouches[pouch].contents)
 
 
 def _can_judge(practice: Draft, id_: str, instrument: str) -> bool:
@@ -90,10 +119,12 @@ def one_chair_has_it_all(practice: Draft) -> Iterator[Problem]:
     for id_, procedure in practice.procedures.items():
         chairs = practice.chairs_for(id_)
         carried = practice.carried(procedure)
-        loose = [i for i in procedure.needs if i not in carried and not _thrown_away(practice, i)]
-        drawers = {chair: _in_drawer(practice, chair) for chair in chairs}
-        somewhere = all(any(i in drawer for drawer in drawers.values()) for i in loose)
-        if len(loose) > 1 and somewhere and not any(set(loose) <= drawer for drawer in drawers.values()):
+        missing = {i: need.count - carried[i] for i, need in procedure.needs.items() if not _thrown_away(practice, i)}
+        loose = {i: count for i, count in missing.items() if count > 0}
+        drawers = [_in_drawer(practice, chair) for chair in chairs]
+        somewhere = all(any(drawer[i] >= count for drawer in drawers) for i, count in loose.items())
+        at_one = any(all(drawer[i] >= count for i, count in loose.items()) for drawer in drawers)
+        if len(loose) > 1 and somewhere and not at_one:
             needs = ", ".join(f"'{i}'" for i in loose)
             yield error(practice, "no-chair.drawers", ("procedures", id_), at_key=True, needs=needs)
 
@@ -104,16 +135,21 @@ def add_ons_come_as_often_as_needed(practice: Draft) -> Iterator[Problem]:
         return
     for id_, procedure in practice.procedures.items():
         set_ = practice.sets[procedure.set].contents if procedure.set in practice.sets else ()
-        for instrument, share in procedure.needs.items():
+        chairs = practice.chairs_for(id_)
+        for instrument, need in procedure.needs.items():
+            share = need.share
             bringing = {
                 pouch: taken
                 for pouch, taken in procedure.add_ons.items()
                 if pouch in practice.pouches and instrument in practice.pouches[pouch].contents
             }
-            everywhere = practice.chairs_for(id_) and all(
-                instrument in _in_drawer(practice, chair) for chair in practice.chairs_for(id_)
+            in_drawers = min((_in_drawer(practice, chair)[instrument] for chair in chairs), default=0)
+            missing = need.count - set_.count(instrument) - in_drawers
+            brought = fsum(
+                taken * min(practice.pouches[pouch].contents.count(instrument), missing)
+                for pouch, taken in bringing.items()
             )
-            if instrument in set_ or everywhere or not bringing or fsum(bringing.values()) >= share:
+            if missing <= 0 or not bringing or brought >= share * missing:
                 continue
             pouch = max(bringing, key=lambda p: bringing[p])
             as_often = "always" if share == 1 else share_text(share)
@@ -154,7 +190,7 @@ def _riders(
 
 
 def nothing_is_carried_twice(practice: Draft) -> Iterator[Problem]:
-    """An add-on does not hold what the set below it already holds."""
+    """An add-on does not hold what the set below it already holds, unless one of its procedures needs more of it."""
     seen: set[tuple[str, str]] = set()
     for procedure in practice.procedures.values():
         set_ = practice.sets.get(procedure.set)
@@ -162,7 +198,11 @@ def nothing_is_carried_twice(practice: Draft) -> Iterator[Problem]:
             if not set_ or pouch not in practice.pouches or (pouch, procedure.set) in seen:
                 continue
             seen.add((pouch, procedure.set))
+            users = [p for p in practice.procedures.values() if pouch in p.add_ons and p.set == procedure.set]
+            wanted = Counter[str]()
+            for user in users:
+                wanted |= Counter({instrument: need.count for instrument, need in user.needs.items()})
             for index, instrument in enumerate(practice.pouches[pouch].contents):
-                if instrument in set_.contents:
+                if 0 < set_.contents.count(instrument) >= max(1, wanted[instrument]):
                     path = ("pouches", pouch, "contents", index)
                     yield warning(practice, "problems.carried-twice", path, instrument=instrument, set=procedure.set)

@@ -89,7 +89,7 @@ def _opens_a_drawer(practice: Draft, procedure: str) -> bool:
     carried = practice.carried(record)
     drawers = {pouch for chair in practice.chairs_for(procedure) for pouch in practice.chairs[chair].drawer}
     inside = {i for pouch in drawers if pouch in practice.pouches for i in practice.pouches[pouch].contents}
-    return any(need in inside and need not in carried for need in record.needs)
+    return any(i in inside and carried[i] < need.count for i, need in record.needs.items())
 
 
 def _has_a_cotton_plier(practice: Draft, contents: tuple[str, ...]) -> bool:

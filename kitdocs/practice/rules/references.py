@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from kitdocs.practice.draft import Draft
-from kitdocs.practice.locations import Path
+from kitdocs.practice.locations import Path, SourceLocation
 from kitdocs.practice.message import message
 from kitdocs.practice.problems import Problem, near, nearest, written
 from kitdocs.practice.room import MachineStage, machines
@@ -61,12 +61,16 @@ def _unknown(practice: Draft, *stems: str) -> Iterator[Problem]:
     known = {name.table: ids(practice, *map(str, name.table)) for name in names}
     broken = {problem.path for problem in practice.problems if problem.severity == "error"}
     unread = {table for table in known if _is_unread(table, broken)}
+    told: set[tuple[SourceLocation, str]] = set()
     for name in names:
         if name.id in known[name.table] or name.table in unread:
             continue
         kind, file = _CALLED[name.table]
         values: Values = {"kind": kind, "id": name.id, "file": file, "nearest": nearest(name.id, known[name.table])}
-        yield error(practice, "unknown-id.in-file", name.path, at_key=name.at_key, **values)
+        problem = error(practice, "unknown-id.in-file", name.path, at_key=name.at_key, **values)
+        if (problem.place, name.id) not in told:  # `mirrr: 2` is one mistake
+            yield problem
+        told.add((problem.place, name.id))
 
 
 def _is_unread(table: Path, broken: set[str]) -> bool:
