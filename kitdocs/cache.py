@@ -34,7 +34,6 @@ MOST_BYTES = 512 * 2**20
 #: Python packages that a result may depend on.
 PACKAGES = (
     "babel",
-    "coloraide",
     "jinja2",
     "markdown",
     "pikepdf",
