@@ -243,6 +243,35 @@ def _links(blocks: object) -> Iterator[str]:
             yield from (cell.link for cell in row)
 
 
+def test_whoever_is_new_is_trained_before_used_instruments(by_rule: Handbook) -> None:
+    """29 CFR 1910.1030, (g)(2)(ii): the page for the first hour sent a newcomer to the dirty side at once."""
+    rules = rules_of(by_rule, "pages/welcome")
+    assert rules.index("trained-first") < rules.index("protect")
+
+
+def test_what_was_held_is_released_by_the_lead_and_by_nobody_else(example_handbooks: tuple[Handbook, ...]) -> None:
+    """CDC 2003, VI.F.8: the card said what is held back, and never what becomes of it."""
+    held = {"en": "what was held", "es": "lo retenido"}
+    lead = {"en": "infection-control lead", "es": "responsable de control de infecciones"}
+    for book in example_handbooks:
+        text = book.words("rules.spore-back")
+        assert held[book.language] in text and lead[book.language] in text
+
+
+def test_who_loads_and_unloads_is_trained_on_what_the_sterilizers_card_says(by_rule: Handbook) -> None:
+    """CDC 2003, VI.F.5: a load that did not reach its readings, a wet pack, an indicator that did not change."""
+    for card in ("load/sterilize", "move/training/technician"):
+        assert {"when-reading-missed", "when-wet-load", "when-external-unchanged"} <= set(rules_of(by_rule, card)), card
+
+
+def test_whoever_fills_a_drawer_is_told_of_clean_hands(by_rule: Handbook) -> None:
+    """CDC 2003, III.A: on the wall, in the plan for the first day, and where it is learnt."""
+    told = {"refill-hands", "refill-by-card"}
+    for card in ("r/chair-1", "first-day", "move/plan", "move/training/technician", "move/training/temporary"):
+        assert told & set(rules_of(by_rule, card)), card
+    assert told <= set(rules_of(by_rule, "move/plan"))
+
+
 def test_jobs_are_named_for_women_and_men_alike_in_spanish(example_handbooks: tuple[Handbook, ...]) -> None:
     """Who does what is said by the work (*personal técnico*) or by a word for both (*asistente*)."""
     (book,) = (book for book in example_handbooks if book.language == "es")

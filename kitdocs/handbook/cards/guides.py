@@ -52,6 +52,7 @@ def _sterilizer_rules(brief: Brief, stage: str) -> tuple[Block, ...]:
         brief.words("card.load.rules"),
         (*tested, ("label-load", "label-expiry"), "load-loosely", "one-row", ("dry-closed", "cool-first")),
         f"{rule_text(brief, 'read-external', 'release')} {trigger_line(brief, 'external-unchanged')}",
+        trigger_line(brief, "reading-missed", 1),
         trigger_line(brief, "wet-load", 3),
         numbered=False,
     )

@@ -100,8 +100,8 @@ def _day(move: Move) -> Iterator[Line]:
     brief, words = move.brief, move.words
     opens = clock(brief.practice.settings.day.opens)
 
-    def line(name: str, when: str, *roles: Role, link: str = "") -> Line:
-        return _line(move, f"day.{name}", when, *roles, link=link)
+    def line(name: str, when: str, *roles: Role, link: str = "", **values: str) -> Line:
+        return _line(move, f"day.{name}", when, *roles, link=link, n=None, **values)
 
     yield line("count", words("move.plan.before-clock", clock=opens), "lead", link="move/start")
     yield line("meet", words("move.plan.before-clock", clock=opens), "everybody")
@@ -111,7 +111,8 @@ def _day(move: Move) -> Iterator[Line]:
     yield line("free", words("move.plan.all-day"), "office")
     if keeps_drawers(brief.practice):
         rounds = " · ".join(clock(at) for at in sorted(brief.practice.room.restock))
-        yield line("refill", rounds, "technician", link=f"r/{next(iter(brief.practice.chairs))}")
+        by_card, first = rule_text(brief, "refill-by-card"), next(iter(brief.practice.chairs))
+        yield line("refill", rounds, "technician", link=f"r/{first}", rule=by_card)
     yield line("end", words("move.plan.evening"), "technician", "lead")
 
 

@@ -17,6 +17,7 @@ from kitdocs.handbook.cards.spares import spares
 from kitdocs.handbook.move.go_live import busiest
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.pictures import chair_mark_of, set_mark_of, tip_of
+from kitdocs.handbook.rules.conditions import keeps_drawers, washes
 from kitdocs.handbook.rules.quote import DRAWER_ACCESS, KEEP_MOIST, rule_text, trigger_line
 from kitdocs.practice.message import Value
 from kitdocs.practice.model import InstrumentSet, Pouch
@@ -71,6 +72,7 @@ def _assistant(move: Move) -> Iterator[Row]:
     yield show("find", "map", procedure=move.brief.procedure(next(iter(practice.procedures))))
     yield show("mark", "key", codes=_codes(practice.sets))
     yield _stopped(move, "bad-pack", 1, "chair-side", "look-pack", "look-date")
+    yield _stopped(move, "external-unchanged", 2, "chair-side")
     yield _stopped(move, "internal-unchanged", 2, "chair-side", "open-hands", "read-internal")
     if add_ons or drawer:
         yield group("during")
@@ -101,7 +103,10 @@ def _technician(move: Move) -> Iterator[Row]:
     yield _tag(move)
     for stage, machine in _machines(move, "receiving"):
         yield show("load", f"load/{stage}", machine=machine)
-    yield _ruled(move, "", "unload-clean", "handpiece-care", "wash-test", "new-first")
+    yield _ruled(move, "", "unload-clean", "handpiece-care")
+    if washes(practice):
+        yield _stopped(move, "wash-test-failed", 1, "mishaps", "wash-test")
+    yield _ruled(move, "repair", "new-first")
     yield group("pack")
     yield _ruled(move, "first-day", "packing-hands")
     for set_id, record in practice.sets.items():
@@ -116,13 +121,16 @@ def _technician(move: Move) -> Iterator[Row]:
     for stage, machine in _machines(move, "sterilization"):
         yield show("load", f"load/{stage}", machine=machine)
     yield _ruled(move, "forms/load-log", "write-load", "write-before", "write-after", "release")
+    yield _stopped(move, "reading-missed", 1, "forms/load-log")
     yield _ruled(move, "first-day", "cool-first")
     yield _stopped(move, "external-unchanged", 2, "mishaps", "read-external")
+    yield _stopped(move, "wet-load", 2)
     yield _stopped(move, "spore-positive", 1, "spore-test", "air-test", "spore-weekly")
     yield group("store")
     yield _stopped(move, "bad-pack", 1, "storage-map", "store-only")
     chairs = [chair for chair, record in practice.chairs.items() if record.drawer]
     if chairs:
+        yield _ruled(move, f"r/{chairs[0]}", "refill-hands")
         yield show("refill", f"r/{chairs[0]}", colours=_colours(move, chairs))
     yield show("order", "stock")
 
@@ -144,6 +152,8 @@ def _temporary(move: Move) -> Iterator[Row]:
     if practice.pouches:
         yield show("pouch", "pouch-guide")
     yield show("wrap", "wrap-guide")
+    if keeps_drawers(practice):
+        yield _ruled(move, "first-day", "refill-by-card")
     for chair in [chair for chair, record in practice.chairs.items() if record.drawer][:2]:
         bring = move.words("move.training.temporary.refill")
         yield _pictured(move, bring, f"r/{chair}", brief.chair(chair), chair_mark_of(brief, chair))
