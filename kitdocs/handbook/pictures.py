@@ -59,7 +59,7 @@ def tip_of(brief: Brief, instrument: str) -> Picture:
 
 def pictures_of(brief: Brief, instrument: str) -> tuple[Picture, ...]:
     """Return the pictures of an instrument where there is room for two: its working end and its photo."""
-    drawing = own_drawing(brief.practice, instrument) or tip_picture(brief.practice.instruments[instrument].drawing)
+    drawing = end_of(brief.practice, instrument)
     photo = photo_of(brief, instrument, brief.words("instruments.photo", name=brief.instrument(instrument)))
     if photo is None:
         return (drawing,)
@@ -68,16 +68,13 @@ def pictures_of(brief: Brief, instrument: str) -> tuple[Picture, ...]:
     return (drawing, photo)
 
 
-def own_drawing(practice: Practice, instrument: str) -> Picture | None:
-    """Return the working end as the practice drew it, on the canvas of all working ends, or None."""
+def end_of(practice: Practice, instrument: str) -> Picture:
+    """Return the working end: as the practice drew it, else as its kind is drawn."""
     own = practice.drawings.get(instrument)
     if own is None:
-        return None
+        return tip_picture(practice.instruments[instrument].drawing)
     return Picture(
-        name=f"own-{instrument}-{own.digest}",
-        data=own.svg.encode(),
-        width_mm=TIP_WIDTH_MM,
-        height_mm=TIP_HEIGHT_MM,
+        name=f"own-{instrument}-{own.digest}", data=own.svg.encode(), width_mm=TIP_WIDTH_MM, height_mm=TIP_HEIGHT_MM
     )
 
 

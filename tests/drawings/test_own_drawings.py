@@ -20,6 +20,7 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.instruments import instrument_card
 from kitdocs.handbook.cards.sets import template
 from kitdocs.handbook.pictures import in_pouch, tip_of
+from kitdocs.handbook.survey.build_survey import make_survey
 from kitdocs.practice.kinds import DrawingKind
 from kitdocs.practice.own_drawing import OwnDrawing
 from kitdocs.practice.problems import Problem
@@ -196,6 +197,12 @@ def test_an_own_drawing_stands_wherever_the_working_end_would(example: Practice,
     assert own.digest in repr(instrument_card(brief))
     assert [picture.name for picture in in_pouch(brief, "photo")][1] == f"own-buccal-mirror-{own.digest}"
     assert own.digest not in repr(template(brief, "core"))
+
+
+def test_the_survey_shows_it_too(example: Practice) -> None:
+    own = example.drawings["buccal-mirror"]
+    shown = [repr(card).count(f"own-buccal-mirror-{own.digest}") for card in make_survey(example).cards]
+    assert sorted(filter(None, shown)) == [1, 1, 1], "the count, and a uses sheet for each half of the procedures"
 
 
 def test_another_drawing_is_another_picture_and_a_better_spaced_one_is_not(read: Read) -> None:

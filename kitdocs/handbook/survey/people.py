@@ -8,7 +8,7 @@ from dataclasses import replace
 from kitdocs.document.blocks import Cell, FormGrid
 from kitdocs.document.card import Card
 from kitdocs.handbook.layout import cells
-from kitdocs.handbook.pictures import tip_picture
+from kitdocs.handbook.pictures import end_of
 from kitdocs.handbook.survey.visit import SurveyBrief, ruled
 from kitdocs.practice.model import Chair, Practice
 from kitdocs.practice.needs import Need
@@ -103,11 +103,12 @@ def uses_sheets(visit: SurveyBrief) -> Iterator[Card]:
 def _uses(visit: SurveyBrief, first: int, procedures: Sequence[str]) -> Card:
     numbers = tuple(str(first + n) for n in range(1, KINDS_ON_A_SHEET + 1))
     practice = visit.practice
-    needs = [practice.procedures[procedure].needs for procedure in procedures] if practice else []
-    given = [
-        (Cell(text=visit.say(record.name), picture=tip_picture(record.drawing)), *cells(*(_share(n, i) for n in needs)))
-        for i, record in (practice.instruments.items() if practice else ())
-    ]
+    given: list[tuple[Cell, ...]] = []
+    if practice:
+        needs = [practice.procedures[procedure].needs for procedure in procedures]
+        for i, record in practice.instruments.items():
+            named = Cell(text=visit.say(record.name), picture=end_of(practice, i))
+            given.append((named, *cells(*(_share(each, i) for each in needs))))
     grid = ruled((visit.ask("uses", "instrument"), *numbers), (62, *[13.0] * KINDS_ON_A_SHEET), given, more=3)
     card = visit.card("uses", ["procedures.yaml", "instruments.yaml"], grid, landscape=True)
     return replace(card, id=f"survey/uses-{first // KINDS_ON_A_SHEET + 1}") if first else card

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from kitdocs.document.blocks import Cell
 from kitdocs.document.card import Card
 from kitdocs.handbook.layout import cells
-from kitdocs.handbook.pictures import tip_picture
+from kitdocs.handbook.pictures import end_of
 from kitdocs.handbook.survey.visit import SurveyBrief, millimetres, minutes, ruled
 from kitdocs.practice.room import AnyStage, HandStage, MachineStage, RoundChamber
 from kitdocs.practice.values import clock_text
@@ -125,7 +125,7 @@ def count_sheet(visit: SurveyBrief) -> Card:
         stock = visit.practice.stock
         for i, record in visit.practice.instruments.items():
             counted = (stock[i].on_hand, stock[i].in_repair) if i in stock else ("", "")
-            named = Cell(text=visit.say(record.name), picture=tip_picture(record.drawing))
+            named = Cell(text=visit.say(record.name), picture=end_of(visit.practice, i))
             measures = (millimetres(record.length), millimetres(record.width))
             given.append((named, *cells(*measures, *counted, "" if record.price is None else f"{record.price:.2f}")))
     columns = visit.columns("count", "instrument", "length", "width", "on-hand", "in-repair", "price")
