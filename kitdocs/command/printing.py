@@ -33,7 +33,7 @@ def card_problems(practice: Practice, plan: Plan, cache: Cache) -> Iterator[Prob
         run = CachedRun(workers.run(), cache)
         fits = CardFits(workers.run(), cache)
         for handbook in cards_of_fixed_size(practice, plan):
-            rendering = Rendering(handbook, run, fits=fits)
+            rendering = Rendering(handbook, run, fits=fits, trial=True)
             for document, size, remedy in _FIXED:
                 if refused := _refused(document, rendering):
                     path = _written(practice, refused, handbook.language) or size

@@ -9,7 +9,7 @@ from typing import TypeAlias
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.edition import edition_of
 from kitdocs.publish.print.binder import binder
-from kitdocs.publish.print.data import PrintData, titles_of
+from kitdocs.publish.print.data import PrintData
 from kitdocs.publish.print.parts import WallSheets, in_parts, wall_sheets
 from kitdocs.publish.print.rendering import Rendering
 
@@ -44,7 +44,7 @@ def _full_pages(rendering: Rendering, cards: Sequence[Card], title: str, **more:
         return rendering.fits.fit(data)
 
     pdfs = rendering.render_parts("sheets.typ", [part_of(own) for own in in_parts(cards)])
-    return _joined(rendering, pdfs, cards)
+    return rendering.joined(pdfs, cards)
 
 
 def _wall_sheets(rendering: Rendering, cards: Sequence[Card], title: str) -> bytes:
@@ -60,19 +60,13 @@ def _wall_sheets(rendering: Rendering, cards: Sequence[Card], title: str) -> byt
 
     parts = [part_of(own) for own in wall_sheets(cards, rendering.fits.walls(data))]
     pdfs = rendering.render_parts("refill-cards.typ", parts)
-    return _joined(rendering, pdfs, cards) if len(pdfs) > 1 else pdfs[0]  # no wall card has a link
+    return rendering.joined(pdfs, cards) if len(pdfs) > 1 else pdfs[0]  # no wall card has a link
 
 
 def _poster(rendering: Rendering, cards: Sequence[Card], title: str) -> bytes:
     data = rendering.data()
     data.add(cards, title)
     return rendering.render("poster.typ", data)
-
-
-def _joined(rendering: Rendering, pdfs: Sequence[bytes], cards: Sequence[Card]) -> bytes:
-    from kitdocs.publish.print.join import DocumentPart, joined
-
-    return rendering.run(joined, [DocumentPart(pdf=pdf) for pdf in pdfs], titles_of(cards))
 
 
 def _document(name: str, holds: Callable[[Card], bool], layout: Layout = _full_pages, **more: object) -> Document:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 
 from kitdocs.cache import Cache
-from kitdocs.document.card import Handbook
+from kitdocs.document.card import Card, Handbook
 from kitdocs.publish.print.copyfitting import CardFits
-from kitdocs.publish.print.data import PrintData
+from kitdocs.publish.print.data import PrintData, titles_of
 from kitdocs.publish.print.render_pdf import query, render_pdf
 from kitdocs.publish.print.run import Run, run_here
 
@@ -18,7 +18,8 @@ class Rendering:
     """One rendering of a handbook. Several documents may be rendered at once, each in a thread of its own.
 
     `run` calls Typst. What another rendering of the same handbook has read and measured can be `shared`; without one,
-    `fits` knows how cards are set. With `read_back`, the codes of each PDF are read back before it is returned.
+    `fits` knows how cards are set. With `read_back`, the codes of each PDF are read back before it is returned. A
+    `trial` only finds out whether documents can be printed: parts are not joined.
     """
 
     def __init__(
@@ -29,11 +30,13 @@ class Rendering:
         fits: CardFits | None = None,
         shared: Rendering | None = None,
         read_back: bool = False,
+        trial: bool = False,
     ) -> None:
         self.handbook = handbook
         self.run = run
         self.fits: CardFits = shared.fits if shared else fits or CardFits(run, Cache(None))
         self._read_back = read_back
+        self._trial = trial
         self._known: dict[str, PrintData] = shared._known if shared else {}
 
     def data(self, marked: Mapping[str, Collection[str]] | None = None) -> PrintData:
@@ -52,6 +55,14 @@ class Rendering:
         """Return the PDFs that a template makes of the parts of a document, rendered side by side."""
         with ThreadPoolExecutor(len(parts)) as threads:
             return list(threads.map(partial(self.render, template), parts))
+
+    def joined(self, pdfs: Sequence[bytes], cards: Iterable[Card]) -> bytes:
+        """Return the document of some parts, whose links lead to `cards`; of a trial, its first part."""
+        if self._trial:
+            return pdfs[0]
+        from kitdocs.publish.print.join import DocumentPart, joined
+
+        return self.run(joined, [DocumentPart(pdf=pdf) for pdf in pdfs], titles_of(cards))
 
     def query(self, template: str, label: str, data: PrintData) -> str:
         """Return what a template says under a label, as JSON. Raises `PublishError`."""
