@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -98,18 +98,19 @@ class Results:
 
 def read_and_plan(folder: Path, tell: Callable[[str], None]) -> tuple[Practice, Plan, tuple[Handbook, ...]]:
     """Return the practice, its plan and its handbooks. Raises `PracticeError`."""
-    return _read_and_plan(Results(user_cache(), folder), tell)
-
-
-def _read_and_plan(results: Results, tell: Callable[[str], None]) -> tuple[Practice, Plan, tuple[Handbook, ...]]:
     from kitdocs.handbook.build_handbook import make_handbooks
+
+    practice, plan = _planned(Results(user_cache(), folder), tell)
+    return practice, plan, make_handbooks(practice, plan)
+
+
+def _planned(results: Results, tell: Callable[[str], None]) -> tuple[Practice, Plan]:
     from kitdocs.practice.reading.reader import read_practice
 
     tell("reading the practice folder")
     practice = read_practice(results.folder)
     tell("working out the figures")
-    plan = results.plan(practice)
-    return practice, plan, make_handbooks(practice, plan)
+    return practice, results.plan(practice)
 
 
 def build_handbook(folder: Path, cache: Cache, tell: Callable[[str], None]) -> BuiltHandbook:
@@ -119,16 +120,24 @@ def build_handbook(folder: Path, cache: Cache, tell: Callable[[str], None]) -> B
 
 
 def _build(results: Results, tell: Callable[[str], None]) -> BuiltHandbook:
+    from kitdocs.handbook.build_handbook import make_handbook
     from kitdocs.publish.handbook_folder import handbook_files
     from kitdocs.report.build_report import make_reports
     from kitdocs.report.tables import make_tables
 
-    practice, plan, handbooks = _read_and_plan(results, tell)
+    practice, plan = _planned(results, tell)
+    made: list[Handbook] = []
+
+    def handbooks() -> Iterator[Handbook]:
+        for language in practice.settings.languages:
+            made.append(make_handbook(practice, plan, language))
+            yield made[-1]
+
     files = handbook_files(
-        handbooks,
+        handbooks(),
         tell,
         reports=lambda: make_reports(practice, plan, results.study(practice, plan), results.breakdowns(practice, plan)),
         tables=make_tables(practice, plan),
         cache=results.cache,
     )
-    return BuiltHandbook(files=files, cards=sum(len(each.kept) for each in handbooks), problems=plan.problems)
+    return BuiltHandbook(files=files, cards=sum(len(each.kept) for each in made), problems=plan.problems)

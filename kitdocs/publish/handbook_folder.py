@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,7 +14,7 @@ from kitdocs.errors import PublishError
 from kitdocs.publish.folder import refuse_foreign, write_folder
 from kitdocs.publish.print.documents import DOCUMENTS, plan_report
 from kitdocs.publish.print.finished import card_pages
-from kitdocs.publish.print.render_all import AllDocuments, finished, plan_file
+from kitdocs.publish.print.render_all import AllDocuments, Started, finished, plan_file
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.print.workers import Workers
 from kitdocs.publish.site.build_site import site
@@ -52,7 +52,7 @@ def publish_handbook(
 
 
 def handbook_files(
-    handbooks: Sequence[Handbook],
+    handbooks: Iterable[Handbook],
     tell: Tell = lambda step: None,
     *,
     reports: Sequence[Handbook] | Callable[[], Sequence[Handbook]] = (),
@@ -61,17 +61,22 @@ def handbook_files(
 ) -> dict[str, bytes]:
     """Return the files of a published handbook by path; see `publish_handbook`.
 
-    A document that `cache` holds is not rendered again.
+    A document that `cache` holds is not rendered again. While the handbook of a language is being made, documents of
+    those before it are rendered already.
     """
-    if not handbooks:
-        raise ValueError("no handbook is given to publish")
     with AllDocuments(cache or Cache(None)) as documents:
-        started = documents.start(handbooks)
+        books: list[Handbook] = []
+        started: Started = {}
+        for handbook in handbooks:
+            books.append(handbook)
+            started |= documents.start([handbook])
+        if not books:
+            raise ValueError("no handbook is given to publish")
         if callable(reports):
             tell("comparing other ways to place the instruments")
             reports = reports()
         started_reports = documents.start_reports(reports)
-        files = {"cards.json": cards_json(handbooks)}
+        files = {"cards.json": cards_json(books)}
         for book in tables:
             tell("writing the tables")
             files.update({f"tables/{book.folder}{name}": csv for name, csv in csv_tables(book).items()})
@@ -79,7 +84,7 @@ def handbook_files(
         printed = finished(started, tell)
         # The pages lead to the pages of these documents; the reports are still being rendered.
         tell("drawing the pages")
-        files.update(site(handbooks, reports, paper=paper_in(printed)))
+        files.update(site(books, reports, paper=paper_in(printed)))
         files.update(printed)
         files.update(finished(started_reports, tell))
     return files

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 from typing import TypeAlias
 
@@ -19,7 +19,7 @@ from kitdocs.publish.print.workers import Workers
 _THREADS = 64
 
 #: Documents that are on their way, by path, in the order in which they were begun.
-Started: TypeAlias = Mapping[str, Future[bytes]]
+Started: TypeAlias = dict[str, Future[bytes]]
 
 
 class AllDocuments:
