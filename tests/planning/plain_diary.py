@@ -145,17 +145,23 @@ def _drawn(practice: Practice, seed: int, day: int) -> list[Visit] | None:
         more = Fraction(number(seed, day, f"procedure/{id_}/count", 0), 2**32) < Fraction(record.per_day) % 1
         visits += [Visit(practice, seed, day, id_, row) for row in range(floor(record.per_day) + more)]
     packed = practice.settings.book == "packed"
-    visits.sort(key=lambda v: (-v.slots * packed, v.turn, v.procedure, v.row))
-    if not _book(practice, seed, day, visits):
-        halves = range(len(_spans(practice)))
+    halves = range(len(_spans(practice)))
 
-        def places(visit: Visit) -> int:
-            return len(visit.chairs) * len(halves if visit.times is None else visit.times)
+    def places(visit: Visit) -> int:
+        return len(visit.chairs) * len(halves if visit.times is None else visit.times)
 
-        visits.sort(key=lambda v: (v.times is None, places(v), -v.slots, v.turn, v.procedure, v.row))
-        if not _book(practice, seed, day, visits):
-            return None
-    return visits
+    tries: list[Any] = [
+        lambda v: -v.slots * packed,
+        lambda v: (v.times is None, places(v), -v.slots),
+    ]
+    if any(visit.times is not None for visit in visits):
+        tries.append(lambda v: -v.slots)
+    for first in tries:
+        visits.sort(key=lambda v: (v.turn, v.procedure, v.row))
+        visits.sort(key=first)
+        if _book(practice, seed, day, visits):
+            return visits
+    return None
 
 
 def _book(practice: Practice, seed: int, day: int, visits: list[Visit]) -> bool:

@@ -48,6 +48,22 @@ def test_a_day_that_is_tight_is_booked_as_in_the_plain_diary() -> None:
         assert bookings(full, 1, day) == plain_diary.day_of(full, 1, day)
 
 
+@pytest.mark.parametrize("book", ["spread", "packed"])
+def test_a_morning_that_is_tight_is_booked_as_in_the_plain_diary(book: str) -> None:
+    """8 h of visits and more for the 8 h of two chairs, at times of their own: the second and third try decide."""
+    practice = build(
+        procedures={
+            "fill": procedure(minutes="30 min", per_day=6.0),
+            "long": procedure(minutes="120 min", per_day=3.0, chairs=["chair-1"]),
+            "booked": procedure(minutes="60 min", per_day=5.0, when="morning"),
+        },
+        settings={"book": book},
+    )
+    days = [bookings(practice, 1, day) for day in range(32)]
+    assert days == [plain_diary.day_of(practice, 1, day) for day in range(32)]
+    assert 5 < days.count(None) < 27
+
+
 def figures(run: BusyDays) -> dict[str, Any]:
     """Everything that a run says, its problems by their words."""
     told = {field.name: getattr(run, field.name) for field in fields(run)}

@@ -52,6 +52,11 @@ def _longest(visit: UnbookedVisit) -> int:
     return -visit[-1].slots
 
 
+def _hardest(visit: UnbookedVisit) -> tuple[bool, int, int]:
+    kind = visit[-1]
+    return kind.times is None, len(kind.halves), -kind.slots
+
+
 class Book:
     """A book with the half-days of some chairs; `packed` or spread."""
 
@@ -65,17 +70,15 @@ class Book:
         Of two half-days with as much time left, the one with the larger of the `ranks` is taken. Raises
         `OverbookedError`.
         """
-        visits.sort()
-        if self._packed:
-            visits.sort(key=_longest)
-        booked = self._booked(visits, ranks)
-        if booked is None:
+        timed = not self._at_any_time and any(visit[-1].times is not None for visit in visits)
+        for in_turn in (_longest if self._packed else None, _hardest, *((_longest,) if timed else ())):
             visits.sort()
-            visits.sort(key=lambda visit: (visit[-1].times is None, len(visit[-1].halves), -visit[-1].slots))
+            if in_turn:
+                visits.sort(key=in_turn)
             booked = self._booked(visits, ranks)
-            if booked is None:
-                raise self._overbooked(visits, ranks)
-        return self._packed_day(booked, _average(visits)) if self._packed else self._spread_day(booked)
+            if booked is not None:
+                return self._packed_day(booked, _average(visits)) if self._packed else self._spread_day(booked)
+        raise self._overbooked(visits, ranks)
 
     def _spread_day(self, booked: Sequence[list[UnbookedVisit]]) -> list[Booked]:
         day: list[Booked] = []

@@ -23,7 +23,8 @@ How a day is drawn:
    chairs (a tie: to the one with the smaller `chair/ID`). It takes its minutes, rounded up to the grid of 5 minutes.
    Where it or a visit in the half-day may not begin at any time, it goes there only if they fit (`half_day`). If one no
    longer fits, the day is booked again: first those that may not begin at any time, then those with fewest half-days,
-   then the longest, then by turn. If that does not fit either, the day cannot be booked.
+   then the longest, then by turn. If that does not fit either and some visit may not begin at any time, it is booked
+   once more: the longest first, then by turn. If that does not fit either, the day cannot be booked.
    *Packed:* the first try has the longest first, then goes by turn. A long visit goes to the first half-day of a chair
    as long as it finds room in one, a short one to the last; of several, to the one with most time left. Long is what
    takes more slots than the visits of this day, at all chairs, do on average.
