@@ -3,7 +3,8 @@
 Sections hold what a program asks for first; `figures` holds every figure with its reason and inputs. Times of day are
 texts as ``19:30``. Money is in the `currency` of the practice. `..._mean` is the average over the busy days,
 `..._95_percent` what is not exceeded on 95 % of them. Chances are shares from 0 to 1, with their 95 % interval from
-`low` to `high`. `what_if` is null unless values were changed.
+`low` to `high`; so have other numbers, from `..._low` to `..._high` or `..._within` on either side. `what_if` is null
+unless values were changed.
 """
 
 from __future__ import annotations
@@ -75,6 +76,8 @@ def plan_json(
                 "at": clock_text(each.at / 60),
                 "complete_at_median": clock_text(each.complete.median / 60),
                 "complete_at_95_percent": clock_text(each.complete.high / 60),
+                "complete_at_95_percent_low": clock_text(each.complete.high_between[0] / 60),
+                "complete_at_95_percent_high": clock_text(each.complete.high_between[1] / 60),
             }
             for each in days.restockings
         ],
@@ -236,6 +239,8 @@ def _day(plan: Plan) -> Plain:
         "late_visits_late_by_minutes_95_percent": round(days.kept.late_by.high / 60, 1),
         "last_visit_over_at_median": clock_text(days.kept.last.median / 60),
         "last_visit_over_at_95_percent": clock_text(days.kept.last.high / 60),
+        "last_visit_over_at_95_percent_low": clock_text(days.kept.last.high_between[0] / 60),
+        "last_visit_over_at_95_percent_high": clock_text(days.kept.last.high_between[1] / 60),
         "turnaround_minutes_mean": round(days.turnaround.total.mean / 60, 1),
         "turnaround_minutes_95_percent": round(days.turnaround.total.high / 60, 1),
         "turnaround_parts": [
@@ -256,7 +261,10 @@ def _stage(stage: StageDay) -> Plain:
         "work_minutes_per_day": round(stage.work_per_day / 60, 1),
         "utilisation_percent": round(stage.utilisation * 100, 1),
         "loads_per_day_mean": round(stage.loads.mean, 1) if stage.loads else None,
+        "loads_per_day_mean_within": round(stage.loads.mean_within, 2) if stage.loads else None,
         "loads_per_day_95_percent": stage.loads.high if stage.loads else None,
+        "loads_per_day_95_percent_low": stage.loads.high_between[0] if stage.loads else None,
+        "loads_per_day_95_percent_high": stage.loads.high_between[1] if stage.loads else None,
     }
 
 

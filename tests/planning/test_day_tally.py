@@ -1,8 +1,10 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
 from kitdocs.planning.day.tally import Tally
 
@@ -29,6 +31,15 @@ def test_the_quantile_is_the_inverted_empirical_distribution(values, percent):
     smallest = min(v for v in values if 100 * sum(w <= v for w in values) >= percent * len(values))
     assert ours == smallest
     assert smallest <= expected
+
+
+@given(st.lists(st.integers(-5, 30), min_size=2))
+def test_the_mean_lies_within_so_many_standard_errors(values):
+    """Against scipy's normal interval around the mean, with its standard error."""
+    error = stats.sem(values)
+    expected = stats.norm.interval(0.95, np.mean(values), error)[1] - np.mean(values) if error else 0.0
+    assert Tally(values).mean_within == pytest.approx(expected, abs=1e-9)
+    assert Tally(values[:1]).mean_within == 0
 
 
 def test_mean_and_spread_count_every_time_a_value_was_seen():

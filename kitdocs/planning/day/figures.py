@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.instants import DAY, seconds
@@ -10,6 +10,7 @@ from kitdocs.planning.day.par import DrawerPouch, Par, Restocking
 from kitdocs.planning.day.promise import Firmness, Promise
 from kitdocs.planning.day.run import BusyDays
 from kitdocs.planning.day.stock import Stock
+from kitdocs.planning.day.tally import Spread
 from kitdocs.planning.day.turnaround import Part, StageDay
 from kitdocs.planning.figure import Figure, Input, Number, Unit, stated
 from kitdocs.practice.book import Overrun
@@ -57,6 +58,16 @@ def sure(count: int, firmness: Firmness) -> Message:
         asked=Share(firmness.asked),
         **interval(firmness.promise_with_one_fewer),
     )
+
+
+def _between(spread: Spread, said: Callable[[int], Value]) -> dict[str, Value]:
+    """Return between which values that of 95 % of days lies, as sentences name them."""
+    low, high = spread.high_between
+    return {"low": said(low), "high_end": said(high)}
+
+
+def _clock(seconds_after_midnight: int) -> Clock:
+    return Clock(seconds_after_midnight / 60)
 
 
 def _over_by(overrun: Overrun) -> dict[str, Value]:
@@ -207,6 +218,7 @@ class _Writer:
                 days=self._busy_days,
                 high=Clock(complete.high / 60),
                 median=Clock(complete.median / 60),
+                **_between(complete, _clock),
                 at=at,
                 kept=Share(self._days.promises.drawers.kept.share, 1),
             ),
@@ -249,7 +261,8 @@ class _Writer:
             name = message("figures.visits.late.name")
             yield self._figure("visits.late", name, round(100 * kept.late, 1), "%", why, over)
             last, median = Clock(kept.last.high / 60), Clock(kept.last.median / 60)
-            why = message("figures.visits.last.why", days=days, high=last, median=median)
+            between = _between(kept.last, _clock)
+            why = message("figures.visits.last.why", days=days, high=last, median=median, **between)
             yield self._figure("visits.last", message("figures.visits.last.name"), last, TIME_OF_DAY, why, over)
 
     def _absent(self) -> Iterator[Input]:
@@ -315,7 +328,14 @@ class _Writer:
         ]
         for suffix, title, loads in named:
             if loads:
-                why = message("figures.loads.why", days=self._busy_days, mean=Fixed(loads.mean), high=loads.high)
+                why = message(
+                    "figures.loads.why",
+                    days=self._busy_days,
+                    mean=Fixed(loads.mean),
+                    within=Fixed(loads.mean_within, 2),
+                    high=loads.high,
+                    **_between(loads, lambda load: load),
+                )
                 loads_a_day = round(loads.mean, 1)
                 unit = message("figures.unit.loads")
                 yield self._figure(f"loads-a-day.{stage.id}{suffix}", title, loads_a_day, unit, why, (written,))

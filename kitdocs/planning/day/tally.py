@@ -17,11 +17,14 @@ from kitdocs.planning.day.chance import Z
 class Spread:
     """The spread of a number: on average, at least half of the times, and at most 95 % of the times.
 
-    `median` and `high` (95 %) are values that were seen; see `Tally.quantile`. All 0 when nothing was seen. Between the
-    two values of `median_between` and `high_between` the true ones lie with 95 % certainty; see `Tally.between`.
+    `median` and `high` (95 %) are values that were seen; see `Tally.quantile`. All 0 when nothing was seen. The true
+    ones lie between the values of `median_between` and `high_between` with 95 % certainty (`Tally.between`); so does
+    the true mean, no farther than `mean_within` from the mean. Both hold of numbers of which none moves another, as
+    those of days are.
     """
 
     mean: float
+    mean_within: float
     median: int
     high: int
     median_between: tuple[int, int]
@@ -44,6 +47,15 @@ class Tally:
     def mean(self) -> float:
         seen = len(self)
         return fsum(value * times for value, times in self.counts.items()) / seen if seen else 0.0
+
+    @property
+    def mean_within(self) -> float:
+        """Return 1.96 standard errors of the mean: on either side of it, the true one lies with 95 % certainty."""
+        seen, mean = len(self), self.mean
+        if seen < 2:
+            return 0.0
+        squares = fsum(times * (value - mean) ** 2 for value, times in self.counts.items())
+        return Z * math.sqrt(squares / (seen - 1) / seen)
 
     def quantile(self, share: float) -> int:
         """Return the smallest value v that was seen such that at least `share` of all that was seen is ≤ v.
@@ -82,6 +94,7 @@ class Tally:
         median, high, *between = self.quantiles(shares)
         return Spread(
             mean=self.mean,
+            mean_within=self.mean_within,
             median=median,
             high=high,
             median_between=(between[0], between[1]),
