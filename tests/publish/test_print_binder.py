@@ -59,6 +59,16 @@ def long_card():
     return replace(every_block(), id="pages/long", front=(Matrix(head=("Thing", "Other"), rows=rows),))
 
 
+def test_sheets_that_a_long_list_goes_on_to_have_labels() -> None:
+    short = (Matrix(head=("Thing", "Other"), rows=((Cell(text="Mirror"), Cell(text="one")),)),)
+    cards = [replace(every_block(), id=f"pages/own-{n}", title=f"Page {n} of our own", front=short) for n in range(150)]
+    tab = "Tab: Our own pages"
+    names = ["Cover", "Contents", tab, f"{tab} 2", *map(str, range(1, 151))]
+    assert labels_of(binder(Rendering(sample_handbook(*cards)))) == [
+        side for name in names for side in (name, f"{name} back")
+    ]
+
+
 def test_every_card_begins_a_sheet_that_its_label_names(sample_binder, labels):
     texts = page_texts(sample_binder)
     for card, own in binder_sheets(sample_handbook()).items():

@@ -32,7 +32,8 @@ def binder(rendering: Rendering) -> bytes:
     rendering.fits.fit(leaves.data)  # every card is measured once, before the parts ask for theirs
     parts = [_before_cards(rendering, leaves), *_card_parts(rendering, leaves)]
     pdfs = rendering.render_parts("binder.typ", [rendering.fits.fit(part) for part in parts])
-    labels = binder_page_labels(handbook, leaves, page_count(pdfs[0]))
+    first = [page_count(pdf) for part, pdf in zip(parts, pdfs, strict=True) if not _goes_on(part)]
+    labels = binder_page_labels(handbook, leaves, first)
     pages = [DocumentPart(pdf=pdf, lowered=_goes_on(part)) for pdf, part in zip(pdfs, parts, strict=True)]
     return rendering.run(joined, pages, titles_of(leaves.cards), labels)
 
@@ -189,17 +190,25 @@ def _varied(cards: Sequence[Card]) -> bool:
     return len({card.hangs for card in cards}) > 1
 
 
-def binder_page_labels(handbook: Handbook, leaves: Leaves, pages: int) -> list[str]:
-    """What the PDF calls its `pages` pages: ``4``, ``4 back``; cover, contents and dividers by name."""
+def binder_page_labels(handbook: Handbook, leaves: Leaves, first_parts: Sequence[int]) -> list[str]:
+    """What the PDF calls its pages: ``4``, ``4 back``; cover, contents and dividers by name.
+
+    Counted are the pages of the part before all cards, then of the first part of each section, which has its divider.
+    """
     words = handbook.words
-    behind: list[str] = []
-    for name, cards in leaves.sections:
-        behind += sides(handbook, words("binder.divider_label", section=name))
-        behind += card_page_labels(handbook, leaves, cards)
-    contents = sheets_of(pages - len(behind)) - 1
-    names = (words("print.contents"), *(f"{words('print.contents')} {sheet}" for sheet in range(2, contents + 1)))
-    front = [side for name in (words("binder.cover"), *names) for side in sides(handbook, name)]
-    return front + behind
+    front, *of_sections = first_parts
+    labels = [*sides(handbook, words("binder.cover")), *_numbered(handbook, words("print.contents"), front - SIDES)]
+    for (name, cards), pages in zip(leaves.sections, of_sections, strict=True):
+        divider = pages - len(card_page_labels(handbook, leaves, cards[:CARDS_IN_PART]))
+        labels += _numbered(handbook, words("binder.divider_label", section=name), divider)
+        labels += card_page_labels(handbook, leaves, cards)
+    return labels
+
+
+def _numbered(handbook: Handbook, name: str, pages: int) -> Iterator[str]:
+    """The labels of the pages of sheets that have a name, and from the second on a number."""
+    for sheet in range(1, sheets_of(pages) + 1):
+        yield from sides(handbook, name if sheet == 1 else f"{name} {sheet}")
 
 
 def card_page_labels(handbook: Handbook, leaves: Leaves, cards: Iterable[Card]) -> list[str]:
