@@ -60,7 +60,7 @@ class Placing:
     glove_pairs_per_day: float
     """A pair for each walk, and for each pouch from a drawer that is taken with clean hands."""
     resampled: tuple[Decimal, ...]
-    """What is to be bought by the counts that days drawn again choose."""
+    """What all costs that is to be bought, by the counts that days drawn again choose."""
     piece: Decimal
     """What one piece of the instrument costs."""
 
@@ -161,10 +161,10 @@ def placement_figures(practice: Practice, studies: Sequence[PlacementStudy]) -> 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Ran:
-    """A practice on the study's days."""
+    """A practice on the study's days, and what there is to buy for it."""
 
     practice: Practice
-    days: BusyDays
+    busy: BusyDays
     orders: OrderList
     resampled: tuple[Decimal, ...]
 
@@ -198,19 +198,20 @@ class _Study:
         return now if otherwise == self._practice else self._placing(instrument, self._run(otherwise))
 
     def _run(self, practice: Practice) -> _Ran:
-        ran = self._run_days(practice, bookings=self._bookings, bands=False)
+        busy = self._run_days(practice, bookings=self._bookings, bands=False)
+        uses = uses_per_day(practice, taken_per_day(busy))
         return _Ran(
             practice=practice,
-            days=ran,
-            orders=orders_for(practice, ran),
-            resampled=tuple(_total(practice, ran, days) for days in self._again),
+            busy=busy,
+            orders=orders_for(practice, busy),
+            resampled=tuple(_total(practice, busy, uses, days) for days in self._again),
         )
 
     def _placing(self, instrument: str, run: _Ran) -> Placing:
         practice, plan, now = run.practice, self._plan, self._now
         line, of_plan, on_these = (_line(orders, instrument) for orders in (run.orders, self._orders, now.orders))
         walks = walks_per_day(practice, self._visits)
-        opened = drawer_openings_per_day(plan) + drawer_openings_per_day(run.days) - drawer_openings_per_day(now.days)
+        opened = drawer_openings_per_day(plan) + drawer_openings_per_day(run.busy) - drawer_openings_per_day(now.busy)
         more = self._orders.total - now.orders.total
         return Placing(
             own=max(0, of_plan.need + line.need - on_these.need),
@@ -219,7 +220,7 @@ class _Study:
             smallest_cassettes={
                 s: smallest_cassette(practice, practice.sets[s].contents) for s in sets_concerned(practice, instrument)
             },
-            loads_per_day=plan.loads_per_day + run.days.loads_per_day - now.days.loads_per_day,
+            loads_per_day=plan.loads_per_day + run.busy.loads_per_day - now.busy.loads_per_day,
             walks_per_day=walks,
             glove_pairs_per_day=walks + glove_pairs_per_opening(practice) * max(0.0, opened),
             resampled=tuple(total + more for total in run.resampled),
@@ -227,15 +228,15 @@ class _Study:
         )
 
 
-def _total(practice: Practice, ran: BusyDays, days: Sequence[int]) -> Decimal:
-    """Return what is to be bought by the counts that so many days, by number from 0, choose."""
+def _total(practice: Practice, ran: BusyDays, uses: Mapping[str, float], days: Sequence[int]) -> Decimal:
+    """Return what all costs that is to be bought by the counts that these days, by number from 0, choose."""
     sets = _chosen(ran.chosen_sets.needs, days, ran.service)
     pouches = pouches_of(_chosen(ran.chosen_drawers.needs, days, ran.drawer_service))
     return order_list(
         practice,
         sets_to_own={id_: count for id_, count in sets.items() if id_ in practice.sets},
         pouches_to_own={**{id_: count for id_, count in sets.items() if id_ in practice.pouches}, **pouches},
-        uses_per_day=uses_per_day(practice, taken_per_day(ran)),
+        uses_per_day=uses,
     ).total
 
 

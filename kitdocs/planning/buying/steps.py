@@ -87,6 +87,10 @@ class _Slot:
     limit: int
     """What the plan has."""
     have: int
+    costs: Decimal | None = None
+    """What one more costs, once it is known; it changes with what there is of each piece."""
+    saves: Decimal | None = None
+    """What one fewer saves, likewise."""
 
 
 class _Way:
@@ -101,8 +105,11 @@ class _Way:
         self._drawers = {kind: self._slot(practice, drawers, kind, kind[1]) for kind in drawers.counts}
         self._slots = [*self._sets.values(), *self._drawers.values()]
         self._needed: Counter[Piece] = Counter()
+        self._with: dict[Piece, list[_Slot]] = {}
         for slot in self._slots:
             self._need(slot, slot.have)
+            for piece in slot.pieces:
+                self._with.setdefault(piece, []).append(slot)
 
     def _slot(self, practice: Practice, chosen: Chosen[Kind], kind: Kind, pack: str) -> _Slot:
         needs, plan = chosen.needs.kinds[kind].by_day, chosen.counts[kind]
@@ -120,6 +127,9 @@ class _Way:
     def _change(self, slot: _Slot, more: int) -> None:
         slot.have += more
         self._need(slot, more)
+        for piece in slot.pieces:
+            for other in self._with[piece]:
+                other.costs = other.saves = None
 
     def steps(self, purses: Sequence[Decimal]) -> Iterator[BuyingStep]:
         self._start()
@@ -151,12 +161,16 @@ class _Way:
 
     def _cost(self, slot: _Slot) -> Decimal:
         """Return what one more costs beyond what is owned."""
-        pieces = slot.pieces.items()
-        return self._price_of({piece: min(n, self._needed[piece] + n - self._owned[piece]) for piece, n in pieces})
+        if slot.costs is None:
+            more = {piece: min(n, self._to_buy(piece) + n) for piece, n in slot.pieces.items()}
+            slot.costs = self._price_of(more)
+        return slot.costs
 
     def _saved(self, slot: _Slot) -> Decimal:
         """Return what one fewer saves."""
-        return self._price_of({piece: min(n, self._to_buy(piece)) for piece, n in slot.pieces.items()})
+        if slot.saves is None:
+            slot.saves = self._price_of({piece: min(n, self._to_buy(piece)) for piece, n in slot.pieces.items()})
+        return slot.saves
 
     def _spent(self) -> Decimal:
         return self._price_of({piece: self._to_buy(piece) for piece in self._needed})

@@ -99,14 +99,15 @@ def station(
     skipped = frozenset(range(len(kinds))) - passing
     machines: tuple[OneMachine, ...] = ()
     takes: tuple[int, ...] = ()
+    wait = 0
     if isinstance(stage, MachineStage):
         machines = tuple(_machine(seconds(each.cycle), each.capacity, kinds, passing) for each in stage.each)
+        wait = seconds(stage.wait)
     elif isinstance(stage, HandStage):
         cassette, pouch = seconds(stage.per_cassette), seconds(stage.per_pouch)
         takes = tuple(cassette if kind.in_cassette else pouch for kind in kinds)
     else:
         takes = (seconds(stage.takes),) * len(kinds)
-    wait = seconds(stage.wait) if isinstance(stage, MachineStage) else 0
     return Station(skipped, isinstance(stage, HandStage), takes, machines, wait, again)
 
 
@@ -143,7 +144,7 @@ class _Day:
         self._free = [ALWAYS[0]] * len(room.crew.workers)
         self._worked = [0] * len(room.crew.workers)
         self._busy = [list(b) for b in busy_until] or [[ALWAYS[0]] * len(s.machines) for s in self._stations]
-        self._asked: list[int] = [ALWAYS[0]] * len(self._stations)
+        self._waited_until = [ALWAYS[0]] * len(self._stations)  # when each stage is next looked at for a part load
         self._due: set[int] = set()  # machine stages to look at in this instant
         self._to_do = 0  # items in the queues of hand stages
         self._started: tuple[list[Started], ...] = tuple([] for _ in self._stations)
@@ -261,8 +262,8 @@ class _Day:
             count, full = self._filled(queue, machine)
             waited_until = queue[0][0][0] + station.wait
             if not (full or now >= waited_until or now + machine.cycle == self._closes):
-                if self._asked[stage] != waited_until:
-                    self._asked[stage] = waited_until
+                if self._waited_until[stage] != waited_until:
+                    self._waited_until[stage] = waited_until
                     self._plan(waited_until, stage, _NO_ITEM)
                 return
             self._start_load(now, stage, number, count)
@@ -278,11 +279,11 @@ class _Day:
         return len(queue), room < machine.smallest
 
     def _start_load(self, now: int, stage: int, machine: int, count: int) -> None:
-        station, started, loads, queue = self._stations[stage], self._started[stage], self._loads[stage], []
+        station, queue = self._stations[stage], self._queues[stage]
+        started, loads = self._started[stage], self._loads[stage]
         runs = 2 if station.again(self._number, len(loads)) else 1
         end = now + runs * station.machines[machine].cycle
         loads.append(Load(machine, now, len(started), len(started) + count, end, runs))
-        queue = self._queues[stage]
         started += [(item, rank[0], now, end) for rank, item in queue[:count]]
         self._plan(end, stage, _NO_ITEM)
         self._events[end] += [(stage + 1, item) for _, item in queue[:count]]
