@@ -91,6 +91,11 @@ class DayFlow(NamedTuple):
     worked: tuple[int, ...] = ()
     """How long each of the crew was at work."""
 
+    @property
+    def left(self) -> int:
+        """How many items, of this day or of earlier ones, are out when the next day in the room begins."""
+        return sum(back >= self.until for back in self.back) + sum(one.back >= self.until for one in self.overnight)
+
     def ended(self, otherwise: int) -> int:
         """When the last item came back on this day; `otherwise` when none did."""
         backs = [*self.back, *(one.back for one in self.overnight)]

@@ -199,7 +199,7 @@ def binder_page_labels(handbook: Handbook, leaves: Leaves, first_parts: Sequence
     front, *of_sections = first_parts
     labels = [*sides(handbook, words("binder.cover")), *_numbered(handbook, words("print.contents"), front - SIDES)]
     for (name, cards), pages in zip(leaves.sections, of_sections, strict=True):
-        divider = pages - len(card_page_labels(handbook, leaves, cards[:CARDS_IN_PART]))
+        divider = pages - len(card_page_labels(handbook, leaves, in_parts(cards)[0]))
         labels += _numbered(handbook, words("binder.divider_label", section=name), divider)
         labels += card_page_labels(handbook, leaves, cards)
     return labels
