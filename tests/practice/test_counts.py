@@ -153,7 +153,7 @@ def test_a_need_is_read_as_it_is_said(share: float, count: int) -> None:
     said = str(Need(round(share, 4), count))
     meant = need(int(said) if said.isdigit() else said)
     assert meant.count == count
-    assert meant.share == pytest.approx(share, rel=1e-2)
+    assert meant.share == pytest.approx(round(share, 4))
 
 
 @given(held=counts(3), share=st.sampled_from(("always", "40%")), data=st.data())
