@@ -199,6 +199,29 @@ def test_an_input_that_somebody_changes_is_told_before_and_after(
     assert moved(before, after) == (Moved(id=path, before=before[path], after=value),)
 
 
+def test_when_visits_are_booked_and_how_they_are_kept_is_an_input_too(example: Practice) -> None:
+    written = {
+        "practice.book": "packed",
+        "practice.overrun": "{share: 30%, median: 8 min, most: 25 min}",
+        "procedures.bonding.when": "{8 am to 10 am: 60%, afternoon: 20%}",
+        "procedures.chain.when": "morning",
+        "procedures.chain.no_shows": "3%",
+    }
+    kept = inputs_kept(read_practice(example.folder, written))
+    new = {each.id: str(each.after) for each in moved(inputs_kept(example), kept)}
+    assert new == {
+        "practice.book": "packed",
+        "practice.overrun.share": "30%",
+        "practice.overrun.median": "8 min",
+        "practice.overrun.most": "25 min",
+        "procedures.bonding.when.08:00-10:00": "60%",
+        "procedures.bonding.when.afternoon": "20%",
+        "procedures.chain.when": "morning",
+        "procedures.chain.no_shows": "3%",
+    }
+    assert inputs_kept(read_practice(example.folder, {**written, **new})) == kept, "--set takes each back"
+
+
 def test_what_is_no_more_comes_last() -> None:
     assert [each.id for each in moved({"b": 1, "c": 2, "a": 1}, {"a": 2, "b": 1, "d": 1})] == ["a", "d", "c"]
 
