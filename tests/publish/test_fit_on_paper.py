@@ -19,6 +19,7 @@ from test_print_poster import poster_of
 
 from kitdocs.document.card import Handbook
 from kitdocs.handbook.build_handbook import make_handbook
+from kitdocs.handbook.survey.build_survey import make_survey
 from kitdocs.planning.colours.palette import propose
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice.kinds import ChairMark
@@ -26,7 +27,16 @@ from kitdocs.practice.model import Chair, Practice
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.typeface import FOLDER as FONTS
 from kitdocs.practice.values import text
-from kitdocs.publish.print.documents import FORMS, LABELS, POSTER, POUCH_LISTS, REFILL_CARDS, SET_TEMPLATES, Document
+from kitdocs.publish.print.documents import (
+    FORMS,
+    LABELS,
+    POSTER,
+    POUCH_LISTS,
+    REFILL_CARDS,
+    SET_TEMPLATES,
+    Document,
+    sheets,
+)
 from kitdocs.publish.print.rendering import Rendering
 
 pytestmark = pytest.mark.whole
@@ -44,10 +54,15 @@ NAMES = (
 
 
 @cache
-def example_in(language: PseudoLanguage) -> Handbook:
+def practice_in(language: PseudoLanguage) -> Practice:
     with TemporaryDirectory() as folder:
-        practice = read_practice(pseudo_practice(Path(folder) / "practice", language))
-        return make_handbook(practice, make_plan(practice, days=1))
+        return read_practice(pseudo_practice(Path(folder) / "practice", language))
+
+
+@cache
+def example_in(language: PseudoLanguage) -> Handbook:
+    practice = practice_in(language)
+    return make_handbook(practice, make_plan(practice, days=1))
 
 
 @pytest.mark.parametrize("document", BOXED, ids=lambda of: of.file)
@@ -59,6 +74,12 @@ def test_no_ink_is_off_its_sheet_on_other_text_or_across_an_edge(language, docum
 def faults_of(document: Document, handbook: Handbook) -> list[Fault]:
     pdf = document.render(Rendering(handbook))
     return faults(pdf, from_cut=FROM_TRIM_OF_LABEL if document is LABELS else FROM_TRIM)
+
+
+@pytest.mark.parametrize("language", [LONGER, JOINED], ids=["longer", "joined"])
+def test_sheets_of_a_first_visit_have_room_for_their_words(language):
+    for survey in (make_survey(practice_in(language)), make_survey()):
+        assert faults(sheets(survey, survey.cards, title="survey")) == []
 
 
 def drawn_practice(practice: Practice, *, chairs: int = 7, pieces: int | None = None, pouches: bool = True) -> Practice:
