@@ -227,6 +227,8 @@ def test_a_document_of_parts_is_the_document_in_one_piece(
         assert b"<xmpTPg:NPages>%d<" % len(pdf.pages) in pdf.Root.Metadata.read_bytes()
         assert not pdf.check_pdf_syntax()
         assert about(pdf) == about(whole)
+        assert set(pdf.Root.keys()) == set(whole.Root.keys())
+        assert set(pdf.Root.StructTreeRoot.keys()) == set(whole.Root.StructTreeRoot.keys())
         assert [page.label for page in pdf.pages] == [page.label for page in whole.pages]
         assert [page.label for page in pdf.pages] == [str(number) for number in range(1, len(pdf.pages) + 1)]
         assert bookmarks(pdf, pdf.Root.Outlines) == bookmarks(whole, whole.Root.Outlines)

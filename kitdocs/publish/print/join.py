@@ -135,8 +135,10 @@ class _Document:
         self._root.K = Array(self._elements)
         self._tags.ParentTree = Dictionary(Nums=Array(self._owners))
         self._tags.ParentTreeNextKey = self._next_key
-        self._tags.IDTree = _name_tree(self._ids)
-        root.Names = Dictionary(Dests=_name_tree(self._places))
+        if self._ids:
+            self._tags.IDTree = _name_tree(self._ids)
+        if self._places:
+            root.Names = Dictionary(Dests=_name_tree(self._places))
         with self._pdf.open_outline() as outline:
             outline.root[:] = self._bookmarks
         said = _PAGES.sub(b"%d" % len(self._pdf.pages), root.Metadata.read_bytes())
