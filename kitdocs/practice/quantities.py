@@ -86,7 +86,7 @@ SIGNS = {
 def _as_written(value: Any) -> str:
     """Return a text with one space between its words, whatever kind of space was typed; '' for what is none."""
     text = " ".join(value.split()) if isinstance(value, str) else ""
-    return text.replace("−", "-") if len(text) <= _LONGEST else ""
+    return re.sub("^−", "-", text) if len(text) <= _LONGEST else ""
 
 
 def _is_number(value: Any) -> bool:
@@ -136,7 +136,7 @@ def number(value: Any) -> Any:
 def amount(value: Any, units: tuple[Unit, ...], example: str, last: str = "") -> Decimal:
     """Return what one or more ``number unit`` pairs come to, the larger unit first.
 
-    A number after the last pair is read only where `last` names its unit: minutes, after hours.
+    A number after the first pair is read only where `last` names its unit: minutes, after hours.
     """
     text = _as_written(value)
     if _is_number(value) or _number(text) is not None:
@@ -146,10 +146,8 @@ def amount(value: Any, units: tuple[Unit, ...], example: str, last: str = "") ->
     _told_apart(value, text)
     total = Decimal(0)
     smallest: int | None = None
-    for count, name in _pairs(value, text, example):
+    for count, name in _pairs(value, _with_last_unit(text, units[0], last), example):
         place = next((n for n, unit in enumerate(units) if name.removesuffix(".") in unit.names), None)
-        if not name and smallest == 0 and last and count == int(count) and count < 60:
-            place = next(n for n, unit in enumerate(units) if last in unit.names)
         if place is None or (smallest is not None and place <= smallest):
             _must(value, example)
         total += count * units[place].size
@@ -159,9 +157,15 @@ def amount(value: Any, units: tuple[Unit, ...], example: str, last: str = "") ->
     return total
 
 
+def _with_last_unit(text: str, largest: Unit, last: str) -> str:
+    """Return ``1 h 15 min`` for ``1 h 15``: a number below 60 after whole hours counts minutes, the unit `last`."""
+    bare = re.fullmatch(r"(\d+ ?([^\W\d_]+)\.? ?)[0-5]?\d", text) if last else None
+    return f"{text} {last}" if bare and bare[2].lower() in largest.names else text
+
+
 def _pairs(value: Any, text: str, example: str) -> Iterator[tuple[Decimal, str]]:
-    """Yield each number of a text with what stands behind it, '' when nothing does; raise when there is none."""
-    pair = re.compile(rf"(?:(?:and|y)\s)?({_ANY_NUMBER})\s?([^\W\d_]+\.?|[\"″”]|['′’]{{1,2}}|)(?:\s|(?=\d)|$)")
+    """Yield each number of a text with the unit behind it; raise when something is neither."""
+    pair = re.compile(rf"(?:(?<=\s)(?:and|y)\s)?({_ANY_NUMBER})\s?([^\W\d_]+\.?|[\"″”]|['′’]{{1,2}})(?:\s|(?=\d)|$)")
     at = 0
     while at < len(text) or not text:
         match = pair.match(text.lower(), at)
@@ -325,4 +329,6 @@ def _money_text(value: Any, currency: str | None) -> Decimal:
         raise ValueError(
             f"'{value}' is not in {currency}, the currency of practice.yaml; write every price in {currency}"
         )
-    return -found if match[1] or match[3] else found
+    if match[1] or match[3]:
+        raise ValueError(f"'{value}' is not a price (0 or more)")
+    return found

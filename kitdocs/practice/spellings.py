@@ -80,7 +80,8 @@ SHARES = Spellings(
     ("12%", "always", "12.5 %", "12,5%", 0.12),
     (
         _text(
-            rf"[aA][lL][wW][aA][yY][sS]|(?:{_NUMBER})\s*(?:{_any_case(quantities.PERCENT)})|0*[.,]\d+|[{_FRACTIONS}]|\d+[/⁄]\d+"
+            rf"[aA][lL][wW][aA][yY][sS]|(?:{_NUMBER})\s*(?:{_any_case(quantities.PERCENT)})"
+            rf"|0*[.,]\d+|(?:0+[ -]?)?(?:\d+[/⁄]\d+|[{_FRACTIONS}])"
         ),
         {"type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 1},
     ),

@@ -224,6 +224,8 @@ REFUSED = [
     ("duration", "0:45", f"'0:45' can mean '45 min' or '45 s'{ONE}"),
     ("duration", 30, f"30 needs a unit, as in {DURATION}"),
     ("duration", "1 h 75", f"'1 h 75' must be written as in {DURATION}"),
+    ("duration", "1 h 15 30 s", f"'1 h 15 30 s' must be written as in {DURATION}"),
+    ("duration", "1.5 h 10", f"'1.5 h 10' must be written as in {DURATION}"),
     ("duration", "15 min 30", f"'15 min 30' must be written as in {DURATION}"),
     ("duration", "15 min 1 h", f"'15 min 1 h' must be written as in {DURATION}"),
     ("days", 7, "7 needs a unit, as in '10 days' or '2 weeks'"),
@@ -252,6 +254,7 @@ REFUSED = [
     ("money", "1.234 €", f"'1.234 €' can mean '1234 €' or '1.2340 €'{ONE}"),
     ("money", "12 each", f"'12 each' {PLAIN}"),
     ("money", "$12 USD", f"'$12 USD' {PLAIN}"),
+    ("money", "-0", "'-0' is not a price (0 or more)"),
     ("money", "-$5", "'-$5' is not a price (0 or more)"),
     ("number", "1,234", f"'1,234' can mean '1234' or '1.234'{ONE}"),
 ]
