@@ -37,7 +37,10 @@ if TYPE_CHECKING:
     from kitdocs.practice.problems import PublishError as PublishError
     from kitdocs.practice.problems import TargetError as TargetError
     from kitdocs.practice.reading.reader import read_practice as read_practice
+    from kitdocs.practice.reading.undesigned import read_undesigned as read_undesigned
     from kitdocs.practice.schema import schemas as schemas
+    from kitdocs.proposing.demand import Demand as Demand
+    from kitdocs.proposing.proposals import propose_designs as propose_designs
     from kitdocs.publish.handbook_folder import publish_handbook as publish_handbook
     from kitdocs.report.build_report import make_reports as make_reports
     from kitdocs.report.tables import make_tables as make_tables
@@ -59,7 +62,10 @@ _DEFINED_IN = {
     "practice.reading.reader": ("read_practice",),
     "practice.model": ("Practice",),
     "practice.problems": ("KitdocsError", "PracticeError", "Problem", "PublishError", "TargetError"),
+    "practice.reading.undesigned": ("read_undesigned",),
     "practice.schema": ("schemas",),
+    "proposing.demand": ("Demand",),
+    "proposing.proposals": ("propose_designs",),
     "publish.handbook_folder": ("publish_handbook",),
     "report.build_report": ("make_reports",),
     "report.tables": ("make_tables", "plan_tables"),

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 import typer
 
 from kitdocs.cli_options import HERE, Folder, Json, Quiet, show_version
+from kitdocs.cli_propose import propose
 from kitdocs.cli_sheets import drawings, survey
 from kitdocs.command.boundary import OUT_OF_DATE, PROBLEMS, run
 from kitdocs.planning.colours import MOST_COLOURS
@@ -283,6 +284,7 @@ def preview(
     show_preview(console(), folder, port=port, lan=lan)
 
 
+app.command()(propose)
 app.command()(survey)
 app.command()(drawings)
 

@@ -169,7 +169,7 @@ def test_every_sentence_is_said_somewhere() -> None:
 
 def problems_made(*makers: str) -> Iterator[tuple[str, set[str]]]:
     """The name that each call gives to the problem it makes, and what else the call says."""
-    for node in nodes("practice", "planning"):
+    for node in nodes("practice", "planning", "proposing"):
         if isinstance(node, ast.Call):
             maker = node.func.id if isinstance(node.func, ast.Name) else getattr(node.func, "attr", "")
             if maker in makers and (name := next(filter(None, map(pattern, reversed(node.args))), None)):

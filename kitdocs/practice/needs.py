@@ -33,6 +33,11 @@ class Need:
     share: float
     count: int = 1
 
+    @property
+    def always(self) -> bool:
+        """Whether every visit needs it."""
+        return self.share == 1
+
     def __str__(self) -> str:
         """Return the need as it is written in the folder: ``always``, ``12%``, ``2``, ``2 at 12%``."""
         often = "always" if self.share == 1 else share_text(self.share)

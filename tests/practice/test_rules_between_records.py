@@ -13,10 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitdocs.practice import quantities, values
+from kitdocs.practice.codes import look_alike
 from kitdocs.practice.kinds import Area
 from kitdocs.practice.problems import PracticeError, Problem
 from kitdocs.practice.reading.reader import read_practice
-from kitdocs.practice.rules.identity import _looks_like
 
 
 def _problems(changes: dict[str, str]) -> tuple[Problem, ...]:
@@ -35,13 +35,13 @@ def _found(changes: dict[str, str]) -> set[tuple[str, str]]:
     [("O1", "01"), ("IL", "11"), ("S2", "5Z"), ("B8", "88"), ("DB", "BD"), ("CORE", "CROE"), ("LOW", "10W")],
 )
 def test_codes_that_hands_and_eyes_confuse_look_alike(one: str, other: str) -> None:
-    assert _looks_like(one, other)
-    assert _looks_like(other, one)
+    assert look_alike(one, other)
+    assert look_alike(other, one)
 
 
 @pytest.mark.parametrize(("one", "other"), [("DB", "DC"), ("12", "21"), ("CORE", "CORES"), ("ABC", "CBA"), ("A", "V")])
 def test_other_codes_do_not(one: str, other: str) -> None:
-    assert not _looks_like(one, other)
+    assert not look_alike(one, other)
 
 
 def test_the_four_areas_stand_in_the_order_of_the_guideline() -> None:

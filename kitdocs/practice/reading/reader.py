@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import fields, replace
 from pathlib import Path
 from types import MappingProxyType
@@ -47,13 +47,21 @@ def read_practice(folder: Path | str, changes: Mapping[str, str] = MappingProxyT
     found.problems += apply(changes, found.files)
     found.problems += spread(found.files)  # what a change has written
     found.problems += fill_in(found.files)
+    return practice_of(found)
+
+
+def practice_of(found: Folder, told: Callable[[Problem], bool] = lambda problem: True) -> Practice:
+    """Return the practice of the files that were read and spelled out; only the problems that are `told` count.
+
+    Raise `PracticeError` with every problem when there is any error.
+    """
     places = _places(found)
     context = {CURRENCY: _currency(found)}
     shapes = {
         stem: shaped(stem, file, places, context) if file.data is not None else unshaped(stem)
         for stem, file in found.files.items()
     }
-    problems = _checked(_draft(found, shapes, places))
+    problems = tuple(filter(told, _checked(_draft(found, shapes, places))))
     if any(problem.severity == "error" for problem in problems):
         raise PracticeError(problems)
     return _in_one_order(_practice(found, shapes, places, problems))

@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from itertools import combinations
 
+from kitdocs.practice.codes import look_alike
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import Values, error, table, where
 from kitdocs.practice.values import Text
-
-#: Signs that hands and eyes take for each other. From memory: the pairs that lists of codes avoid
-#: (O/0, I/1/L, S/5, B/8, Z/2).
-_ALIKE = str.maketrans({"O": "0", "I": "1", "L": "1", "S": "5", "B": "8", "Z": "2"})
 
 #: Tables whose ids are used for the same thing (a card, a photo, a place in a load) and must differ.
 _ONE_FAMILY: tuple[tuple[tuple[str, ...], ...], ...] = (
@@ -66,21 +63,9 @@ def codes_differ(practice: Draft) -> Iterator[Problem]:
         for id_, record in records.items()
     ]
     for (path, code), (later, other) in combinations(coded, 2):
-        if code == other or _looks_like(code, other):
+        if code == other or look_alike(code, other):
             rule = "same-code" if code == other else "look-alike-code"
             yield error(practice, rule, later, code=other, other=code, id=path[1], where=where(practice, *path))
-
-
-def _looks_like(code: str, other: str) -> bool:
-    """Whether two codes differ only in signs that look alike, or in two neighbouring letters swapped."""
-    one, two = code.translate(_ALIKE), other.translate(_ALIKE)
-    if one == two:
-        return True
-    apart = [i for i, (a, b) in enumerate(zip(code, other, strict=False)) if a != b]
-    if len(code) != len(other) or len(apart) != 2 or apart[1] != apart[0] + 1:
-        return False
-    i, j = apart
-    return (code[i], code[j]) == (other[j], other[i]) and (code[i] + code[j]).isalpha()
 
 
 def chairs_differ(practice: Draft) -> Iterator[Problem]:

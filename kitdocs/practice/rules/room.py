@@ -12,7 +12,7 @@ from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.room import MachineStage, machines
 from kitdocs.practice.rules.looking import ANY, Values, error, ids, warning
 
-_NOBLER = ("steel", "carbide-tipped", "titanium")
+NOBLER = ("steel", "carbide-tipped", "titanium")
 
 
 def stages_run_from_dirty_to_clean(practice: Draft) -> Iterator[Problem]:
@@ -62,7 +62,7 @@ def aluminium_is_cleaned_apart(practice: Draft) -> Iterator[Problem]:
     """
     for machine, stage in machines(practice.room.stages, "receiving").items():
         metals = _metals(practice, machine, stage)
-        nobler = next((path for path, metal in metals.items() if metal in _NOBLER), None)
+        nobler = next((path for path, metal in metals.items() if metal in NOBLER), None)
         for path, metal in metals.items():
             if metal == "aluminium" and nobler:
                 values: Values = {"stage": machine, "other": nobler[1], "metal": metals[nobler]}

@@ -1,0 +1,71 @@
+"""The command that proposes sets and pouches."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from kitdocs.cli_options import HERE, Folder, Json, Quiet
+
+
+def propose(
+    folder: Folder = HERE,
+    kinds: Annotated[
+        int | None, typer.Option("--kinds", min=1, metavar="N", help="No more kinds of set and pouch than this.")
+    ] = None,
+    keep: Annotated[
+        list[str] | None, typer.Option("--keep", metavar="ID", help="A set or pouch that is settled. Repeat for more.")
+    ] = None,
+    together: Annotated[
+        list[str] | None, typer.Option("--together", metavar="ID,ID", help="Instruments that always lie together.")
+    ] = None,
+    apart: Annotated[
+        list[str] | None, typer.Option("--apart", metavar="ID,ID", help="Instruments that never lie together.")
+    ] = None,
+    choose: Annotated[
+        str, typer.Option("--choose", metavar="NAME", help="The proposal to show and write. Default: the first.")
+    ] = "",
+    to: Annotated[
+        Path | None, typer.Option("--to", metavar="NEW", help="Write a practice folder with it.", show_default=False)
+    ] = None,
+    language: Annotated[
+        str, typer.Option("--language", metavar="en|es|…", help="Default: the folder's first; en with --json.")
+    ] = "",
+    as_json: Json = False,
+    quiet: Quiet = False,
+) -> None:
+    """Propose sets and pouches from what procedures need: a short list, each judged by the plan, with its reasons.
+
+    sets.yaml and pouches.yaml may be empty or missing. Ctrl-C ends the search with the best found so far.
+    """
+    from kitdocs.command.console import console, progress, say
+    from kitdocs.command.proposal_answer import (
+        AskingError,
+        ProposalsAsked,
+        answer_proposals,
+        proposals_json,
+        show_proposals,
+        write_chosen,
+    )
+    from kitdocs.proposing.new_folder import refuse_used
+
+    if to:
+        refuse_used(to)
+    asked = ProposalsAsked(kinds=kinds, keep=keep or (), together=together or (), apart=apart or (), choose=choose)
+    with progress(console(stderr=True), quiet=quiet) as tell:
+        try:
+            words, answer, chosen = answer_proposals(folder, asked, tell, language or ("en" if as_json else ""))
+        except AskingError as error:
+            raise typer.BadParameter(str(error)) from None
+        tell("asking the plan for the reasons")
+        if to:
+            write_chosen(folder, to, answer, chosen)
+        if as_json:
+            print(json.dumps(proposals_json(words, answer), ensure_ascii=False, indent=1))
+        else:
+            show_proposals(console(), words, answer, chosen)
+    if to and not quiet:
+        say(console(stderr=True), f"wrote {to}; next: kitdocs check {to}")

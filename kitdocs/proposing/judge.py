@@ -1,0 +1,219 @@
+"""The plan's own judgement of a design: the same busy days and luck for all of them (common random numbers)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from math import fsum
+from types import MappingProxyType
+
+from kitdocs.planning.buying.placement import drawer_openings_per_day, orders_for, walks_per_day
+from kitdocs.planning.day.kept_visits import visits_per_day
+from kitdocs.planning.day.run import BusyDays, busy_days, drawn_days
+from kitdocs.practice.model import Chair, InstrumentSet, Pouch, Practice
+from kitdocs.practice.problems import PracticeError
+from kitdocs.practice.values import Text
+from kitdocs.proposing.demand import Demand
+from kitdocs.proposing.design import Design, PouchKind, SetKind
+from kitdocs.proposing.packing import Packing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figures:
+    """What a design comes to, by the plan. Money in the practice's currency, the rest for a busy day."""
+
+    money: Decimal
+    """What is to be bought: instruments, spares and cassettes."""
+    walks: float
+    """To the store, during visits."""
+    openings: float
+    """Pouches taken from the drawers at the chairs."""
+    kinds: int
+    loads: float
+    hands: float
+    """Minutes of work by hand in the reprocessing room."""
+    ends: float
+    """When the last item is back in the store on most days (the median), in minutes after midnight."""
+    pieces: int
+    """Instruments to own, spares included."""
+    cassettes: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weights:
+    """What one of each is worth, in the practice's currency, beside the money that is spent at once."""
+
+    walk: float
+    opening: float
+    kind: float
+    load: float
+    hand: float
+    """A minute of work by hand."""
+    minute: float
+    """A minute later that the day ends."""
+
+    def score(self, figures: Figures) -> float:
+        """Return what a design costs in all; less is better."""
+        return (
+            float(figures.money)
+            + self.walk * figures.walks
+            + self.opening * figures.openings
+            + self.kind * figures.kinds
+            + self.load * figures.loads
+            + self.hand * figures.hands
+            + self.minute * figures.ends
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Named:
+    """The ids of a design's sets and pouches, in the order in which the design has them, with what else is written."""
+
+    sets: Mapping[str, InstrumentSet]
+    pouches: Mapping[str, Pouch]
+
+
+class Judge:
+    """Runs designs on the same first days. What was judged once is known."""
+
+    def __init__(self, demand: Demand, *, days: int, seed: int = 1) -> None:
+        self.demand = demand
+        self.packing = Packing(demand)
+        self.days = days
+        self._bookings = drawn_days(demand.practice, days=days, seed=seed)
+        self._seed = seed
+        self.known: dict[Design, Figures | None] = {}
+
+    @property
+    def tried(self) -> int:
+        """How many designs were judged."""
+        return len(self.known)
+
+    def __call__(self, design: Design) -> Figures | None:
+        """Return what a design comes to; None where it breaks a rule, or where the room never catches up."""
+        if design not in self.known:
+            self.known[design] = self._judged(design)
+        return self.known[design]
+
+    def _judged(self, design: Design) -> Figures | None:
+        if not self.packing.allows(design):
+            return None
+        practice = practice_of_design(self.packing, design)
+        try:
+            return figures_of(practice, self.run(practice))
+        except PracticeError:
+            return None
+
+    def run(self, practice: Practice) -> BusyDays:
+        """Run the days. Raises `PracticeError`."""
+        return busy_days(practice, seed=self._seed, bookings=self._bookings, bands=False)
+
+
+def figures_of(practice: Practice, ran: BusyDays) -> Figures:
+    """Return what a practice with its design comes to on the days that were run."""
+    orders = orders_for(practice, ran)
+    used = [id_ for id_ in practice.pouches if id_ in ran.add_ons or id_ in ran.drawer_pouches]
+    return Figures(
+        money=orders.total,
+        walks=walks_per_day(practice, visits_per_day(practice)),
+        openings=drawer_openings_per_day(ran),
+        kinds=len(ran.sets) + len(used),
+        loads=ran.loads_per_day,
+        hands=fsum(stage.work_per_day for stage in ran.stages.values() if stage.kind == "hand") / 60,
+        ends=ran.ends.median / 60,
+        pieces=sum(line.need for line in orders.lines if line.kind == "instrument"),
+        cassettes=sum(line.need for line in orders.lines if line.kind == "cassette"),
+    )
+
+
+def practice_of_design(packing: Packing, design: Design, named: Named | None = None) -> Practice:
+    """Return the practice with a design in it; without names, as far as the plan reads it."""
+    practice = packing.demand.practice
+    named = named or unnamed(packing, design)
+    sets = dict(zip(design.sets, named.sets, strict=True))
+    pouches = dict(zip(design.pouches, named.pouches, strict=True))
+    procedures = {
+        p: record.model_copy(
+            update={"set": sets[design.set_of(p)], "add_ons": _add_ons(packing.demand, design, p, pouches)}
+        )
+        for p, record in practice.procedures.items()
+    }
+    chairs = {
+        c: chair.model_copy(update={"drawer": _drawer(practice, c, chair, pouches)})
+        for c, chair in practice.chairs.items()
+    }
+    return replace(
+        practice,
+        sets=MappingProxyType(dict(named.sets)),
+        pouches=MappingProxyType(dict(named.pouches)),
+        procedures=MappingProxyType(procedures),
+        chairs=MappingProxyType(chairs),
+    )
+
+
+def _add_ons(demand: Demand, design: Design, procedure: str, ids: Mapping[PouchKind, str]) -> Mapping[str, float]:
+    """The add-ons of a procedure, each as often as what it is taken for; what is kept is taken as it was."""
+    held = set(design.set_of(procedure).contents)
+    shares: dict[str, float] = {}
+    for pouch in design.pouches_of(procedure):
+        if pouch.role == "add-on":
+            kept = demand.practice.procedures[procedure].add_ons.get(pouch.kept, 0.0)
+            shares[ids[pouch]] = max(kept, demand.share(procedure, set(pouch.contents) - held)) or 1.0
+            held.update(pouch.contents)
+    return MappingProxyType(shares)
+
+
+def _drawer(practice: Practice, chair_id: str, chair: Chair, ids: Mapping[PouchKind, str]) -> Mapping[str, int | str]:
+    drawer: dict[str, int | str] = {}
+    for pouch, id_ in ids.items():
+        if pouch.role == "drawer" and (
+            pouch.kept in chair.drawer or any(chair_id in practice.chairs_for(p) for p in pouch.procedures)
+        ):
+            drawer[id_] = chair.drawer.get(pouch.kept, "auto")
+    return MappingProxyType(drawer)
+
+
+def unnamed(packing: Packing, design: Design) -> Named:
+    """Return a design's sets and pouches by number: enough for the plan."""
+    return Named(
+        sets={kit.kept or f"set-{n}": set_record(packing, kit) for n, kit in enumerate(design.sets)},
+        pouches={pouch.kept or f"pouch-{n}": pouch_record(packing, pouch) for n, pouch in enumerate(design.pouches)},
+    )
+
+
+def _implant(packing: Packing, contents: Iterable[str]) -> bool:
+    return any(packing.demand.practice.instruments[i].implant_related for i in contents)
+
+
+_NO_NAME = Text(plain="?")
+
+
+def set_record(packing: Packing, kit: SetKind, **written: object) -> InstrumentSet:
+    """Return the record of a set; `written` are its name, code and mark."""
+    if kit.kept:
+        return packing.demand.practice.sets[kit.kept]
+    record = InstrumentSet(
+        name=_NO_NAME,
+        code="X",
+        cassette=packing.cassette_of(kit),
+        mark="one-bar",
+        implant_related=_implant(packing, kit.contents),
+        contents=packing.demand.pieces(kit.contents, kit.procedures),
+    )
+    return record.model_copy(update=written)
+
+
+def pouch_record(packing: Packing, pouch: PouchKind, **written: object) -> Pouch:
+    """Return the record of a pouch; `written` are its name and code."""
+    if pouch.kept:
+        return packing.demand.practice.pouches[pouch.kept]
+    record = Pouch(
+        name=_NO_NAME,
+        code="X",
+        kind=pouch.role,
+        size=packing.size_of(pouch),
+        implant_related=_implant(packing, pouch.contents),
+        contents=packing.demand.pieces(pouch.contents, pouch.procedures),
+    )
+    return record.model_copy(update=written)

@@ -1,0 +1,108 @@
+"""`kitdocs propose`: the list, the reasons, the new folder, and what it asks for."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from asking import Ask
+from editing import edit
+
+from kitdocs.practice.model import Practice
+from kitdocs.practice.reading.reader import read_practice
+from kitdocs.proposing.yaml_lines import with_fields
+
+
+def without_a_design(folder: Path) -> Path:
+    """What an adviser knows after a first visit: each need by its name, and no set or pouch."""
+    practice = read_practice(folder)
+    for name in ("sets.yaml", "pouches.yaml"):
+        (folder / name).unlink()
+    text = re.sub(r"\n  (set|add_ons): .*", "", (folder / "procedures.yaml").read_text("utf-8"))
+    daily, _, check = text.partition("\ncheck:")
+    parts = [_spelled_out(practice, daily, "adjustment"), _spelled_out(practice, check, "exam")]
+    (folder / "procedures.yaml").write_text("\ncheck:".join(parts), "utf-8")
+    chairs = (folder / "chairs.yaml").read_text("utf-8")
+    (folder / "chairs.yaml").write_text(re.sub(r"\n  drawer:(\n    .*)+", "", chairs), "utf-8")
+    return folder
+
+
+def _spelled_out(practice: Practice, text: str, of: str) -> str:
+    needs = "\n".join(f"    {i}: always" for i in practice.contents(of))
+    return text.replace("    all of the set: always", needs)
+
+
+@pytest.mark.whole
+def test_from_needs_alone_to_a_folder_that_checks(started: Path, ask: Ask, tmp_path: Path) -> None:
+    new = tmp_path / "new"
+    run = ask("propose", without_a_design(started), "--to", new)
+    assert (run.status, "Balanced" in run.out, "Today" in run.out) == (0, True, False)
+    assert "rule of thumb" in run.out
+    assert ask("check", new).status == 0
+    assert "# Written by 'kitdocs propose' (Balanced)" in (new / "sets.yaml").read_text("utf-8")
+    assert "# minutes   how long a visit is booked for" in (new / "procedures.yaml").read_text("utf-8")
+    practice = read_practice(new)
+    assert all(record.set in practice.sets for record in practice.procedures.values())
+
+
+@pytest.mark.whole
+def test_what_the_folder_has_today_stands_beside_and_one_proposal_is_no_worse(started: Path, ask: Ask) -> None:
+    run = ask("propose", started, "--language", "es", "--choose", "cheapest")
+    assert run.status == 0
+    assert "Hoy" in run.out
+    assert "al menos tan buena como lo de hoy" in run.out
+    assert "La más barata: qué contiene cada uno y por qué" in run.out.replace("\n", " ")
+
+
+@pytest.mark.whole
+def test_json_says_everything_of_every_proposal(started: Path, ask: Ask) -> None:
+    said = json.loads(ask("propose", started, "--json", "--kinds", "6").out)
+    assert said["candidates"]["sets"] > 1
+    for proposal in said["proposals"]:
+        assert len(proposal["sets"]) + len(proposal["pouches"]) == proposal["kinds"] <= 6
+        for pack in (*proposal["sets"].values(), *proposal["pouches"].values()):
+            assert pack["reasons"]
+            assert pack["own"] >= 1
+        assert proposal["rule_of_thumb"]["cost"] >= proposal["rule_of_thumb"]["bound"] - 0.01
+
+
+def test_what_is_wrong_is_said_with_a_way_out(started: Path, ask: Ask, tmp_path: Path) -> None:
+    assert ask("propose", started, "--to", started).status == 2
+    assert "no proposal 'best'" in ask("propose", started, "--choose", "best").err
+    assert "no instrument 'miror'" in ask("propose", started, "--apart", "miror,explorer").err
+    kept = ask("propose", started, "--keep", "exma")
+    assert (kept.status, "did you mean 'exam'?" in kept.out) == (1, True)
+    (started / "sets.yaml").rename(started / "kept")
+    unknown = ask("propose", started)
+    assert (unknown.status, "'all of the set' names no set" in unknown.out) == (1, True)
+    (started / "kept").rename(started / "sets.yaml")
+    edit(started / "instruments.yaml", "  price: 11\n", "")
+    wanted = ask("propose", started)
+    assert (wanted.status, "'explorer' has no price" in wanted.out) == (1, True)
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        ("a:\n  set: x   # ours\n  needs: {}\n", "a:\n  set: y\n  add_ons: {p: 5%}\n  needs: {}\n"),
+        (
+            "# head\na:\n  name: A # why\n  needs:\n    i: always\n\n# tail\n",
+            "# head\na:\n  name: A # why\n  set: y\n  add_ons: {p: 5%}\n  needs:\n    i: always\n\n# tail\n",
+        ),
+        (
+            "a:\n  add_ons:\n    q: always\n    r: 5%\n  # kept\n  set: x\nb: {set: x}\n",
+            "a:\n  # kept\n  set: y\n  add_ons: {p: 5%}\nb: {set: x}\n",
+        ),
+        ("a: {name: A, set: x}\n", 'a:\n  name: "A"\n  set: "y"\n  add_ons: {"p": "5%"}\n'),
+    ],
+)
+def test_only_the_lines_of_the_fields_change(before: str, after: str) -> None:
+    data = {"a": {"name": "A", "set": "x"}, "b": {"set": "x"}}
+    assert with_fields(before, data, {"a": {"set": "y", "add_ons": {"p": "5%"}}}) == after
+
+
+def test_a_field_that_is_no_more_goes() -> None:
+    text = "a:\n  name: A\n  drawer:\n    p: auto\n    q: 2\n  mark: ring\n"
+    assert with_fields(text, {"a": {}}, {"a": {"drawer": None}}) == "a:\n  name: A\n  mark: ring\n"

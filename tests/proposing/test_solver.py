@@ -1,0 +1,58 @@
+"""The solver, as kitdocs uses it, against published optima."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+from pathlib import Path
+
+import pytest
+
+from kitdocs.proposing.solver import Row, solved
+
+FILE = Path(__file__).parent / "assignment_c515.txt"
+
+
+def instances() -> Iterator[tuple[int, list[list[int]], list[list[int]], list[int]]]:
+    """Optimum, worth and use of each job with each of five agents, and what each agent can use."""
+    lines = [[int(word) for word in line.split()] for line in FILE.read_text("utf-8").splitlines()]
+    for n in range(0, len(lines), 12):
+        yield lines[n][0], lines[n + 1 : n + 6], lines[n + 6 : n + 11], lines[n + 11]
+
+
+@pytest.mark.parametrize("instance", list(instances()))
+def test_generalized_assignment_gets_the_published_optimum(
+    instance: tuple[int, list[list[int]], list[list[int]], list[int]],
+) -> None:
+    """SOURCES: OR-Library. Problems c515-1, c515-2 and c515-5, as maximization."""
+    optimum, worth, use, most = instance
+    jobs = len(worth[0])
+    rows = [Row(1.0, 1.0) for _ in range(jobs)] + [Row(-inf, float(capacity)) for capacity in most]
+    for agent in range(5):
+        for job in range(jobs):
+            rows[job].add(agent * jobs + job, 1.0)
+            rows[jobs + agent].add(agent * jobs + job, float(use[agent][job]))
+    costs = [-float(one) for of_agent in worth for one in of_agent]
+    values, cost, bound = solved(costs, [1.0] * len(costs), rows, gap=0.0, nodes=100_000)
+    assert round(-cost) == optimum
+    assert bound == pytest.approx(cost)
+    assert round(sum(values)) == jobs
+
+
+def test_what_cannot_be_has_no_answer() -> None:
+    row = Row(2.0, inf)
+    row.add(0, 1.0)
+    assert solved([1.0], [1.0], [row]) == ([], inf, -inf)
+
+
+def test_a_factor_that_is_added_twice_counts_twice() -> None:
+    row = Row(3.0, inf)
+    row.add(0, 1.0)
+    row.add(0, 0.5)
+    values, cost, _ = solved([2.0], [inf], [row])
+    assert [values[0], cost] == pytest.approx([2.0, 4.0])
+
+
+def test_the_solver_prints_nothing(capfd: pytest.CaptureFixture[str]) -> None:
+    solved([1.0], [1.0], [Row(-inf, inf)])
+    assert capfd.readouterr() == ("", "")
