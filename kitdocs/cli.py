@@ -341,12 +341,20 @@ def words(
 def schema(
     file: Annotated[str, typer.Argument(metavar="FILE", help="For example sets.yaml. Default: all files.")] = "",
 ) -> None:
-    """Print the JSON Schema of the practice files, for an editor that completes and checks as you type."""
-    from kitdocs.practice.schema import schemas
+    """Print the JSON Schema of the practice files, for an editor that completes and checks as you type.
+
+    Of a table, stock.csv or schedule.csv, print its columns and an example.
+    """
+    from kitdocs.command.columns_told import is_table, table_text
+    from kitdocs.practice.schema import TABLES, schemas
 
     known = schemas()
+    if is_table(file):
+        print(table_text(file.removesuffix(".csv")))
+        return
     if file and file not in known:
-        raise typer.BadParameter(f"no schema for '{file}'; choose from {', '.join(known)}")
+        files = ", ".join([*known, *(f"{stem}.csv" for stem in TABLES)])
+        raise typer.BadParameter(f"no schema for '{file}'; choose from {files}")
     print(json.dumps(known[file] if file else known, indent=2, ensure_ascii=False))
 
 

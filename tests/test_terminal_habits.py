@@ -17,8 +17,10 @@ from rich.cells import cell_len
 from rich.console import Console
 
 import kitdocs.planning.plan
-from kitdocs.command.console import progress
+from kitdocs.command.console import console, progress, say
 from kitdocs.planning.plan import make_plan
+from kitdocs.practice.model import StockLine, Visit
+from kitdocs.practice.reading.reader import read_practice
 
 STEP = "reading the folder and working out the figures"
 _CONTROL = re.compile(r"\x1b\[[?0-9;]*[A-Za-z]")
@@ -137,3 +139,49 @@ def test_a_command_in_a_real_terminal_names_its_step_and_in_a_pipe_none() -> Non
     assert running.returncode == 0
     assert b"comparing colours" in written
     assert subprocess.run(command, capture_output=True, check=True).stderr == b""
+
+
+def test_no_number_or_name_becomes_a_picture(capsys: pytest.CaptureFixture[str]) -> None:
+    """A console of rich turns ``:100:``, as in a place in a file, into a sign."""
+    say(console(), "sets.yaml:100:4: sets.core.name: 'Mirror :smile:'")
+    console().print("sets.yaml:100:4 :tooth:", markup=False, soft_wrap=True)
+    assert capsys.readouterr().out.splitlines() == [
+        "sets.yaml:100:4: sets.core.name: 'Mirror :smile:'",
+        "sets.yaml:100:4 :tooth:",
+    ]
+
+
+def test_the_plan_ends_with_a_question_that_it_answers(ask: Ask, here: Path) -> None:
+    said = ask("plan", "--days", "12").out
+    (id_,) = re.findall(r"--why ([a-z-]+)\.", said)
+    assert id_ in read_practice(here).sets
+    assert ask("plan", "--days", "12", "--why", id_).status == 0
+
+
+def test_a_warning_is_printed_with_the_words_that_accept_it(ask: Ask, here: Path) -> None:
+    """As the comments of a new folder promise: a person copies both from what `check` prints."""
+    sets = here / "sets.yaml"
+    sets.write_text(sets.read_text("utf-8").replace("[mirror, explorer]", "[mirror, explorer, weingart]"), "utf-8")
+    procedures = here / "procedures.yaml"
+    text = procedures.read_text("utf-8").replace("    bird-beak: 10%", "    weingart: never\n    bird-beak: 10%")
+    procedures.write_text(text, "utf-8")
+    (line,) = (line for line in ask("check").out.splitlines() if "warning" in line and "rides" in line)
+    warned = re.search(r": (\S+): warning \(([a-z-]+)\): ", line)
+    assert warned
+    accepted = f"accepted:\n  - warning: {warned[2]}\n    at: {warned[1]}\n    reason: Rarely.\n"
+    practice = here / "practice.yaml"
+    practice.write_text(practice.read_text("utf-8") + accepted, "utf-8")
+    assert "    accepted: Rarely." in ask("check").out.splitlines()
+
+
+@pytest.mark.parametrize("stem", ["stock", "schedule"])
+def test_a_table_is_explained_and_its_example_is_read(ask: Ask, here: Path, stem: str) -> None:
+    said = ask("schema", f"{stem}.csv").out
+    record = StockLine if stem == "stock" else Visit
+    for name, field in record.model_fields.items():
+        (line,) = (line for line in said.splitlines() if re.match(rf"{name} +[A-Z]", line))
+        assert field.is_required() or "May be left out." in line
+    (here / f"{stem}.csv").write_text(said.partition("\n\n")[2].partition("\n\n")[2], "utf-8")
+    practice = read_practice(here)
+    assert len(getattr(practice, stem)) == 2
+    assert f"{stem}.csv" in ask("schema", "stok.csv").err

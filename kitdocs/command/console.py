@@ -17,8 +17,9 @@ _AROUND_A_STEP = 3
 
 def console(*, stderr: bool = False) -> Console:
     """Return the console that a command writes to, as wide as its window."""
-    made = Console(stderr=stderr, highlight=False)
-    return made if made.width >= NARROWEST else Console(stderr=stderr, highlight=False, width=NARROWEST)
+    made = Console(stderr=stderr, highlight=False, emoji=False)
+    made.width = max(made.width, NARROWEST)
+    return made
 
 
 @contextmanager

@@ -194,15 +194,16 @@ def _show_report(console: Console, worked: Worked, parts: Sequence[str]) -> None
         if part not in (*known, *SHORT, *_STUDIES, "all"):
             raise UnknownError(f"the report has no part '{part}'; it has {', '.join(known)}, and all")
     show_handbook(console, report, leave_out={id_ for part, id_ in known.items() if part not in wanted})
-    _show_rest(console, report, wanted)
+    _show_rest(console, report, wanted, next(iter(worked.practice.sets)))
 
 
-def _show_rest(console: Console, report: Handbook, shown: Sequence[str]) -> None:
+def _show_rest(console: Console, report: Handbook, shown: Sequence[str], thing: str) -> None:
+    """Print which parts of the report were not shown, and how to ask about one thing, by its id."""
     parts = dict.fromkeys((*(_part(card.id) for card in report.cards), *_STUDIES))
     more = [part for part in parts if part not in shown and "all" not in shown]
     console.print()
     if more:
-        console.print(Text(report.words("terminal.more", parts=", ".join(more))))
+        console.print(Text(report.words("terminal.more", parts=", ".join(more), thing=thing)))
 
 
 def _part(card_id: str) -> str:

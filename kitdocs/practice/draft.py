@@ -68,6 +68,8 @@ class Draft(Records):
     schedule: Mapping[int, Visit]
     names: tuple[Name, ...] = ()
     """The names by which records refer to each other, also those in records that could not be read."""
+    called: Mapping[ValuePath, Mapping[str, str]] = field(default_factory=dict)
+    """The ids of each table by what their records are called, in small letters."""
     ids: Mapping[ValuePath, frozenset[str]] = field(default_factory=dict)
     """Every id of each table, also of records that could not be read; a wrong id as it should have been, too."""
     broken: frozenset[ValuePath] = frozenset()

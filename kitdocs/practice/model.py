@@ -204,19 +204,27 @@ class Procedure(Record):
 class StockLine(Record):
     """stock.csv: how many of an instrument there are today."""
 
-    instrument: Id
-    on_hand: Count
-    in_repair: Count = 0
+    instrument: Annotated[Id, Field(examples=["mirror", "weingart"])]
+    """The id of the instrument in instruments.yaml; each stands in one line."""
+    on_hand: Annotated[Count, Field(examples=[66, 21])]
+    """How many there are in the practice today, in sets, pouches and drawers too, without those in repair."""
+    in_repair: Annotated[Count, Field(examples=[0, 2])] = 0
+    """How many are away to be sharpened or mended."""
 
 
 class Visit(Record):
     """schedule.csv: one visit of a real busy day."""
 
-    day: Annotated[str, Field(min_length=1, max_length=40)]
-    start: Clock
-    chair: Id
-    procedure: Id
-    minutes: Annotated[Minutes, Field(gt=0)]
+    day: Annotated[str, Field(min_length=1, max_length=40, examples=["Monday", "Monday"])]
+    """Which day it was, in any words; visits with the same words are of one day."""
+    start: Annotated[Clock, Field(examples=["08:30", "09:00"])]
+    """When the visit began."""
+    chair: Annotated[Id, Field(examples=["chair-1", "chair-2"])]
+    """The id of the chair in chairs.yaml."""
+    procedure: Annotated[Id, Field(examples=["wire-change", "check"])]
+    """The id of the procedure in procedures.yaml."""
+    minutes: Annotated[Minutes, Field(gt=0, examples=[30, 15])]
+    """How long it was booked for; a number without a unit counts minutes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

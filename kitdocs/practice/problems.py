@@ -5,8 +5,9 @@ from __future__ import annotations
 import difflib
 import itertools
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Any, Literal
 
 from kitdocs.errors import KitdocsError as KitdocsError  # noqa: PLC0414 - mypy wants re-exports said twice
@@ -43,7 +44,7 @@ class Problem:
         return _pointed_at(self.place) if self.place.text.strip() else ()
 
     def __str__(self) -> str:
-        warning = "warning: " if self.severity == "warning" else ""
+        warning = f"warning ({self.rule}): " if self.severity == "warning" else ""
         lines = [f"{self.place}: {self.path}: {warning}{self.message}"]
         lines += [f"    {line}" for line in self.pointed_at]
         if self.remedy:
@@ -129,23 +130,39 @@ def path_of(text: str) -> Path:
     return tuple(int(part[1:-1]) - 1 if part[0] == "[" else part for part in parts)
 
 
+def by_name(word: str, called: Mapping[str, str]) -> str:
+    """Return which of the things that are `called` something is called `word`, or nearly so; else nothing."""
+    name = " ".join(word.replace("-", " ").casefold().split())
+    if name in called or len(called) > MOST_CHOICES:
+        return called.get(name, "")
+    close = difflib.get_close_matches(name, called, n=1, cutoff=0.85)
+    return called[close[0]] if close else ""
+
+
+#: So many words are few: they are all named where none is near.
+LISTED = 12
 #: Among more words than these, no near one is looked for: that would take seconds.
 MOST_CHOICES = 5000
 
 
-def nearest(word: str, known: Iterable[str]) -> str:
+def nearest(word: str, known: Iterable[str], called: Mapping[str, str] = MappingProxyType({})) -> str:
     """Return, in English, what `near` does."""
-    return str(near(word, known))
+    return str(near(word, known, called))
 
 
-def near(word: str, known: Iterable[str]) -> Message | str:
-    """Return a remedy that names the nearest of the known words, or lists them when they are few; else nothing."""
+def near(word: str, known: Iterable[str], called: Mapping[str, str] = MappingProxyType({})) -> Message | str:
+    """Return a remedy that names the nearest of the known words, or lists them when they are few; else nothing.
+
+    `called` are the words by what people call the same things: ``{"mouth mirror": "mirror"}``.
+    """
+    if meant := by_name(word, called):
+        return message("problems.nearest", word=meant)
     choices: Sequence[str] = sorted(set(known))
     if len(choices) > MOST_CHOICES:
         return ""
     close = difflib.get_close_matches(word, choices, n=1, cutoff=0.6)
     if close:
         return message("problems.nearest", word=close[0])
-    if choices and len(choices) <= 12:
+    if choices and len(choices) <= LISTED:
         return message("problems.choose", words=", ".join(choices))
     return ""

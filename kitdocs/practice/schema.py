@@ -42,8 +42,11 @@ SHAPES: Mapping[str, TypeAdapter[Any]] = {
     PRINTED: TypeAdapter(Annotated[Mapping[str, PrintRun], AfterValidator(MappingProxyType)]),
 }
 
+#: The files of cells that a folder may have.
+TABLES = ("stock", "schedule")
+
 #: The files every practice folder has, in the order in which a person fills them.
-YAML_FILES = tuple(stem for stem in SHAPES if stem not in ("stock", "schedule", PRINTED))
+YAML_FILES = tuple(stem for stem in SHAPES if stem not in (*TABLES, PRINTED))
 
 _TITLES = {
     "practice": "What holds for the whole practice",

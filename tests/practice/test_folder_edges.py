@@ -240,7 +240,7 @@ def test_a_photo_that_may_lie_on_its_side_is_told_and_still_shown(practice: Path
     path = practice / "photos" / f"core.{suffix}"
     Image.new("RGB", (40, 30)).save(path, exif=b"Exif\0\0no such thing")
     told = outcome(practice)
-    assert f"photos/core.{suffix}:1:1: photos.core: warning: what the photo says of how the camera was held" in told
+    assert f"photos/core.{suffix}:1:1: photos.core: warning (picture): what the photo says of how the camera" in told
     assert set(read_practice(practice).photos) == {"core"}
 
 

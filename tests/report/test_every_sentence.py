@@ -101,7 +101,7 @@ def lines(name: str, practice: Practice, plan: Plan, before: Plan) -> Iterator[s
         yield from (cell for row in table.rows for n, cell in enumerate(row) if isinstance(cell, str) and n not in ids)
     if name in TERMINALS:
         yield from terminal(practice, plan, before, studies)
-        yield report.words("terminal.more", parts="sets, day")
+        yield report.words("terminal.more", parts="sets, day", thing="core")
 
 
 def terminal(practice: Practice, plan: Plan, before: Plan, studies: tuple[PlacementStudy, ...]) -> Iterator[str]:

@@ -102,9 +102,12 @@ class _Table:
                 self._note(problem, 1, column, name=name, file=self.source.name, nearest=near)
                 names[i] = meant[0] if meant else names[i]
         missing = [c for c in self.columns.names if c not in names and c not in self.columns.optional]
-        if missing:
+        if missing:  # another table: what is strange about its columns and lines need not be told
+            self.out.problems.clear()
             columns = f"column{'s' if len(missing) > 1 else ''} {', '.join(missing)}"
-            self._note("missing-column", 1, 1, columns=columns, head=self.separator.join(self.columns.names))
+            head = self.separator.join(self.columns.names)
+            self._note("missing-column", 1, 1, columns=columns, head=head, file=self.source.name)
+            return []
         return names
 
     def _row(self, number: int, line: str, header: list[str]) -> None:

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from types import MappingProxyType
 from typing import Any
 
 from kitdocs.practice.draft import Name
 from kitdocs.practice.locations import Path
+from kitdocs.practice.message import message
+from kitdocs.practice.problems import Problem, by_name, written
 from kitdocs.practice.reading.yaml_file import YamlFile
 from kitdocs.practice.values import ID_PATTERN
 
@@ -32,14 +36,47 @@ _NAMED: Mapping[str, Mapping[Path, Path]] = {
 
 def names_in(files: Mapping[str, YamlFile]) -> tuple[Name, ...]:
     """Return every name in the files (by stem) that is written as an id."""
-    return tuple(
-        Name(path=(stem, key, *path), id=id_, table=table, at_key=where[-1] == _KEYS)
-        for stem, named in _NAMED.items()
-        for key, record in _records(files[stem].data)
-        for where, table in named.items()
-        for path, id_ in _found(record, where)
-        if isinstance(id_, str) and re.fullmatch(ID_PATTERN, id_)
-    )
+    return tuple(name for name in _names(files) if re.fullmatch(ID_PATTERN, name.id))
+
+
+def _names(files: Mapping[str, YamlFile]) -> Iterator[Name]:
+    for stem, named in _NAMED.items():
+        for key, record in _records(files[stem].data):
+            for where, table in named.items():
+                for path, id_ in _found(record, where):
+                    if isinstance(id_, str):
+                        yield Name(path=(stem, key, *path), id=id_, table=table, at_key=where[-1] == _KEYS)
+
+
+def called_in(files: Mapping[str, YamlFile]) -> Mapping[Path, Mapping[str, str]]:
+    """Return the ids of each table by what their records are called, in small letters, in every language."""
+    tables = {table for named in _NAMED.values() for table in named.values()}
+    return MappingProxyType({table: MappingProxyType(dict(_called(files, table))) for table in tables})
+
+
+def _called(files: Mapping[str, YamlFile], table: Path) -> Iterator[tuple[str, str]]:
+    data = files[str(table[0])].data
+    for part in table[1:]:
+        data = data.get(part) if isinstance(data, dict) else None
+    for id_, record in data.items() if isinstance(data, dict) else ():
+        name = record.get("name") if isinstance(record, dict) else None
+        for text in name.values() if isinstance(name, dict) else (name,):
+            if isinstance(text, str):
+                yield " ".join(text.replace("-", " ").casefold().split()), id_
+
+
+def with_ids_by_name(problems: Iterable[Problem], files: Mapping[str, YamlFile]) -> tuple[Problem, ...]:
+    """Return the problems; where a record is named by what it is called, the remedy of its problem is its id."""
+    called = called_in(files)
+    names = {written(name.path): name for name in _names(files) if not re.fullmatch(ID_PATTERN, name.id)}
+
+    def mended(problem: Problem) -> Problem:
+        name = names.get(problem.path)
+        meant = by_name(name.id, called[name.table]) if name and problem.rule in ("id", "value") else ""
+        return replace(problem, remedy=str(message("problems.nearest", word=meant))) if meant else problem
+
+    once = {(p.place, str(p.message), "" if p.path in names else p.path): p for p in map(mended, problems)}
+    return tuple(once.values())  # `Explorer: 2` is one mistake
 
 
 def _records(data: Any) -> Iterator[tuple[str | int, Any]]:

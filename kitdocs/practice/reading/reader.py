@@ -16,7 +16,7 @@ from kitdocs.practice.printed import PRINTED, PrintRecord
 from kitdocs.practice.problems import PracticeError, Problem, at_most, in_order
 from kitdocs.practice.reading.changes import apply
 from kitdocs.practice.reading.folder import Folder, read_folder
-from kitdocs.practice.reading.named import names_in
+from kitdocs.practice.reading.named import called_in, names_in, with_ids_by_name
 from kitdocs.practice.reading.shapes import SINGLE, Shaped, shaped, unshaped
 from kitdocs.practice.reading.spelled_out import fill_in, spread
 from kitdocs.practice.rules import RULES
@@ -108,6 +108,7 @@ def _draft(found: Folder, shapes: Mapping[str, Shaped], places: SourceLocations)
         room=RoomDraft(read=room, **{name: room[name] for name in _ROOM if name in room}),
         **tables,
         names=names_in(found.files),
+        called=called_in(found.files),
         ids=_ids(places),
         pages=found.pages,
         words=MappingProxyType(found.words),
@@ -115,7 +116,10 @@ def _draft(found: Folder, shapes: Mapping[str, Shaped], places: SourceLocations)
         drawings=MappingProxyType(found.drawings),
         places=places,
         broken=frozenset(path for shape in shapes.values() for path in shape.broken),
-        problems=(*found.problems, *(problem for shape in shapes.values() for problem in shape.problems)),
+        problems=(
+            *found.problems,
+            *with_ids_by_name((problem for shape in shapes.values() for problem in shape.problems), found.files),
+        ),
     )
 
 

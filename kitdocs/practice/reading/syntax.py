@@ -22,6 +22,9 @@ _SLIPS = {
     "backslash": r"unknown escape character",
     "first-letter": r"cannot start any token|expected alphabetic or numeric",
 }
+#: A blank and a # directly before a letter or number: a comment to YAML, and most often part of a name.
+CUT_OFF = re.compile(r"\s+#(?:\w[^#]*|\s*\d+\s*$)")
+
 #: Pointed at where the broken thing begins, not at where the parser gave up.
 _AT_START = {"no-colon", "quote", "bracket", "brace"}
 
@@ -35,7 +38,8 @@ def syntax_problem(source: TextFile, error: yaml.MarkedYAMLError, start: int = 0
     if slip == "colon" and _indented_too_far(source, place.line):
         indent = len(place.text) - len(place.text.lstrip())
         slip, place = "uneven", source.place(place.line, indent + 1)
-    return source.problem(f"yaml.{slip}", place, complaint=complaint)
+    cut = slip in ("bracket", "brace") and CUT_OFF.search(place.text)
+    return source.problem(f"yaml.{slip}", place, remedy="cut-off" if cut else "remedy", complaint=complaint)
 
 
 def _indented_too_far(source: TextFile, line: int) -> bool:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from kitdocs.practice.locations import Path, SourceLocations
-from kitdocs.practice.problems import Problem, at_most, nearest, written
+from kitdocs.practice.problems import LISTED, Problem, at_most, nearest, written
 from kitdocs.practice.schema import schema_at
 from kitdocs.practice.values import ID_PATTERN, LANGUAGE_PATTERN, as_id
 
@@ -260,7 +260,9 @@ def _wrong_word(error: Mapping[str, Any], shape: Mapping[str, Any]) -> _Said:
         choices = re.findall(r"'([^']*)'", str(error["ctx"]["expected_tags"]))
         return "value", f"{_show(word)} is not a known {key}", nearest(word if isinstance(word, str) else "", choices)
     choices = shape.get("enum") or [shape.get("const", "")]
-    remedy = nearest(str(error["input"]), choices) or "choose from " + ", ".join(choices)
+    remedy = nearest(str(error["input"]), choices)
+    if len(choices) > LISTED:
+        remedy = (f"{remedy} Or " if remedy else "") + "choose from " + ", ".join(choices)
     return "value", f"{_show(error['input'])} is not allowed here", remedy
 
 

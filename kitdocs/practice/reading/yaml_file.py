@@ -14,8 +14,9 @@ from typing import Any, NoReturn
 import yaml
 
 from kitdocs.practice.locations import Path, SourceLocation
+from kitdocs.practice.message import message
 from kitdocs.practice.problems import MOST, Problem, at_most, problem_at, written
-from kitdocs.practice.reading.syntax import syntax_problem
+from kitdocs.practice.reading.syntax import CUT_OFF, syntax_problem
 from kitdocs.practice.reading.text_file import UNPRINTABLE, TextFile
 
 DEEPEST = 20
@@ -140,7 +141,27 @@ class _Reader:
             self._note(event.start_mark, "not-text.value", path, code=ord(strange[0]))
             self.out.silent.add(path)
             return ""
-        return plain(event.value) if event.implicit[0] else event.value
+        if event.implicit[0]:
+            self._warn_if_cut(event, path)
+            return plain(event.value)
+        return event.value
+
+    def _warn_if_cut(self, event: Any, path: Path) -> None:
+        """Note what stands directly after a value and is read by nobody, though it looks like part of it."""
+        rest = self.source.lines[self.start + event.end_mark.line][event.end_mark.column :]
+        if "#" in rest and event.value and (cut := CUT_OFF.match(rest)) and len(self.out.problems) < MOST:
+            place = self._place(event.start_mark)
+            said = {"value": event.value, "rest": cut[0].strip(), "whole": event.value + cut[0].rstrip()}
+            self.out.problems.append(
+                Problem(
+                    rule="cut-off",
+                    severity="warning",
+                    place=place,
+                    path=written(path),
+                    message=message("problems.cut-off.message", **said),
+                    remedy=message("problems.cut-off.remedy", **said),
+                )
+            )
 
     def _list(self, path: Path) -> list[Any]:
         items: list[Any] = []
@@ -237,7 +258,8 @@ def _read_again(source: TextFile, error: yaml.MarkedYAMLError) -> YamlFile | Non
 
 
 def _with(file: YamlFile, problem: Problem) -> YamlFile:
-    file.problems.append(problem)
+    """Return what was read up to a mistake of YAML, with that mistake; its cause may have been warned of."""
+    file.problems = [*(p for p in file.problems if p.severity == "error"), problem]
     return file
 
 

@@ -66,7 +66,8 @@ def _unknown(practice: Draft, *stems: str) -> Iterator[Problem]:
         if name.id in known[name.table] or name.table in unread:
             continue
         kind, file = _CALLED[name.table]
-        values: Values = {"kind": kind, "id": name.id, "file": file, "nearest": nearest(name.id, known[name.table])}
+        near = nearest(name.id, known[name.table], practice.called.get(name.table, {}))
+        values: Values = {"kind": kind, "id": name.id, "file": file, "nearest": near}
         problem = error(practice, "unknown-id.in-file", name.path, at_key=name.at_key, **values)
         if (problem.place, name.id) not in told:  # `mirrr: 2` is one mistake
             yield problem
