@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from kitdocs.handbook.build_handbook import make_handbook as make_handbook
     from kitdocs.handbook.build_handbook import make_handbooks as make_handbooks
     from kitdocs.library import record_printing as record_printing
+    from kitdocs.library import undo_printing as undo_printing
     from kitdocs.library import write_drawings as write_drawings
     from kitdocs.library import write_replacements as write_replacements
     from kitdocs.library import write_survey as write_survey
@@ -55,7 +56,7 @@ if TYPE_CHECKING:
 _DEFINED_IN = {
     "document.card": ("Card", "Handbook"),
     "handbook.build_handbook": ("make_handbook", "make_handbooks"),
-    "library": ("record_printing", "write_drawings", "write_replacements", "write_survey"),
+    "library": ("record_printing", "undo_printing", "write_drawings", "write_replacements", "write_survey"),
     "planning.colours.palette": ("propose",),
     "planning.figure": ("Figure",),
     "planning.plan": ("Plan", "make_plan"),

@@ -165,7 +165,7 @@ def handbook(
     """Write the handbook: the site and the sheets to print, all or nothing."""
     from kitdocs.cache import user_cache
     from kitdocs.command.console import console, progress, say
-    from kitdocs.command.kept import build_handbook
+    from kitdocs.command.kept import build_handbook, remember_handbook
     from kitdocs.command.problems_told import plain_problems, show_problems
     from kitdocs.publish.folder import refuse_foreign, write_folder
 
@@ -174,6 +174,7 @@ def handbook(
         built = build_handbook(folder, user_cache(fresh=fresh), tell)
         tell("writing the folder")
         changed = write_folder(to, built.files, partial(say, console(stderr=True)))
+        remember_handbook(folder, user_cache(), built)
     if as_json:
         print(
             json.dumps(
@@ -201,16 +202,26 @@ def printed(
     ] = None,
     by: Annotated[str, typer.Option("--by", metavar="NAME-OR-ROLE", help="Who posted them. A role will do.")] = "",
     date: Annotated[str, typer.Option("--date", metavar="DAY", help="For example 2026-11-25. Default: today.")] = "",
+    undo: Annotated[bool, typer.Option("--undo", help="Take the last record back, and record nothing.")] = False,
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
-    """Record that the cards were printed and posted as they are now, so that `changes` finds what is out of date."""
+    """Record that the cards were printed and posted as they are now, so that `changes` finds what is out of date.
+
+    Asks first where cards are not as in the last handbook: they may hang as they were.
+    """
     from kitdocs.command.console import console, progress
     from kitdocs.command.kept import read_and_plan
     from kitdocs.command.posted import recorded_json, show_recorded
+    from kitdocs.command.printed import make_sure, take_back
     from kitdocs.library import record_printing
     from kitdocs.revisions.record import chosen_cards, day_of, posted_by
 
+    if undo:
+        if cards or by or date:
+            raise typer.BadParameter("it takes the whole last record back; leave the others out", param_hint="--undo")
+        take_back(folder, as_json=as_json, quiet=quiet)
+        return
     try:
         day = day_of(date)
     except ValueError as error:
@@ -227,7 +238,8 @@ def printed(
             raise typer.BadParameter(str(error), param_hint="--cards") from None
         tell("numbering the binder sheets")
         try:
-            new = record_printing(folder, practice, plan, handbooks, cards=chosen, by=by, day=day)
+            sure = make_sure(folder, tell, asks=not (as_json or quiet))
+            new = record_printing(folder, practice, plan, handbooks, cards=chosen, by=by, day=day, sure=sure)
         except ValueError as error:
             raise typer.BadParameter(str(error), param_hint="--date") from None
     if as_json:
@@ -314,6 +326,12 @@ def words(
     language: Annotated[
         str, typer.Argument(metavar="LANGUAGE", help="Language code, as in fr; may stand alone.", show_default=False)
     ] = "",
+    to_po: Annotated[
+        Path | None, typer.Option("--po", metavar="NEW.po", help="Also write a PO file, for a translator's program.")
+    ] = None,
+    from_po: Annotated[
+        Path | None, typer.Option("--from-po", metavar="FILE.po", help="Take over what a PO file translates.")
+    ] = None,
     quiet: Quiet = False,
 ) -> None:
     """Write words.LANGUAGE.yaml, to translate what kitdocs says. Translations in it are kept, comments are not."""
@@ -325,7 +343,7 @@ def words(
         folder, language = HERE, str(folder)
     if language == str(HERE):
         raise typer.BadParameter("name a language, as in fr", param_hint="LANGUAGE")
-    written = write_words(folder, language)
+    written = write_words(folder, language, from_po=from_po, to_po=to_po)
     done = (
         "nothing left to translate"
         if not written.missing

@@ -6,7 +6,7 @@ lists them all.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Literal
 
@@ -15,8 +15,9 @@ from kitdocs.handbook.cards.instruments import drawings_catalogue
 from kitdocs.handbook.survey.build_survey import make_survey
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
+from kitdocs.practice.printed import PRINTED
 from kitdocs.practice.problems import PublishError, TargetError
-from kitdocs.practice.recording import write_run
+from kitdocs.practice.recording import take_back, write_run
 from kitdocs.practice.writing import write_whole
 from kitdocs.publish.print.binder import binder_sheets
 from kitdocs.publish.print.documents import sheets
@@ -35,9 +36,11 @@ def record_printing(
     cards: Sequence[str] = (),
     by: str = "",
     day: str = "",
+    sure: Callable[[NewRun], bool] = lambda run: True,
 ) -> NewRun | None:
-    """Record in the practice folder that cards were printed and posted as they are now; None if nothing is new.
+    """Record in the practice folder that cards were printed and posted as they are now; None if nothing is recorded.
 
+    Nothing is when nothing is new, or when `sure`, which is asked before anything is written, says no.
     `cards` are ids, kinds or places (``r/chair-1``, ``wall``), all cards by default; `day` is like ``2026-11-25``,
     today by default. Raises ValueError for an unknown card, a name or day that cannot be kept, and a day before one
     that is recorded already; `PublishError` if the record cannot be written.
@@ -53,8 +56,18 @@ def record_printing(
     )
     if run:
         refuse_hidden(run, practice.printed)
+        if not sure(run):
+            return None
         write_run(Path(folder), run.name, run.run)
     return run
+
+
+def undo_printing(folder: str | Path, practice: Practice) -> str:
+    """Take the last record of printing in a practice folder back; return the name of its file, which is deleted.
+
+    Raises `PublishError` if there is none, if several are the last, or if it cannot be deleted.
+    """
+    return f"{PRINTED}/{take_back(Path(folder), practice.printed)}.yaml"
 
 
 def write_replacements(changes: Since, handbooks: Sequence[Handbook], to: str | Path) -> list[Path]:

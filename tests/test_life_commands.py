@@ -9,6 +9,7 @@ import shutil
 import subprocess
 from collections.abc import Mapping
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pypdfium2 as pdfium
@@ -17,7 +18,10 @@ from asking import Answer, Ask
 from editing import edit
 
 import kitdocs.planning.plan
+from kitdocs.cache import user_cache
 from kitdocs.command.boundary import OUT_OF_DATE, PROBLEMS
+from kitdocs.command.kept import BuiltHandbook, remember_handbook
+from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.reading.reader import read_practice
@@ -193,3 +197,51 @@ def git(where: Path, *arguments: str) -> None:
 def commit(where: Path, message: str) -> None:
     git(where, "add", "--all")
     git(where, "commit", "--quiet", "--message", message)
+
+
+def test_the_last_record_can_be_taken_back(folder: Path, ask: Ask) -> None:
+    nothing = ask("printed", folder, "--undo")
+    assert nothing.status == 1 and "nothing is recorded" in nothing.err
+    ask("printed", folder, "--by", "lead", "--date", "2026-11-25", "--cards", "wall")
+    first = {file.name: file.read_bytes() for file in (folder / "printed").iterdir()}
+    assert "--undo takes this back" in ask("printed", folder, "--date", "2026-11-26").out
+    assert len(runs(folder)) == 2
+    assert ask("printed", folder, "--undo", "--by", "lead").status == 2
+    taken = ask("printed", folder, "--undo").out
+    assert taken.startswith("took back printed/2026-11-26-") and "what was recorded before it counts again" in taken
+    assert {file.name: file.read_bytes() for file in (folder / "printed").iterdir()} == first
+    assert plain(ask("printed", folder, "--undo", "--json")) == {"taken_back": f"printed/{next(iter(first))}"}
+    assert runs(folder) == [] and ask("changes", folder).status == OUT_OF_DATE
+
+
+def test_of_two_last_records_none_is_taken_back(folder: Path, ask: Ask) -> None:
+    """Two people recorded, and git merged it: which is wrong, only they know."""
+    ask("printed", folder, "--date", "2026-11-25", "--cards", "wall")
+    (one,) = runs(folder)
+    aside = (folder / "printed" / one).rename(folder / "aside")
+    ask("printed", folder, "--date", "2026-11-26", "--cards", "drawer")
+    aside.rename(folder / "printed" / one)
+    refused = ask("printed", folder, "--undo")
+    assert refused.status == 1 and one in refused.err and len(runs(folder)) == 2
+
+
+@pytest.mark.parametrize("answer", [None, True, False])
+def test_cards_that_are_not_those_of_the_last_handbook_are_asked_about(
+    folder: Path, ask: Ask, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, answer: bool | None
+) -> None:
+    """They may hang as they were. Where nobody can be asked, it is told, and recorded as before."""
+    monkeypatch.setenv("KITDOCS_CACHE", str(tmp_path / "cache"))
+    practice = read_practice(folder)
+    books = make_handbooks(practice, few_days(practice))
+    editions = {f"{book.language} {card.id}": card.edition for book in books for card in book.kept}
+    remember_handbook(folder, user_cache(), BuiltHandbook(files={}, editions=editions, cards=1, problems=()))
+    assert "last handbook" not in ask("printed", folder, "--cards", "r/chair-1", "--date", "2026-11-25").err
+    before = runs(folder)
+    edit(folder / "chairs.yaml", "colour: teal", "colour: {name: sea green, hex: '#1d7f5a'}")
+    if answer is not None:
+        monkeypatch.setattr("kitdocs.command.printed.sys", SimpleNamespace(stdin=SimpleNamespace(isatty=lambda: True)))
+        monkeypatch.setattr("kitdocs.command.printed.typer.confirm", lambda *_, **__: answer)
+    told = ask("printed", folder, "--cards", "r/chair-1", "--date", "2026-11-26")
+    assert "1 card of 1 not as in the last handbook" in told.err and "Refill: Chair 1 (en)" in told.err
+    assert told.status == (1 if answer is False else 0)
+    assert (runs(folder) == before) == (answer is False)

@@ -42,12 +42,15 @@ def say(console: Console, text: str) -> None:
 def progress(console: Console, *, quiet: bool = False) -> Iterator[Callable[[str], None]]:
     """Yield a function that names the step that is at work, on one line of a terminal that goes away at the end.
 
+    Without a step, the line goes away before: somebody is asked.
     Nothing is written when `quiet`, or where no person watches: to a file or another program.
     """
     status = console.status("", spinner="dots")
 
     def tell(step: str) -> None:
-        if console.is_terminal and not quiet:
+        if not step:
+            status.stop()
+        elif console.is_terminal and not quiet:
             line = Text(f"{step} …")
             line.truncate(max(console.width - _AROUND_A_STEP, 1), overflow="ellipsis")
             status.update(line)

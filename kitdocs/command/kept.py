@@ -29,6 +29,8 @@ class BuiltHandbook:
     """Everything that `kitdocs handbook` writes and says."""
 
     files: Mapping[str, bytes] = field(repr=False)
+    editions: Mapping[str, str] = field(repr=False)
+    """The edition of each card that is printed, by language and card: ``en r/chair-1``."""
     cards: int
     problems: tuple[Problem, ...]
 
@@ -140,4 +142,23 @@ def _build(results: Results, tell: Callable[[str], None]) -> BuiltHandbook:
         tables=make_tables(practice, plan),
         cache=results.cache,
     )
-    return BuiltHandbook(files=files, cards=sum(len(each.kept) for each in made), problems=plan.problems)
+    return BuiltHandbook(
+        files=files,
+        editions={f"{book.language} {card.id}": card.edition for book in made for card in book.kept},
+        cards=sum(len(each.kept) for each in made),
+        problems=plan.problems,
+    )
+
+
+def remember_handbook(folder: Path, cache: Cache, built: BuiltHandbook) -> None:
+    """Keep which editions the last handbook of a practice folder has."""
+    cache.put(_last_handbook(folder), dict(built.editions))
+
+
+def editions_of_last_handbook(folder: Path, cache: Cache) -> Mapping[str, str]:
+    """Return the editions of the last handbook made of a folder on this computer, nothing where that is not known."""
+    return cache.get(_last_handbook(folder)) or {}
+
+
+def _last_handbook(folder: Path) -> str:
+    return key_of("last handbook", str(folder.resolve()))

@@ -172,11 +172,11 @@ def _show_run(console: Console, new: NewRun) -> None:
     amounts = ", ".join(f"{sum(card.language == each for card in run.cards)} {each}" for each in languages)
     if run.cards:
         say(console, f"printed and posted: {cards_counted(len(run.cards))} ({amounts})")
-        _names(console, [f"{card.title} ({card.language})" for card in run.cards])
+        show_names(console, [f"{card.title} ({card.language})" for card in run.cards])
     if run.taken_out:
         say(console, f"taken out: {cards_counted(len(run.taken_out))}")
-        _names(console, [f"{gone.card} ({gone.language})" for gone in run.taken_out])
-    say(console, f"recorded in {PRINTED}/{new.name}.yaml")
+        show_names(console, [f"{gone.card} ({gone.language})" for gone in run.taken_out])
+    say(console, f"recorded in {PRINTED}/{new.name}.yaml: from now on they count as posted; --undo takes this back")
 
 
 def recorded_json(new: NewRun | None) -> dict[str, Any]:
@@ -188,7 +188,7 @@ def recorded_json(new: NewRun | None) -> dict[str, Any]:
     return {"recorded": f"{PRINTED}/{new.name}.yaml", "cards": cards, "taken_out": gone}
 
 
-def _names(console: Console, names: Sequence[str]) -> None:
+def show_names(console: Console, names: Sequence[str]) -> None:
     if len(names) <= _NAMED:
         console.print(Padding(Text(", ".join(names), style="dim"), (0, 0, 0, 2)))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-from kitdocs.practice.printed import PRINTED, PrintedCard, PrintRun
+from kitdocs.practice.printed import PRINTED, PrintedCard, PrintRecord, PrintRun
 from kitdocs.practice.problems import PublishError
 from kitdocs.practice.reading.printed_folder import LARGEST_RUN
 from kitdocs.practice.writing import quoted, scalar, write_whole
@@ -30,6 +30,26 @@ def write_run(folder: Path, name: str, run: PrintRun) -> Path:
     except OSError as error:
         raise PublishError(f"could not write {target}: {error.strerror or error}; nothing was recorded") from error
     return target
+
+
+def take_back(folder: Path, record: PrintRecord) -> str:
+    """Delete the last run of the record in ``printed/``; return its name.
+
+    Raises `PublishError` when nothing is recorded, when several runs are the last, recorded side by side, and when the
+    file cannot be deleted.
+    """
+    if not record.latest:
+        raise PublishError("nothing is recorded as printed, so there is nothing to take back")
+    *others, last = record.latest
+    if others:
+        names = ", ".join(f"{PRINTED}/{name}.yaml" for name in record.latest)
+        raise PublishError(f"several records are the last, each made without the others: {names}; delete the wrong one")
+    target = folder / PRINTED / f"{last}.yaml"
+    try:
+        target.unlink()
+    except OSError as error:
+        raise PublishError(f"could not delete {target}: {error.strerror or error}; nothing was taken back") from error
+    return last
 
 
 def run_text(run: PrintRun) -> str:

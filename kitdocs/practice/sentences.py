@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import Any
 
 import yaml
-from babel import Locale, UnknownLocaleError
+from babel import Locale, UnknownLocaleError, localedata
 from babel.core import get_global
 
 from kitdocs.practice.values import LANGUAGE_PATTERN
@@ -61,6 +61,11 @@ def in_latin_letters(language: str) -> bool:
     """Whether the language is mostly written in Latin letters, by the likely subtags of CLDR."""
     likely = get_global("likely_subtags").get(language, "")
     return "_Latn" in likely
+
+
+def also_in_latin_letters(language: str) -> bool:
+    """Whether the language is written in Latin letters too, as Serbian is, by the locales of CLDR."""
+    return in_latin_letters(language) or localedata.exists(f"{language}_Latn")
 
 
 def right_to_left(language: str) -> bool:

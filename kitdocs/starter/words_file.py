@@ -8,15 +8,25 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kitdocs.practice.problems import KitdocsError
-from kitdocs.practice.reading.words_file import read_words
-from kitdocs.practice.sentences import allowed, counted, is_language, plural_forms, shipped_sentences, wanted
+from kitdocs.practice.reading.text_file import text_file
+from kitdocs.practice.reading.words_file import read_words, words_in
+from kitdocs.practice.sentences import (
+    allowed,
+    also_in_latin_letters,
+    counted,
+    is_language,
+    plural_forms,
+    shipped_sentences,
+    wanted,
+)
 from kitdocs.practice.writing import quoted, scalar, write_whole
+from kitdocs.starter.po_file import po_bytes, translated_in
 
 _HEAD = """\
 # What kitdocs itself says, for the language '{language}'. Write each sentence behind its name, in quotes; what kitdocs
 # says now stands above it. What stands in {{braces}} is filled in: keep it as it is, anywhere in the sentence.
 # {rest}"""
-_ALL = "A handbook in this language can be made when no sentence is missing. 'kitdocs check' says what is."
+_ALL = "What is missing is said in English, and 'kitdocs check' says how much that is."
 _SOME = "kitdocs speaks this language already: only the sentences written here are said in another way."
 
 
@@ -29,11 +39,15 @@ class WordsWritten:
     all: int
 
 
-def write_words(folder: str | Path, language: str) -> WordsWritten:
+def write_words(
+    folder: str | Path, language: str, *, from_po: str | Path | None = None, to_po: str | Path | None = None
+) -> WordsWritten:
     """Write ``words.<language>.yaml`` into a practice folder; what is translated there already stays.
 
-    Raises `KitdocsError`, and changes nothing, when the language is unknown, the folder is not there, or the
-    file there holds a mistake.
+    What the PO file `from_po` translates is taken over; `to_po` is such a file to write, with what is translated then.
+
+    Raises `KitdocsError`, and changes nothing, when the language is unknown or cannot be printed, the folder is not
+    there, or the file there holds a mistake.
     """
     folder = Path(folder)
     if not is_language(language):
@@ -44,6 +58,11 @@ def write_words(folder: str | Path, language: str) -> WordsWritten:
         raise KitdocsError(f"there is no folder {folder}")
     if not (folder / "practice.yaml").is_file():
         raise KitdocsError(f"{folder} holds no practice.yaml; name the practice folder, in which the words are used")
+    if not also_in_latin_letters(language):
+        raise KitdocsError(
+            f"kitdocs prints Latin letters only, and '{language}' is written in others: nothing was written, so that "
+            "nobody translates what cannot be printed"
+        )
     path = folder / f"words.{language}.yaml"
     there: Mapping[str, str] = {}
     if path.exists():
@@ -51,13 +70,26 @@ def write_words(folder: str | Path, language: str) -> WordsWritten:
         if file.problems:
             raise KitdocsError(f"{file.problems[0]}\n{path} is left as it is")
         there = file.sentences
-    try:
-        write_whole(path, words_text(language, there).encode())
-    except OSError as error:
-        raise KitdocsError(f"{path} cannot be written: {error.strerror or error}") from error
+    if to_po is not None and (Path(to_po).suffix != ".po" or Path(to_po).exists()):
+        raise KitdocsError(f"{to_po} is there already, or does not end in .po; name a new file, as in words.po")
+    if from_po is not None:
+        there = {**there, **translated_in(Path(from_po), language)}
+        read = words_in(text_file(path.name, ("words", language), words_text(language, there)), language)
+        if read.problems:
+            raise KitdocsError(f"{read.problems[0]}\n{from_po} was not taken over; {path} is left as it is")
+    _write(path, words_text(language, there).encode())
+    if to_po is not None:
+        _write(Path(to_po), po_bytes(language, there))
     keys = wanted(language)
     spoken = shipped_sentences(language)
     return WordsWritten(path=path, missing=sum(key not in there and key not in spoken for key in keys), all=len(keys))
+
+
+def _write(path: Path, content: bytes) -> None:
+    try:
+        write_whole(path, content)
+    except OSError as error:
+        raise KitdocsError(f"{path} cannot be written: {error.strerror or error}") from error
 
 
 def words_text(language: str, there: Mapping[str, str] | None = None) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import gettext
+import io
 import json
 import re
 import shutil
@@ -10,13 +12,19 @@ from pathlib import Path
 
 import pytest
 from asking import Ask
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po, write_po
 from bad_inputs import VALID, outcome
 
+from kitdocs.document.catalog import catalog_for
+from kitdocs.handbook.build_handbook import make_handbook
+from kitdocs.planning.plan import make_plan
 from kitdocs.practice.problems import KitdocsError
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.reading.words_file import read_words
-from kitdocs.practice.sentences import plural_forms, wanted
+from kitdocs.practice.sentences import plural_forms, shipped_sentences, wanted
 from kitdocs.practice.writing import scalar
+from kitdocs.starter import start
 from kitdocs.starter.words_file import words_text, write_words
 
 
@@ -45,15 +53,33 @@ def test_a_whole_file_adds_a_language(folder: Path) -> None:
 
 def test_what_is_not_translated_is_told_once_and_in_numbers(folder: Path) -> None:
     write_words(folder, "fr")
-    every = len(wanted("fr"))
-    first, second, third, *more = wanted("fr")
+    every = f"{len(wanted('fr')):,}"
+    first, second, third, *_ = wanted("fr")
     (head, *_) = outcome(folder).splitlines()
-    assert head.startswith("words.fr.yaml:7:") and f": words.fr.{first}: {every} of {every} sentences" in head
-    assert head.endswith(f" are not translated yet: {first}, {second}, {third} and {len(more)} more")
+    assert head.startswith(f"words.fr.yaml:1:1: words.fr: warning (untranslated): {every} of {every} sentences")
+    assert head.endswith(f" are not translated yet and are said in English: {first}, {second}, {third}, …")
     assert outcome(folder).count("not translated") == 1
     text = whole("fr").replace('skip: "SKIP TO CONTENT"', "skip:")
     (folder / "words.fr.yaml").write_text(text, "utf-8")
-    assert f"words.fr.site.skip: 1 of {every} sentences are not translated yet: site.skip\n" in outcome(folder)
+    assert f"1 of {every} sentences are not translated yet and are said in English: site.skip\n" in outcome(folder)
+
+
+def test_what_is_not_translated_is_said_in_english(tmp_path: Path) -> None:
+    """A handbook is made all the same; a language that is built in has nothing to fall back on."""
+    folder = tmp_path / "ours"
+    start(folder)
+    settings = folder / "practice.yaml"
+    settings.write_text(settings.read_text("utf-8").replace("languages: [en]", "languages: [fr, en]"), "utf-8")
+    words = {"card": {"and": "et"}, "lookup": {"instrument": {"place": {"one": "la place {places}"}}}}
+    (folder / "words.fr.yaml").write_text(json.dumps(words), "utf-8")
+    practice = read_practice(folder)
+    french = catalog_for("fr", practice.words)
+    assert (french("card.and"), french("site.skip")) == ("et", shipped_sentences("en")["site.skip"])
+    assert french.count("lookup.instrument.place", 1, places="2") == "la place 2"
+    assert french.count("lookup.instrument.place", 2, places="1, 2") == "places 1, 2"
+    book = make_handbook(practice, make_plan(practice, days=5), "fr")
+    assert book.card("r/chair-1").section == shipped_sentences("en")["card.section.refill"]
+    assert set(wanted("es")) <= set(shipped_sentences("es"))
 
 
 def test_a_sentence_that_is_wrong_is_not_called_missing_too(folder: Path) -> None:
@@ -157,8 +183,54 @@ def test_a_sentence_of_only_a_placeholder_without_quotes_is_told_and_stays(folde
 
 
 def test_of_a_language_in_other_letters_it_is_said_before_anybody_translates(folder: Path, ask: Ask) -> None:
-    assert "only Latin letters" in ask("words", folder, "he").out
-    assert "only Latin letters" not in ask("words", folder, "pl").out
+    refused = ask("words", folder, "he")
+    assert refused.status == 1 and "prints Latin letters only" in refused.err
+    assert not (folder / "words.he.yaml").exists()
+    assert "must be written in Latin letters" in ask("words", folder, "sr").out  # Serbian is written in both
+    assert "Latin letters" not in ask("words", folder, "pl").out
+
+
+def test_a_translators_program_gets_and_gives_a_po_file(folder: Path, ask: Ask, tmp_path: Path) -> None:
+    """Compiled, it is read by the gettext of Python's own library, which shares nothing with babel."""
+    (folder / "words.fr.yaml").write_text("card:\n  and: et\n", "utf-8")
+    po = tmp_path / "fr.po"
+    assert ask("words", folder, "fr", "--po", po).status == 0
+    catalog = read_po(io.BytesIO(po.read_bytes()), locale="fr")
+    compiled = io.BytesIO()
+    write_mo(compiled, catalog)
+    translations = gettext.GNUTranslations(io.BytesIO(compiled.getvalue()))
+    assert translations.pgettext("card.and", "and") == "et"
+    by_key = {message.context: message for message in catalog if message.id}
+    assert {key: message.id for key, message in by_key.items()} == dict(wanted("fr"))
+    by_key["site.skip"].string = 'Aller au "contenu"'
+    by_key["card.hangs.bench"].string = "incertain"
+    by_key["card.hangs.bench"].flags.add("fuzzy")
+    back = tmp_path / "back.po"
+    with back.open("wb") as file:
+        write_po(file, catalog)
+    assert ask("words", folder, "fr", "--from-po", back).status == 0
+    assert read_practice(folder).words["fr"] == {"card.and": "et", "site.skip": 'Aller au "contenu"'}
+    first, second = tmp_path / "one.po", tmp_path / "two.po"
+    assert ask("words", folder, "fr", "--po", first).status == ask("words", folder, "fr", "--po", second).status == 0
+    assert first.read_bytes() == second.read_bytes() != po.read_bytes()
+    assert ask("words", folder, "fr", "--po", first).status == 1  # somebody may have edited it
+
+
+def test_a_po_file_with_a_mistake_changes_nothing(folder: Path, ask: Ask, tmp_path: Path) -> None:
+    words = folder / "words.fr.yaml"
+    assert ask("words", folder, "fr").status == 0
+    before = words.read_bytes()
+    po = tmp_path / "fr.po"
+    for text, told in (
+        ('msgctxt "card.nothing"\nmsgid "x"\nmsgstr "y"\n', "card.nothing"),
+        ('msgctxt "card.template.title"\nmsgid "x"\nmsgstr "sans rien"\n', "{set} is missing"),
+        ("msgid nonsense\n", "no PO file"),
+    ):
+        po.write_text(text, "utf-8")
+        refused = ask("words", folder, "fr", "--from-po", po)
+        assert refused.status == 1 and told in refused.err
+        assert words.read_bytes() == before
+    assert "cannot be read" in ask("words", folder, "fr", "--from-po", tmp_path / "none.po").err
 
 
 def test_a_key_is_text_even_where_it_looks_like_a_number() -> None:

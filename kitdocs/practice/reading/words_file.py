@@ -1,7 +1,7 @@
 """``words.<language>.yaml``: what kitdocs itself says, in a language that the practice brings, or in its own words.
 
-A language that kitdocs speaks takes single sentences from the file; any other must find all of them there (a rule
-sees to that), so that no page mixes languages.
+A language that kitdocs speaks takes single sentences from the file; in any other, English says what is missing there (a
+rule warns of it).
 """
 
 from __future__ import annotations
@@ -42,6 +42,11 @@ def read_words(folder: Path, name: str, language: str) -> WordsFile:
         return WordsFile(problems=[source])
     if not is_language(language):
         return WordsFile(problems=[source.problem("language-code", source.place(1), language=language)])
+    return words_in(source, language)
+
+
+def words_in(source: TextFile, language: str) -> WordsFile:
+    """What the text of such a file holds, for a language that kitdocs can count in."""
     return _Reading(source, language).read()
 
 

@@ -35,7 +35,7 @@ def languages_have_words(practice: Draft) -> Iterator[Problem]:
 
 
 def words_files_are_whole_and_used(practice: Draft) -> Iterator[Problem]:
-    """The practice's words files are of listed languages; where kitdocs has no words, not one sentence is missing."""
+    """The practice's words files are of listed languages; where kitdocs has no words, no sentence is missing."""
     listed = practice.settings.languages
     if not (listed and practice.is_whole("practice", "languages")):
         return
@@ -50,15 +50,14 @@ def words_files_are_whole_and_used(practice: Draft) -> Iterator[Problem]:
 
 
 def _untranslated(practice: Draft, language: str, sentences: Mapping[str, str]) -> Iterator[Problem]:
-    """One problem for all that is missing. What is there but wrong has been reported by itself."""
+    """One warning for all that is missing, and said in English. What is there but wrong has been reported by itself."""
     reported = {problem.path for problem in practice.problems}
     keys = wanted(language)
     missing = [key for key in keys if key not in sentences and f"words.{language}.{key}" not in reported]
     if missing and f"words.{language}" not in reported:
-        listed = ", ".join(missing[:3]) + (f" and {len(missing) - 3} more" if len(missing) > 3 else "")
-        path = ("words", language, *missing[0].split("."))
+        listed = ", ".join(missing[:3]) + (", …" if len(missing) > 3 else "")
         values: Values = {"missing": len(missing), "all": len(keys), "listed": listed, "language": language}
-        yield error(practice, "untranslated", path, **values)
+        yield warning(practice, "problems.untranslated", ("words", language), **values)
 
 
 def names_can_be_printed(practice: Draft) -> Iterator[Problem]:
