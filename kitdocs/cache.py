@@ -34,6 +34,7 @@ MOST_BYTES = 512 * 2**20
 #: Python packages that a result may depend on.
 PACKAGES = (
     "babel",
+    "coloraide",
     "jinja2",
     "markdown",
     "pikepdf",

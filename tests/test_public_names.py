@@ -44,4 +44,4 @@ def test_import_of_the_package_loads_no_library() -> None:
     program = "import sys; import kitdocs; print(*sys.modules)"
     loaded = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True).stdout.split()
     assert "kitdocs" in loaded
-    assert not {"pydantic", "typst", "jinja2", "markdown", "PIL"} & set(loaded)
+    assert not {"pydantic", "typst", "jinja2", "coloraide", "PIL"} & set(loaded)
