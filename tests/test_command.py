@@ -71,7 +71,7 @@ def test_a_practice_without_pouches_is_said_to_have_none(ask: Ask, tmp_path: Pat
 def test_a_mistake_is_told_with_its_place_and_status_1(ask: Ask, broken: Path) -> None:
     run = ask("check", broken)
     assert run.status == 1
-    assert "procedures.yaml:12:8" in run.out and "did you mean 'core'?" in run.out
+    assert "procedures.yaml:14:8" in run.out and "did you mean 'core'?" in run.out
 
 
 def test_a_program_gets_the_same_mistake_as_json(ask: Ask, broken: Path) -> None:
@@ -79,7 +79,7 @@ def test_a_program_gets_the_same_mistake_as_json(ask: Ask, broken: Path) -> None
         run = ask(*command, "--json")
         assert run.status == 1
         problem = json.loads(run.out)["problems"][0]
-        assert (problem["file"], problem["line"], problem["column"]) == ("procedures.yaml", 12, 8)
+        assert (problem["file"], problem["line"], problem["column"]) == ("procedures.yaml", 14, 8)
         assert problem["severity"] == "error" and problem["remedy"]
 
 
