@@ -18,8 +18,9 @@ from kitdocs.publish.print.run import Run
 from kitdocs.publish.print.workers import Workers
 
 PROGRAM = """
-import os, sys, time
+import os, signal, sys, time
 from kitdocs.publish.print.workers import Workers
+signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell starts what runs in the background without it
 with Workers(2) as workers:
     print(workers.run()(os.getpid), flush=True)
     workers.run()(time.sleep, 60)

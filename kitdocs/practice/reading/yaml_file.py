@@ -148,7 +148,8 @@ class _Reader:
 
     def _warn_if_cut(self, event: Any, path: Path) -> None:
         """Note what stands directly after a value and is read by nobody, though it looks like part of it."""
-        rest = self.source.lines[self.start + event.end_mark.line][event.end_mark.column :]
+        lines, ends = self.source.lines, self.start + event.end_mark.line
+        rest = lines[ends][event.end_mark.column :] if ends < len(lines) else ""  # a value may end the file
         if "#" in rest and event.value and (cut := CUT_OFF.match(rest)) and len(self.out.problems) < MOST:
             place = self._place(event.start_mark)
             said = {"value": event.value, "rest": cut[0].strip(), "whole": event.value + cut[0].rstrip()}
