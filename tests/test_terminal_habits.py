@@ -179,8 +179,8 @@ def test_a_table_is_explained_and_its_example_is_read(ask: Ask, here: Path, stem
     said = ask("schema", f"{stem}.csv").out
     record = StockLine if stem == "stock" else Visit
     for name, field in record.model_fields.items():
-        (line,) = (line for line in said.splitlines() if re.match(rf"{name} +[A-Z]", line))
-        assert field.is_required() or "May be left out." in line
+        (told,) = re.findall(rf"^{name} +([A-Z].*(?:\n +.*)*)", said, re.MULTILINE)
+        assert field.is_required() or "May be left out." in " ".join(told.split())
     (here / f"{stem}.csv").write_text(said.partition("\n\n")[2].partition("\n\n")[2], "utf-8")
     practice = read_practice(here)
     assert len(getattr(practice, stem)) == 2

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
+import unicodedata
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from decimal import Decimal
@@ -348,7 +349,8 @@ def test_each_sign_of_money_stands_for_currencies_that_cldr_writes_with_it() -> 
     written: dict[str, set[str]] = {}
     for locale in map(Locale.parse, localedata.locale_identifiers()):
         for currency in get_territory_currencies(locale.territory) if locale.territory else ():
-            written.setdefault(get_currency_symbol(currency, locale), set()).add(currency)
+            symbol = unicodedata.normalize("NFKC", get_currency_symbol(currency, locale))  # some write a wide ¥
+            written.setdefault(symbol, set()).add(currency)
     for sign, currencies in quantities.SIGNS.items():
         assert currencies <= written[sign], sign
     assert {"USD", "MXN", "CAD", "COP", "ARS", "CLP"} <= quantities.SIGNS["$"]
