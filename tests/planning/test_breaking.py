@@ -148,5 +148,10 @@ def test_whoever_stays_until_everything_is_back_leaves_nothing_for_the_morning()
     assert stays.usual.left.mean == 2
     assert stays.broken.ends is not None
     assert (stays.broken.left.mean, stays.broken.ends.high) == (0, at("10:20"))
+    open_longer = build(
+        stages={"pack": hand(cassette="20 min")}, schedule=TWO, people={"a": person("08:00", "09:50")}, closes="18:00"
+    )
+    stays = studied(open_longer)[0]  # it is the last one who stays, however long the room is open
+    assert (stays.cause, stays.broken.left.mean) == ("stays", 0)
     late = build(stages={"pack": hand(cassette="20 min")}, schedule=TWO, people={"a": person("08:00", "18:00")})
     assert "stays" not in {each.cause for each in studied(late)}

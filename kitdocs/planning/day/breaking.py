@@ -105,9 +105,11 @@ class _Study:
         if crew.closes is None or crew.morning is None or not self._usual.left.mean:
             return
         until = (crew.morning + DAY) // 60 - 1
+        gone = [seconds(person.hours.end) for person in room.people.values()]
+        last = min(crew.closes, max(gone, default=crew.closes))
         people = {
             id_: person.model_copy(update={"hours": person.hours.model_copy(update={"end": until})})
-            if seconds(person.hours.end) >= crew.closes
+            if seconds(person.hours.end) >= last
             else person
             for id_, person in room.people.items()
         }
