@@ -6,11 +6,13 @@ money the practice's currency, temperatures degrees Celsius.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 from pathlib import Path
 from types import MappingProxyType
-from typing import Annotated, Literal
+from typing import Annotated, Literal, TypeAlias
 
 from pydantic import AfterValidator, Field, StrictInt
 
@@ -43,10 +45,14 @@ from kitdocs.practice.values import (
     Number,
     PlainText,
     Share,
+    ShareOrNone,
 )
 
 Code = Annotated[str, Field(pattern=r"^[A-Z0-9]{1,6}$", examples=["CORE"])]
 PerDay = Annotated[Number, Field(ge=0, le=1000)]
+
+Piece: TypeAlias = 'tuple[Literal["instrument", "cassette"], str]'
+"""What is bought and used again: an instrument or a cassette, by id."""
 
 
 # chairs.yaml -----------------------------------------------------------------------------------
@@ -185,8 +191,8 @@ class Procedure(Record):
     """When it is booked to begin: in the `morning` (before the break, or before noon), in the `afternoon`, in a span of
     hours (`8:00-10:00`), or shares of these (`{morning: 80%}`; the rest at any time). Left out: at any time. No effect
     with schedule.csv."""
-    no_shows: Annotated[Share, Field(lt=1)] | None = None
-    """The share of these visits that are not kept. Left out: as practice.yaml says."""
+    no_shows: Annotated[ShareOrNone, Field(lt=1)] | None = None
+    """The share of these visits that are not kept; `0%` where all are. Left out: as practice.yaml says."""
     overrun: Overrun | None = None
     """How these visits run over. Left out: as practice.yaml says."""
 
@@ -291,6 +297,19 @@ class Practice(Records):
     def contents(self, pack: str) -> tuple[str, ...]:
         """Return the instruments of a set or pouch."""
         return self.sets[pack].contents if pack in self.sets else self.pouches[pack].contents
+
+    def pieces(self, pack: str) -> Counter[Piece]:
+        """Return what a set or pouch is made of and is used again, with how many of each: instruments, its cassette."""
+        instruments = (id_ for id_ in self.contents(pack) if id_ in self.instruments)
+        made_of: list[Piece] = [("instrument", id_) for id_ in instruments if not self.instruments[id_].single_use]
+        if pack in self.sets and (cassette := self.sets[pack].cassette) in self.cassettes:
+            made_of.append(("cassette", cassette))
+        return Counter(made_of)
+
+    def price(self, piece: Piece) -> Decimal | None:
+        """Return what a piece costs, in the practice's currency; None where that is not stated."""
+        kind, id_ = piece
+        return self.instruments[id_].price if kind == "instrument" else self.cassettes[id_].price
 
     def lying_width(self, instrument: str) -> float:
         """Return how wide an instrument lies in its cassette or pouch, in mm: a hinged one open and unlocked."""

@@ -245,6 +245,13 @@ def share(value: Any) -> float:
     return float(found)
 
 
+def share_or_none(value: Any) -> float:
+    """Return a share as `share` reads it, or 0 from ``never``, ``0%``, ``0``."""
+    text = _as_written(str(value) if _is_number(value) else value).lower()
+    sign = next((sign for sign in PERCENT if text.endswith(sign)), "")
+    return 0.0 if text == "never" or _number(text.removesuffix(sign).strip()) == 0 else share(value)
+
+
 _HALVES = re.compile(r"(\d{1,2})(?:[:.h] ?(\d{2})(?::00)?)? ?([ap])\.? ?m\.?")
 _WHOLE_DAY = re.compile(
     r"t?(\d{1,2}):(\d{2})(?::00)?(?: ?(?:h|hrs?)\.?)?|(\d{1,2}) ?h(?: ?(\d{2}))?\.?|t?(\d{2})(\d{2})"

@@ -24,6 +24,7 @@ from kitdocs.practice.values import (
     PeriodOfTime,
     PlainText,
     Share,
+    ShareOrNone,
 )
 
 Language = Annotated[str, Field(pattern=LANGUAGE_PATTERN)]
@@ -119,7 +120,7 @@ class Settings(Record):
     """How the book is filled: `spread`, visits in any order and free time between them; or `packed`, long visits one
     after another from opening on, short ones one after another up to closing, all free time in between. Short visits
     that are done in the morning, too, say so (`when` in procedures.yaml). No effect with schedule.csv."""
-    no_shows: Annotated[Share, Field(lt=1)] | None = None
+    no_shows: Annotated[ShareOrNone, Field(lt=1)] | None = None
     """The share of booked visits that are not kept: they take no instruments, and the chair stays empty. Left out: all
     are kept. A procedure may have its own."""
     overrun: Overrun | None = None

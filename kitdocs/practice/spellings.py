@@ -86,6 +86,11 @@ SHARES = Spellings(
         {"type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 1},
     ),
 )
+SHARES_OR_NONE = Spellings(
+    "A share as anywhere, or `0%` or `never` for none.",
+    ("12%", "0%", "never", 0.12),
+    (*SHARES.forms, _text(r"[nN][eE][vV][eE][rR]|0+[.,]?|[.,]0+"), {"type": "number", "const": 0}),
+)
 CLOCKS = Spellings(
     "A time of day.",
     ("08:30", "17:30", "8:30 AM", "5.30 pm", "8h30", "8:30 h"),

@@ -25,6 +25,7 @@ from kitdocs.practice.spellings import (
     PERIODS,
     PRICES,
     SHARES,
+    SHARES_OR_NONE,
     SHIFTS,
     TEMPERATURES,
 )
@@ -128,6 +129,7 @@ Minutes = Annotated[float, BeforeValidator(quantities.duration), WithJsonSchema(
 Days = Annotated[float, BeforeValidator(quantities.days), WithJsonSchema(DAY_COUNTS.schema)]
 PeriodOfTime = Annotated[Period, BeforeValidator(period), WithJsonSchema(PERIODS.schema)]
 Share = Annotated[float, BeforeValidator(quantities.share), WithJsonSchema(SHARES.schema)]
+ShareOrNone = Annotated[float, BeforeValidator(quantities.share_or_none), WithJsonSchema(SHARES_OR_NONE.schema)]
 Clock = Annotated[int, BeforeValidator(quantities.clock), WithJsonSchema(CLOCKS.schema)]
 Celsius = Annotated[float, BeforeValidator(quantities.temperature), WithJsonSchema(TEMPERATURES.schema)]
 Money = Annotated[Decimal, BeforeValidator(money), WithJsonSchema(PRICES.schema)]

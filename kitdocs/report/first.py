@@ -153,7 +153,7 @@ def _when(brief: Brief, record: Procedure) -> str:
     times = [_time(words, when, share) for when, share in record.windows.items()]
     if times and not brief.practice.schedule:
         parts.append(words("report.start.when", times=", ".join(times)))
-    if record.no_shows:
+    if record.no_shows is not None:
         parts.append(words("report.start.own-no-shows", share=Share(record.no_shows)))
     if record.overrun:
         parts.append(words.say(_overrun("report.start.own-overrun", record.overrun)))

@@ -72,7 +72,7 @@ def _when(path: str, when: When | None) -> Iterator[tuple[str, Amount]]:
 
 
 def _kept_and_late(path: str, whose: Settings | Procedure) -> Iterator[tuple[str, Amount]]:
-    if whose.no_shows:
+    if whose.no_shows is not None:
         yield f"{path}.no_shows", share_text(whose.no_shows)
     if whose.overrun:
         yield f"{path}.overrun.share", share_text(whose.overrun.share)

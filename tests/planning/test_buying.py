@@ -1,3 +1,4 @@
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -7,6 +8,7 @@ from invented_practice import practice
 from references import poisson_cdf
 
 from kitdocs.planning.buying.orders import buying_figures, buying_problems, mean_away, order_list, uses_per_day
+from kitdocs.planning.day.promise import worth
 
 STOCK = {"weingart": {"on_hand": 4, "in_repair": 1}, "mirror": {"on_hand": 20}, "bird-beak": {"on_hand": 3}}
 
@@ -55,6 +57,16 @@ def test_surplus_is_listed_and_costs_nothing():
     mirror = line(orders(), "mirror")
     assert (mirror.need, mirror.buy, mirror.surplus, mirror.total) == (6, 0, 14, Decimal(0))
     assert [each.id for each in orders().surplus] == ["mirror"]
+
+
+def test_the_pieces_that_are_bought_are_those_that_a_set_is_worth_when_counts_are_chosen(example):
+    """With nothing on hand and nothing in repair the order list costs what all sets and pouches are worth."""
+    never_repaired = {i: r.model_copy(update={"repair": None}) for i, r in example.instruments.items()}
+    none = {c: r.model_copy(update={"on_hand": 0}) for c, r in example.cassettes.items()}
+    bare = replace(example, instruments=never_repaired, cassettes=none, stock={})
+    sets, pouches = {s: n for n, s in enumerate(bare.sets, 2)}, {p: n for n, p in enumerate(bare.pouches, 3)}
+    bought = order_list(bare, sets_to_own=sets, pouches_to_own=pouches, uses_per_day={})
+    assert bought.total == sum(worth(bare, pack) * n for pack, n in {**sets, **pouches}.items()) > 0
 
 
 def test_pieces_in_pouches_are_needed_too():

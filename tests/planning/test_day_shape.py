@@ -25,7 +25,7 @@ from kitdocs.planning.day.draws import DAYS
 from kitdocs.planning.day.half_day import Times, fit, order, starts
 from kitdocs.planning.day.kept_visits import visits_per_day
 from kitdocs.planning.day.late import Fates, as_kept
-from kitdocs.planning.day.run import BusyDays, busy_days
+from kitdocs.planning.day.run import BusyDays, busy_days, drawn_days
 from kitdocs.planning.day.turnaround import ImplantLoads
 from kitdocs.planning.day.visit import Booked, Booking
 from kitdocs.practice.book import window
@@ -323,6 +323,16 @@ def test_everything_that_counts_visits_counts_those_that_are_kept(example: Pract
     )
     assert of_kept == pytest.approx({id_: 0.8 * used for id_, used in of_all.items()})
     assert of_all
+
+
+def test_one_procedure_may_be_kept_always_where_others_are_not() -> None:
+    practice = build(
+        procedures={"visit": procedure(per_day=10.0), "always": procedure(per_day=2.0, no_shows="0%")},
+        settings={"no_shows": "90%"},
+    )
+    assert visits_per_day(practice) == pytest.approx({"visit": 1.0, "always": 2.0})
+    for day in drawn_days(practice, days=20):
+        assert sum(booking.procedure == "always" for booking in day) == 2
 
 
 def test_days_of_a_schedule_are_kept_or_not_too() -> None:

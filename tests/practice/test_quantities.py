@@ -144,6 +144,16 @@ KINDS: dict[str, tuple[Callable[[Any], Any], spellings.Spellings, dict[Any, Any]
             "0.15%": 0.0015,
         },
     ),
+    "share or none": (
+        quantities.share_or_none,
+        spellings.SHARES_OR_NONE,
+        {
+            "12%": 0.12,
+            0.12: 0.12,
+            "always": 1,
+            **dict.fromkeys(["0%", "0 %", "0.0%", "0", 0, 0.0, "never", "Never"], 0),
+        },
+    ),
     "clock": (
         quantities.clock,
         spellings.CLOCKS,

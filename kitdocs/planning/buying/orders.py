@@ -20,7 +20,7 @@ from typing import Literal
 from kitdocs.planning.buying import poisson
 from kitdocs.planning.figure import Figure, Input, stated
 from kitdocs.practice.message import Fixed, Joined, Message, Share, Value, counted, message
-from kitdocs.practice.model import Practice
+from kitdocs.practice.model import Piece, Practice
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import warning
 from kitdocs.practice.values import Text
@@ -119,11 +119,11 @@ def order_list(
     in_sets = _pieces(practice, sets_to_own)
     in_pouches = _pieces(practice, pouches_to_own)
     instruments = [
-        _instrument(practice, i, in_sets[i], in_pouches[i], uses_per_day.get(i, 0.0))
+        _instrument(practice, i, in_sets["instrument", i], in_pouches["instrument", i], uses_per_day.get(i, 0.0))
         for i, instrument in practice.instruments.items()
         if not instrument.single_use
     ]
-    cassettes = [_cassette(practice, c, sets_to_own) for c in practice.cassettes]
+    cassettes = [_cassette(practice, c, in_sets["cassette", c], sets_to_own) for c in practice.cassettes]
     return OrderList(lines=(*instruments, *cassettes), currency=practice.settings.currency)
 
 
@@ -140,11 +140,11 @@ def buying_figures(practice: Practice, orders: OrderList) -> tuple[Figure, ...]:
     return (*(_figure(practice, line) for line in orders.lines), _total(orders))
 
 
-def _pieces(practice: Practice, to_own: Mapping[str, int]) -> Counter[str]:
-    pieces: Counter[str] = Counter()
+def _pieces(practice: Practice, to_own: Mapping[str, int]) -> Counter[Piece]:
+    pieces: Counter[Piece] = Counter()
     for id_, number in to_own.items():
-        for instrument in practice.contents(id_):
-            pieces[instrument] += number
+        for piece, in_one in practice.pieces(id_).items():
+            pieces[piece] += number * in_one
     return pieces
 
 
@@ -189,11 +189,10 @@ def _why(
         )
 
 
-def _cassette(practice: Practice, id_: str, sets_to_own: Mapping[str, int]) -> OrderLine:
+def _cassette(practice: Practice, id_: str, need: int, sets_to_own: Mapping[str, int]) -> OrderLine:
     cassette = practice.cassettes[id_]
-    holding = {s: number for s, number in sets_to_own.items() if practice.sets[s].cassette == id_}
+    holding = {s: number for s, number in sets_to_own.items() if ("cassette", id_) in practice.pieces(s)}
     listed = tuple(Joined((number, practice.sets[s].name), " × ") for s, number in holding.items() if number)
-    need = sum(holding.values())
     return OrderLine(
         kind="cassette",
         id=id_,

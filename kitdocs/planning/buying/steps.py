@@ -22,20 +22,16 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import count
 from math import inf
-from typing import TypeAlias
 
 from kitdocs.planning.buying.orders import OrderList
 from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.joint import Kind
 from kitdocs.planning.day.promise import Chosen
 from kitdocs.planning.day.run import BusyDays
-from kitdocs.practice.model import Practice
+from kitdocs.practice.model import Piece, Practice
 
 #: Steps below the plan, so that all of them stand beside each other on a phone.
 MOST_STEPS = 4
-
-Piece: TypeAlias = "tuple[str, str]"
-"""``instrument`` or ``cassette``, and its id."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,12 +109,8 @@ class _Way:
 
     def _slot(self, practice: Practice, chosen: Chosen[Kind], kind: Kind, pack: str) -> _Slot:
         needs, plan = chosen.needs.kinds[kind].by_day, chosen.counts[kind]
-        made_of: list[Piece] = [("instrument", id_) for id_ in practice.contents(pack)]
-        if pack in practice.sets:
-            made_of.append(("cassette", practice.sets[pack].cassette))
-        pieces = Counter(piece for piece in made_of if piece in self._price)  # what is used once is not
         missed = [sum(need > number for need in needs) for number in range(max(plan, *needs))]
-        return _Slot(pack=pack, pieces=pieces, missed=missed, limit=plan, have=plan)
+        return _Slot(pack=pack, pieces=practice.pieces(pack), missed=missed, limit=plan, have=plan)
 
     def _need(self, slot: _Slot, more: int) -> None:
         for piece, number in slot.pieces.items():

@@ -271,7 +271,7 @@ class _Writer:
         if settings.no_shows:
             yield stated(practice, "no-shows", Share(settings.no_shows), ("practice", "no_shows"))
         for id_, record in practice.procedures.items():
-            if record.no_shows:
+            if record.no_shows or (settings.no_shows and record.no_shows is not None):
                 path = ("procedures", id_, "no_shows")
                 yield stated(practice, "no-shows-of", Share(record.no_shows), path, procedure=record.name)
 

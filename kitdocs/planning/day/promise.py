@@ -153,11 +153,9 @@ def _days_for(asked: float) -> int:
 
 
 def worth(practice: Practice, id_: str) -> Decimal:
-    """Return what one set or pouch is worth: its instruments and its cassette; what has no price counts for nothing."""
-    prices = [practice.instruments[i].price for i in practice.contents(id_) if i in practice.instruments]
-    if id_ in practice.sets and practice.sets[id_].cassette in practice.cassettes:
-        prices.append(practice.cassettes[practice.sets[id_].cassette].price)
-    return sum((price for price in prices if price is not None), Decimal(0))
+    """Return what the pieces of a set or pouch are worth; what has no price counts for nothing."""
+    pieces = practice.pieces(id_).items()
+    return sum(((practice.price(piece) or Decimal(0)) * number for piece, number in pieces), Decimal(0))
 
 
 def weight(practice: Practice, id_: str) -> int:
