@@ -17,6 +17,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "proposing": {"practice", "planning"},
     "importing": {"errors", "locking", "practice", "planning"},
     "drawings": {"practice.kinds"},
+    "importing": {"errors", "practice", "drawings.instruments", "starter"},
     "document": {"practice.problems", "practice.sentences", "practice.message", "practice.kinds"},
     "revisions": {"practice", "planning", "document"},
     "handbook": {"practice", "planning", "drawings", "document", "revisions", "shipped"},

@@ -1,0 +1,127 @@
+"""Everything one list comes to: records, what only a person can settle, merged names, and what was not used."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from kitdocs.importing.grids import Grid
+from kitdocs.practice.message import Message
+
+#: What an answer in import.yaml is about: ``("names", "weingarts")``, ``("columns", "instruments", "qty")``.
+About = tuple[str, ...]
+
+#: An answer that says: leave it out.
+NOTHING = "-"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BroughtRecord:
+    """A record, or a line of a table, for the practice folder; each value as it is written there."""
+
+    stem: str
+    """The file: ``instruments``, ``stock``, ``chairs``, ``cassettes``, ``procedures``, ``schedule``, ``practice``."""
+    id: str
+    """Its id, or what the line is about; '' for a line of a table without a key, and for settings of practice.yaml."""
+    fields: Mapping[str, Any]
+    """Texts, numbers, lists and mappings of these: ``{"name": "Howe plier", "length": "140 mm"}``."""
+    sources: tuple[str, ...] = ()
+    """Where it comes from: ``inventory.xlsx, Pliers, B7``. Never a value."""
+    usual: tuple[str, ...] = ()
+    """Fields that the list did not say, and that were filled in with what is usual."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubt:
+    """One thing that only a person can settle. It is asked once; the answer is kept in import.yaml under `about`."""
+
+    about: About
+    asked: Message
+    choices: Mapping[str, Message | str] = field(default_factory=dict)
+    """What can be answered, and what each answer means; empty where any text can be. `NOTHING` leaves it out."""
+    suggested: str = ""
+    """The answer that is most likely right; '' when nothing is."""
+    sure: float = 0.0
+    """How sure the suggestion is, from 0 to 1."""
+    why: Message | str = ""
+    sources: tuple[str, ...] = ()
+    needed: bool = True
+    """Whether something is left out as long as it is not answered."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MergedName:
+    """A name in the list that was taken for a thing with another name: the review list."""
+
+    written: str
+    meant: str
+    """The id that it was taken for."""
+    sure: float
+    why: Message | str
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnusedCells:
+    """Cells that were not used. `where` names them, never what is in them: a column that is not mapped stays unread."""
+
+    where: str
+    why: Message | str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """What was found in a list."""
+
+    records: tuple[BroughtRecord, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+    merged: tuple[MergedName, ...] = ()
+    unused: tuple[UnusedCells, ...] = ()
+    remembered: Mapping[About, str] = field(default_factory=dict)
+    """What was understood without a question, and is kept so that the next list is understood alike."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """What is known before a list is read: the answers so far, and the folder's records, plain, by file and id."""
+
+    answers: Mapping[About, str] = field(default_factory=dict)
+    records: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    folder: Path | None = None
+
+    def answer(self, *about: str) -> str | None:
+        """Return what was answered, None when it never was. Case and blanks of what it is about do not count."""
+        return self.answers.get(as_about(*about))
+
+    def of(self, stem: str) -> Mapping[str, Any]:
+        """Return the records of one file of the folder by id; empty when there are none."""
+        return self.records.get(stem, MappingProxyType({}))
+
+
+def as_about(*parts: str) -> About:
+    """Return what an answer is about, as it is looked up: small letters, one blank between words."""
+    return tuple(" ".join(part.casefold().split()) for part in parts)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KindOfList:
+    """A kind of list that can be brought in.
+
+    A module in `importing/kinds/` with a `KIND` is all it takes. Columns that look like people are empty before `score`
+    and `take` see a grid, unless `sees_people` is set by a kind that refuses them itself, by heading.
+    """
+
+    name: str
+    """An id; what it is called stands in words/*/import.yaml under `kind`."""
+    score: Callable[[Grid, Known], float]
+    """How surely a sheet is such a list, from 0 to 1, by its headings."""
+    take: Callable[[Sequence[Grid], Known], Found]
+    """What sheets of one file come to."""
+    whole_file: bool = False
+    """Whether all sheets of a file belong together; else each is recognised for itself."""
+    reads: Mapping[str, Callable[[Path], tuple[Grid, ...]]] = field(default_factory=dict)
+    """Readers of further kinds of file, by suffix: ``.ics``."""
+    sees_people: bool = False

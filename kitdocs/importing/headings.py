@@ -1,0 +1,164 @@
+"""Headings of columns, in English and Spanish, as offices write them; and the row of a sheet that holds them.
+
+>>> LENGTH = Vocabulary({"length": ["length", "largo"]})
+>>> LENGTH.meant("Largo (mm)")
+ColumnHeading(field='length', unit='mm', sure=1.0)
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+import unicodedata
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from kitdocs.importing.found import NOTHING
+from kitdocs.importing.grids import Grid, GridCell
+
+#: Titles, dates and blank lines may stand above the headings.
+_ABOVE = 40
+#: A heading with a slip in it, by the share of letters that agree. Our own choice, held by tests/importing.
+_NEAR = 0.86
+_SHORTEST_GUESSED = 5
+_UNIT = re.compile(
+    r"[(\[{]\s*([^()\[\]{}]*?)\s*[)\]}]\s*$|(?:\s|_)(mm|cm|in|inch(?:es)?|pulg(?:adas)?|min(?:utes)?)\.?$"
+)
+
+
+def plain_words(text: str) -> str:
+    """Return a text in small letters without accents and signs, one blank between its words: ``largo mm``."""
+    split = unicodedata.normalize("NFKD", text.casefold())
+    letters = "".join(c for c in split if not unicodedata.combining(c))
+    return " ".join(re.sub(r"[^a-z0-9#%$€£]+", " ", letters).split())
+
+
+@dataclass(frozen=True, slots=True)
+class ColumnHeading:
+    """What a heading means: the field, the unit that it states, and how sure that is, from 0 to 1."""
+
+    field: str
+    unit: str
+    sure: float
+
+
+class Vocabulary:
+    """Fields of a kind of list with their usual headings."""
+
+    def __init__(self, fields: Mapping[str, Iterable[str]]) -> None:
+        self._field_of = {plain_words(word): name for name, words in fields.items() for word in words}
+
+    def meant(self, text: str) -> ColumnHeading | None:
+        """Return what a heading means, None when it is none of the usual ones or near one."""
+        unit = ""
+        plain = plain_words(text)
+        if plain not in self._field_of and (match := _UNIT.search(text.strip())):
+            unit = (match[1] or match[2] or "").strip()
+            plain = plain_words(text.strip()[: match.start()])
+        if found := self._field_of.get(plain):
+            return ColumnHeading(found, unit, 1.0)
+        if len(plain) >= _SHORTEST_GUESSED and (
+            near := difflib.get_close_matches(plain, self._field_of, n=1, cutoff=_NEAR)
+        ):
+            return ColumnHeading(self._field_of[near[0]], unit, difflib.SequenceMatcher(None, plain, near[0]).ratio())
+        return None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeadRow:
+    """The headings of a sheet. Rows and columns count from 1."""
+
+    last: int
+    """The last row of headings; what follows are the lines."""
+    columns: Mapping[str, int]
+    """The column of each field; of two columns for one field, the first."""
+    units: Mapping[str, str]
+    """The unit that a heading states, by field."""
+    headings: Mapping[int, str]
+    """Every heading by column, joined where it takes two rows."""
+    again: tuple[int, ...] = ()
+    """Columns for a field that an earlier column has."""
+    first: int = 1
+
+    def lines(self, grid: Grid) -> Iterable[tuple[GridCell, ...]]:
+        """Yield the rows below the headings that have anything in them; repeated headings are left out."""
+        heads = [cell.value for cell in grid.rows[self.last - 1]]
+        for row in grid.rows[self.last :]:
+            values = [cell.value for cell in row]
+            if any(value is not None for value in values) and values != heads:
+                yield row
+
+
+@dataclass(slots=True)
+class _Reading:
+    fields: dict[str, int] = field(default_factory=dict)
+    units: dict[str, str] = field(default_factory=dict)
+    again: list[int] = field(default_factory=list)
+    worth: float = 0.0
+
+
+def head_of(grid: Grid, vocabulary: Vocabulary, settled: Mapping[str, str] | None = None) -> HeadRow | None:
+    """Return the row, or the two rows, with the most headings of a vocabulary; None when no row has two.
+
+    `settled` is what people said a heading means, by its plain words (`plain_words`); '-' for a column to leave out.
+    """
+    best: tuple[float, HeadRow] | None = None
+    for at in range(min(len(grid.rows), _ABOVE)):
+        for rows in (grid.rows[at : at + 1], grid.rows[at : at + 2]):
+            if len(rows) == 2 and not _could_be_headings(rows[1]):
+                continue
+            texts = _texts(rows)
+            read = _read(texts, vocabulary, settled or {})
+            worth = read.worth - 0.1 * len(rows)
+            if len(read.fields) >= 2 and (best is None or worth > best[0]):
+                first, last = at + 1, at + len(rows)
+                best = (
+                    worth,
+                    HeadRow(
+                        first=first,
+                        last=last,
+                        columns=read.fields,
+                        units=read.units,
+                        headings={column: spelled[0] for column, spelled in texts.items()},
+                        again=tuple(read.again),
+                    ),
+                )
+    return best[1] if best else None
+
+
+def _could_be_headings(row: tuple[GridCell, ...]) -> bool:
+    filled = [cell for cell in row if cell.value is not None]
+    return bool(filled) and all(isinstance(cell.value, str) and not re.search(r"\d", cell.value) for cell in filled)
+
+
+def _texts(rows: tuple[tuple[GridCell, ...], ...]) -> dict[int, tuple[str, ...]]:
+    """How the heading of each column can be read, the whole first: of two rows, the upper reaches to the right."""
+    if len(rows) == 1:
+        return {cell.column: (cell.text,) for cell in rows[0] if cell.text}
+    over = ""
+    texts: dict[int, tuple[str, ...]] = {}
+    for upper, lower in zip(*rows, strict=True):
+        over = upper.text or over
+        if lower.text:
+            texts[upper.column] = (f"{over} {lower.text}".strip(), lower.text)
+        elif upper.text:
+            texts[upper.column] = (upper.text,)
+    return texts
+
+
+def _read(texts: Mapping[int, tuple[str, ...]], vocabulary: Vocabulary, settled: Mapping[str, str]) -> _Reading:
+    read = _Reading()
+    for column, spelled in texts.items():
+        said = settled.get(plain_words(spelled[0]))
+        meant = [ColumnHeading(said, "", 1.0)] if said else [vocabulary.meant(text) for text in spelled]
+        found = next(filter(None, meant), None)
+        if found is None or found.field == NOTHING:
+            continue
+        if found.field in read.fields:
+            read.again.append(column)
+        else:
+            read.fields[found.field] = column
+            read.worth += found.sure
+        if found.unit:
+            read.units.setdefault(found.field, found.unit)
+    return read

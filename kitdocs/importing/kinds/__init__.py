@@ -1,0 +1,1 @@
+"""Kinds of list that can be brought in, one module each: its `KIND` is found by `recognising`."""
