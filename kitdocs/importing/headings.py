@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import difflib
 import re
-import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from kitdocs.importing.found import NOTHING
 from kitdocs.importing.grids import Grid, GridCell
+from kitdocs.importing.vocabulary import folded
 
 #: Titles, dates and blank lines may stand above the headings.
 _ABOVE = 40
@@ -28,9 +28,7 @@ _UNIT = re.compile(
 
 def plain_words(text: str) -> str:
     """Return a text in small letters without accents and signs, one blank between its words: ``largo mm``."""
-    split = unicodedata.normalize("NFKD", text.casefold())
-    letters = "".join(c for c in split if not unicodedata.combining(c))
-    return " ".join(re.sub(r"[^a-z0-9#%$€£]+", " ", letters).split())
+    return " ".join(re.sub(r"[^a-z0-9#%$€£]+", " ", folded(text)).split())
 
 
 @dataclass(frozen=True, slots=True)
