@@ -17,10 +17,10 @@ from odf.opendocument import OpenDocumentSpreadsheet
 from odf.table import Table, TableCell, TableRow
 from odf.text import P
 
-from kitdocs.importing.grids import Grid, UnreadableError, column_letters, read_grids
+from kitdocs.importing.grids import CellValue, Grid, UnreadableError, column_letters, read_grids
 from kitdocs.importing.separated import decoded, rows_of
 
-ROWS = [
+ROWS: list[list[CellValue]] = [
     ["Instrument", "Qty", "Length", "Bought", "Opens"],
     ["Weingart plier", 12, 139.7, date(2025, 3, 1), time(8, 30)],
     ["Alicate de Howe", 3, '5 1/2"', None, None],

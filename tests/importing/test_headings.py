@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from kitdocs.importing.found import Found, KindOfList, Known
-from kitdocs.importing.grids import grid_of
+from kitdocs.importing.grids import CellValue, grid_of
 from kitdocs.importing.headings import ColumnHeading, Vocabulary, head_of
 from kitdocs.importing.recognising import kinds_of_list
 
@@ -52,7 +52,7 @@ def test_headings_are_found_below_a_title_and_blank_lines() -> None:
 
 
 def test_headings_in_two_rows_are_read_together() -> None:
-    rows = [["Instrument", "Quantity", ""], ["", "On hand", "In repair"], ["Mirror", 3, 1]]
+    rows: list[list[CellValue]] = [["Instrument", "Quantity", ""], ["", "On hand", "In repair"], ["Mirror", 3, 1]]
     head = head_of(grid_of("a.csv", "", rows), WORDS)
     assert head and dict(head.columns) == {"name": 1, "stock": 2, "away": 3}
     assert (head.first, head.last) == (1, 2)
