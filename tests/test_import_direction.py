@@ -26,6 +26,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "errors",
         "practice.problems",
         "practice.paper",
+        "practice.typeface",
         "document",
         "revisions",
         "drawings",

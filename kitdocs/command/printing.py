@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from kitdocs.cache import Cache
-from kitdocs.handbook.build_handbook import cards_of_fixed_size
+from kitdocs.handbook.fixed_size import cards_of_fixed_size
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.locations import Path
 from kitdocs.practice.model import Practice

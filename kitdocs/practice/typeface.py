@@ -35,6 +35,11 @@ def printable(letter: str) -> bool:
     return ord(letter) in _letters() or all(ord(part) in _letters() for part in unicodedata.normalize("NFD", letter))
 
 
+def is_letter(sign: str) -> bool:
+    """Whether the typeface has a letter in one piece, a blank too."""
+    return ord(sign) in _letters()
+
+
 @cache
 def _letters() -> frozenset[int]:
     """The code points that every style has."""

@@ -15,7 +15,8 @@ import yaml
 
 from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import MessageCatalog, built_in_catalog, catalog_for
-from kitdocs.handbook.build_handbook import cards_of_fixed_size, make_handbook
+from kitdocs.handbook.build_handbook import make_handbook
+from kitdocs.handbook.fixed_size import cards_of_fixed_size
 from kitdocs.planning.colours.names import NAMES
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.colours import NAMED

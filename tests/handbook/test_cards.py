@@ -17,7 +17,8 @@ from PIL import Image
 from kitdocs.document.blocks import Band, Caution, Code, Facts, Illustration, Items, Matrix, Picture, Steps
 from kitdocs.document.card import Card, Handbook, PostingLocation
 from kitdocs.document.catalog import built_in_catalog
-from kitdocs.handbook.build_handbook import cards_of_fixed_size, make_handbook
+from kitdocs.handbook.build_handbook import make_handbook
+from kitdocs.handbook.fixed_size import cards_of_fixed_size
 from kitdocs.handbook.photos import upright_photo
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.kinds import AREAS

@@ -15,6 +15,7 @@ from kitdocs.document.blocks import KINDS, Code, Heading, Picture, kind_of
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.purpose import Purpose, fields_of
 from kitdocs.practice.paper import PAPER_MM
+from kitdocs.practice.typeface import is_letter
 from kitdocs.publish.print.render_pdf import DocumentSource
 
 _NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|ft|min|h|s|d|°C|°F|%|kg|g|lb|l|ml)\b|%|°)")
@@ -68,6 +69,12 @@ class PrintData:
     def source(self, template: str) -> DocumentSource:
         """Return the document that `template` makes of this data."""
         return DocumentSource(template=template, files=self.files, photos=self.photos)
+
+    def has_its_letters(self) -> bool:
+        """Whether the typeface has every sign of the data and the drawings, so that nothing else need be tried."""
+        texts = [text.decode() for text in self.files.values()]
+        # A control character stands in JSON as its number.
+        return all("\\u" not in text and all(map(is_letter, set(text) - {"\n"})) for text in texts)
 
     def plain(self, value: object) -> object:
         """Anything that is made of values and pictures, as Typst reads it; its pictures lie beside the data."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from kitdocs.document.card import Card, Handbook
@@ -83,10 +83,13 @@ def _document(name: str, holds: Callable[[Card], bool], layout: Layout = _full_p
 def labels(rendering: Rendering) -> bytes:
     """Render all labels and tags, every kind on sheets of its own, to the millimetre on the stated grid."""
     handbook, data = rendering.handbook, rendering.data()
+    sheets = handbook.labels
+    if rendering.trial:  # what is printed many times fits, or does not, in one place
+        sheets = tuple(replace(sheet, labels=tuple(dict.fromkeys(sheet.labels))) for sheet in sheets)
     data.add(
         (),
         handbook.words("labels.document"),
-        sheets=[data.plain(sheet) for sheet in handbook.labels],
+        sheets=[data.plain(sheet) for sheet in sheets],
         said=dict(handbook.words.part("labels")),
     )
     return rendering.render("labels.typ", data)

@@ -37,12 +37,9 @@ class WallSheets:
 
 
 def wall_sheets(cards: Sequence[Card], cut: Mapping[str, Any]) -> Iterator[WallSheets]:
-    """Yield the parts of a document of wall cards. `cut` says of each card, by id, as how many it is cut from sheets.
-
-    A card that is too large for the paper is left to the template, which says so.
-    """
+    """Yield the parts of a document of wall cards. `cut` says of each card, by id, as how many it is cut."""
     faces = [(card, number) for card in cards for number in range(cut[card.id]["cut"])]
-    on_sheet = max(1, *(cut[card.id]["per_sheet"] for card in cards)) if cards else 1
+    on_sheet = max((cut[card.id]["per_sheet"] for card in cards), default=1)
     total = -(-len(faces) // on_sheet)
     count = max(1, CARDS_IN_PART // on_sheet)
     for before in range(0, max(1, total), count):

@@ -53,7 +53,10 @@ def render_pdf(source: DocumentSource) -> bytes:
 
 
 def query(source: DocumentSource, label: str) -> str:
-    """Return what the source says under `label`, as JSON. Nothing is printed and no picture is read."""
+    """Return what the source says under `label`, as JSON. Nothing is printed and no picture is read.
+
+    Raises `PublishError` for what the template refuses.
+    """
     with _refusals(source):
         return typst.query(  # type: ignore[type-var]
             _files(source),
@@ -83,7 +86,7 @@ def _folder_of_photos(source: DocumentSource) -> Iterator[str]:
 def _refusals(source: DocumentSource) -> Iterator[None]:
     try:
         yield
-    except typst.TypstError as error:
+    except RuntimeError as error:  # a query raises no `TypstError`
         raise PublishError(_explained(error, source)) from error
 
 
@@ -100,14 +103,16 @@ def _fonts() -> typst.Fonts:
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(folder)])
 
 
-def _explained(error: typst.TypstError, source: DocumentSource) -> str:
-    own = re.match(r"(?:assertion failed|panicked with): (.+)", error.message, re.DOTALL)
+def _explained(error: RuntimeError, source: DocumentSource) -> str:
+    message = str(error).removeprefix("failed to compile document: ")
+    diagnostic = error.diagnostic if isinstance(error, typst.TypstError) else ""
+    own = re.match(r"(?:assertion failed|panicked with): (.+)", message, re.DOTALL)
     if own:
         return own[1]
-    signs = dict.fromkeys(_NO_GLYPH.findall(error.diagnostic))
+    signs = dict.fromkeys(_NO_GLYPH.findall(diagnostic))
     if not signs:
-        at = re.search(r"([\w-]+\.typ:\d+:\d+)", error.diagnostic)
-        return f"{at[1] if at else source.template}: {error.message}"
+        at = re.search(r"([\w-]+\.typ:\d+:\d+)", diagnostic)
+        return f"{at[1] if at else source.template}: {message}"
     return "\n".join(f"the typeface cannot print '{sign}'{_where(sign, source)}" for sign in signs)
 
 

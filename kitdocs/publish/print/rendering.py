@@ -19,7 +19,8 @@ class Rendering:
 
     `run` calls Typst. What another rendering of the same handbook has read and measured can be `shared`; without one,
     `fits` knows how cards are set. With `read_back`, the codes of each PDF are read back before it is returned. A
-    `trial` only finds out whether documents can be printed: parts are not joined.
+    `trial` only finds out whether documents can be printed: parts whose cards were measured (`CardFits`), and all of
+    whose letters the typeface has, are neither laid out once more nor joined.
     """
 
     def __init__(
@@ -36,7 +37,7 @@ class Rendering:
         self.run = run
         self.fits: CardFits = shared.fits if shared else fits or CardFits(run, Cache(None))
         self._read_back = read_back
-        self._trial = trial
+        self.trial = trial
         self._known: dict[str, PrintData] = shared._known if shared else {}
 
     def data(self, marked: Mapping[str, Collection[str]] | None = None) -> PrintData:
@@ -52,13 +53,15 @@ class Rendering:
         return self.run(render_pdf, data.source(template))
 
     def render_parts(self, template: str, parts: Sequence[PrintData]) -> list[bytes]:
-        """Return the PDFs that a template makes of the parts of a document, rendered side by side."""
+        """Return the PDFs that a template makes of the measured parts of a document, rendered side by side."""
+        if self.trial and all(part.has_its_letters() for part in parts):
+            return [b""]
         with ThreadPoolExecutor(len(parts)) as threads:
             return list(threads.map(partial(self.render, template), parts))
 
     def joined(self, pdfs: Sequence[bytes], cards: Iterable[Card]) -> bytes:
         """Return the document of some parts, whose links lead to `cards`; of a trial, its first part."""
-        if self._trial:
+        if self.trial:
             return pdfs[0]
         from kitdocs.publish.print.join import DocumentPart, joined
 
