@@ -25,6 +25,9 @@ def propose(
     apart: Annotated[
         list[str] | None, typer.Option("--apart", metavar="ID,ID", help="Instruments that never lie together.")
     ] = None,
+    pouches: Annotated[
+        int, typer.Option("--pouches", min=0, metavar="N", help="No more add-on pouches for one visit than this.")
+    ] = 2,
     choose: Annotated[
         str, typer.Option("--choose", metavar="NAME", help="The proposal to show and write. Default: the first.")
     ] = "",
@@ -54,7 +57,9 @@ def propose(
 
     if to:
         refuse_used(to)
-    asked = ProposalsAsked(kinds=kinds, keep=keep or (), together=together or (), apart=apart or (), choose=choose)
+    asked = ProposalsAsked(
+        kinds=kinds, pouches=pouches, keep=keep or (), together=together or (), apart=apart or (), choose=choose
+    )
     with progress(console(stderr=True), quiet=quiet) as tell:
         try:
             words, answer, chosen = answer_proposals(folder, asked, tell, language or ("en" if as_json else ""))

@@ -18,7 +18,7 @@ from kitdocs.practice.message import Clock, Fixed
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, nearest
 from kitdocs.practice.reading.undesigned import missing_for_a_proposal, read_undesigned
-from kitdocs.proposing.demand import Demand
+from kitdocs.proposing.demand import POUCHES, Demand
 from kitdocs.proposing.judge import Figures
 from kitdocs.proposing.new_folder import write_proposal
 from kitdocs.proposing.packing import cannot_be_packed
@@ -35,6 +35,7 @@ class ProposalsAsked:
     """What somebody asks of the proposals: the command's options."""
 
     kinds: int | None = None
+    pouches: int = POUCHES
     keep: Sequence[str] = ()
     together: Sequence[str] = ()
     """Ids with commas between them."""
@@ -58,14 +59,19 @@ def answer_proposals(
     if asked.choose and asked.choose not in WEIGHINGS:
         raise AskingError(f"there is no proposal '{asked.choose}'; choose one of {', '.join(WEIGHINGS)}")
     words = catalog_for(language or practice.settings.languages[0], practice.words)
-    demand = Demand(practice=practice, together=_groups(practice, asked.together), apart=_groups(practice, asked.apart))
+    demand = Demand(
+        practice=practice,
+        together=_groups(practice, asked.together),
+        apart=_groups(practice, asked.apart),
+        pouches=asked.pouches,
+    )
     if homeless := cannot_be_packed(demand):
         raise PracticeError(homeless)
 
     answer = propose_designs(demand, whole=read.whole, kinds=asked.kinds, tell=tell)
     if not answer.proposals:
-        few = f" with {asked.kinds} kinds or fewer" if asked.kinds else ""
-        raise AskingError(f"no design was found{few}")
+        few = f"{asked.kinds} kinds or fewer and " if asked.kinds else ""
+        raise AskingError(f"no design was found with {few}at most {asked.pouches} pouches a visit; allow more")
     chosen = next((p for p in answer.proposals if asked.choose in (p.weighing, *p.also)), answer.proposals[0])
     return words, answer, chosen
 
@@ -94,7 +100,12 @@ def show_proposals(to: Console, words: MessageCatalog, answer: Proposals, chosen
         to.print()
         to.print(Text(words("propose.title"), style="bold"))
         to.print(Padding(_list(words, answer), (1, 0)))
-        for line in (*_beside_today(words, answer), words("propose.legend"), *_stopped(words, answer)):
+        for line in (
+            *_answers_to_more(words, answer),
+            *_beside_today(words, answer),
+            words("propose.legend"),
+            *_stopped(words, answer),
+        ):
             to.print(Text(line, style="dim"))
         to.print()
         to.print(Text(words("propose.chosen", name=name_of(words, chosen)), style="bold"))
@@ -112,8 +123,8 @@ def show_proposals(to: Console, words: MessageCatalog, answer: Proposals, chosen
 
 
 def name_of(words: MessageCatalog, proposal: Proposal) -> str:
-    """Return the name of a proposal, with those of other weighings that it is the answer to."""
-    return " · ".join(words(f"propose.weighing.{weighing}") for weighing in (proposal.weighing, *proposal.also))
+    """Return the name of a proposal: that of the first weighing that it is the answer to."""
+    return words(f"propose.weighing.{proposal.weighing}")
 
 
 def proposals_json(words: MessageCatalog, answer: Proposals) -> dict[str, Any]:
@@ -188,6 +199,10 @@ def _list(words: MessageCatalog, answer: Proposals) -> Any:
         rows[words("propose.weighing.today")] = answer.today
     for name, figures in rows.items():
         drawn.add_row(Text(name), *_cells(words, figures))
+    drawn.padding = (0, 0, 0, 1)
+    for column in drawn.columns:  # no word of a narrow terminal's table is broken
+        texts = (str(text) for text in (column.header, *column.cells))
+        column.min_width = max(len(word) for text in texts for word in text.split())
     return drawn
 
 
@@ -202,6 +217,14 @@ def _cells(words: MessageCatalog, figures: Figures) -> Iterable[Text]:
         words.say(Clock(figures.ends)),
     ):
         yield Text(value)
+
+
+def _answers_to_more(words: MessageCatalog, answer: Proposals) -> Iterable[str]:
+    """Which proposals are the answer to more than one way of weighing."""
+    for proposal in answer.proposals:
+        if proposal.also:
+            others = ", ".join(words(f"propose.weighing.{weighing}") for weighing in proposal.also)
+            yield words("propose.also", name=name_of(words, proposal), others=others)
 
 
 def _beside_today(words: MessageCatalog, answer: Proposals) -> Iterable[str]:

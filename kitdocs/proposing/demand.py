@@ -12,6 +12,10 @@ from kitdocs.planning.day.kept_visits import visits_per_day
 from kitdocs.practice.model import Practice
 from kitdocs.practice.needs import Need
 
+#: Add-on pouches that are laid on one visit's set at most, when nobody says otherwise. Common practice, no source: with
+#: three, something is forgotten, and the tray holds no more.
+POUCHES = 2
+
 
 @dataclass(frozen=True, kw_only=True)
 class Demand:
@@ -22,6 +26,8 @@ class Demand:
     """Instruments that lie in one set or pouch wherever one of them lies."""
     apart: tuple[frozenset[str], ...] = ()
     """Instruments that never lie in one set or pouch, two by two."""
+    pouches: int = POUCHES
+    """Add-on pouches that a visit takes at most. Pouches in drawers do not count: they are opened when asked for."""
     wants: Mapping[str, Mapping[str, Need]] = field(init=False)
     """By procedure, then by instrument, without what is used once; only procedures that have visits."""
     visits: Mapping[str, float] = field(init=False)

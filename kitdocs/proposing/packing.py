@@ -81,9 +81,17 @@ class Packing:
                 if pouch.role == "add-on" and not pouch.kept
                 for p in pouch.procedures
             )
+            and not any(self.pouches_over(design))
             and self._marks_suffice(design)
             and self._cotton_pliers_are_there(design)
         )
+
+    def pouches_over(self, design: Design) -> Iterator[str]:
+        """Yield the procedures whose visits would take more add-ons than one may; what is kept is never too many."""
+        for p in self.demand.procedures:
+            add_ons = [pouch for pouch in design.pouches_of(p) if pouch.role == "add-on"]
+            if len(add_ons) > max(self.demand.pouches, sum(bool(pouch.kept) for pouch in add_ons)):
+                yield p
 
     def against_set(self, contents: Sequence[str], procedures: Sequence[str]) -> Iterator[str]:
         """Yield the names of the rules that a set would break."""

@@ -6,6 +6,7 @@ is no higher than that of any other made of the candidates; how far the solver i
     choose      x[p,s] (procedure p uses set s), a[p,q] (takes add-on q), d[p,q] (opens drawer pouch q),
                 open[...] (the kind exists), at[q,c] (drawer pouch q lies at chair c), buy[i] (pieces of i to buy)
     so that     each procedure has one set; each of its wants is in its set, an add-on or a drawer;
+                no procedure takes more add-ons than a visit may;
                 no add-on holds what the set below it holds;
                 buy[i] is at least what all kinds hold of i, less what is owned
     at least    prices × buy + walk × walks + opening × openings + kind × kinds + load × loads
@@ -197,6 +198,9 @@ class Program:
     def _write_wants(self) -> None:
         for p in self._demand.procedures:
             self._row(1.0, 1.0, [(self._x[p, n], 1.0) for n in range(len(self._sets)) if (p, n) in self._x])
+            taken = [(column, 1.0) for (q, _), column in self._a.items() if q == p]
+            kept = sum(p in pouch.procedures for pouch in self._add_ons if pouch.kept)
+            self._row(-inf, float(max(self._demand.pouches, kept)), taken)
             for i, want in self._demand.wants[p].items():
                 meeting = self._holding(self._x, self._sets, p, i) + self._holding(self._a, self._add_ons, p, i)
                 if not want.always:

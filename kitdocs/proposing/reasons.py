@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -149,11 +149,17 @@ class _Said:
         figures = self._judge(other) if other else None
         now = self._judge(self._design)
         if figures is None or now is None:
-            broken = [rule for kind in kinds for rule in self._broken(kind)]
-            rule = next((rule for rule in _RULES if rule in broken), "")
-            why = message(f"propose.rule.{rule}") if rule else message("propose.rule.other")
+            why = self._why_never(other, kinds)
             return message("propose.otherwise.never", where=where, why=why)
         return message("propose.otherwise.costs", where=where, changes=changes(now, figures, self._currency))
+
+    def _why_never(self, other: Design | None, kinds: Sequence[SetKind | PouchKind]) -> Message:
+        broken = [rule for kind in kinds for rule in self._broken(kind)]
+        if rule := next((rule for rule in _RULES if rule in broken), ""):
+            return message(f"propose.rule.{rule}")
+        if other and any(self._judge.packing.pouches_over(other)):
+            return counted("propose.rule.pouches", self._demand.pouches)
+        return message("propose.rule.other")
 
     @property
     def _currency(self) -> str:

@@ -10,12 +10,11 @@ import pytest
 from editing import edit
 from small_practices import demand_of, written
 
-from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError
 from kitdocs.practice.reading.undesigned import missing_for_a_proposal, read_undesigned
 from kitdocs.proposing.candidates import candidates
 from kitdocs.proposing.demand import Demand
-from kitdocs.proposing.design import PouchKind, SetKind
+from kitdocs.proposing.design import PouchKind, SetKind, tidied
 from kitdocs.proposing.judge import Judge
 from kitdocs.proposing.packing import Packing, cannot_be_packed
 from kitdocs.proposing.program import Program
@@ -69,36 +68,6 @@ def answer(daily: Demand) -> Proposals:
     return propose_designs(daily, days=100)
 
 
-def set_of(practice: Practice, procedure: str) -> tuple[str, ...]:
-    return practice.sets[practice.procedures[procedure].set].contents
-
-
-@pytest.mark.whole
-def test_the_daily_pliers_and_straight_instruments_make_one_slim_set(answer: Proposals) -> None:
-    """Common practice, no source."""
-    balanced = answer.proposals[0].practice
-    assert set(set_of(balanced, "adjust")) == {"mirror", "explorer", "weingart", "mathieu", "director"}
-    assert balanced.procedures["adjust"].set == balanced.procedures["chain"].set
-    assert balanced.sets[balanced.procedures["adjust"].set].cassette == "slim"
-
-
-@pytest.mark.whole
-def test_what_only_some_visits_bend_with_lies_in_a_pouch(answer: Proposals) -> None:
-    """Common practice, no source."""
-    balanced = answer.proposals[0].practice
-    assert "bird-beak" not in set_of(balanced, "adjust")
-    assert any("bird-beak" in pouch.contents for pouch in balanced.pouches.values())
-
-
-@pytest.mark.whole
-def test_repositioning_is_the_daily_set_and_a_pouch(answer: Proposals) -> None:
-    """Common practice, no source."""
-    balanced = answer.proposals[0].practice
-    assert balanced.procedures["reposition"].set == balanced.procedures["adjust"].set
-    brought = {i for pouch in balanced.procedures["reposition"].add_ons for i in balanced.pouches[pouch].contents}
-    assert brought == {"holder", "remover"}
-
-
 @pytest.mark.whole
 def test_every_proposal_is_a_practice_without_errors_and_a_mirror_in_every_set(answer: Proposals) -> None:
     assert 1 <= len(answer.proposals) <= 7
@@ -148,6 +117,25 @@ def test_no_more_kinds_than_asked_for(daily: Demand) -> None:
     few = propose_designs(daily, kinds=3, days=50, weighings=("balanced", "fewest-walks"))
     assert all(proposal.figures.kinds <= 3 for proposal in few.proposals)
     assert few.proposals
+
+
+@pytest.mark.whole
+@pytest.mark.parametrize("most", [0, 1])
+def test_no_more_add_ons_for_a_visit_than_asked_for(daily: Demand, most: int) -> None:
+    found = propose_designs(Demand(practice=daily.practice, pouches=most), days=20, weighings=("balanced", "cheapest"))
+    for proposal in found.proposals:
+        assert all(len(record.add_ons) <= most for record in proposal.practice.procedures.values())
+        assert proposal.cost >= proposal.bound - 1e-6
+
+
+def test_a_design_that_sends_a_visit_with_too_many_add_ons_breaks_that_rule_alone(daily: Demand) -> None:
+    kits = [SetKind(("mirror", "weingart", "mathieu"), tuple(daily.procedures))]
+    loose = [PouchKind("add-on", (i,), tuple(daily.procedures)) for i in ("holder", "remover", "director", "explorer")]
+    design = tidied(daily, kits, [*loose, PouchKind("drawer", ("bird-beak",), ("adjust",))])
+    assert design is not None
+    three, four = (Packing(Demand(practice=daily.practice, pouches=most)) for most in (3, 4))
+    assert (list(three.pouches_over(design)), three.allows(design)) == (["reposition"], False)
+    assert (list(four.pouches_over(design)), four.allows(design)) == ([], True)
 
 
 @pytest.mark.whole
