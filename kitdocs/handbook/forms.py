@@ -80,7 +80,7 @@ def load_log(brief: Brief) -> Card:
         rule_text(brief, "write-load", "write-before", "write-after"),
         trigger_line(brief, "reading-missed", 1),
         trigger_line(brief, "external-unchanged"),
-        rule_text(brief, "implant-load"),
+        rule_text(brief, "implant-load", "implant-sooner"),
         rule_text(brief, "air-test-log", "keep-records", "keep-records-for"),
     )
     return _log(brief, "load-log", _LOAD, rules, fields, more=(Facts(facts=stated),) if stated else ())
@@ -101,7 +101,7 @@ def spore_test_log(brief: Brief) -> Card:
 def repair_log(brief: Brief) -> Card:
     """Return the log of instruments that left a set or a pouch, why, and when they came back."""
     rules = (
-        rule_text(brief, "repair-log-copy"),
+        rule_text(brief, "repair-log-copy", "repair-log-send"),
         trigger_line(brief, "no-spare"),
         rule_text(brief, "repair-log-back", "new-first"),
     )

@@ -48,7 +48,7 @@ def test_the_load_log_has_the_readings_and_indicators_of_every_load(english: Han
     for word in (*asked, "remarks"):
         assert word in columns
     assert grid(card).fields[0] == "Sterilizer", "each sterilizer has a log of its own"
-    assert "every load" in said(card) and "implant-related pack (AK)" in said(card)
+    assert "every load" in said(card) and "Implant-related pack (AK)" in said(card)
 
 
 def test_the_spore_log_has_test_and_control_of_one_lot_and_comes_round_every_week(english: Handbook) -> None:

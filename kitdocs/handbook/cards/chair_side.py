@@ -57,10 +57,9 @@ def _opening(brief: Brief) -> Iterator[str]:
 def _closing(brief: Brief) -> Iterator[str]:
     """Yield, in the order of the work, what is done before used instruments leave the chair."""
     yield rule_text(brief, "no-recap", "sharps-out", "sharps-container")
-    yield rule_text(brief, "handpiece-flush", "single-use")
+    yield rule_text(brief, "flush-lines", "bur-out", "single-use")
     yield rule_text(brief, "wipe-cement")
     yield rule_text(brief, "back-in-place", *open_rules(brief, brief.practice.instruments))
     if packs_pouches(brief.practice):
         yield trigger_line(brief, "opened")
-    yield rule_text(brief, *KEEP_MOIST)
-    yield rule_text(brief, "carry-covered", "container-back", "hands-after")
+    yield rule_text(brief, *KEEP_MOIST, "carry-covered", "hands-after")

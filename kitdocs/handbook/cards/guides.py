@@ -19,6 +19,7 @@ from kitdocs.handbook.cards.packing import (
 from kitdocs.handbook.cards.sets import set_cell, sheet_text
 from kitdocs.handbook.layout import facts, table
 from kitdocs.handbook.pictures import pouch_photo
+from kitdocs.handbook.rules.conditions import packs_implants
 from kitdocs.handbook.rules.quote import rule_steps, rule_text, trigger_line, trigger_steps
 from kitdocs.planning.measures.loads import LoadGuide, LoadRow
 from kitdocs.practice.kinds import Area
@@ -47,10 +48,11 @@ def load_guides(brief: Brief) -> Iterator[Card]:
 def _sterilizer_rules(brief: Brief, stage: str) -> tuple[Block, ...]:
     """Return how a sterilizer is loaded and unloaded, and what burns there."""
     tested = ("air-test",) if stage in brief.practice.room.vacuum_sterilizers else ()
+    implants = ("implant-load",) if packs_implants(brief.practice) else ()
     rules = rule_steps(
         brief,
         brief.words("card.load.rules"),
-        (*tested, ("label-load", "label-expiry"), "load-loosely", "one-row", ("dry-closed", "cool-first")),
+        (*tested, *implants, ("label-load", "label-expiry"), "load-loosely", "one-row", ("dry-closed", "cool-first")),
         f"{rule_text(brief, 'read-external', 'release')} {trigger_line(brief, 'external-unchanged')}",
         trigger_line(brief, "reading-missed", 1),
         trigger_line(brief, "wet-load", 3),
@@ -66,7 +68,7 @@ def _washer_rules(brief: Brief) -> tuple[Block, ...]:
         brief,
         brief.words("card.load.rules"),
         (
-            (*opened, *(("hinges-seen",) if opened else ()), "paper-out"),
+            (*opened, "each-set-seen", "paper-out"),
             ("wash-rack", "wash-basket", "no-aluminium"),
             "handpiece-care",
             "one-row",
@@ -89,12 +91,14 @@ def _one_load(brief: Brief, guide: LoadGuide, *, packed: bool) -> Iterator[Block
     cassettes = [kind for kind in guide.points if kind in brief.practice.cassettes]
     pouches = [kind for kind in guide.points if kind not in cassettes]
     names = {kind: packed_name(brief, kind) for kind in guide.points}
+    columns = names
     if not packed:
-        names |= {kind: words("card.load.contents", pouch=names[kind]) for kind in pouches}
+        columns = names | {kind: words("card.load.contents-head", pouch=names[kind]) for kind in pouches}
+        names = names | {kind: words("card.load.contents", pouch=names[kind]) for kind in pouches}
 
     def mixes(title: str, kinds: list[str], rows: tuple[LoadRow, ...]) -> Matrix:
         one_of = [kind for kind in kinds if kind in pouches]
-        heads = [words("card.load.or", kind=names[kind]) if kind in one_of[1:] else names[kind] for kind in kinds]
+        heads = [words("card.load.or", kind=columns[kind]) if kind in one_of[1:] else columns[kind] for kind in kinds]
         return table(
             words(f"card.load.{title}"),
             (words("card.load.mix"), *heads),
@@ -180,7 +184,7 @@ def storage_map(brief: Brief) -> Card:
     rules = rule_steps(
         brief,
         words("card.storage.rules"),
-        ("store-only", "store-row", "store-clear", "store-closed"),
+        ("store-only", "implant-store", "store-row", "store-clear", "store-closed"),
         numbered=False,
     )
     shelf_head = words.each("card.storage", "shelf", "length", "floor", "ceiling")

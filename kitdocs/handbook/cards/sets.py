@@ -259,7 +259,7 @@ def _spares(brief: Brief, set_id: str) -> Iterator[Fact]:
 def _implant(brief: Brief, pack: str) -> Iterator[Fact]:
     """Yield what a load with this set or pouch needs when something in it is implantable."""
     if brief.practice.is_implant_related(pack):
-        yield Fact(label=brief.words("card.fact.implant"), value=rule_text(brief, "implant-load"))
+        yield Fact(label=brief.words("card.fact.implant"), value=rule_text(brief, "implant-load", "implant-sooner"))
 
 
 def sheet_text(brief: Brief, set_id: str) -> str:

@@ -84,12 +84,12 @@ def _assistant(move: Move) -> Iterator[Row]:
         yield _stopped(move, "opened", 2, drawer)
     yield group("after")
     yield _ruled(move, "chair-side", "no-recap", "sharps-out", "sharps-container")
-    yield _ruled(move, "chair-side", "handpiece-flush", "single-use", "wipe-cement")
+    yield _ruled(move, "chair-side", "flush-lines", "bur-out", "single-use", "wipe-cement")
     opened = open_rules(move.brief, practice.instruments)
     yield _ruled(move, f"t/{busiest(move)}", "back-in-place", *opened)
     yield _stopped(move, "damaged", 2, "repair")
     yield _stopped(move, "broken", 1, "chair-side")
-    yield _ruled(move, "chair-side", *KEEP_MOIST, "carry-covered", "container-back", "hands-after")
+    yield _ruled(move, "chair-side", *KEEP_MOIST, "carry-covered", "hands-after")
     yield show("lacking", "move/first-week")
 
 
@@ -98,12 +98,12 @@ def _technician(move: Move) -> Iterator[Row]:
     group, show = partial(_group, move, "technician"), partial(_row, move, "technician")
     yield group("receive")
     yield show("way", "first-day")
-    yield _ruled(move, "first-day", "protect", "no-feel")
+    yield _ruled(move, "first-day", "protect", "no-feel", "no-food")
     yield _ruled(move, "first-day", "paper-out")
     yield _tag(move)
     for stage, machine in _machines(move, "receiving"):
         yield show("load", f"load/{stage}", machine=machine)
-    yield _ruled(move, "", "unload-clean", "handpiece-care")
+    yield _ruled(move, "", "unload-clean", "handpiece-care", "container-back")
     if washes(practice):
         yield _stopped(move, "wash-test-failed", 1, "mishaps", "wash-test")
     yield _ruled(move, "repair", "new-first")

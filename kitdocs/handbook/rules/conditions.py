@@ -46,6 +46,11 @@ def has_handpieces(practice: Practice) -> bool:
     return any(instrument.drawing == "handpiece" for instrument in practice.instruments.values())
 
 
+def packs_implants(practice: Practice) -> bool:
+    """Whether a set or a pouch holds something implantable, so that its load carries a spore test."""
+    return any(practice.is_implant_related(pack) for pack in (*practice.sets, *practice.pouches))
+
+
 def maintenance_is_logged(practice: Practice) -> bool:
     return bool(practice.room.maintenance or practice.room.water)
 

@@ -23,7 +23,7 @@ from kitdocs.practice.values import Period
 DRAWER_ACCESS = tuple(f"drawer-{access}" for access in get_args(DrawerAccess))
 
 #: How used instruments are kept moist; the practice has chosen one way, or leaves it to the cleaner's maker.
-KEEP_MOIST = ("keep-moist", *(f"keep-moist-{how}" for how in ("spray", "soak", "cover")))
+KEEP_MOIST = ("keep-moist", *(f"keep-moist-{how}" for how in ("spray", "soak", "cover")), "moist-handpiece")
 
 RULES: Mapping[str, Rule] = MappingProxyType({rule.id: rule for rule in (*rules_of_the_work(), *rules_for_mishaps())})
 

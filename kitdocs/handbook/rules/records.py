@@ -47,7 +47,8 @@ def _chair() -> Iterator[Rule]:
     yield _rule("chair", "keep-label")
     yield _rule("chair", "wipe-cement")
     flushed = recalled("CDC 2003", "Dental Unit Waterlines, Biofilm, and Water Quality")
-    yield _rule("chair", "handpiece-flush", flushed, applies=only_where.has_handpieces)
+    yield _rule("chair", "flush-lines", flushed)
+    yield _rule("chair", "bur-out", applies=only_where.has_handpieces)
     wires = quoted("29 CFR 1910.1030", "(b) contaminated sharps"), read("29 CFR 1910.1030", "(d)(4)(iii)(A)")
     yield _rule("chair", "sharps-out", *wires)
     recapping = quoted("29 CFR 1910.1030", "(d)(2)(vii)"), recalled("CDC 2003", "II.B.2")
@@ -58,6 +59,7 @@ def _chair() -> Iterator[Rule]:
     yield _rule("chair", "keep-moist", moist, applies=lambda practice: practice.room.keep_moist is None)
     for how in _WAYS_TO_KEEP_MOIST:
         yield _rule("chair", f"keep-moist-{how}", moist, applies=only_where.keeps_moist_by(how))
+    yield _rule("chair", "moist-handpiece", applies=only_where.has_handpieces)
     single_use = quoted("CDC 2003", "pp. 34, 46")
     yield _rule(
         "chair",
@@ -81,7 +83,7 @@ def _receiving() -> Iterator[Rule]:
     hinged = recalled("CDC 2003", "p. 22"), loaded, recalled("CDC 2008", "Sterilizing Practices, packaging")
     yield _rule("receiving", "hinged-open", *hinged)
     yield _rule("receiving", "ratchet-released", *hinged)
-    yield _rule("receiving", "hinges-seen")
+    yield _rule("receiving", "each-set-seen")
     yield _rule("receiving", "wash-rack", loaded)
     yield _rule("receiving", "wash-basket", applies=only_where.packs_pouches)
     yield _rule("receiving", "no-aluminium", quoted("MIL-STD-889B", "galvanic series"))
@@ -152,6 +154,7 @@ def _sterilizing() -> Iterator[Rule]:
     for rule in ("write-load", "write-before", "write-after"):
         yield _rule("sterilizing", rule, quoted("CDC 2003", "VI.F.2"), read("CDC monitoring", "mechanical"))
     yield _rule("sterilizing", "implant-load", quoted("CDC 2003", "VI.F.7"), quoted("CDC 2008", "recommendation 17.7"))
+    yield _rule("sterilizing", "implant-sooner")
     yield _rule("sterilizing", "keep-records", applies=lambda practice: practice.settings.records_kept is None)
     yield _rule("sterilizing", "keep-records-for", applies=lambda practice: practice.settings.records_kept is not None)
     yield _rule("sterilizing", "water-fill", applies=lambda practice: practice.room.water is not None)
@@ -176,6 +179,8 @@ def _testing() -> Iterator[Rule]:
 
 def _storing() -> Iterator[Rule]:
     yield _rule("storing", "store-only", quoted("CDC 2003", "VI.G"))
+    implants = quoted("CDC 2003", "VI.F.7"), quoted("CDC 2008", "recommendation 17.7")
+    yield _rule("storing", "implant-store", *implants, applies=only_where.packs_implants)
     yield _rule("storing", "store-row")
     yield _rule("storing", "store-clear", quoted("CDC 2008", "Sterilizing Practices, storage"))
     yield _rule("storing", "store-closed", quoted("CDC 2003", "VI.G"), _STORED)
@@ -186,12 +191,16 @@ def _storing() -> Iterator[Rule]:
 def _always() -> Iterator[Rule]:
     yield _rule("always", "never-backwards", quoted("CDC 2003", "VI, processing area"))
     yield _rule("always", "never-unpacked", recalled("CDC 2003", "VI.E"))
+    yield _rule("always", "no-food", quoted("29 CFR 1910.1030", "(d)(2)(ix)"))
     for rule in ("never-leave", "never-guess", "makers-decide", "lead-decides"):
         yield _rule("always", rule)
 
 
 def _records() -> Iterator[Rule]:
-    for rule in ("count-all", "count-write", "repair-log-copy", "repair-log-back", "sign-alone"):
+    for rule in ("count-all", "count-write", "repair-log-copy"):
+        yield _rule("records", rule)
+    yield _rule("records", "repair-log-send", read("29 CFR 1910.1030", "(d)(2)(xiv)"))
+    for rule in ("repair-log-back", "sign-alone"):
         yield _rule("records", rule)
     yearly = recalled("29 CFR 1910.1030", "(g)(2)(ii)")
     yield _rule("records", "trained-first", yearly, read("29 CFR 1910.1030", "(f)(2)(i)"))
