@@ -50,6 +50,9 @@ _SIGN_OFF = {
     "forms.training.trainer-signs": 32,
 }  # fmt: skip
 
+#: What is written into the load log, when, and how long it is kept.
+_WRITTEN = ("write-load", "write-before", "write-after", "air-test-log", "keep-records", "keep-records-for")
+
 #: Rows that a log has at least; paper has as many as its page holds.
 _ROWS = 6
 
@@ -77,11 +80,9 @@ def load_log(brief: Brief) -> Card:
     fields = (words("forms.load-log.sterilizer"), words("forms.load-log.begun"))
     stated = tuple(_stated_cycle(brief, stage) for stage in brief.practice.room.sterilizers.values())
     rules = (
-        rule_text(brief, "write-load", "write-before", "write-after"),
-        trigger_line(brief, "reading-missed", 1),
-        trigger_line(brief, "external-unchanged"),
+        rule_text(brief, *_WRITTEN),
+        f"{trigger_line(brief, 'reading-missed', 1)} {trigger_line(brief, 'external-unchanged')}",
         rule_text(brief, "implant-load", "implant-sooner"),
-        rule_text(brief, "air-test-log", "keep-records", "keep-records-for"),
     )
     return _log(brief, "load-log", _LOAD, rules, fields, more=(Facts(facts=stated),) if stated else ())
 

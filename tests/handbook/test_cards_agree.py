@@ -304,7 +304,10 @@ SAID = {
     "dirty-again": (r"back to receiving and wash", r"al lado sucio y lávelo"),
     "each-set-seen": (r"missing.* wire or ligature", r"falte.* alambre ni ligadura"),
     "external-decided": (r"label.*external indicator.*lead has decided", r"etiqueta.*indicador externo.*decisión"),
-    "flush-lines": (r"20 to 30 seconds.*handpiece, air-water syringe", r"20 a 30 segundos.*pieza de mano, jeringa triple"),
+    "flush-lines": (
+        r"20 to 30 seconds.*handpiece, air-water syringe",
+        r"20 a 30 segundos.*pieza de mano, jeringa triple",
+    ),
     "growth-counts": (r"[Gg]rowth in the test always counts", r"crecimiento en la prueba, siempre cuenta"),
     "hands-after": (r"gloves off.*hands clean.*clean gloves on to carry", r"llevarlo.*manos limpias, guantes limpios"),
     "hold-means": (r"shelves.*drawers.*“Hold”.*Nobody", r"estantes y cajones.*«Retenido».*Nadie"),
@@ -320,18 +323,27 @@ SAID = {
     "moist-handpiece": (r"only if their maker", r"solo si su fabricante"),
     "never-unpacked": (r"pack shelves or in a chair's drawer", r"estantes de paquetes ni en un cajón de sillón"),
     "no-food": (r"eat, drink", r"coma, beba"),
-    "none-unwrapped": (r"internal indicator.*readings and indicator checked", r"indicador interno.*lecturas e indicador"),
+    "none-unwrapped": (
+        r"internal indicator.*readings and indicator checked",
+        r"indicador interno.*lecturas e indicador",
+    ),
     "packing-hands": (r"clean gloves on", r"guantes limpios"),
     "pouch-indicator": (r"New internal indicator", r"Indicador interno nuevo adentro"),
     "pouch-label": (r"[Ll]abel .*film only", r"Etiqueta .*solo sobre la película"),
-    "read-external": (r"every external.*through the film at every internal", r"cada indicador externo y cada interno.*película"),
+    "read-external": (
+        r"every external.*through the film at every internal",
+        r"cada indicador externo y cada interno.*película",
+    ),
     "release": (r"time, temperature and pressure.*has changed", r"tiempo, temperatura y presión.*cambió cada"),
     "repair-log-send": (r"sterilize it if.*label it as contaminated", r"esterilícelo si.*etiquételo como contaminado"),
     "repair-tests": (r"installation, moving", r"instalarlo, moverlo"),
     "sterilizer-burns": (r"burn.*stopped cycle too", r"queman.*ciclo detenido"),
     "unload-clean": (r"when cool.*clean gloves", r"en frío.*guantes limpios"),
     "wet-leave": (r"until cool", r"enfriar"),
-    "wipe-cement": (r"one hand, on a pad.*never between your fingers", r"una mano, contra una gasa.*nunca entre los dedos"),
+    "wipe-cement": (
+        r"one hand, on a pad.*never between your fingers",
+        r"una mano, contra una gasa.*nunca entre los dedos",
+    ),
     "when.hurt": (r"blood or saliva", r"sangre o saliva"),
 }
 
@@ -403,13 +415,19 @@ def test_at_the_chair_the_container_is_closed_before_clean_gloves_go_on_to_carry
 def test_a_spare_is_called_clean_and_not_sterile_where_it_lies(
     example_handbooks: tuple[Handbook, ...], key: str
 ) -> None:
-    asked = ((r"clean, not sterilized", r"[Nn]ever to a chair"), (r"limpios, no estériles", r"[Nn]unca directo al sillón"))
+    asked = (
+        (r"clean, not sterilized", r"[Nn]ever to a chair"),
+        (r"limpios, no estériles", r"[Nn]unca directo al sillón"),
+    )
     for book, wanted in zip(example_handbooks, asked, strict=True):
         assert all(re.search(words, book.words(key)) for words in wanted), book.language
 
 
 def test_the_report_asks_of_a_wet_pack_what_the_cards_ask(example_handbooks: tuple[Handbook, ...]) -> None:
     """The report had it opened, dried and packed, and left out that it is cleaned again and sterilized."""
-    asked = (r"wet pack: it is cleaned, packed with new material and sterilized", r"se limpia, se empaca .*se esteriliza")
+    asked = (
+        r"wet pack: it is cleaned, packed with new material and sterilized",
+        r"se limpia, se empaca .*se esteriliza",
+    )
     for book, wanted in zip(example_handbooks, asked, strict=True):
         assert re.search(wanted, book.words("report.night.caution")), book.language
