@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from kitdocs.library import write_drawings as write_drawings
     from kitdocs.library import write_replacements as write_replacements
     from kitdocs.library import write_survey as write_survey
+    from kitdocs.library import write_workbook as write_workbook
     from kitdocs.planning.colours.palette import propose as propose
     from kitdocs.planning.figure import Figure as Figure
     from kitdocs.planning.plan import Plan as Plan
@@ -56,7 +57,14 @@ if TYPE_CHECKING:
 _DEFINED_IN = {
     "document.card": ("Card", "Handbook"),
     "handbook.build_handbook": ("make_handbook", "make_handbooks"),
-    "library": ("record_printing", "undo_printing", "write_drawings", "write_replacements", "write_survey"),
+    "library": (
+        "record_printing",
+        "undo_printing",
+        "write_drawings",
+        "write_replacements",
+        "write_survey",
+        "write_workbook",
+    ),
     "planning.colours.palette": ("propose",),
     "planning.figure": ("Figure",),
     "planning.plan": ("Plan", "make_plan"),

@@ -13,6 +13,7 @@ import typer
 from kitdocs.cli_options import HERE, Folder, Json, Quiet, show_version
 from kitdocs.cli_propose import propose
 from kitdocs.cli_sheets import drawings, survey
+from kitdocs.cli_workbook import workbook
 from kitdocs.command.boundary import OUT_OF_DATE, PROBLEMS, run
 from kitdocs.planning.colours import MOST_COLOURS
 from kitdocs.publish.preview import USUAL_PORT
@@ -298,6 +299,7 @@ def preview(
 
 app.command()(propose)
 app.command()(survey)
+app.command()(workbook)
 app.command()(drawings)
 
 

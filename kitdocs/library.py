@@ -11,12 +11,14 @@ from pathlib import Path
 from typing import Literal
 
 from kitdocs.document.card import Handbook
+from kitdocs.document.catalog import catalog_for
 from kitdocs.handbook.cards.instruments import drawings_catalogue
 from kitdocs.handbook.survey.build_survey import make_survey
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.printed import PRINTED
 from kitdocs.practice.problems import PublishError, TargetError
+from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.recording import take_back, write_run
 from kitdocs.practice.writing import write_whole
 from kitdocs.publish.print.binder import binder_sheets
@@ -25,6 +27,9 @@ from kitdocs.publish.print.finished import is_of_kitdocs
 from kitdocs.publish.print.replacement import render_replacements
 from kitdocs.revisions.record import NewRun, chosen_cards, day_of, new_run, posted_by, refuse_hidden
 from kitdocs.revisions.replacements import Since, for_print
+from kitdocs.workbook.sheets import sheets_of
+from kitdocs.workbook.texts import data_of, read_texts
+from kitdocs.workbook.write import practice_workbook
 
 
 def record_printing(
@@ -120,6 +125,23 @@ def write_drawings(to: str | Path, *, paper: Literal["letter", "a4"] = "letter",
     return book
 
 
+def write_workbook(folder: str | Path, to: str | Path, *, language: str = "") -> int:
+    """Write a practice folder as a workbook, to be edited in a spreadsheet program; return how many sheets it has.
+
+    The language of its headings is the folder's first by default. Raises `PracticeError` if the folder has errors,
+    `TargetError` if the file is there already, because it may hold edits, and `KitdocsError` if there are no words for
+    the language.
+    """
+    file = Path(to).resolve()
+    if file.exists():
+        raise TargetError(f"{to} exists, and may hold edits; bring them into the folder, or give another name")
+    practice = read_practice(folder)
+    words = catalog_for(language or practice.settings.languages[0], practice.words)
+    texts = read_texts(Path(folder))
+    _write_file(file, practice_workbook(texts, words))
+    return len(sheets_of(data_of(texts)))
+
+
 def refuse_other(file: Path) -> None:
     """Raise `TargetError` if `file` does not end in .pdf, or exists and kitdocs did not write it."""
     if file.suffix.lower() != ".pdf" or file.is_dir():
@@ -136,9 +158,12 @@ def refuse_other(file: Path) -> None:
 def _write_pdf(file: Path, pdf: bytes) -> None:
     """Write the PDF as `file`, replacing an earlier one. Raises `TargetError` or `PublishError`."""
     refuse_other(file)
-    file = file.resolve()
+    _write_file(file.resolve(), pdf)
+
+
+def _write_file(file: Path, content: bytes) -> None:
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
-        write_whole(file, pdf)
+        write_whole(file, content)
     except OSError as error:
         raise PublishError(f"could not write {file}: {error.strerror or error}") from error

@@ -27,6 +27,7 @@ DOES = {
     "printed": ("record_printing",),
     "changes": ("since_printed", "write_replacements"),
     "survey": ("write_survey",),
+    "workbook": ("write_workbook",),
     "drawings": ("write_drawings",),
     "start": ("start",),
     "words": ("write_words",),

@@ -1,0 +1,1 @@
+"""Changing single values in the files of a practice folder: what is not changed keeps every byte, comments too."""
