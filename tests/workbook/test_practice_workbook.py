@@ -153,7 +153,7 @@ def test_it_carries_the_files_that_it_was_made_from() -> None:
     long = {"sets": "".join(chr(33 + n * n % 90) for n in range(200_000))}
     assert unpacked(carried(long)) == long
     for wrong in ([], ["x"], [MARK, "x"], [MARK, *cells[1:-1]] if len(cells) > 2 else [MARK, cells[1][:-40]]):
-        with pytest.raises(ValueError, match="no practice workbook|damaged"):
+        with pytest.raises(ValueError, match=r"no practice workbook|damaged"):
             unpacked(wrong)
 
 
