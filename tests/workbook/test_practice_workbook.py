@@ -60,7 +60,7 @@ def leaves(record: Any, at: str = "") -> list[tuple[str, str]]:
     found = []
     for key, value in record.items():
         path = f"{at}{key}"
-        in_one = path.split(".")[-1] in ("needs", "drawer", "add_ons", "capacity", "opening")
+        in_one = path.rpartition(".")[2] in ("needs", "drawer", "add_ons", "capacity", "opening")
         if isinstance(value, dict) and not in_one:
             found += leaves(value, f"{path}.")
         elif isinstance(value, dict):
