@@ -35,7 +35,7 @@ def sheet(book: Any, name: str) -> Any:
     return next(page for page in book.worksheets if page["A2"].value == name)
 
 
-def records(page: Any) -> dict[str, dict[str, Any]]:
+def records(page: Any) -> dict[Any, dict[str, Any]]:
     """The rows of a sheet by their first cell, each cell by its key."""
     keys = [cell.value for cell in page[2]]
     rows = page.iter_rows(min_row=HEAD_ROWS + 1, values_only=True)
