@@ -100,7 +100,7 @@ def test_wherever_an_internal_indicator_is_read_the_rest_of_the_load_is_held(by_
     for card in read:
         rules = rules_of(by_rule, card)
         after = rules[rules.index("when-internal-unchanged") :]
-        assert after[1:5] == ["internal-stop", "internal-used", "internal-keep", "hold-load"], card
+        assert after[1:6] == ["internal-stop", "take-other", "internal-used", "internal-keep", "hold-load"], card
 
 
 def test_no_card_leaves_off_before_a_load_is_held(by_rule: Handbook) -> None:
@@ -318,7 +318,7 @@ SAID = {
     "implant-load": (r"spore test.*hold.*read and negative", r"prueba de esporas.*reténgalo.*dé negativa"),
     "implant-sooner": (r"infection-control lead decides.*write down why", r"Decide la persona.*anote por qué"),
     "implant-store": (r"only when its spore test is read and negative", r"solo cuando su prueba de esporas .*negativa"),
-    "load-stop": (r"Only somebody trained", r"Solo abre quien está capacitado"),
+    "load-stop": (r"Only somebody trained", r"abre solo quien está capacitado"),
     "missing-look": (r"sharps container, not even with tongs", r"punzocortantes no meta ni pinzas"),
     "moist-handpiece": (r"only if their maker", r"solo si su fabricante"),
     "never-unpacked": (r"pack shelves or in a chair's drawer", r"estantes de paquetes ni en un cajón de sillón"),
@@ -367,7 +367,7 @@ def test_a_rule_says_the_same_to_hands_in_either_language(example_handbooks: tup
         ("unload-clean", {"load/wash", "move/training/technician"}),
         ("each-set-seen", {"load/wash"}),
         ("no-food", {"pages/house-rules", "move/training/technician"}),
-        ("hold-means", {"mishaps"}),
+        ("hold-means", {"mishaps", "spore-test"}),
         ("repair-log-send", {"forms/repair-log"}),
         ("load-stop", {"load/sterilize", "forms/load-log", "mishaps"}),
     ],
@@ -409,6 +409,17 @@ def test_at_the_chair_the_container_is_closed_before_clean_gloves_go_on_to_carry
         rules = rules_of(by_rule, card)
         order = ["flush-lines", "bur-out", "wipe-cement", "keep-moist-spray", "moist-handpiece", "carry-covered"]
         assert [rule for rule in rules if rule in (*order, "hands-after")] == [*order, "hands-after"], card
+
+
+def test_at_the_chair_another_pack_comes_from_another_load_whichever_indicator_did_not_change(
+    by_rule: Handbook,
+) -> None:
+    """CDC 2003, VI.F.5: the next pack on the shelf may be of the same load."""
+    for card in ("chair-side", "move/training/assistant", *drawer_lists(by_rule)):
+        asked = "".join(texts(by_rule.card(card).blocks)).split("⟦when-")
+        for trigger in ("external-unchanged", "internal-unchanged"):
+            (part,) = (part for part in asked if part.startswith(f"{trigger}⟧"))
+            assert "⟦take-other⟧" in part, (card, trigger)
 
 
 @pytest.mark.parametrize("key", ["card.storage.holds.spares", "move.mark.spares-label"])

@@ -22,7 +22,7 @@ _MISHAPS: Mapping[str, int] = MappingProxyType(
 def chair_side(brief: Brief) -> Card:
     """Return the one sheet for everybody who works at a chair."""
     words = brief.words
-    wrong = (trigger_line(brief, *each) for each in _MISHAPS.items())
+    wrong = (f"{trigger_line(brief, *each)} {_instead(brief, each[0])}".strip() for each in _MISHAPS.items())
     return Card(
         id="chair-side",
         kind="chair-side",
@@ -40,6 +40,11 @@ def chair_side(brief: Brief) -> Card:
             *whom_to_ask(brief),
         ),
     )
+
+
+def _instead(brief: Brief, trigger: str) -> str:
+    """Return what is taken in place of a pack whose external indicator did not change: none of its load."""
+    return rule_text(brief, "take-other") if trigger == "external-unchanged" else ""
 
 
 def _opening(brief: Brief) -> Iterator[str]:

@@ -67,7 +67,7 @@ def taking_out(brief: Brief) -> Steps:
         brief,
         brief.words("card.taking-out.title"),
         ("drawer-first", DRAWER_ACCESS, "drawer-never", ("look-pack", "look-date"), ("open-hands", "read-internal")),
-        trigger_line(brief, "external-unchanged"),
+        f"{trigger_line(brief, 'external-unchanged')} {rule_text(brief, 'take-other')}",
         trigger_line(brief, "internal-unchanged"),
     )
 

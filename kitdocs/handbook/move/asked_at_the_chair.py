@@ -18,7 +18,9 @@ def about_visits(move: Move) -> Iterator[Question | None]:
     yield from _add_ons_for(move)
     yield _drawer_pouch_for(move)
     yield _used_gloves(move)
-    yield asked_rule(move, "internal", ("internal-stop",), ("external", "after", "new"), "chair-side", rank=1)
+    yield asked_rule(
+        move, "internal", ("internal-stop", "take-other"), ("external", "after", "new"), "chair-side", rank=1
+    )
     yield _opened(move)
 
 

@@ -72,7 +72,7 @@ def _assistant(move: Move) -> Iterator[Row]:
     yield show("find", "map", procedure=move.brief.procedure(next(iter(practice.procedures))))
     yield show("mark", "key", codes=_codes(practice.sets))
     yield _stopped(move, "bad-pack", 1, "chair-side", "look-pack", "look-date")
-    yield _stopped(move, "external-unchanged", 2, "chair-side")
+    yield _stopped(move, "external-unchanged", 2, "chair-side", after=("take-other",))
     yield _stopped(move, "internal-unchanged", 2, "chair-side", "open-hands", "read-internal")
     if add_ons or drawer:
         yield group("during")
@@ -196,10 +196,13 @@ def _ruled(move: Move, card: str, *rules: str) -> Row:
     return Cell(text=rule_text(move.brief, *rules)), move.see(card)
 
 
-def _stopped(move: Move, trigger: str, most: int, card: str = "mishaps", *rules: str) -> Row:
-    """Return a row with `rules`, then a trigger and its first steps."""
+def _stopped(
+    move: Move, trigger: str, most: int, card: str = "mishaps", *rules: str, after: tuple[str, ...] = ()
+) -> Row:
+    """Return a row with `rules`, then a trigger and its first steps, then the rules `after` them."""
     line = trigger_line(move.brief, trigger, most)
-    return Cell(text=f"{rule_text(move.brief, *rules)} {line}".strip()), move.see(card)
+    text = f"{rule_text(move.brief, *rules)} {line} {rule_text(move.brief, *after)}"
+    return Cell(text=text.strip()), move.see(card)
 
 
 def _pictured(move: Move, text: str, card: str, name: str, picture: Picture) -> Row:
