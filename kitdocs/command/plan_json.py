@@ -27,6 +27,7 @@ from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.par import DrawerPouch
 from kitdocs.planning.day.promise import Firmness, Promise
 from kitdocs.planning.day.stock import Stock
+from kitdocs.planning.day.tally import Spread
 from kitdocs.planning.day.turnaround import StageDay
 from kitdocs.planning.figure import Figure, Input, Number
 from kitdocs.planning.plan import Plan
@@ -196,7 +197,8 @@ def _stock(stock: Stock, things: str) -> Plain:
         f"spare_{things}": stock.spares,
         "taken_per_day_mean": round(stock.taken_per_day, 2),
         "away_minutes_mean": round(stock.away.mean / 60, 1),
-        "away_minutes_95_percent": round(stock.away.high / 60, 1),
+        "away_minutes_mean_within": round(stock.away.mean_within / 60, 2),
+        **_minutes_95_percent("away", stock.away),
         "sure": _sure(stock.firmness),
     }
 
@@ -228,21 +230,22 @@ def _day(plan: Plan) -> Plain:
     days = plan.days
     return {
         "ends_at_median": clock_text(days.ends.median / 60),
-        "ends_at_median_low": clock_text(days.ends.median_between[0] / 60),
-        "ends_at_median_high": clock_text(days.ends.median_between[1] / 60),
+        "ends_at_median_low": clock_text(days.ends_median_between[0] / 60),
+        "ends_at_median_high": clock_text(days.ends_median_between[1] / 60),
         "ends_at_95_percent": clock_text(days.ends.high / 60),
         "ends_at_95_percent_low": clock_text(days.ends.high_between[0] / 60),
         "ends_at_95_percent_high": clock_text(days.ends.high_between[1] / 60),
         "visits_booked_per_day_mean": round(days.kept.booked, 2),
         "visits_that_begin_late_percent": round(100 * days.kept.late, 1),
         "late_visits_late_by_minutes_median": round(days.kept.late_by.median / 60, 1),
-        "late_visits_late_by_minutes_95_percent": round(days.kept.late_by.high / 60, 1),
+        **_minutes_95_percent("late_visits_late_by", days.kept.late_by),
         "last_visit_over_at_median": clock_text(days.kept.last.median / 60),
         "last_visit_over_at_95_percent": clock_text(days.kept.last.high / 60),
         "last_visit_over_at_95_percent_low": clock_text(days.kept.last.high_between[0] / 60),
         "last_visit_over_at_95_percent_high": clock_text(days.kept.last.high_between[1] / 60),
         "turnaround_minutes_mean": round(days.turnaround.total.mean / 60, 1),
-        "turnaround_minutes_95_percent": round(days.turnaround.total.high / 60, 1),
+        "turnaround_minutes_mean_within": round(days.turnaround.total.mean_within / 60, 2),
+        **_minutes_95_percent("turnaround", days.turnaround.total),
         "turnaround_parts": [
             {"name": part.name, "stage": part.stage or None, "minutes_mean": round(part.seconds / 60, 1)}
             for part in days.turnaround.parts
@@ -252,12 +255,20 @@ def _day(plan: Plan) -> Plain:
     }
 
 
+def _minutes_95_percent(what: str, spread: Spread) -> Plain:
+    """Return what 95 % of all do not exceed, with its interval."""
+    low, high = spread.high_between
+    named = {"": spread.high, "_low": low, "_high": high}
+    return {f"{what}_minutes_95_percent{end}": round(seconds / 60, 1) for end, seconds in named.items()}
+
+
 def _stage(stage: StageDay) -> Plain:
     return {
         "kind": stage.kind,
         "machines_or_people": stage.units,
         "wait_minutes_mean": round(stage.wait.mean / 60, 1),
-        "wait_minutes_95_percent": round(stage.wait.high / 60, 1),
+        "wait_minutes_mean_within": round(stage.wait.mean_within / 60, 2),
+        **_minutes_95_percent("wait", stage.wait),
         "work_minutes_per_day": round(stage.work_per_day / 60, 1),
         "utilisation_percent": round(stage.utilisation * 100, 1),
         "loads_per_day_mean": round(stage.loads.mean, 1) if stage.loads else None,

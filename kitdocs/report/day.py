@@ -184,6 +184,8 @@ def _turnaround(brief: Brief) -> Iterator[Block]:
         "report.turnaround.says",
         total=Duration(total.mean),
         high=Duration(total.high),
+        low=Duration(total.high_between[0]),
+        high_end=Duration(total.high_between[1]),
         waiting=Duration(waiting),
         share=Share(waiting / total.mean if total.mean else 0.0, 0),
     )

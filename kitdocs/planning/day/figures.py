@@ -232,7 +232,7 @@ class _Writer:
         ends, visits = self._days.ends, Fixed(self._days.visits.mean)
         for id_, key, time, (low, high) in (
             ("day.ends", "most", ends.high, ends.high_between),
-            ("day.ends.median", "half", ends.median, ends.median_between),
+            ("day.ends.median", "half", ends.median, self._days.ends_median_between),
         ):
             at = Clock(time / 60)
             between = {"low": Clock(low / 60), "high": Clock(high / 60)}
@@ -257,6 +257,7 @@ class _Writer:
             yield self._figure("visits.kept", name, round(mean, 1), unit, why, absent)
         if over := tuple(self._run_over()):
             late_by = {"median": Duration(kept.late_by.median), "high": Duration(kept.late_by.high)}
+            late_by |= _between(kept.late_by, Duration)
             why = message("figures.visits.late.why", days=days, share=Share(kept.late, 1), **late_by)
             name = message("figures.visits.late.name")
             yield self._figure("visits.late", name, round(100 * kept.late, 1), "%", why, over)
@@ -298,7 +299,12 @@ class _Writer:
             round(stage.wait.mean / 60, 1),
             MINUTES,
             message(
-                "figures.wait.why", days=self._busy_days, mean=Duration(stage.wait.mean), high=Duration(stage.wait.high)
+                "figures.wait.why",
+                days=self._busy_days,
+                mean=Duration(stage.wait.mean),
+                within=Fixed(stage.wait.mean_within / 60, 2),
+                high=Duration(stage.wait.high),
+                **_between(stage.wait, Duration),
             ),
             (written,),
         )
@@ -354,7 +360,9 @@ class _Writer:
                 days=self._busy_days,
                 mean=Duration(turnaround.total.mean),
                 parts=Joined(tuple(Joined((part.value, part.name), " ") for part in parts), " + "),
+                within=Fixed(turnaround.total.mean_within / 60, 2),
                 high=Duration(turnaround.total.high),
+                **_between(turnaround.total, Duration),
             ),
             parts,
         )

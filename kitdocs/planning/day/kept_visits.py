@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from math import fsum
 
 from kitdocs.planning.day.instants import seconds
-from kitdocs.planning.day.tally import Spread, Tally
+from kitdocs.planning.day.tally import DayTally, Spread, Tally
 from kitdocs.planning.day.visit import Booking
 from kitdocs.practice.model import Practice
 
@@ -47,13 +47,13 @@ class VisitTally:
         self._booked = fsum(booked_per_day(practice).values())
         self._opens = seconds(practice.settings.day.opens)
         self._run_over = any(practice.overrun(procedure) for procedure in practice.procedures)
-        self._late, self._last, self._visits = Tally(), Tally(), 0
+        self._late, self._last, self._visits = DayTally(), Tally(), 0
 
     def add(self, bookings: Sequence[Booking]) -> None:
         self._last.counts[max([booking[1] for booking in bookings], default=self._opens)] += 1
         self._visits += len(bookings)
         if self._run_over:
-            self._late.add([booking.late for booking in bookings if booking.late])
+            self._late.add_day([booking.late for booking in bookings if booking.late])
 
     def result(self) -> KeptVisits:
         return KeptVisits(

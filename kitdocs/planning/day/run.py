@@ -70,6 +70,8 @@ class BusyDays:
     """None where everything is back in the store every evening."""
     ends: Spread
     """When the last item is back in the store."""
+    ends_median_between: tuple[int, int]
+    """Between which the true median of `ends` lies, with 95 % certainty."""
     bands: Mapping[str, TimelineBand]
     """By set."""
     median_day: Timeline
@@ -253,6 +255,7 @@ class _Run:
             people=self._evenings.people(),
             nights=nights,
             ends=self._ends.spread(),
+            ends_median_between=self._ends.between(0.5),
             bands=self._bands.result(days) if self._bands else {},
             median_day=timeline(practice, number, median_day, len(bookings)),
             problems=(

@@ -21,7 +21,7 @@ from kitdocs.planning.day.instants import DAY, seconds
 from kitdocs.planning.day.items import ItemKind
 from kitdocs.planning.day.joint import JointNeeds, KindNeeds
 from kitdocs.planning.day.promise import Chosen, Firmness, weight
-from kitdocs.planning.day.tally import Spread, Tally
+from kitdocs.planning.day.tally import DayTally, Spread, Tally
 from kitdocs.practice.model import Practice
 
 
@@ -105,7 +105,7 @@ class StockTally:
         self._outstanding: dict[int, list[int]] = {n: [] for n in self._held}
         self._kinds = [(n, kind) for n, kind in enumerate(kinds) if kind.role != "drawer"]
         self._peaks: dict[int, list[int]] = {n: [] for n, _ in self._kinds}
-        self._away = [Tally() for _ in kinds]
+        self._away = [DayTally() for _ in kinds]
         self._days = 0
 
     def add(self, times: Sequence[KindTimes]) -> Sequence[tuple[str, KindTimes]]:
@@ -115,7 +115,7 @@ class StockTally:
         for n, kind in self._kinds:
             of_kind = times[n] if n not in self._held else self._with_held(n, times[n])
             self._peaks[n].append(peak_out(of_kind.outs, of_kind.backs))
-            self._away[n].add(of_kind.away)
+            self._away[n].add_day(of_kind.away)
             counted.append((kind.id, of_kind))
         return counted
 

@@ -15,7 +15,7 @@ from kitdocs.planning.day.crew import crew_of
 from kitdocs.planning.day.flow import DayFlow
 from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.items import ItemKind
-from kitdocs.planning.day.tally import Spread, Tally
+from kitdocs.planning.day.tally import DayTally, Spread, Tally
 from kitdocs.practice.model import Practice
 from kitdocs.practice.room import AnyStage, HandStage, MachineStage, RestStage
 
@@ -68,7 +68,7 @@ class StageTally:
         stages = practice.room.stages
         self._machines = [s.count if isinstance(s, MachineStage) else 0 for s in stages.values()]
         self._hand = [isinstance(s, HandStage) for s in stages.values()]
-        self._waits = [Tally() for _ in stages]
+        self._waits = [DayTally() for _ in stages]
         self._set_waits = [0 for _ in stages]
         self._sets_through = [0 for _ in stages]
         self._loads = [Tally() for _ in stages]
@@ -80,7 +80,7 @@ class StageTally:
         self._open = 0
         self._days = 0
         self._is_set = [kind.in_cassette for kind in kinds]
-        self._away = Tally()
+        self._away = DayTally()
         self._to_receiving = 0
 
     def add(self, day: DayFlow, ended: int) -> None:
@@ -98,7 +98,7 @@ class StageTally:
             if not (self._hand[n] or self._machines[n]):
                 continue
             waits = list(map(sub, stay.starts, stay.joined))
-            self._waits[n].add(waits)
+            self._waits[n].add_day(waits)
             self._set_waits[n] += sum(compress(waits, in_queue))
             if self._hand[n]:
                 self._work[n] += sum(stay.ends) - sum(stay.starts)
@@ -107,7 +107,7 @@ class StageTally:
                 self._add_loads(n, [load.machine for load in stay.loads for _ in range(load.runs)])
                 if n in self._odd:
                     self._set_takes[n] += sum(compress(map(sub, stay.ends, stay.starts), in_queue))
-        self._away.add(compress(map(sub, day.back, day.items.out), is_set))
+        self._away.add_day(compress(map(sub, day.back, day.items.out), is_set))
         self._to_receiving += sum(compress(map(sub, day.items.received, day.items.out), is_set))
 
     def _add_loads(self, stage: int, machines: Sequence[int]) -> None:
