@@ -61,7 +61,7 @@ def plan_json(
         "promise": {
             "sets": _promise(days.promises.sets, plan.on_other_days.get("sets")),
             "drawers": _promise(days.promises.drawers, plan.on_other_days.get("drawers")),
-            "all": _promise(days.promises.all),
+            "all": _promise(days.promises.all, plan.on_other_days.get("all")),
         },
         "money_against_chance": [_rung(rung) for rung in plan.ladder],
         "buying_steps": [_buying_step(step) for step in plan.steps],

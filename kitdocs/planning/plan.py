@@ -17,6 +17,7 @@ from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.figures import day_figures
 from kitdocs.planning.day.items import Takings
 from kitdocs.planning.day.kept_visits import visits_per_day
+from kitdocs.planning.day.promise import on_other_days
 from kitdocs.planning.day.run import BusyDays, RunDays, busy_days
 from kitdocs.planning.figure import Figure
 from kitdocs.planning.legibility import legibility_figures
@@ -50,8 +51,8 @@ class Plan:
     steps: tuple[BuyingStep, ...]
     """What to buy first; empty where nothing has to be bought."""
     on_other_days: Mapping[str, Chance]
-    """By promise (`sets`, `drawers`): how often it is kept on days that had no part in the choice. Empty where few days
-    were run."""
+    """By promise (`sets`, `drawers`, and `all` of both): how often it is kept on days that had no part in the choice.
+    Empty where few days were run."""
     supplies: tuple[SupplyUse, ...]
     savings: tuple[Saving, ...] = ()
     """Empty where the practice counted nothing before the change."""
@@ -100,7 +101,7 @@ def make_plan(practice: Practice, *, days: int | None = None, seed: int = 1, run
         orders=orders,
         ladder=ladder(practice, ran, uses_per_day(practice, taken)),
         steps=buying_steps(practice, ran, orders),
-        on_other_days=_on_other_days(ran),
+        on_other_days=on_other_days(ran.chosen_sets, ran.chosen_drawers),
         supplies=supplies,
         savings=saved,
         figures=(
@@ -147,11 +148,6 @@ def _savings(practice: Practice, ran: BusyDays, taken: Mapping[str, float]) -> t
         packed=fsum(uses_per_day(practice, taken).values()),
     )
     return tuple(compared)
-
-
-def _on_other_days(ran: BusyDays) -> dict[str, Chance]:
-    judged = {"sets": ran.chosen_sets.on_other_days(), "drawers": ran.chosen_drawers.on_other_days()}
-    return {name: chance for name, chance in judged.items() if chance is not None}
 
 
 def _drawer_pouches(practice: Practice) -> dict[str, dict[str, float]]:

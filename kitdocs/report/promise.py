@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
+from typing import Literal
 
 from kitdocs.document.blocks import Block, Chart, Matrix, said
 from kitdocs.document.card import Card
@@ -11,9 +12,8 @@ from kitdocs.drawings.chance_curve import ChancePoint, ChanceWords, chance_curve
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import CellText, table
 from kitdocs.planning.buying.ladder import Rung
-from kitdocs.planning.day.figures import interval
-from kitdocs.planning.day.promise import Promise, worth
-from kitdocs.practice.message import Message, Share, message
+from kitdocs.planning.day.promise import worth
+from kitdocs.practice.message import Message, Share, Value, message
 from kitdocs.practice.numbers import money, percent, plain
 from kitdocs.report.layout import HALF_MM, chart, report_card
 
@@ -25,42 +25,53 @@ def promise_card(brief: Brief) -> Card:
 
 def promise_answers(brief: Brief) -> dict[str, Message]:
     """Return, for the first page, what each promise keeps."""
-    promises = brief.plan.days.promises
-    answers = {"nobody-waits": _kept(promises.sets)}
-    if brief.plan.days.drawer_pouches:
-        answers |= {"no-drawer": _kept(promises.drawers), "nothing-short": _kept(promises.all)}
+    days = brief.plan.days
+    answers = {"nobody-waits": message("report.summary.kept", asked=Share(days.service), **_kept(brief, "sets"))}
+    if days.drawer_pouches:
+        asked = Share(days.drawer_service)
+        answers["no-drawer"] = message("report.summary.kept", asked=asked, **_kept(brief, "drawers"))
+        answers["nothing-short"] = message("report.summary.kept-both", **_kept(brief, "all"))
     return answers
 
 
-def _kept(promise: Promise) -> Message:
-    if promise.asked is None:
-        return message("report.summary.kept-both", **interval(promise.kept))
-    return message("report.summary.kept", asked=Share(promise.asked), **interval(promise.kept))
+def _kept(brief: Brief, name: Literal["sets", "drawers", "all"]) -> dict[str, Value]:
+    """Return on how many of the days a promise is kept, and between what the chance lies on other days.
+
+    Counts that were chosen on some days keep it on others a little less often. So the lower end is that of days that
+    had no part in the choice, where they were judged.
+    """
+    kept = getattr(brief.plan.days.promises, name).kept
+    elsewhere = brief.plan.on_other_days.get(name, kept)
+    low, high = min(kept.low, elsewhere.low), max(kept.high, elsewhere.high)
+    return {"share": Share(kept.share, 1), "low": Share(low, 1), "high": Share(high, 1)}
 
 
 def _promise(brief: Brief) -> Iterator[Block]:
     words, days = brief.words, brief.plan.days
-    promises = days.promises
-    yield said(words("report.promise.sets", asked=Share(days.service), **interval(promises.sets.kept)))
+    yield said(words("report.promise.sets", asked=Share(days.service), **_kept(brief, "sets")))
     if days.drawer_pouches:
-        yield said(words("report.promise.drawers", asked=Share(days.drawer_service), **interval(promises.drawers.kept)))
-        yield said(words("report.promise.all", **interval(promises.all.kept)))
+        yield said(words("report.promise.drawers", asked=Share(days.drawer_service), **_kept(brief, "drawers")))
+        yield said(words("report.promise.all", **_kept(brief, "all")))
     yield _money_against_chance(brief)
     yield _one_alone(brief)
-    yield said(words("report.promise.how", days=days.days))
-    yield from _on_other_days(brief)
+    yield said(_how(brief))
     yield from _written(brief)
 
 
-def _on_other_days(brief: Brief) -> Iterator[Block]:
-    """Yield how the counts do on days that did not choose them; nothing where few days were run."""
+def _how(brief: Brief) -> str:
+    """Return how that was counted, and how such counts do on days that had no part in their choice."""
+    words, days, judged = brief.words, brief.plan.days, brief.plan.on_other_days
+    how = words("report.promise.how", days=days.days)
+    spares = words("report.promise.spares")
+    if not judged:  # few days were run
+        return f"{how} {words('report.promise.brackets')} {spares}"
     values = {
         f"{name}{end}": Share(share, 1)
-        for name, chance in brief.plan.on_other_days.items()
+        for name, chance in judged.items()
         for end, share in (("", chance.share), ("_low", chance.low), ("_high", chance.high))
     }
-    if values:
-        yield said(brief.words("report.promise.on-other-days", **values))
+    key = "report.promise.on-other-days" if days.drawer_pouches else "report.promise.on-other-days-sets"
+    return f"{how} {words(key, **values)} {words('report.promise.brackets-other-days')} {spares}"
 
 
 def _written(brief: Brief) -> Iterator[Block]:

@@ -57,7 +57,8 @@ def test_of_days_of_one_number_each_the_intervals_are_those_of_the_numbers(value
     for value in values:
         days.add_day([value])
     ours, theirs = days.spread(), plain.spread()
-    assert (ours.mean, ours.median, ours.high) == (pytest.approx(theirs.mean), theirs.median, theirs.high)
+    assert (ours.median, ours.high) == (theirs.median, theirs.high)
+    assert ours.mean == pytest.approx(theirs.mean)
     assert ours.mean_within == pytest.approx(theirs.mean_within)
     ranks = [sorted(values).index(between) for between in (*ours.high_between, *theirs.high_between)]
     assert 0 <= ranks[2] - ranks[0] <= 2

@@ -167,6 +167,9 @@ def test_on_other_days_counts_are_judged_that_had_no_part_in_the_choice(example_
         judged = [day for day in range(chosen.needs.days) if day % 5 == fold]
         kept += sum(all(kind.by_day[d] <= counts[k] for k, kind in chosen.needs.kinds.items()) for d in judged)
     assert example_plan.on_other_days["sets"].kept == kept
+    drawers = example_plan.days.chosen_drawers.on_other_days()
+    both = (chosen.on_other_days() or 0) & (drawers or 0)
+    assert example_plan.on_other_days["all"].kept == both.bit_count() > 0
     assert make_plan_of_few_days(example_plan) is None
 
 

@@ -130,6 +130,7 @@ def of_no_plan() -> Iterator[Message | Joined]:
     yield message("figures.placement.no-cassette", set="Core set")
     yield counted("report.stock.spares", 2)
     yield message("report.placement.as-now-cheapest")
+    yield message("report.promise.brackets")
     yield message("report.people.title")
     yield message("report.night.second")
     yield message("report.night.second-value", share=Share(0.03))

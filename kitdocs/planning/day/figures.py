@@ -256,8 +256,11 @@ class _Writer:
             name, unit = message("figures.visits.kept.name"), message("figures.unit.visits")
             yield self._figure("visits.kept", name, round(mean, 1), unit, why, absent)
         if over := tuple(self._run_over()):
-            late_by = {"median": Duration(kept.late_by.median), "high": Duration(kept.late_by.high)}
-            late_by |= _between(kept.late_by, Duration)
+            late_by = {
+                "median": Duration(kept.late_by.median),
+                "high": Duration(kept.late_by.high),
+                **_between(kept.late_by, Duration),
+            }
             why = message("figures.visits.late.why", days=days, share=Share(kept.late, 1), **late_by)
             name = message("figures.visits.late.name")
             yield self._figure("visits.late", name, round(100 * kept.late, 1), "%", why, over)

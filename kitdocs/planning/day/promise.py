@@ -101,8 +101,9 @@ class Chosen(Generic[Kind]):
             promise_with_one_fewer=Chance((others & one_fewer).bit_count(), days),
         )
 
-    def on_other_days(self) -> Chance | None:
-        """Return how often the promise is kept on days that had no part in the choice; None for fewer than 20 days.
+    def on_other_days(self) -> int | None:
+        """Return on which days the promise is kept by counts in whose choice they had no part, a bit for each day; None
+        for fewer than 20 days.
 
         Counts are chosen from four fifths of the days and judged on the last fifth, five times, so that every day is
         judged once (cross-validation).
@@ -115,8 +116,8 @@ class Chosen(Generic[Kind]):
             others = self.needs.of_days([day for day in range(days) if day % _FOLDS != fold])
             counts = others.choose(self.asked, exchange=False)
             judged = (1 << days) // ((1 << _FOLDS) - 1)  # every fifth bit
-            kept += (self.needs.kept_days(counts) & (judged << fold if fold else judged)).bit_count()
-        return Chance(kept, days)
+            kept |= self.needs.kept_days(counts) & (judged << fold if fold else judged)
+        return kept
 
 
 def chosen(needs: JointNeeds[Kind], asked: float, *, computed: Mapping[Kind, int] | None = None) -> Chosen[Kind]:
@@ -136,6 +137,16 @@ def promises(sets: Chosen[Kind], drawers: Chosen[tuple[str, str]]) -> Promises:
         drawers=Promise(asked=drawers.asked, kept=drawers.kept),
         all=Promise(asked=None, kept=Chance(both.bit_count(), sets.needs.days)),
     )
+
+
+def on_other_days(sets: Chosen[Kind], drawers: Chosen[tuple[str, str]]) -> dict[str, Chance]:
+    """Return how often each promise, and `all` of both, is kept on days that had no part in the choice; nothing for
+    fewer than 20 days."""
+    of_sets, of_drawers, days = sets.on_other_days(), drawers.on_other_days(), sets.needs.days
+    if of_sets is None or of_drawers is None:
+        return {}
+    kept = {"sets": of_sets, "drawers": of_drawers, "all": of_sets & of_drawers}
+    return {name: Chance(which.bit_count(), days) for name, which in kept.items()}
 
 
 def days_to_run(asked: Iterable[float]) -> int:
