@@ -116,6 +116,9 @@ _STAFF = _words(
 )
 _BOUGHT = _words("bought purchased purchase acquired service serviced expiry expires compra comprado adquirido vence")
 
+#: More different names than this are no staff.
+_MOST_STAFF = 40
+
 _EMAIL = re.compile(r"[^\s@<>]+@[^\s@<>]+\.[a-z]{2,}", re.IGNORECASE)
 _PHONE = re.compile(r"(?:\+|\b00)?\(?\d[\d ().\-]{5,17}\d(?:\s*(?:x|ext\.?)\s*\d+)?")
 _DATE = re.compile(
@@ -140,8 +143,8 @@ _PARTICLES = _words("de di del la las los van von der da do dos y e")
 def looks_like_people(heading: str, cells: Iterable[str]) -> Reason | None:
     """Return why a column is not to be read; None where nothing says that it is about patients.
 
-    `cells` are the texts below the heading. A column of things (`Instrument`, `Procedure`) may hold any words, and a
-    column of staff a few names that come again and again.
+    `cells` are the texts below the heading. A column of things (`Instrument`, `Procedure`) may hold words that are
+    written as names are, and a column of staff a few names that come again and again.
     """
     if reason := _by_heading(heading):
         return reason
@@ -174,10 +177,12 @@ def _by_cells(heading: frozenset[str], texts: Sequence[str]) -> Kind | None:
         "birth-date": lambda: not heading & _BOUGHT and count >= 4 and distinct >= 0.7 and _are_birth_dates(texts),
         "record-number": lambda: not numbered and count >= 8 and distinct >= 0.6 and _are_record_numbers(texts),
     }
-    if not heading & _OF_THINGS:
-        looks["name"] = lambda: (
-            count >= few and distinct > 0.5 and _are_names(texts, bool(heading & {"name", "nombre"}))
-        )
+    many = distinct > 0.5 or distinct * count >= _MOST_STAFF
+    if heading & _OF_THINGS:
+        looks["name"] = lambda: count >= 12 and many and _are_names(texts, False, most=0.8, trade=0.05)
+    else:
+        alone = bool(heading & {"name", "nombre"})
+        looks["name"] = lambda: count >= few and many and _are_names(texts, alone, most=0.5, trade=0.2)
         looks["note"] = lambda: count >= 4 and distinct > 0.6 and _are_notes(texts)
     return next((kind for kind, is_so in looks.items() if is_so()), None)
 
@@ -215,9 +220,9 @@ def _are_record_numbers(texts: Sequence[str]) -> bool:
     return len(like) >= 0.8 * len(texts)
 
 
-def _are_names(texts: Sequence[str], alone: bool) -> bool:
-    """Whether at least half are names of people and less than a fifth speaks of the trade."""
-    return _share(texts, _of_trade) < 0.2 and _share(texts, lambda text: is_name(text, alone=alone)) >= 0.5
+def _are_names(texts: Sequence[str], alone: bool, *, most: float, trade: float) -> bool:
+    """Whether at least the share `most` are names of people and less than `trade` speak of the trade."""
+    return _share(texts, _of_trade) < trade and _share(texts, lambda text: is_name(text, alone=alone)) >= most
 
 
 def _are_notes(texts: Sequence[str]) -> bool:
@@ -230,8 +235,12 @@ def _of_trade(text: str) -> bool:
 
 
 def is_name(text: str, *, alone: bool = False) -> bool:
-    """Whether a text is written as a person's name is: `Ana López`, `López, Ana`, `SMITH J.`; `alone`: also `Ana`."""
-    if _of_trade(text):
+    """Whether a text is written as a person's name is: `Ana López`, `López, Ana`, `SMITH J.`; `alone`: also `Ana`.
+
+    Not where half of its words are of the trade.
+    """
+    words = words_of(text)
+    if 2 * len(TRADE.intersection(words)) >= len(words):
         return False
     if _SURNAME_FIRST.fullmatch(text):
         return True

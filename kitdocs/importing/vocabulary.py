@@ -25,21 +25,21 @@ def words_of(text: str) -> list[str]:
 
 #: Kinds of visits and what is done there, in English and Spanish, with their usual short forms.
 _VISITS = """
-adj adjust adjustment adjustments aligner aligners align appliance appliances appointment appt arch archwire archwires
-auxiliaries band banding bands bond bonding bonds bite bracket brackets braces broken check checks chain chk clean
-cleaning close closing comfort consult consultation con deband debanding debond debonding deliver delivery elastic
-elastics emergency exam exams exp expander expanders fee final finish finishing fit fitting fixed full hygiene imp
-impression impressions indirect initial insert invis ipr lab ligature loose lower maintenance new np obs observation
-ortho pano partial phase photos photo post power progress prophy re rebond records recall removal remove repair
-reposition repositioning ret retainer retainers retie review rpe rtn scan scans sep separator separators seps start
-surgery tad tads tie treatment tx update upper visit visits wire wires x xray blocked block lunch meeting closed
-holiday break ajuste ajustes alineador alineadores aparato arco arcos banda bandas bracket bucal cadena cementado
-cementar cita colocacion colocar consulta control corte dobleces doblez elasticos emergencia entrega escaneo estudio
-examen expansor fase fijo final fotos higiene impresion impresiones indirecto inferior inicial inicio ligadura
-limpieza mantenimiento microtornillo nuevo paciente parcial patient primera profilaxis pulido recementado recementar
-reparacion retencion retenedor retenedores retirada retirar retiro revision roto segunda separador separadores
-superior tratamiento urgencia valoracion visita bloqueado almuerzo comida junta cerrado festivo descanso chair sillon
-operatory op room sala column columna team equipo
+hemostat hemostats forceps elevator pusher seater adj adjust adjustment adjustments aligner aligners align appliance
+appliances appointment appt arch archwire archwires auxiliaries band banding bands bond bonding bonds bite bracket
+brackets braces broken check checks chain chk clean cleaning close closing comfort consult consultation con deband
+debanding debond debonding deliver delivery elastic elastics emergency exam exams exp expander expanders fee final
+finish finishing fit fitting fixed full hygiene imp impression impressions indirect initial insert invis ipr lab
+ligature loose lower maintenance new np obs observation ortho pano partial phase photos photo post power progress
+prophy re rebond records recall removal remove repair reposition repositioning ret retainer retainers retie review rpe
+rtn scan scans sep separator separators seps start surgery tad tads tie treatment tx update upper visit visits wire
+wires x xray blocked block lunch meeting closed holiday break ajuste ajustes alineador alineadores aparato arco arcos
+banda bandas bracket bucal cadena cementado cementar cita colocacion colocar consulta control corte dobleces doblez
+elasticos emergencia entrega escaneo estudio examen expansor fase fijo final fotos higiene impresion impresiones
+indirecto inferior inicial inicio ligadura limpieza mantenimiento microtornillo nuevo paciente parcial patient primera
+profilaxis pulido recementado recementar reparacion retencion retenedor retenedores retirada retirar retiro revision
+roto segunda separador separadores superior tratamiento urgencia valoracion visita bloqueado almuerzo comida junta
+cerrado festivo descanso chair sillon operatory op room sala column columna team equipo
 """
 
 

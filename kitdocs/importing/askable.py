@@ -1,0 +1,165 @@
+"""Which words of a column may be shown to a person, so that they can say what these mean.
+
+Columns of types mix what is done with who comes (“Adj - Smith”). A text is shown only when it is one of few that come
+again and again; else the part of it that does, at one place of the text. A value that was seen once is never shown, nor
+one that is written as a name is; their rows are told instead. What is known already is recognised without being shown.
+
+The limits are ours; tests/importing tries them on columns that are made to fool them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter, defaultdict
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from kitdocs.importing.people import is_name
+from kitdocs.importing.vocabulary import TRADE, folded, words_of
+
+#: No practice has more types of visits, or chairs.
+_MOST = 60
+#: Of the rows, no more have a value of their own; so many where at least half speak of the trade.
+_FEW, _SOME = 0.25, 0.6
+#: How often a value comes at least before it is shown; one that consists of words of the trade alone, twice.
+_OFTEN = 3
+_BETWEEN = re.compile(r"\s+[-–—:/]+\s+|\s*[|;,()\[\]:]\s*|\s*[-–—]\s+|\n")
+
+#: A text made comparable: its words, folded.
+Phrase = tuple[str, ...]
+
+
+def phrase(text: str) -> Phrase:
+    """Return the words of a text by which it is compared with what is known: ``("adj", "l")`` of `ADJ-L`."""
+    return tuple(re.findall(r"[^\W_]+", folded(text)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """One cell of such a column."""
+
+    row: int
+    text: str
+    day: Hashable = None
+    """Where values must come on two days to be shown."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Askable:
+    """What a column comes to. `labels`: for each row what it says, where that may be shown or is known."""
+
+    labels: Mapping[int, Phrase]
+    asked: Mapping[Phrase, str] = field(default_factory=dict)
+    """What a person is to say the meaning of, as it is written most often; those that come most often first."""
+    hidden: tuple[int, ...] = ()
+    """The rows with anything else. Never their text."""
+
+
+def askable(
+    column: Sequence[Said], known: Callable[[Phrase], bool], *, headed: bool = False, staff: bool = False
+) -> Askable:
+    """Return what may be shown of a column.
+
+    `headed`: its heading says that it holds types of visits; without, what it says must speak of the trade to be shown.
+    `staff`: it holds chairs or staff, whose names are no patients'.
+    """
+    said = [each for each in column if phrase(each.text)]
+    for part in (_whole,) if staff else (_whole, _part(0), _part(-1), _word(0), _word(-1)):
+        labels = {each.row: part(each.text) for each in said}
+        if _few(list(labels.values()), known, headed=part is _whole and (headed or staff), whole=part is _whole):
+            return _shown(said, labels, known, staff)
+    return _recognised(said, known)
+
+
+def _whole(text: str) -> str:
+    return text
+
+
+def _part(at: int) -> Callable[[str], str]:
+    def take(text: str) -> str:
+        parts = [part for part in _BETWEEN.split(text) if phrase(part)]
+        return parts[at] if len(parts) > 1 else ""
+
+    return take
+
+
+def _word(at: int) -> Callable[[str], str]:
+    def take(text: str) -> str:
+        words = text.split()
+        return words[at] if len(words) > 1 else ""
+
+    return take
+
+
+def _few(labels: Sequence[str], known: Callable[[Phrase], bool], *, headed: bool, whole: bool) -> bool:
+    """Whether the labels are few that come again and again, and half of them speak of the trade, where they must."""
+    found = Counter(phrase(label) for label in labels if label)
+    count = found.total()
+    if count < 0.8 * len(labels) or not count or len(found) > _MOST:
+        return False
+    of_trade = sum(n for each, n in found.items() if known(each) or not TRADE.isdisjoint(words_of(" ".join(each))))
+    speaks = of_trade >= 0.5 * count
+    share = len(found) / count
+    return (share <= _FEW and (headed or speaks)) or (whole and share <= _SOME and speaks)
+
+
+def _shown(said: Sequence[Said], labels: Mapping[int, str], known: Callable[[Phrase], bool], staff: bool) -> Askable:
+    written: defaultdict[Phrase, Counter[str]] = defaultdict(Counter)
+    days: defaultdict[Phrase, set[Hashable]] = defaultdict(set)
+    for each in said:
+        label = " ".join(labels[each.row].split())
+        written[phrase(label)][label] += 1
+        days[phrase(label)].add(each.day)
+    at_least = min(2, len({each.day for each in said}))
+
+    def may_be_shown(label: Phrase) -> bool:
+        usual = written[label].most_common(1)[0][0]
+        often = 2 if label and TRADE.issuperset(words_of(usual)) else _OFTEN
+        again = written[label].total() >= often and len(days[label]) >= at_least
+        return bool(label) and again and (staff or not is_name(usual))
+
+    found: dict[int, Phrase] = {}
+    hidden: list[int] = []
+    for each in said:
+        told = phrase(labels[each.row])
+        if known(told) or may_be_shown(told):
+            found[each.row] = told
+        elif inner := _known_part(each.text, known):
+            found[each.row] = inner
+        else:
+            hidden.append(each.row)
+    counts = Counter(label for label in found.values() if not known(label))
+    by_count = sorted(counts, key=lambda label: (-counts[label], label))
+    return Askable(
+        labels=found,
+        asked={label: written[label].most_common(1)[0][0] for label in by_count},
+        hidden=tuple(hidden),
+    )
+
+
+def _known_part(text: str, known: Callable[[Phrase], bool]) -> Phrase | None:
+    """What is known among the parts of a text; None where no part is, or two different ones are."""
+    found = _known_parts(text, known)
+    return found.pop() if len(found) == 1 else None
+
+
+def _known_parts(text: str, known: Callable[[Phrase], bool]) -> set[Phrase]:
+    parts = {phrase(part) for part in _BETWEEN.split(text)}
+    return {part for part in parts if part and known(part)}
+
+
+def _recognised(said: Sequence[Said], known: Callable[[Phrase], bool]) -> Askable:
+    """Only what is known already: a part of the text, or the longest run of words at its beginning or end."""
+    labels: dict[int, Phrase] = {}
+    for each in said:
+        found = _known_parts(each.text, known) or _known_runs(phrase(each.text), known)
+        if len(found) == 1:
+            labels[each.row] = found.pop()
+    return Askable(labels=labels, hidden=tuple(each.row for each in said if each.row not in labels))
+
+
+def _known_runs(words: Phrase, known: Callable[[Phrase], bool]) -> set[Phrase]:
+    for n in range(len(words), 0, -1):
+        if found := set(filter(known, (words[:n], words[-n:]))):
+            return found
+    return set()
