@@ -82,6 +82,8 @@ class Found:
     unused: tuple[UnusedCells, ...] = ()
     remembered: Mapping[About, str] = field(default_factory=dict)
     """What was understood without a question, and is kept so that the next list is understood alike."""
+    told: tuple[Message, ...] = ()
+    """What else a person should know: on how much a figure rests, and what was not stated because of too little."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,11 +16,11 @@ from typing import Literal
 
 from babel.dates import get_month_names
 
+from kitdocs.importing.grids import CellValue
 from kitdocs.importing.vocabulary import folded
 from kitdocs.practice import quantities
 
 Order = Literal["mdy", "dmy"]
-CellValue = str | float | int | bool | datetime | date | time | timedelta | None
 
 #: Day 0 of a spreadsheet's dates; right from 1 March 1900 on (ISO/IEC 29500-1, 18.17.4.1).
 _DAY_0 = datetime(1899, 12, 30)

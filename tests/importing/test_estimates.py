@@ -43,7 +43,7 @@ TRUTHS = {
 def drawn(
     seed: int, weeks: int, *, rounded: bool = False, weekdays: Sequence[float] = (1, 1, 1, 1, 0.4)
 ) -> list[BookedVisit]:
-    """The visits of some weeks; `weekdays` says how full each is. As the format has it, a fraction is one visit more."""
+    """The visits of some weeks; `weekdays` says how full each is. A fraction is one visit more on some days."""
     draw = np.random.default_rng(seed)
     found = []
     for week in range(weeks):
