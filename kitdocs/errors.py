@@ -31,8 +31,10 @@ def mistake_of_kitdocs(error: BaseException) -> str:
         return "there is not enough memory for this; close other programs, or describe the practice in smaller files"
     frames = [frame for frame in traceback.extract_tb(error.__traceback__) if _PACKAGE in Path(frame.filename).parents]
     calls = " → ".join(f"{_inside(frame.filename)}:{frame.lineno}" for frame in frames[-_CALLS:]) or "outside kitdocs"
-    # One line of the message, because some libraries add a whole page.
-    said = next(iter(str(error).splitlines()), "")[:200]
+    # One line of the message, because some libraries add a whole page. None of it where lists of an office are read:
+    # it could quote a cell.
+    reads_lists = any(_inside(frame.filename).startswith("importing/") for frame in frames)
+    said = "" if reads_lists else next(iter(str(error).splitlines()), "")[:200]
     return f"this is a mistake of kitdocs: {type(error).__name__}: {said} ({calls}); please report it with this line"
 
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter, defaultdict
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from kitdocs.importing.people import is_name
@@ -53,6 +53,8 @@ class Askable:
     """What a person is to say the meaning of, as it is written most often; those that come most often first."""
     hidden: tuple[int, ...] = ()
     """The rows with anything else. Never their text."""
+    written: Mapping[Phrase, str] = field(default_factory=dict)
+    """Of the labels, how each is written most often."""
 
 
 def askable(
@@ -66,7 +68,9 @@ def askable(
     said = [each for each in column if phrase(each.text)]
     for part in (_whole,) if staff else (_whole, _part(0), _part(-1), _word(0), _word(-1)):
         labels = {each.row: part(each.text) for each in said}
-        if _few(list(labels.values()), known, headed=part is _whole and (headed or staff), whole=part is _whole):
+        whole = part is _whole
+        mixed = whole and not staff and _crossed(labels.values())
+        if not mixed and _few(list(labels.values()), known, headed=whole and headed, staff=staff, whole=whole):
             return _shown(said, labels, known, staff)
     return _recognised(said, known)
 
@@ -91,16 +95,36 @@ def _word(at: int) -> Callable[[str], str]:
     return take
 
 
-def _few(labels: Sequence[str], known: Callable[[Phrase], bool], *, headed: bool, whole: bool) -> bool:
-    """Whether the labels are few that come again and again, and half of them speak of the trade, where they must."""
-    found = Counter(phrase(label) for label in labels if label)
-    count = found.total()
-    if count < 0.8 * len(labels) or not count or len(found) > _MOST:
+def _few(labels: Sequence[str], known: Callable[[Phrase], bool], *, headed: bool, staff: bool, whole: bool) -> bool:
+    """Whether the labels are few that come again and again, and enough of them speak of the trade."""
+    found = Counter(label for label in labels if phrase(label))
+    distinct, count = len({phrase(label) for label in found}), found.total()
+    if count < 0.8 * len(labels) or not count or distinct > _MOST:
         return False
-    of_trade = sum(n for each, n in found.items() if known(each) or not TRADE.isdisjoint(words_of(" ".join(each))))
-    speaks = of_trade >= 0.5 * count
-    share = len(found) / count
-    return (share <= _FEW and (headed or speaks)) or (whole and share <= _SOME and speaks)
+    speak = sum(n for label, n in found.items() if known(phrase(label)) or _speaks(label, codes=headed)) / count
+    enough = staff or speak >= (0.2 if headed else 0.5)
+    return distinct <= (_SOME if whole and speak >= 0.5 else _FEW) * count and enough
+
+
+def _speaks(label: str, *, codes: bool) -> bool:
+    """Whether a label has a word of the trade; with `codes`, a figure or three capitals will do."""
+    if not TRADE.isdisjoint(words_of(label)):
+        return True
+    return codes and bool(re.search(r"\d|\b[A-Z]{2,3}\b", label))
+
+
+def _crossed(labels: Iterable[str]) -> bool:
+    """Whether the labels are types and names crossed: as many words as there are types, each beside several of them.
+
+    “Adj - Smith”, “Adj - Jones”, “Bond - Smith”, “Bond - Jones”: of few patients, these come again and again, too.
+    """
+    beside: defaultdict[str, set[Phrase]] = defaultdict(set)
+    for words in {phrase(label) for label in labels}:
+        for n, word in enumerate(words):
+            if word.isalpha() and len(word) > 1 and word not in TRADE:
+                beside[word].add((*words[:n], *words[n + 1 :]))
+    crossed = [rest for rest in beside.values() if len(rest) > 1]
+    return len(crossed) >= max(4, len(set().union(*crossed)) if crossed else 0)
 
 
 def _shown(said: Sequence[Said], labels: Mapping[int, str], known: Callable[[Phrase], bool], staff: bool) -> Askable:
@@ -134,6 +158,7 @@ def _shown(said: Sequence[Said], labels: Mapping[int, str], known: Callable[[Phr
         labels=found,
         asked={label: written[label].most_common(1)[0][0] for label in by_count},
         hidden=tuple(hidden),
+        written={label: written[label].most_common(1)[0][0] for label in {*found.values()} if label in written},
     )
 
 

@@ -10,9 +10,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta, timezone
 from functools import cache
 from typing import Literal
+from zoneinfo import ZoneInfo
 
 from babel.dates import get_month_names
 
@@ -44,6 +45,14 @@ class Moment:
     minute: float | None = None
     halves: bool = False
     utc: bool = False
+
+    def local(self, zone: ZoneInfo) -> Moment:
+        """Return what the clocks of a zone show, when this is universal time; else the same."""
+        if not self.utc or self.minute is None:
+            return self
+        midnight = datetime(self.day.year, self.day.month, self.day.day, tzinfo=timezone.utc)
+        there = (midnight + timedelta(minutes=self.minute)).astimezone(zone)
+        return Moment(there.date(), there.hour * 60 + there.minute, True)
 
 
 @cache
@@ -86,7 +95,11 @@ def moment_of(value: CellValue, order: Order | None) -> Moment | None:
     """Return the date, and the time, in a cell; None when it is none, or `order` would decide it and is not known."""
     match value:
         case datetime():
-            return Moment(value.date(), value.hour * 60 + value.minute if value.time() != time() else None)
+            return (
+                Moment(value.date(), value.hour * 60 + value.minute, True)
+                if value.time() != time()
+                else Moment(value.date())
+            )
         case date():
             return Moment(value)
         case str():
@@ -113,7 +126,7 @@ def _serial(number: float) -> Moment | None:
     if not _SERIALS[0] <= number <= _SERIALS[1]:
         return None
     when = _DAY_0 + timedelta(minutes=round(number * 24 * 60))
-    return Moment(when.date(), None if number == int(number) else when.hour * 60 + when.minute)
+    return Moment(when.date()) if number == int(number) else Moment(when.date(), when.hour * 60 + when.minute, True)
 
 
 def _day_in(text: str, order: Order | None) -> tuple[date, str] | None:

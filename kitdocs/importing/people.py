@@ -96,7 +96,10 @@ _HEADINGS: tuple[tuple[Kind, str], ...] = (
 )
 _HEADING_RULES = tuple((kind, re.compile(rf"(?<!\w)(?:{phrase})(?!\w)")) for kind, phrase in _HEADINGS)
 _PLAIN = _words("of de del la el y and the no num number numero nr id n s d f code codigo name nombre date fecha home")
-_HEADING_WORDS = frozenset(re.findall(r"[a-z]{2,}", " ".join(phrase for _, phrase in _HEADINGS))) | _PATIENT | _PLAIN
+_SPELLED = " ".join(phrase for _, phrase in _HEADINGS)
+_HEADING_WORDS = (
+    frozenset(re.findall(r"[a-z]{2,}", _SPELLED) + re.findall(r"([a-z]+)[a-z]\?", _SPELLED)) | _PATIENT | _PLAIN
+)
 
 #: Columns of things: what stands in them is no person, however it is written.
 _OF_THINGS = _words(

@@ -1,0 +1,242 @@
+"""Meanings of the texts of an appointment book: which chair, which procedure, what became of the visit.
+
+What the folder knows by name, or a person has said before, is taken without a question; a label that may be shown is
+asked about; all else is told by its row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from kitdocs.importing.appointment_rows import AppointmentRow, spans
+from kitdocs.importing.appointment_words import OUTCOMES, is_no_visit, likest, names_of, numbered
+from kitdocs.importing.askable import Askable, Phrase, Said, askable, phrase
+from kitdocs.importing.found import NOTHING, About, Doubt, Known, UnusedCells, as_about
+from kitdocs.practice.message import Message, counted, message
+from kitdocs.practice.values import as_id
+
+#: An answer that says: a record of its own, named by the label.
+NEW = "new"
+_STANDINGS = ("kept", "absent", "cancelled", "booked")
+
+
+@dataclass(frozen=True, slots=True)
+class NewRecord:
+    """A chair or procedure that the folder does not have yet."""
+
+    id: str
+    name: str
+
+
+@dataclass(slots=True)
+class Meanings:
+    """What rows mean, by `AppointmentRow.at`; a row without an entry is not known, or is left out on purpose."""
+
+    chairs: dict[int, str] = field(default_factory=dict)
+    procedures: dict[int, str] = field(default_factory=dict)
+    outcomes: dict[int, str] = field(default_factory=dict)
+    new_chairs: dict[str, NewRecord] = field(default_factory=dict)
+    new_procedures: dict[str, NewRecord] = field(default_factory=dict)
+    left_out: set[int] = field(default_factory=set)
+    """Rows that are no visits, or whose chair a person left out."""
+    doubts: list[Doubt] = field(default_factory=list)
+    unused: list[UnusedCells] = field(default_factory=list)
+    remembered: dict[About, str] = field(default_factory=dict)
+
+
+def meanings_of(rows: Sequence[AppointmentRow], known: Known) -> Meanings:
+    """Return what the texts of the rows mean, with a question for each label that is not known and may be shown."""
+    out = Meanings()
+    _Types(rows, known, out).settle()
+    _Chairs(rows, known, out).settle()
+    _Outcomes(rows, known, out).settle()
+    return out
+
+
+class _Labels:
+    """One of the columns. `about` is what its answers are kept under."""
+
+    about = ""
+
+    def __init__(self, rows: Sequence[AppointmentRow], known: Known, out: Meanings) -> None:
+        self._rows, self._known, self._out = rows, known, out
+        self._answered = {key[1]: said for key, said in known.answers.items() if key[0] == self.about and len(key) == 2}
+
+    def _text(self, row: AppointmentRow) -> str:
+        raise NotImplementedError
+
+    def _meant(self, label: Phrase) -> str | None:
+        """What a label means without asking; None when that is not known."""
+        return self._answered.get(as_about(" ".join(label))[0])
+
+    def _doubt(self, label: Phrase, written: str, seen: Sequence[AppointmentRow]) -> Doubt:
+        raise NotImplementedError
+
+    def _take(self, row: AppointmentRow, meant: str, written: str) -> None:
+        raise NotImplementedError
+
+    def _read(self, said: Sequence[Said], is_known: Callable[[Phrase], bool]) -> Askable:
+        raise NotImplementedError
+
+    def _without_asking(self) -> str | None:
+        """What every label that may be shown means, where nobody need be asked."""
+        return None
+
+    def settle(self) -> None:
+        """Give each row what its label means; ask about those that nobody has said, and tell the rows of the rest."""
+        of = {row.at: row for row in self._rows}
+        said = [Said(row=row.at, text=self._text(row), day=row.day) for row in self._rows if self._text(row)]
+        found = self._read(said, lambda label: self._meant(label) is not None)
+        seen: dict[Phrase, list[AppointmentRow]] = {}
+        for at, label in found.labels.items():
+            seen.setdefault(label, []).append(of[at])
+        for label, rows in seen.items():
+            meant, written = self._meant(label), found.written.get(label, " ".join(label))
+            if meant is None and (meant := self._without_asking()):
+                self._out.remembered[self.about, " ".join(label)] = meant
+            for row in rows if meant is not None else ():
+                self._take(row, meant or "", written)
+            if meant is None:
+                self._out.doubts.append(self._doubt(label, written, rows))
+        for grid in dict.fromkeys(of[at].grid for at in found.hidden):
+            hidden = [of[at].row for at in found.hidden if of[at].grid == grid]
+            why = counted(f"appointments.unused.{self.about}", len(hidden))
+            self._out.unused.append(UnusedCells(where=f"{grid}: {spans(hidden)}", why=why))
+
+
+def _sources(rows: Sequence[AppointmentRow]) -> tuple[str, ...]:
+    grids = dict.fromkeys(row.grid for row in rows)
+    return tuple(f"{grid}: {spans((row.row for row in rows if row.grid == grid), 8)}" for grid in grids)
+
+
+def _choices(records: Mapping[str, object]) -> dict[str, Message | str]:
+    return {id_: names_of(id_, record)[0] for id_, record in records.items()}
+
+
+class _Types(_Labels):
+    about = "types"
+
+    def __init__(self, rows: Sequence[AppointmentRow], known: Known, out: Meanings) -> None:
+        super().__init__(rows, known, out)
+        records = known.of("procedures").items()
+        self._names = {id_: [phrase(name) for name in names_of(id_, record)] for id_, record in records}
+        self._ids = {name: id_ for id_, names in self._names.items() for name in names}
+
+    def _text(self, row: AppointmentRow) -> str:
+        return row.type
+
+    def _meant(self, label: Phrase) -> str | None:
+        return super()._meant(label) or self._ids.get(label)
+
+    def _read(self, said: Sequence[Said], is_known: Callable[[Phrase], bool]) -> Askable:
+        return askable(said, is_known, headed=all(row.headed for row in self._rows))
+
+    def _take(self, row: AppointmentRow, meant: str, written: str) -> None:
+        if meant == NOTHING:
+            self._out.left_out.add(row.at)
+            return
+        self._out.procedures[row.at] = _id_of(meant, written, self._known.of("procedures"), self._out.new_procedures)
+
+    def _doubt(self, label: Phrase, written: str, seen: Sequence[AppointmentRow]) -> Doubt:
+        like, sure = likest(label, self._names)
+        suggested, sure = (NOTHING, 0.9) if is_no_visit(label) else (like, sure) if like else (NEW, 0.6)
+        asked = counted("appointments.ask.type", len(seen), type=written, days=_days(seen))
+        choices = {
+            **_choices(self._known.of("procedures")),
+            NEW: message("appointments.ask.new-procedure", name=written),
+            NOTHING: message("appointments.ask.no-visit"),
+        }
+        about = (self.about, " ".join(label))
+        return Doubt(about=about, asked=asked, choices=choices, suggested=suggested, sure=sure, sources=_sources(seen))
+
+
+class _Chairs(_Labels):
+    about = "chairs"
+
+    def __init__(self, rows: Sequence[AppointmentRow], known: Known, out: Meanings) -> None:
+        super().__init__(rows, known, out)
+        records = known.of("chairs")
+        self._by_staff = all(row.by_staff for row in rows)
+        self._ids = {phrase(name): id_ for id_, record in records.items() for name in names_of(id_, record)}
+        self._numbers: dict[str, list[str]] = {}
+        for id_ in records:
+            self._numbers.setdefault(numbered(phrase(id_)), []).append(id_)
+
+    def _text(self, row: AppointmentRow) -> str:
+        return row.chair
+
+    def _meant(self, label: Phrase) -> str | None:
+        return super()._meant(label) or self._ids.get(label)
+
+    def _without_asking(self) -> str | None:
+        return None if self._by_staff or self._known.of("chairs") else NEW
+
+    def _read(self, said: Sequence[Said], is_known: Callable[[Phrase], bool]) -> Askable:
+        return askable(
+            said,
+            is_known,
+            headed=not any(row.free_text for row in self._rows),
+            staff=not any(row.free_text for row in self._rows),
+        )
+
+    def _take(self, row: AppointmentRow, meant: str, written: str) -> None:
+        if meant == NOTHING:
+            self._out.left_out |= set() if self._by_staff else {row.at}
+            return
+        self._out.chairs[row.at] = _id_of(meant, written, self._known.of("chairs"), self._out.new_chairs)
+
+    def _doubt(self, label: Phrase, written: str, seen: Sequence[AppointmentRow]) -> Doubt:
+        same = self._numbers.get(numbered(label), []) if numbered(label) else []
+        suggested, sure = (same[0], 0.8) if len(same) == 1 else (NOTHING if self._by_staff else NEW, 0.6)
+        key = "appointments.ask.whose-chair" if self._by_staff else "appointments.ask.chair"
+        choices = {
+            **_choices(self._known.of("chairs")),
+            NEW: message("appointments.ask.new-chair", name=written),
+            NOTHING: message("appointments.ask.no-one-chair" if self._by_staff else "appointments.ask.no-chair"),
+        }
+        return Doubt(
+            about=(self.about, " ".join(label)),
+            asked=counted(key, len(seen), chair=written, days=_days(seen)),
+            choices=choices,
+            suggested=suggested,
+            sure=sure,
+            sources=_sources(seen),
+        )
+
+
+class _Outcomes(_Labels):
+    about = "outcomes"
+
+    def _text(self, row: AppointmentRow) -> str:
+        return row.outcome
+
+    def _meant(self, label: Phrase) -> str | None:
+        return super()._meant(label) or OUTCOMES.get(label)
+
+    def _read(self, said: Sequence[Said], is_known: Callable[[Phrase], bool]) -> Askable:
+        return askable(said, is_known, headed=True)
+
+    def _take(self, row: AppointmentRow, meant: str, written: str) -> None:
+        self._out.outcomes[row.at] = meant
+
+    def _doubt(self, label: Phrase, written: str, seen: Sequence[AppointmentRow]) -> Doubt:
+        choices: dict[str, Message | str] = {
+            standing: message(f"appointments.ask.outcome-is.{standing}") for standing in _STANDINGS
+        }
+        asked = counted("appointments.ask.outcome", len(seen), outcome=written, days=_days(seen))
+        return Doubt(
+            about=(self.about, " ".join(label)), asked=asked, choices=choices, sources=_sources(seen), needed=False
+        )
+
+
+def _days(rows: Sequence[AppointmentRow]) -> Message:
+    return counted("appointments.on-days", len({row.day for row in rows}))
+
+
+def _id_of(meant: str, written: str, records: Mapping[str, object], new: dict[str, NewRecord]) -> str:
+    """The id that an answer names. A new record has one made from its label, by which it is found again next month."""
+    id_ = (as_id(written) or "unnamed") if meant == NEW else meant
+    if id_ not in records:
+        new.setdefault(id_, NewRecord(id_, written))
+    return id_

@@ -1,0 +1,110 @@
+"""Words that offices write in an appointment book: what became of a visit, and what is no visit at all.
+
+English and Spanish; common practice, no source.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from kitdocs.importing.askable import Phrase, phrase
+from kitdocs.importing.visits import Standing
+from kitdocs.practice.values import text
+
+_OUTCOMES: Mapping[Standing, str] = {
+    "kept": "complete|completed|done|finished|kept|arrived|checked in|checked out|seated|in chair|in progress|ready"
+    "|dismissed|walked out|seen|attended|here|completa|completada|completado|realizada|realizado|atendido|atendida"
+    "|asistio|finalizada|finalizado|cumplida|terminada|llego|en sillon|en curso|presente|salio",
+    "absent": "no show|noshow|ns|fail|failed|fta|failed to appear|missed|dna|did not attend|did not arrive|absent"
+    "|broken|broken appointment|no asistio|no se presento|no acudio|no vino|fallo|fallada|ausente|falto|inasistencia"
+    "|falta|no presentado",
+    "cancelled": "cancelled|canceled|cancel|cxl|canx|rescheduled|moved|deleted|void|late cancel|late cancellation"
+    "|cancelada|cancelado|anulada|anulado|reprogramada|reprogramado|cambiada|aplazada|eliminada",
+    "booked": "scheduled|booked|confirmed|unconfirmed|not confirmed|pending|tentative|reminded|left message|active|open"
+    "|programada|programado|confirmada|confirmado|sin confirmar|no confirmada|pendiente|agendada|reservada|activa",
+}
+OUTCOMES: Mapping[Phrase, Standing] = {
+    phrase(words): standing for standing, listed in _OUTCOMES.items() for words in listed.split("|")
+}
+"""What each word says of a visit, by its words, folded."""
+
+_CLOSED = {*phrase("closed holiday vacation off cerrado festivo feriado vacaciones libre")}
+_NO_VISIT = _CLOSED | {
+    *phrase("lunch block blocked meeting break huddle admin hold almuerzo comida bloqueo bloqueado junta reunion"),
+    "descanso",
+}
+#: How offices shorten the words that procedures are named by.
+_SHORT = {
+    "adj": "adjustment",
+    "aw": "archwire",
+    "bnd": "bonding",
+    "bond": "bonding",
+    "chk": "check",
+    "cons": "consultation",
+    "consult": "consultation",
+    "db": "debond",
+    "deband": "debond",
+    "debonding": "debond",
+    "debanding": "debond",
+    "del": "delivery",
+    "em": "emergency",
+    "emerg": "emergency",
+    "ex": "exam",
+    "imp": "impression",
+    "np": "new patient",
+    "obs": "observation",
+    "rec": "records",
+    "rep": "repair",
+    "repo": "reposition",
+    "ret": "retainer",
+    "retie": "ligature",
+    "rtn": "retainer",
+    "sep": "separator",
+    "seps": "separator",
+    "wc": "wire change",
+}
+
+
+def is_no_visit(label: Phrase) -> bool:
+    """Whether a label says that nobody comes: lunch, a meeting, a holiday."""
+    return not _NO_VISIT.isdisjoint(label)
+
+
+def is_closed(label: Phrase) -> bool:
+    """Whether a label says that the practice is closed."""
+    return not _CLOSED.isdisjoint(label)
+
+
+def names_of(id_: str, record: Any) -> list[str]:
+    """Return what a record of the folder is called: its name in each language that it is written in, then its id."""
+    try:
+        written = text(record.get("name") if isinstance(record, Mapping) else None)
+    except ValueError:
+        return [id_]
+    return [*filter(None, [written.plain, *(words for _, words in written.by_language)]), id_]
+
+
+def likest(label: Phrase, named: Mapping[str, Iterable[Phrase]]) -> tuple[str, float]:
+    """Return the id whose name is likest to a label, short forms spelled out, and how sure that is; '' for none."""
+    best = ("", 0.0)
+    ours = _long(label)
+    for id_, names in named.items():
+        for name in names:
+            theirs = _long(name)
+            common = len(set(ours) & set(theirs)) / max(1, min(len(set(ours)), len(set(theirs))))
+            alike = difflib.SequenceMatcher(None, " ".join(ours), " ".join(theirs)).ratio()
+            best = max(best, (id_, round(0.9 * max(alike, 0.85 * common), 2)), key=lambda each: each[1])
+    return best if best[1] >= 0.5 else ("", 0.0)
+
+
+def _long(label: Phrase) -> list[str]:
+    return [word for short in label for word in _SHORT.get(short, short).split()]
+
+
+def numbered(label: Phrase) -> str:
+    """Return the last number in a label, as `3` of `OP 3`, `OP3`; '' where there is none."""
+    found = re.findall(r"\d+", " ".join(label))
+    return str(int(found[-1])) if found else ""

@@ -1,0 +1,110 @@
+"""Records for the practice folder from an appointment book: figures of procedures, chairs, and schedule.csv."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
+from typing import Any, get_args
+
+from kitdocs.importing.appointment_meanings import NewRecord
+from kitdocs.importing.estimates import BookFigures, HalfEstimate, OverrunEstimate, ProcedureFigures
+from kitdocs.importing.found import BroughtRecord
+from kitdocs.importing.visits import BookedVisit
+from kitdocs.planning.colours import MOST_COLOURS
+from kitdocs.planning.colours.palette import propose
+from kitdocs.practice.kinds import ChairMark
+from kitdocs.practice.values import clock_text, share_text
+
+
+def chair_records(
+    chairs: Sequence[NewRecord], taken: Mapping[str, Any], sources: tuple[str, ...]
+) -> Iterator[BroughtRecord]:
+    """Yield the chairs that the folder does not have, each with a colour and a mark that no other has."""
+    marks = [mark for mark in get_args(ChairMark) if mark not in {_said(chair, "mark") for chair in taken.values()}]
+    colours = propose(min(MOST_COLOURS, max(1, len(chairs) + len(taken))))[len(taken) :]
+    for n, chair in enumerate(chairs):
+        fields: dict[str, Any] = {"name": chair.name}
+        if n < len(colours):
+            fields["colour"] = {"name": str(colours[n].name), "hex": colours[n].hex}
+        if n < len(marks):
+            fields["mark"] = marks[n]
+        yield BroughtRecord(stem="chairs", id=chair.id, fields=fields, sources=sources, usual=tuple(fields)[1:])
+
+
+def _said(record: Any, field: str) -> Any:
+    return record.get(field) if isinstance(record, Mapping) else None
+
+
+def procedure_records(
+    figures: BookFigures, new: Mapping[str, NewRecord], sources: tuple[str, ...]
+) -> Iterator[BroughtRecord]:
+    """Yield what the book says of each procedure, and the name of one that the folder does not have."""
+    for id_, found in figures.procedures.items():
+        fields = {**({"name": new[id_].name} if id_ in new else {}), **dict(_fields(found))}
+        if fields:
+            yield BroughtRecord(stem="procedures", id=id_, fields=fields, sources=sources)
+
+
+def practice_records(figures: BookFigures, sources: tuple[str, ...]) -> Iterator[BroughtRecord]:
+    """Yield what the book says of all visits: how many are not kept, and how they run over."""
+    fields = dict(_fields(ProcedureFigures(no_shows=figures.no_shows, overrun=figures.overrun)))
+    if fields:
+        yield BroughtRecord(stem="practice", id="", fields=fields, sources=sources)
+
+
+def schedule_records(
+    visits: Iterable[BookedVisit], days: Iterable[date], usual: Mapping[str, float], sources: tuple[str, ...]
+) -> Iterator[BroughtRecord]:
+    """Yield the lines of schedule.csv: the visits of some days whose chair and minutes are known.
+
+    `usual` are the minutes of procedures whose visits do not say how long they are booked for.
+    """
+    wanted = set(days)
+    mine = [visit for visit in visits if visit.day in wanted and visit.standing != "cancelled" and visit.chair]
+    for visit in sorted(mine, key=lambda visit: (visit.day, visit.start, visit.chair, visit.procedure)):
+        minutes = visit.booked or usual.get(visit.procedure)
+        if minutes:
+            fields = {
+                "day": visit.day.isoformat(),
+                "start": clock_text(visit.start),
+                "chair": visit.chair,
+                "procedure": visit.procedure,
+                "minutes": f"{minutes:g}",
+            }
+            yield BroughtRecord(stem="schedule", id="", fields=fields, sources=sources)
+
+
+def _fields(found: ProcedureFigures) -> Iterator[tuple[str, Any]]:
+    if found.minutes:
+        yield "minutes", f"{found.minutes.value:g} min"
+    if found.per_day:
+        yield "per_day", per_day_of(found.per_day.value)
+    if found.when:
+        yield "when", when_of(found.when)
+    if found.no_shows:
+        yield "no_shows", share_of_visits(found.no_shows.value)
+    if found.overrun:
+        yield "overrun", overrun_of(found.overrun)
+
+
+def per_day_of(value: float) -> float:
+    """Return how many a busy day, to a tenth; below one, to a hundredth."""
+    rounded = round(value, 1 if value >= 1 else 2)
+    return int(rounded) if rounded == int(rounded) else rounded
+
+
+def share_of_visits(share: float) -> str:
+    """Return a share to the whole per cent, never 0."""
+    return share_text(max(1, round(100 * share)) / 100)
+
+
+def when_of(found: HalfEstimate) -> str | dict[str, str]:
+    """Return when visits are booked: the half of the day, with the share where it is not that of all."""
+    return found.half if found.all else {found.half: share_of_visits(found.share.value)}
+
+
+def overrun_of(found: OverrunEstimate) -> dict[str, str]:
+    """Return how visits run over, in whole minutes."""
+    median = max(1, round(found.median.value))
+    most = min(240, max(median + 1, round(found.most)))
+    return {"share": share_of_visits(found.share.value), "median": f"{median} min", "most": f"{most} min"}

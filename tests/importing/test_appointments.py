@@ -1,0 +1,252 @@
+"""Appointment exports become figures and busy days; nothing about a patient goes any further than the file.
+
+The exports are ours, written as offices have them: common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from datetime import date, timedelta
+
+import pytest
+from appointment_book import (
+    CANARY,
+    ENGLISH,
+    MONDAY,
+    SPANISH,
+    TYPES,
+    Visit,
+    answered,
+    book,
+    csv_text,
+    grid,
+    table,
+    taken,
+)
+
+from kitdocs.importing.found import Found, Known
+from kitdocs.importing.grids import grid_of, read_grids
+from kitdocs.importing.kinds.appointments import KIND, score
+from kitdocs.practice.message import Message, said
+from kitdocs.practice.sentences import shipped_sentences
+from kitdocs.shipped import shipped_languages
+
+
+def sentences(found: Found, language: str = "en") -> list[str]:
+    """Everything that a person could be shown, said."""
+
+    def say(part: Message | str) -> str:
+        return said(part, shipped_sentences(language), language)
+
+    return [
+        *map(say, found.told),
+        *(f"{unused.where}: {say(unused.why)}" for unused in found.unused),
+        *(f"{doubt.about} {say(doubt.asked)} {say(doubt.why)} {doubt.suggested}" for doubt in found.doubts),
+        *(f"{key}: {say(meaning)}" for doubt in found.doubts for key, meaning in doubt.choices.items()),
+        *(f"{merged.written} {merged.meant} {say(merged.why)}" for merged in found.merged),
+        *(f"{record.stem} {record.id} {dict(record.fields)} {record.sources}" for record in found.records),
+        *(f"{about} {answer}" for about, answer in found.remembered.items()),
+    ]
+
+
+def records(found: Found, stem: str) -> dict[str, dict[str, object]]:
+    return {record.id: dict(record.fields) for record in found.records if record.stem == stem}
+
+
+def lines(found: Found) -> list[dict[str, object]]:
+    return [dict(record.fields) for record in found.records if record.stem == "schedule"]
+
+
+@pytest.mark.parametrize("columns", [ENGLISH, SPANISH], ids=["en", "es"])
+def test_two_weeks_become_figures_of_each_type(columns: object) -> None:
+    assert isinstance(columns, dict)
+    found, answers = answered(grid(book(), columns))
+    procedures = records(found, "procedures")
+    assert {each["name"] for each in procedures.values()} == set(TYPES)
+    kept = Counter(visit.type for visit in book() if visit.outcome != "Cancelled" and visit.day.weekday() < 4)
+    for each in procedures.values():
+        minutes, _ = TYPES[str(each["name"])]
+        assert each["minutes"] == f"{minutes} min"
+        assert each["per_day"] == pytest.approx(kept[str(each["name"])] / 8, abs=0.05)
+    assert re.fullmatch(r"\d+%", str(records(found, "practice")[""]["no_shows"]))
+    assert len(records(found, "chairs")) == 9
+    assert lines(found) == []
+    told = "\n".join(sentences(found))
+    assert "busy days are those of Monday, Tuesday, Wednesday and Thursday" in told
+    assert "adj-l: " in told and "on 8 days)" in told
+    assert answers["days", "schedule"] == "figures"
+
+
+def test_times_of_both_kinds_say_how_visits_run_over() -> None:
+    found, _ = answered(grid(book(weeks=4)))
+    late = [v.dismissed - v.seated - v.minutes for v in book(weeks=4) if v.seated is not None and v.dismissed]
+    over = sorted(each for each in late if each > 0)
+    overrun = records(found, "practice")[""]["overrun"]
+    assert isinstance(overrun, dict)
+    assert overrun["share"] == f"{round(100 * len(over) / len(late))}%"
+    assert abs(int(str(overrun["median"]).removesuffix(" min")) - over[len(over) // 2]) <= 1
+    without, _ = answered(grid(book(weeks=4), SPANISH))
+    assert "overrun" not in records(without, "practice")[""]
+
+
+@pytest.mark.parametrize("columns", [ENGLISH, SPANISH], ids=["en", "es"])
+@pytest.mark.parametrize("language", shipped_languages())
+def test_no_cell_about_a_patient_is_in_anything_that_could_be_shown_or_kept(columns: object, language: str) -> None:
+    assert isinstance(columns, dict)
+    source = grid(book(), columns)
+    asked = taken(source)
+    done, answers = answered(source)
+    for found in (asked, done):
+        told = "\n".join([*sentences(found, language), repr(found)])
+        assert CANARY not in told.lower()
+    assert CANARY not in repr(answers).lower()
+
+
+@pytest.mark.parametrize("mix", ["{type} - {last}", "{last}: {type}", "{first} {last} {type}", "{type} {first}"])
+def test_a_type_that_stands_beside_a_name_is_found_and_the_name_is_not_shown(mix: str) -> None:
+    columns = {
+        **ENGLISH,
+        "Appt Type": lambda v: mix.format(type=v.type.replace(" ", "-"), first=v.first, last=v.last),
+    }
+    source = grid(book(weeks=3), columns)
+    found, answers = answered(source)
+    assert CANARY not in "\n".join([*sentences(taken(source)), *sentences(found), repr(found), repr(answers)]).lower()
+    if "first} {last" not in mix:
+        assert {str(each["name"]) for each in records(found, "procedures").values()} == {
+            kind.replace(" ", "-") for kind in TYPES
+        }
+
+
+def test_without_days_enough_the_busiest_day_is_the_schedule_and_nothing_is_stated() -> None:
+    visits = [visit for visit in book() if visit.day < MONDAY + timedelta(days=5)]
+    found, answers = answered(grid(visits))
+    counts = Counter(visit.day for visit in visits if visit.outcome != "Cancelled")
+    assert {line["day"] for line in lines(found)} == {max(counts, key=lambda day: (counts[day], day)).isoformat()}
+    assert len(lines(found)) == max(counts.values())
+    assert all("per_day" not in each for each in records(found, "procedures").values())
+    assert not {"no_shows", "overrun"} & records(found, "practice").get("", {}).keys()
+    told = "\n".join(sentences(found))
+    assert "no per_day and no time of day is stated: they need 8 busy days, and here are 4" in told
+    assert ("days", "schedule") not in answers
+
+
+def test_all_busy_days_can_be_the_schedule() -> None:
+    found, _ = answered(grid(book()), schedule="all")
+    days = {str(line["day"]) for line in lines(found)}
+    assert len(days) == 8 and all(date.fromisoformat(day).weekday() < 4 for day in days)
+    line = lines(found)[0]
+    assert re.fullmatch(r"\d\d:\d\d", str(line["start"]))
+    assert (set(line), str(line["chair"])[:3]) == ({"day", "start", "chair", "procedure", "minutes"}, "op-")
+
+
+def test_what_the_folder_names_is_known_without_a_question() -> None:
+    """By id, by name in any of its languages, and by the number of a chair as a suggestion."""
+    folder: dict[str, dict[str, object]] = {
+        "procedures": {
+            "adj-l": {"name": "Long adjustment"},
+            "short": {"name": {"en": "ADJ-S", "es": "Ajuste corto"}},
+            "bonding": {"name": "Bonding brackets"},
+            "debond": {"name": "Debonding"},
+        },
+        "chairs": {f"chair-{n}": {"name": f"Chair {n}"} for n in range(1, 10)},
+    }
+    asked = {doubt.about: doubt for doubt in taken(grid(book()), Known(records=folder)).doubts}
+    assert ("types", "adj l") not in asked and ("types", "adj s") not in asked
+    assert asked["types", "bond u l"].suggested == "bonding"
+    assert asked["types", "deband"].suggested == "debond"
+    assert {asked["chairs", f"op {n}"].suggested for n in range(1, 10)} == set(folder["chairs"])
+    found, _ = answered(grid(book()), Known(records=folder))
+    assert {"adj-l", "short", "bonding", "debond"} <= records(found, "procedures").keys()
+    assert "name" not in records(found, "procedures")["adj-l"]
+    assert records(found, "chairs") == {}
+
+
+def test_the_answers_of_one_month_are_enough_for_the_next() -> None:
+    november, answers = answered(grid(book()))
+    folder = {stem: records(november, stem) for stem in ("procedures", "chairs")}
+    december = grid(book(2, monday=date(2026, 12, 7)))
+    known = Known(answers=answers, records=folder)
+    found = taken(december, known)
+    assert found.doubts == ()
+    assert records(found, "procedures").keys() == folder["procedures"].keys()
+    assert records(found, "chairs") == {}
+
+
+def test_days_that_could_be_months_are_asked_with_the_likelier_first() -> None:
+    visits = [visit for visit in book(monday=date(2026, 11, 2)) if visit.day <= date(2026, 11, 12)]
+    (doubt,) = taken(grid(visits)).doubts
+    assert (doubt.about, doubt.suggested) == (("dates", "order"), "mdy")
+    found, _ = answered(grid(visits))
+    assert len(found.records) > 9
+
+
+def test_lunch_is_no_visit() -> None:
+    lunch = [
+        Visit(MONDAY + timedelta(days=day), 720, 60, "LUNCH", chair, "", None, None, 5)
+        for day in range(4)
+        for chair in range(1, 10)
+    ]
+    asked = {doubt.about: doubt.suggested for doubt in taken(grid([*book(), *lunch])).doubts}
+    assert asked["types", "lunch"] == "-"
+    assert answered(grid([*book(), *lunch]))[0].records == answered(grid(book()))[0].records
+
+
+def test_units_are_asked_and_ends_give_minutes() -> None:
+    units = {name: column for name, column in ENGLISH.items() if name != "Duration"}
+    source = grid(book(), {**units, "Units": lambda v: v.minutes // 5})
+    (doubt,) = [doubt for doubt in taken(source).doubts if doubt.about == ("minutes", "unit")]
+    assert set(doubt.choices) == {"5", "10", "15"}
+    found, _ = answered(source, unit="5")
+    assert records(found, "procedures")["adj-l"]["minutes"] == "30 min"
+
+
+def test_a_list_that_names_only_those_who_did_not_come_says_kept_by_silence() -> None:
+    silent = {**ENGLISH, "Status": lambda v: "" if v.outcome == "Completed" else v.outcome, "Seated": lambda v: ""}
+    assert records(answered(grid(book(), silent))[0], "practice") == {
+        "": {"no_shows": records(answered(grid(book()))[0], "practice")[""]["no_shows"]}
+    }
+
+
+def test_providers_are_asked_at_which_chair_they_work() -> None:
+    columns = {name: column for name, column in ENGLISH.items() if name != "Operatory"}
+    source = grid(book(), {**columns, "Provider": lambda v: f"Dr. {'Alba' if v.chair < 5 else 'Berg'}"})
+    asked = {doubt.about: doubt for doubt in taken(source).doubts}
+    assert asked["chairs", "dr alba"].suggested == "-"
+    found, _ = answered(source)
+    assert records(found, "chairs") == {} and records(found, "procedures")
+
+
+def test_rows_and_columns_that_were_not_used_are_told_by_place() -> None:
+    rows = table(book())
+    rows[7][1] = "after school"
+    rows[9][0] = ""
+    found = taken(grid_of("appts.csv", "", [[str(cell) for cell in row] for row in rows]))
+    told = "\n".join(f"{unused.where}: {unused.why}" for unused in found.unused)
+    assert "appts.csv: 8, 10: these rows have no date or no time that can be read" in told
+    for letter in "CDGIM":
+        assert f"appts.csv: column {letter} " in told
+    assert "appts.csv: column C (“Patient Name”) is not read: by its heading, it holds names of patients" in told
+
+
+@pytest.mark.parametrize("delimiter", [",", ";", "\t"])
+def test_files_of_text_are_read_with_any_delimiter(tmp_path, delimiter: str) -> None:
+    path = tmp_path / "export.csv"
+    path.write_text(csv_text(table(book()), delimiter), "utf-8")
+    assert (
+        answered(path)[0].records
+        == answered(grid_of("export.csv", "", [[str(cell) for cell in row] for row in table(book())]))[0].records
+    )
+    assert read_grids(path)[0].rows
+
+
+def test_other_lists_are_no_appointment_books() -> None:
+    lists = (
+        [["Item", "Length", "Qty", "Type"], ["Weingart plier", "140 mm", "12", "plier"]],
+        [["Date", "Load", "Time", "Result"], ["11/2/2026", "7", "08:30", "pass"]],
+        [["Chair", "Colour"], ["1", "teal"]],
+    )
+    for rows in lists:
+        assert score(grid_of("list.csv", "", rows), Known()) < 0.5
+    assert score(grid(book()), Known()) > 0.9
+    assert KIND.reads.keys() == {".ics"}
