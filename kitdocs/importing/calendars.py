@@ -23,6 +23,8 @@ from kitdocs.importing.grids import LARGEST, CellValue, Grid, UnreadableError, g
 
 #: How far an event that repeats without end is followed: a quarter of a year.
 _FOLLOWED = timedelta(days=91)
+#: And one that says when it ends.
+_LONGEST = timedelta(days=731)
 #: Events that repeat so often are no visits; spelled out, they could be without end.
 _TOO_OFTEN = {"SECONDLY", "MINUTELY", "HOURLY"}
 _UNREAD: tuple[CellValue, ...] = (None, None, None, "", "")
@@ -118,15 +120,21 @@ def _repeats_too_often(event: Any) -> bool:
 
 
 def _window(events: Iterable[Any]) -> tuple[date, date]:
-    """From the first event to the last; one that repeats is followed for a quarter of a year after its start."""
-    starts = []
-    last = []
+    """From the first event to the last. One that repeats is followed to its end, at most two years, or a quarter."""
+    starts, last = [], []
     for event in events:
-        start = event.start
-        day = start.date() if isinstance(start, datetime) else start
+        day = event.start.date() if isinstance(event.start, datetime) else event.start
         starts.append(day)
-        last.append(day + (_FOLLOWED if "RRULE" in event or "RDATE" in event else timedelta(0)))
+        last.append(day + _followed(event))
     return min(starts), max(last) + timedelta(days=1)
+
+
+def _followed(event: Any) -> timedelta:
+    rule = event.get("RRULE")
+    if rule is None:
+        return _FOLLOWED if "RDATE" in event else timedelta(0)
+    ends = isinstance(rule, dict) and (rule.get("UNTIL") or rule.get("COUNT"))
+    return _LONGEST if ends else _FOLLOWED
 
 
 def _zone(calendar: Calendar, events: Iterable[Any]) -> tzinfo | None:
