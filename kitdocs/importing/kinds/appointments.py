@@ -112,14 +112,14 @@ def _scheduled(known: Known, visits: Sequence[BookedVisit], days: OpenDays) -> t
     if len(days.busy) < LEAST_DAYS:
         return [top], ()
     answer = known.answer("days", "schedule")
-    choices = {each: message(f"appointments.ask.days-are.{each}") for each in (_FIGURES, _BUSIEST, _ALL)}
+    choices = {each: message(f"appointments.ask.schedule-is.{each}") for each in (_FIGURES, _BUSIEST, _ALL)}
     question = Doubt(
         about=("days", "schedule"),
-        asked=message("appointments.ask.days", day=top.isoformat()),
+        asked=message("appointments.ask.schedule", day=top.isoformat()),
         choices=choices,
         suggested=_FIGURES,
         sure=0.7,
-        why=message("appointments.ask.days-why"),
+        why=message("appointments.ask.schedule-why"),
         needed=False,
     )
     lines = {_BUSIEST: [top], _ALL: list(days.busy)}.get(answer or "", [])
