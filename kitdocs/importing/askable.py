@@ -120,9 +120,10 @@ def _crossed(labels: Iterable[str]) -> bool:
     """
     beside: defaultdict[str, set[Phrase]] = defaultdict(set)
     for words in {phrase(label) for label in labels}:
-        for n, word in enumerate(words):
-            if word.isalpha() and len(word) > 1 and word not in TRADE:
-                beside[word].add((*words[:n], *words[n + 1 :]))
+        names = [word for word in words if word.isalpha() and len(word) > 1 and word not in TRADE]
+        rest = tuple(word for word in words if word not in names)
+        for word in names:
+            beside[word].add(rest)
     crossed = [rest for rest in beside.values() if len(rest) > 1]
     return len(crossed) >= max(4, len(set().union(*crossed)) if crossed else 0)
 

@@ -182,7 +182,7 @@ def _by_cells(heading: frozenset[str], texts: Sequence[str]) -> Kind | None:
     }
     many = distinct > 0.5 or distinct * count >= _MOST_STAFF
     if heading & _OF_THINGS:
-        looks["name"] = lambda: count >= 12 and many and _are_names(texts, False, most=0.8, trade=0.05)
+        looks["name"] = lambda: count >= 12 and many and _are_names(texts, False, most=0.8, trade=0.1)
     else:
         alone = bool(heading & {"name", "nombre"})
         looks["name"] = lambda: count >= few and many and _are_names(texts, alone, most=0.5, trade=0.2)
