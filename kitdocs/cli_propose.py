@@ -69,7 +69,7 @@ def propose(
         if to:
             write_chosen(folder, to, answer, chosen)
         if as_json:
-            print(json.dumps(proposals_json(words, answer), ensure_ascii=False, indent=1))
+            print(json.dumps(proposals_json(words, answer, chosen), ensure_ascii=False, indent=1))
         else:
             show_proposals(console(), words, answer, chosen)
     if to and not quiet:

@@ -14,16 +14,18 @@ from rich.text import Text
 from kitdocs.command.console import trimmed
 from kitdocs.command.terminal import table
 from kitdocs.document.catalog import MessageCatalog, catalog_for
+from kitdocs.planning.buying.design_figures import Figures
 from kitdocs.practice.message import Clock, Fixed
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, nearest
 from kitdocs.practice.reading.undesigned import missing_for_a_proposal, read_undesigned
 from kitdocs.proposing.demand import POUCHES, Demand
-from kitdocs.proposing.judge import Figures
 from kitdocs.proposing.new_folder import write_proposal
 from kitdocs.proposing.packing import cannot_be_packed
 from kitdocs.proposing.proposals import WEIGHINGS, Proposal, Proposals, propose_designs
 from kitdocs.proposing.reasons import changes, reasons
+from kitdocs.proposing.record import record_of
+from kitdocs.report.proposal import frontier_drawing
 
 
 class AskingError(ValueError):
@@ -91,7 +93,7 @@ def write_chosen(folder: Path, to: Path, answer: Proposals, chosen: Proposal) ->
     """Write a practice folder with a proposal, its comments in the practice's first language."""
     practice = chosen.practice
     words = catalog_for(practice.settings.languages[0], practice.words)
-    write_proposal(folder, to, chosen, reasons(answer, chosen), words.say)
+    write_proposal(folder, to, answer, chosen, reasons(answer, chosen), words.say)
 
 
 def show_proposals(to: Console, words: MessageCatalog, answer: Proposals, chosen: Proposal) -> None:
@@ -127,15 +129,21 @@ def name_of(words: MessageCatalog, proposal: Proposal) -> str:
     return words(f"propose.weighing.{proposal.weighing}")
 
 
-def proposals_json(words: MessageCatalog, answer: Proposals) -> dict[str, Any]:
+def proposals_json(words: MessageCatalog, answer: Proposals, chosen: Proposal) -> dict[str, Any]:
     """Return everything as JSON data. Lengths of time in minutes, the day's end after midnight."""
     return {
         "today": answer.today and figures_json(answer.today),
         "stopped": answer.stopped,
         "designs_judged": answer.tried,
         "candidates": {"sets": answer.candidates[0], "pouches": answer.candidates[1], "complete": answer.complete},
+        "frontier": {"svg": picture_of(words, answer, chosen), "chosen": chosen.weighing},
         "proposals": [_proposal_json(words, answer, proposal) for proposal in answer.proposals],
     }
+
+
+def picture_of(words: MessageCatalog, answer: Proposals, chosen: Proposal) -> str:
+    """Return, as SVG, the picture of the planning report: money against walks, the chosen proposal filled."""
+    return frontier_drawing(words, record_of(answer, chosen), answer.demand.practice.settings.currency).svg
 
 
 def figures_json(figures: Figures) -> dict[str, Any]:

@@ -38,6 +38,16 @@ def round_ticks(high: float, *, at_most: int = 6, whole: bool = False) -> list[f
     return [step * i for i in range(ceil(high / step - 1e-9) + 1)]
 
 
+def money_ticks(low: float, high: float) -> list[float]:
+    """Return round amounts from at most `low` to at least `high`."""
+    step = round_ticks(max(high - low, 1.0), whole=True)[1]
+    first = floor(low / step) * step
+    ticks = [first]
+    while ticks[-1] < high:
+        ticks.append(ticks[-1] + step)
+    return ticks if len(ticks) > 1 else [first, first + step]
+
+
 def clock(minutes: float) -> str:
     """Return minutes after midnight as 8:05; after midnight it counts on from 0:00."""
     whole = round(minutes)

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import floor
 
-from kitdocs.drawings.axes import HAIRLINE, Scale, round_ticks, value_axis, widest
+from kitdocs.drawings.axes import HAIRLINE, Scale, money_ticks, value_axis, widest
 from kitdocs.drawings.drawing import FAINT, INK, WHITE, Drawing, document, number, rect, straight, text
 from kitdocs.drawings.lettering import SMALL, text_width
 
@@ -49,7 +48,7 @@ def chance_curve(
     if not points:
         raise ValueError("a curve needs at least one point")
     points = sorted((*points, plan), key=lambda point: (point.money, point.both))
-    ticks = _money_ticks(points[0].money, points[-1].money)
+    ticks = money_ticks(points[0].money, points[-1].money)
     left = widest(["100"], SMALL) + 2.6
     half = widest([money_words(tick) for tick in ticks], SMALL) / 2
     x = Scale(low=ticks[0], high=ticks[-1], start_mm=left + half, end_mm=width_mm - half - 0.5)
@@ -64,16 +63,6 @@ def chance_curve(
     elements += _line(x, y, [(point.money, point.both) for point in points], dash="")
     elements += _plan(x, y, plan, words.plan)
     return document([*elements, *_key(left, words)], width_mm=width_mm, height_mm=height_mm)
-
-
-def _money_ticks(low: float, high: float) -> list[float]:
-    """Return round amounts from at most `low` to at least `high`."""
-    step = round_ticks(max(high - low, 1.0), whole=True)[1]
-    first = floor(low / step) * step
-    ticks = [first]
-    while ticks[-1] < high:
-        ticks.append(ticks[-1] + step)
-    return ticks if len(ticks) > 1 else [first, first + step]
 
 
 def _line(x: Scale, y: Scale, points: Sequence[tuple[float, float]], *, dash: str) -> list[str]:

@@ -31,6 +31,7 @@ from kitdocs.practice.needs import IdOrCount, Needs
 from kitdocs.practice.own_drawing import OwnDrawing
 from kitdocs.practice.printed import PrintRecord
 from kitdocs.practice.problems import Problem
+from kitdocs.practice.proposal import ProposalRecord
 from kitdocs.practice.record import Box, Count, Record
 from kitdocs.practice.room import AnyStage, Room, Supply
 from kitdocs.practice.settings import Settings
@@ -283,6 +284,8 @@ class Practice(Records):
     settings: Settings
     room: Room
     schedule: tuple[Visit, ...] = ()
+    proposal: ProposalRecord | None = None
+    """What the design was chosen from; None where nobody wrote it."""
     printed: PrintRecord = field(default_factory=PrintRecord)
 
     def no_shows(self, procedure: str) -> float:

@@ -21,6 +21,7 @@ from kitdocs.practice.model import (
     Visit,
 )
 from kitdocs.practice.printed import PRINTED, PrintRun
+from kitdocs.practice.proposal import ProposalRecord
 from kitdocs.practice.room import Room
 from kitdocs.practice.settings import Settings
 from kitdocs.practice.values import Table
@@ -37,6 +38,7 @@ SHAPES: Mapping[str, TypeAdapter[Any]] = {
     "pouches": TypeAdapter(Table[Pouch]),
     "procedures": TypeAdapter(Annotated[Table[Procedure], _SOME]),
     "room": TypeAdapter(Room),
+    "proposal": TypeAdapter(ProposalRecord),
     "stock": TypeAdapter(Annotated[Mapping[str, StockLine], AfterValidator(MappingProxyType)]),
     "schedule": TypeAdapter(tuple[Visit, ...]),
     PRINTED: TypeAdapter(Annotated[Mapping[str, PrintRun], AfterValidator(MappingProxyType)]),
@@ -45,8 +47,11 @@ SHAPES: Mapping[str, TypeAdapter[Any]] = {
 #: The files of cells that a folder may have.
 TABLES = ("stock", "schedule")
 
+#: The YAML files that a folder may have, and that kitdocs writes.
+WRITTEN = ("proposal",)
+
 #: The files every practice folder has, in the order in which a person fills them.
-YAML_FILES = tuple(stem for stem in SHAPES if stem not in (*TABLES, PRINTED))
+YAML_FILES = tuple(stem for stem in SHAPES if stem not in (*TABLES, PRINTED, *WRITTEN))
 
 _TITLES = {
     "practice": "What holds for the whole practice",

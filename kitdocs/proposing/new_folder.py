@@ -16,20 +16,24 @@ from kitdocs.practice.message import Message, message
 from kitdocs.practice.model import InstrumentSet, Pouch, Practice, Procedure
 from kitdocs.practice.needs import ALL_OF_THE_SET
 from kitdocs.practice.problems import KitdocsError, TargetError
+from kitdocs.practice.proposal import ProposalRecord
 from kitdocs.practice.reading.folder import read_folder
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.values import Text, share_text
 from kitdocs.practice.writing import quoted, scalar
-from kitdocs.proposing.proposals import Proposal
+from kitdocs.proposing.proposals import Proposal, Proposals
 from kitdocs.proposing.reasons import Reasons
+from kitdocs.proposing.record import record_lines, record_of
 from kitdocs.proposing.yaml_lines import with_fields
 
 #: What belongs to the design that the folder had, and is not taken along.
-_LEFT_BEHIND = ("sets.yaml", "pouches.yaml", "printed")
+_LEFT_BEHIND = ("sets.yaml", "pouches.yaml", "proposal.yaml", "printed")
 _WIDTH = 118
 
 
-def write_proposal(folder: Path, to: Path, proposal: Proposal, why: Reasons, say: Callable[[Message], str]) -> None:
+def write_proposal(
+    folder: Path, to: Path, answer: Proposals, proposal: Proposal, why: Reasons, say: Callable[[Message], str]
+) -> None:
     """Write `to` as a copy of the practice in `folder`, with a proposal for its design; `say` says the comments.
 
     Raises `TargetError` when `to` exists and is not empty, `KitdocsError` when it cannot be written.
@@ -42,7 +46,10 @@ def write_proposal(folder: Path, to: Path, proposal: Proposal, why: Reasons, say
             new = Path(beside) / "folder"
             _copy(folder, new, proposal.practice)
             _write(folder, new, proposal, why, say)
-            _compare(read_practice(new), proposal.practice)
+            record = record_of(answer, proposal)
+            lines = [*_comment(say(message("propose.file.record")), ""), *record_lines(record)]
+            _save(new / "proposal.yaml", "\n".join(lines) + "\n")
+            _compare(read_practice(new), proposal.practice, record)
             if to.exists():
                 to.rmdir()
             new.rename(to)
@@ -156,13 +163,15 @@ def _comment(sentence: str, indent: str) -> Iterable[str]:
     yield line
 
 
-def _compare(read: Practice, wanted: Practice) -> None:
+def _compare(read: Practice, wanted: Practice, proposals: ProposalRecord) -> None:
     """The folder says just what the proposal does; it is a mistake of kitdocs where it does not."""
     packs = (
         {id_: practice.contents(id_) for id_ in (*practice.sets, *practice.pouches)} for practice in (read, wanted)
     )
     if next(packs) != next(packs):
         raise RuntimeError("sets and pouches were not written as they are proposed")
+    if read.proposal != proposals:
+        raise RuntimeError("the proposals were not written as they are")
     for p, record in wanted.procedures.items():
         here, add_ons = read.procedures[p], _rounded(record.add_ons)
         if (here.set, dict(here.add_ons), dict(here.needs)) != (record.set, add_ons, dict(record.needs)):

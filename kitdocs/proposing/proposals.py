@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from kitdocs.planning.buying.design_figures import Figures, figures_of
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError
+from kitdocs.practice.proposal import Weighing
 from kitdocs.proposing.candidates import FEW, candidates, with_designs
 from kitdocs.proposing.completing import completed, filled_set, kept_pouches, kept_sets
 from kitdocs.proposing.demand import Demand
 from kitdocs.proposing.design import Design, PouchKind, SetKind
-from kitdocs.proposing.judge import Figures, Judge, Named, Weights, figures_of, practice_of_design
+from kitdocs.proposing.judge import Judge, Named, Weights, practice_of_design
 from kitdocs.proposing.naming import named
 from kitdocs.proposing.program import Answer, Program
 from kitdocs.proposing.proxy import Lines, Proxy, measured
@@ -24,7 +26,7 @@ DAYS = 60
 #: What each way of weighing gives for one walk a day, one opening, one kind, one load, one minute of hands and one
 #: minute of the day's end, in prices of a usual instrument. Our judgement, no source: a walk of two minutes on two
 #: hundred days a year is worth some eight instruments.
-WEIGHINGS: Mapping[str, tuple[float, float, float, float, float, float]] = {
+WEIGHINGS: Mapping[Weighing, tuple[float, float, float, float, float, float]] = {
     "balanced": (8.0, 1.5, 3.0, 2.0, 0.6, 0.3),
     "fewer-walks": (20.0, 2.0, 4.0, 2.0, 0.6, 0.3),
     "cheapest": (0.6, 0.2, 0.4, 0.2, 0.1, 0.05),
@@ -39,8 +41,8 @@ WEIGHINGS: Mapping[str, tuple[float, float, float, float, float, float]] = {
 class Proposal:
     """A design of the list. `figures` are the plan's, `cost` and `bound` the program's (`program.py`)."""
 
-    weighing: str
-    also: tuple[str, ...] = ()
+    weighing: Weighing
+    also: tuple[Weighing, ...] = ()
     """Other ways of weighing that come to the same design."""
     design: Design
     named: Named
@@ -61,6 +63,8 @@ class Proposals:
     judge: Judge
     proxy: Proxy
     proposals: tuple[Proposal, ...]
+    whole: Practice | None
+    """The folder with its own design, when it has one."""
     today: Figures | None
     """Of the folder's own design, when it has one that can be planned."""
     tried: int
@@ -74,7 +78,7 @@ class Proposals:
         return weights_of(self.demand, proposal.weighing)
 
 
-def weights_of(demand: Demand, weighing: str) -> Weights:
+def weights_of(demand: Demand, weighing: Weighing) -> Weights:
     """Return a way of weighing in the practice's currency."""
     walk, opening, kind, load, hand, minute = (demand.piece * times for times in WEIGHINGS[weighing])
     return Weights(walk=walk, opening=opening, kind=kind, load=load, hand=hand, minute=minute)
@@ -84,8 +88,8 @@ def weights_of(demand: Demand, weighing: str) -> Weights:
 class _Found:
     """What is found while the search goes on: enough to answer when somebody stops it."""
 
-    designs: dict[str, Design] = field(default_factory=dict)
-    answers: dict[str, Answer] = field(default_factory=dict)
+    designs: dict[Weighing, Design] = field(default_factory=dict)
+    answers: dict[Weighing, Answer] = field(default_factory=dict)
     stopped: bool = False
 
 
@@ -97,7 +101,7 @@ def propose_designs(
     days: int | None = None,
     seed: int = 1,
     tell: Callable[[str], None] = lambda step: None,
-    weighings: Sequence[str] = tuple(WEIGHINGS),
+    weighings: Sequence[Weighing] = tuple(WEIGHINGS),
 ) -> Proposals:
     """Return the short list for one demand: at most one design for each way of weighing, none that another beats.
 
@@ -143,6 +147,7 @@ def propose_designs(
         judge=judge,
         proxy=proxy,
         proposals=tuple(proposals),
+        whole=whole,
         today=_today(whole, days, seed),
         tried=judge.tried,
         complete=choice.complete,
@@ -151,7 +156,7 @@ def propose_designs(
     )
 
 
-def _step(weighing: str, judge: Judge, found: _Found) -> str:
+def _step(weighing: Weighing, judge: Judge, found: _Found) -> str:
     """The step that begins, with the best so far."""
     best = next((judge(design) for design in found.designs.values()), None)
     so_far = f"; so far {best.money:,.0f} to buy, {best.walks:.1f} walks, {best.kinds} kinds" if best else ""
@@ -193,7 +198,7 @@ def _plain_designs(judge: Judge) -> Iterator[Design | None]:
 
 def _judged(judge: Judge, proxy: Proxy, found: _Found, days: int | None, seed: int) -> Iterator[Proposal]:
     """The designs, each once, by the whole plan; what cannot be planned is left out, unless nothing can."""
-    by_design: dict[Design, list[str]] = {}
+    by_design: dict[Design, list[Weighing]] = {}
     for weighing in WEIGHINGS:
         if weighing in found.designs:
             by_design.setdefault(found.designs[weighing], []).append(weighing)

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from kitdocs.planning.buying.design_figures import Figures
 from kitdocs.practice.message import Joined, Message, Share, Value, counted, message
 from kitdocs.proposing.design import Design, PouchKind, PouchRole, SetKind, tidied
-from kitdocs.proposing.judge import Figures
 from kitdocs.proposing.proposals import Proposal, Proposals
 
 #: Of a set, so many instruments that not all its visits want are explained: those wanted least.

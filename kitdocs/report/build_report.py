@@ -18,6 +18,7 @@ from kitdocs.report.day import day_card, turnaround_card
 from kitdocs.report.evening import people_card
 from kitdocs.report.first import start_card, summary_card
 from kitdocs.report.promise import promise_card
+from kitdocs.report.proposal import proposal_card
 from kitdocs.report.room import holding_card, loads_card, storage_card
 from kitdocs.report.steps import steps_card
 from kitdocs.report.stock import drawers_card, out_card, sets_card
@@ -27,6 +28,7 @@ _DAY: tuple[Callable[[Brief], Card | None], ...] = (
     *(
         summary_card,
         start_card,
+        proposal_card,
         promise_card,
         sets_card,
         out_card,

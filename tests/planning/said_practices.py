@@ -9,6 +9,7 @@ from typing import Any
 from invented_practice import CASSETTES, CHAIRS, POUCHES, PROCEDURES, ROOM, SETS, practice
 
 from kitdocs.practice.model import Practice, Visit
+from kitdocs.practice.proposal import ProposalRecord
 
 STEAM = {"type": "dynamic-air-removal", "temperature": "132 C", "exposure": "4 min", "drying": "30 min"}
 STERILIZER = {
@@ -116,6 +117,38 @@ WHOLE: dict[str, Any] = {
 }  # fmt: skip
 
 
+#: Designs that differ in everything; the chosen one is not what the practice has, and was judged on as many days.
+PROPOSALS = ProposalRecord.model_validate(
+    {
+        "chosen": "balanced",
+        "days": 20,
+        "seed": 1,
+        "designs": {
+            "balanced": {
+                **{"to_buy": 900, "walks": 1.5, "from_drawers": 0.5, "kinds": 3},
+                **{"loads": 4.0, "hands": "50 min", "ends": "17 h 30 min"},
+            },
+            "cheapest": {
+                **{"to_buy": 700, "walks": 4.0, "from_drawers": 0.0, "kinds": 4},
+                **{"loads": 4.5, "hands": "55 min", "ends": "17 h 40 min"},
+            },
+        },
+        "today": {
+            **{"to_buy": 1100, "walks": 2.0, "from_drawers": 3.0, "kinds": 5},
+            **{"loads": 5.0, "hands": "60 min", "ends": "18 h"},
+        },
+        "before": {
+            "wire-change": {
+                **{"set": "Everything set", "pouches": ["Odds pouch"], "walks": 2.0},
+                "laid_out": ["mirror", "bird-beak", "gone-by-now"],
+            },
+            "wire": {"set": "Core set", "laid_out": ["mirror", "explorer", "weingart"]},
+            "no-longer-done": {"set": "Everything set"},
+        },
+    }
+)
+
+
 def made(**changes: Any) -> Practice:
     """The whole practice; `settings`, `room` and `instruments` add to its own, the rest replaces it."""
     added = {name: {**WHOLE[name], **changes.pop(name, {})} for name in ("settings", "room", "instruments")}
@@ -162,6 +195,10 @@ def practices() -> Iterator[tuple[str, Practice]]:
             for visit in visits
         ),
     )  # fmt: skip
+    yield (
+        "a design that was proposed",
+        replace(made(procedures={**PROCEDURES, "wire": PROCEDURES["wire-change"]}), proposal=PROPOSALS),
+    )
     yield "people who go home", made(room={**stages(pack={**STAGES["pack"], "people": 1}), "people": TECHNICIANS})
     yield "a room that closes late", made(room={"closes": "23:50"})
     yield "part loads", made(room=sterilizer(machines=2, wait="0 min", cycle="2 h"))

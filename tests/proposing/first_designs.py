@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from random import Random
 
+from kitdocs.planning.buying.design_figures import Figures, figures_of
 from kitdocs.proposing.design import Design, PouchKind, PouchRole, SetKind, tidied
-from kitdocs.proposing.judge import Figures, figures_of, practice_of_design
+from kitdocs.proposing.judge import practice_of_design
 from kitdocs.proposing.packing import Packing
 
 _LEANNESS = {"mostly-wanted", "made-for"}

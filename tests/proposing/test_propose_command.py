@@ -41,9 +41,11 @@ def test_from_needs_alone_to_a_folder_that_checks(started: Path, ask: Ask, tmp_p
     assert (run.status, "Balanced" in run.out, "Today" in run.out) == (0, True, False)
     assert "rule of thumb" in run.out
     assert ask("check", new).status == 0
+    practice = read_practice(new)
+    assert practice.proposal is not None
+    assert (practice.proposal.chosen, practice.proposal.today, dict(practice.proposal.before)) == ("balanced", None, {})
     assert "# Written by 'kitdocs propose' (Balanced)" in (new / "sets.yaml").read_text("utf-8")
     assert "# minutes   how long a visit is booked for" in (new / "procedures.yaml").read_text("utf-8")
-    practice = read_practice(new)
     assert all(record.set in practice.sets for record in practice.procedures.values())
 
 
@@ -80,6 +82,28 @@ def test_today_stands_beside_with_its_own_plan_and_what_loses_nothing_is_named(s
 
 
 @pytest.mark.whole
+def test_the_new_folder_keeps_what_the_design_was_chosen_from_beside_what_was_before(
+    started: Path, ask: Ask, tmp_path: Path
+) -> None:
+    before, new = read_practice(started), tmp_path / "new"
+    assert ask("propose", started, "--choose", "thrifty", "--to", new).status == 0
+    kept = read_practice(new).proposal
+    said = json.loads(ask("propose", started, "--json").out)
+    assert kept is not None and kept.today is not None
+    assert kept.chosen == "thrifty"
+    assert {name: float(design.to_buy) for name, design in kept.designs.items()} == {
+        proposal["weighing"]: float(proposal["to_buy"]) for proposal in said["proposals"]
+    }
+    assert (float(kept.today.to_buy), kept.today.kinds) == (float(said["today"]["to_buy"]), said["today"]["kinds"])
+    assert [taken.set for taken in kept.before.values()] == [
+        before.sets[record.set].name for record in before.procedures.values()
+    ]
+    (new / "proposal.yaml").write_text("chosen: best\n", "utf-8")
+    broken = ask("check", new)
+    assert (broken.status, "proposal.yaml:1" in broken.out) == (1, True)
+
+
+@pytest.mark.whole
 def test_no_word_of_the_list_is_broken_in_a_narrow_terminal(started: Path, ask: Ask) -> None:
     told = ask("propose", started, "--language", "es").out
     words = told.split("Cómo podrían ser")[1].split("«")[0].split()
@@ -91,6 +115,7 @@ def test_no_word_of_the_list_is_broken_in_a_narrow_terminal(started: Path, ask: 
 def test_json_says_everything_of_every_proposal(started: Path, ask: Ask) -> None:
     said = json.loads(ask("propose", started, "--json", "--kinds", "6").out)
     assert said["candidates"]["sets"] > 1
+    assert said["frontier"]["svg"].startswith("<svg") and said["frontier"]["chosen"] == said["proposals"][0]["weighing"]
     for proposal in said["proposals"]:
         assert len(proposal["sets"]) + len(proposal["pouches"]) == proposal["kinds"] <= 6
         for pack in (*proposal["sets"].values(), *proposal["pouches"].values()):

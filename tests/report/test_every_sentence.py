@@ -55,7 +55,7 @@ TERMINALS = {
     "real days",
     "a square chamber that is too small",
 }
-TABLES = {*TERMINALS, "single use", "a full pouch", "hands only", "two sizes of pouch"}
+TABLES = {*TERMINALS, "single use", "a full pouch", "hands only", "two sizes of pouch", "a design that was proposed"}
 #: Those that are tried with something broken.
 BREAKING = {"the whole of it", "people who go home", "part loads", "past midnight"}
 PARTS = ("figures", "report", "tables", "terminal")

@@ -20,7 +20,7 @@ from kitdocs.practice.reading.printed_folder import read_printed
 from kitdocs.practice.reading.text_file import TextFile, file_problem, leaves, read_text
 from kitdocs.practice.reading.words_file import WORDS_FILE, read_words
 from kitdocs.practice.reading.yaml_file import YamlFile, read_yaml
-from kitdocs.practice.schema import YAML_FILES
+from kitdocs.practice.schema import WRITTEN, YAML_FILES
 from kitdocs.practice.values import ID_PATTERN
 
 #: The tables, by the file's stem.
@@ -33,7 +33,7 @@ _TABLES = {
     ),
     "schedule": Columns(names=("day", "start", "chair", "procedure", "minutes"), minutes=("minutes",)),
 }
-_NAMES = tuple(f"{stem}.yaml" for stem in YAML_FILES) + tuple(f"{stem}.csv" for stem in _TABLES)
+_NAMES = tuple(f"{stem}.yaml" for stem in (*YAML_FILES, *WRITTEN)) + tuple(f"{stem}.csv" for stem in _TABLES)
 _PAGE = re.compile(rf"({ID_PATTERN[1:-1]})(?:\.([a-z]{{2,3}}))?\.md")
 
 
@@ -60,6 +60,8 @@ def read_folder(path: Path) -> Folder:
     names = sorted(entry.name for entry in path.iterdir() if not entry.name.startswith("."))
     for stem in YAML_FILES:
         folder.files[stem] = _yaml(path, stem, names)
+    for stem in WRITTEN:
+        folder.files[stem] = _yaml(path, stem, names) if f"{stem}.yaml" in names else YamlFile()
     for stem, columns in _TABLES.items():
         folder.files[stem] = _csv(path, stem, names, columns)
     folder.files[PRINTED] = read_printed(path, _inside(folder, PRINTED))

@@ -139,6 +139,7 @@ def _practice(
         folder=found.path,
         settings=shapes["practice"].whole,
         room=shapes["room"].whole,
+        proposal=shapes["proposal"].whole,
         **{stem: shapes[stem].whole for stem in _TABLES},
         printed=PrintRecord(runs=shapes[PRINTED].whole),
         pages=found.pages,

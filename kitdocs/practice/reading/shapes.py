@@ -11,6 +11,7 @@ from pydantic import Field, TypeAdapter, ValidationError
 
 from kitdocs.practice.locations import Path, SourceLocations
 from kitdocs.practice.problems import MOST, Problem, path_of, written
+from kitdocs.practice.proposal import ProposalRecord
 from kitdocs.practice.reading.teaching import taught
 from kitdocs.practice.reading.yaml_file import YamlFile
 from kitdocs.practice.record import Record
@@ -21,7 +22,7 @@ from kitdocs.practice.settings import Settings
 #: Mistakes of one file that are looked at. A record with one mistake has a few follow-ups, and `MOST` are told.
 _MOST_ERRORS = 20 * MOST
 #: The files that hold a single record, not a table of them.
-SINGLE: Mapping[str, type[Record]] = {"practice": Settings, "room": Room}
+SINGLE: Mapping[str, type[Record]] = {"practice": Settings, "room": Room, "proposal": ProposalRecord}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
