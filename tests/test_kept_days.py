@@ -12,7 +12,8 @@ from kitdocs.cache import Cache
 from kitdocs.command import kept_days as kept_days_module
 from kitdocs.command.kept_days import _UNREAD, KeptDays
 from kitdocs.planning.buying.placement import placement_study
-from kitdocs.planning.day.run import busy_days, drawn_days
+from kitdocs.planning.day.breaking import Breakdown, breakdowns
+from kitdocs.planning.day.run import BusyDays, busy_days, drawn_days
 from kitdocs.planning.day.written import with_written_counts, without_written_counts
 from kitdocs.practice.locations import SourceLocations
 from kitdocs.practice.model import Practice
@@ -120,6 +121,31 @@ def test_study_is_the_same_with_days_that_were_kept(example: Practice, tmp_path:
     assert made > 1
     assert study(practice, run=KeptDays(Cache(tmp_path))) == study(practice)
     assert len(days_run) == made
+
+
+def test_breakdowns_are_found_again_for_another_written_count(
+    example: Practice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made: list[int] = []
+
+    def counting(practice: Practice, ran: BusyDays) -> tuple[Breakdown, ...]:
+        made.append(ran.days)
+        return breakdowns(practice, ran)
+
+    monkeypatch.setattr(kept_days_module, "breakdowns", counting)
+    kept = KeptDays(Cache(tmp_path))
+    kept.breakdowns(example, busy_days(example, days=DAYS))
+    practice = with_count(example, 9)
+    ran = busy_days(practice, days=DAYS)
+    assert kept.breakdowns(practice, ran) == breakdowns(practice, ran)
+    assert made == [DAYS]
+    id_ = next(iter(ran.sets))
+    fewer = replace(ran, sets={**ran.sets, id_: replace(ran.sets[id_], needed=1)})
+    for other in (fewer, replace(ran, seed=2), busy_days(practice, days=DAYS + 1)):
+        assert kept.breakdowns(practice, other) == breakdowns(practice, other) != breakdowns(practice, ran)
+    for other_practice in changed(example)[:2]:
+        kept.breakdowns(other_practice, ran)
+    assert made == [DAYS, DAYS, DAYS, DAYS + 1, DAYS, DAYS]
 
 
 def test_days_with_problems_are_not_kept(example: Practice, tmp_path: Path, days_run: list[int]) -> None:

@@ -90,12 +90,10 @@ class Results:
         )
 
     def breakdowns(self, practice: Practice, plan: Plan) -> tuple[Breakdown, ...]:
-        """Return what happens when something breaks. Pages, photos and printed cards have no effect on it."""
-        from kitdocs.planning.day.breaking import breakdowns
+        """Return what happens when something breaks."""
+        from kitdocs.command.kept_days import KeptDays
 
-        return self.result(
-            "breakdowns", lambda: breakdowns(practice, plan.days), depends_on=lambda path: "/" not in path
-        )
+        return KeptDays(self.cache).breakdowns(practice, plan.days)
 
 
 def read_and_plan(folder: Path, tell: Callable[[str], None]) -> tuple[Practice, Plan, tuple[Handbook, ...]]:

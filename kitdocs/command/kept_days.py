@@ -6,6 +6,7 @@ import dataclasses
 from collections.abc import Mapping, Sequence
 
 from kitdocs.cache import Cache, key_of
+from kitdocs.planning.day.breaking import Breakdown, breakdowns
 from kitdocs.planning.day.run import BusyDays, busy_days
 from kitdocs.planning.day.visit import Booking
 from kitdocs.planning.day.written import with_written_counts, without_written_counts
@@ -46,6 +47,17 @@ class KeptDays:
             if not ran.problems:
                 self._cache.put(key, ran)
         return with_written_counts(practice, ran)
+
+    def breakdowns(self, practice: Practice, ran: BusyDays) -> tuple[Breakdown, ...]:
+        """Return what `breakdowns` does: of what was run, it reads how many days and how many sets are needed."""
+        as_run = without_written_counts(practice)
+        needed = [(id_, stock.needed) for id_, stock in (*ran.sets.items(), *ran.add_ons.items())]
+        key = key_of("breakdowns", self._reading.of(as_run), ran.days, ran.seed, needed)
+        found: tuple[Breakdown, ...] | None = self._cache.get(key)
+        if found is None:
+            found = breakdowns(as_run, ran)
+            self._cache.put(key, found)
+        return found
 
     def _digest(self, bookings: Sequence[Sequence[Booking]] | None) -> str:
         if bookings is not self._booked[0]:
