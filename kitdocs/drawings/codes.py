@@ -7,11 +7,10 @@ from functools import lru_cache
 from itertools import groupby
 from typing import Literal
 
-from qrcode import constants
+from qrcode import QRCode, constants
 from qrcode.exceptions import DataOverflowError
 
 from kitdocs.drawings.drawing import Drawing, document, rect
-from kitdocs.drawings.masks import MaskedCode
 
 Level = Literal["L", "M", "Q", "H"]
 QUIET = 4
@@ -38,20 +37,20 @@ class CodeDrawing(Drawing):
     """Modules along one side, quiet zone included: 4 × version + 17 + 8."""
 
 
+def smallest_version(payload: str, *, level: Level = "Q") -> int:
+    """Return the version of the smallest symbol that holds the payload at exactly this level. Raises PayloadTooLong."""
+    version: int = _smallest(payload, level).version
+    return version
+
+
 @lru_cache(maxsize=1024)  # choosing the mask is slow, and in a long run most cards stay as they are
 def code(payload: str, *, level: Level = "Q", side_mm: float = 25.0) -> CodeDrawing:
     """Return the smallest symbol that holds the payload at exactly this level, `side_mm` wide with its quiet zone.
 
     Raises PayloadTooLong.
     """
-    symbol = MaskedCode(version=None, error_correction=_LEVELS[level], border=0)
-    symbol.add_data(payload)
-    try:
-        symbol.make(fit=True)
-    except (DataOverflowError, ValueError) as reason:
-        size = len(payload.encode())
-        message = f"{size} bytes do not fit any QR code at level {level}"
-        raise PayloadTooLong(message) from reason
+    symbol = _smallest(payload, level)
+    symbol.make(fit=False)
     modules = len(symbol.modules) + 2 * QUIET
     module = side_mm / modules
     drawing = document(
@@ -70,6 +69,23 @@ def code(payload: str, *, level: Level = "Q", side_mm: float = 25.0) -> CodeDraw
         version=symbol.version,
         modules=modules,
     )
+
+
+def room_for_code(side_mm: float) -> Drawing:
+    """Return the white square on which a code stands: what takes its place where only its room counts."""
+    return document([rect(0, 0, side_mm, side_mm, fill="#ffffff")], width_mm=side_mm, height_mm=side_mm)
+
+
+def _smallest(payload: str, level: Level) -> QRCode:  # type: ignore[type-arg]
+    symbol = QRCode(version=None, error_correction=_LEVELS[level], border=0)
+    symbol.add_data(payload)
+    try:
+        symbol.best_fit()
+    except (DataOverflowError, ValueError) as reason:
+        size = len(payload.encode())
+        message = f"{size} bytes do not fit any QR code at level {level}"
+        raise PayloadTooLong(message) from reason
+    return symbol
 
 
 def _runs(rows: list[list[bool]]) -> str:

@@ -8,7 +8,7 @@ from kitdocs.document.blocks import Block, Code, Picture
 from kitdocs.document.card import Card
 from kitdocs.document.edition import LENGTH as EDITION_LENGTH
 from kitdocs.document.edition import with_edition
-from kitdocs.drawings.codes import code
+from kitdocs.drawings.codes import code, room_for_code, smallest_version
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.pictures import drawn_once
 from kitdocs.planning.legibility import USUAL_CODE_MM, code_modules, code_side_mm
@@ -59,21 +59,20 @@ def shortened(text: str) -> str:
     return "\n".join(kept)
 
 
-def finished(brief: Brief, card: Card) -> Card:
-    """Return the card with its edition, and the edition in its code."""
+def finished(brief: Brief, card: Card, *, drawn: bool = True) -> Card:
+    """Return the card with its edition, and the edition in its code. Not `drawn`: with room for the code."""
     card = with_edition(card)
 
     def encoded(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
-        return tuple(_with_edition(brief, block, card) if isinstance(block, Code) else block for block in blocks)
+        return tuple(_with_edition(brief, block, card, drawn) if isinstance(block, Code) else block for block in blocks)
 
     return replace(card, front=encoded(card.front), back=encoded(card.back))
 
 
-def _with_edition(brief: Brief, block: Code, card: Card) -> Code:
+def _with_edition(brief: Brief, block: Code, card: Card, drawn: bool) -> Code:
     block = replace(block, edition=card.edition)
-    drawing = code(block.encoded, level="Q", side_mm=USUAL_CODE_MM)
-    side = code_side_mm(brief.practice.settings.scanning_distance, code_modules(drawing.version))
-    if side > USUAL_CODE_MM:
-        drawing = code(block.encoded, level="Q", side_mm=side)
+    modules = code_modules(smallest_version(block.encoded, level="Q"))
+    side = max(USUAL_CODE_MM, code_side_mm(brief.practice.settings.scanning_distance, modules))
+    drawing = code(block.encoded, level="Q", side_mm=side) if drawn else room_for_code(side)
     alt = brief.words("card.code.alt", title=card.title, edition=card.edition)
     return replace(block, picture=drawn_once("code", drawing, alt))

@@ -17,12 +17,15 @@ from kitdocs.practice.model import Practice
 
 
 def cards_of_fixed_size(practice: Practice, plan: Plan) -> Iterator[Handbook]:
-    """Yield for every language a handbook of nothing but what is cut, stuck on or hung up in one size, with labels."""
+    """Yield for every language a handbook of nothing but what is cut, stuck on or hung up in one size, with labels.
+
+    Of codes there is only the room that they take.
+    """
     for language in practice.settings.languages:
         brief = brief_for(practice, plan, language)
         cards = (poster(brief), *wall_cards(brief), *(template(brief, set_id) for set_id in practice.sets))
-        handbook = handbook_of(brief, [finished(brief, card) for card in with_makers_caution(brief, cards)])
-        yield replace(handbook, labels=tuple(label_sheets(brief)))
+        measured = [finished(brief, card, drawn=False) for card in with_makers_caution(brief, cards)]
+        yield replace(handbook_of(brief, measured), labels=tuple(label_sheets(brief)))
 
 
 def wall_cards(brief: Brief) -> Iterator[Card]:

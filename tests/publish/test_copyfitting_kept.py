@@ -8,10 +8,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sample_handbook import pouch_list_card, sample_handbook
+from sample_handbook import picture, pouch_list_card, sample_handbook
 
 from kitdocs.cache import Cache
-from kitdocs.document.card import Handbook
+from kitdocs.document.blocks import Illustration
+from kitdocs.document.card import Card, Handbook
+from kitdocs.drawings.drawing import document, rect
 from kitdocs.publish.print.copyfitting import CardFits
 from kitdocs.publish.print.data import PrintData
 from kitdocs.publish.print.run import run_here
@@ -47,3 +49,17 @@ def test_only_the_card_that_changed_is_measured_again(tmp_path: Path) -> None:
     assert fits_of(changed, Cache(tmp_path))[0] == fits_of(changed, Cache(None))[0]
     other_paper = sample_handbook(*cards, paper="a4")
     assert len(fits_of(other_paper, Cache(tmp_path))[1]) == len(cards)
+
+
+def test_a_card_with_another_drawing_of_the_same_size_is_not_measured_again(tmp_path: Path) -> None:
+    def card(side: float, colour: str) -> Card:
+        drawing = document([rect(0, 0, 4, 4, fill=colour)], width_mm=side, height_mm=side)
+        block = Illustration(picture=picture("x", drawing, "A square"))
+        card = pouch_list_card("drawer/1", 3)
+        return replace(card, front=(*card.front, block))
+
+    first, asked = fits_of(sample_handbook(card(20, "#ffffff")), Cache(tmp_path))
+    assert asked == ["drawer/1"]
+    assert fits_of(sample_handbook(card(20, "#000000")), Cache(tmp_path)) == (first, [])
+    assert fits_of(sample_handbook(card(20, "#000000")), Cache(None))[0] == first
+    assert fits_of(sample_handbook(card(60, "#000000")), Cache(tmp_path))[1] == ["drawer/1"]

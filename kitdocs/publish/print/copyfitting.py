@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -21,6 +22,9 @@ _SHARED = ("language", "paper", "card", "text_mm", "words")
 #: The density of a sheet that is known to be long without measuring it; see `_is_long`.
 _CLOSE = 2
 _MANY_ROWS = 40
+
+#: The name of a picture is made from what it shows, and where heights are measured it is only the room that it takes.
+_PICTURE = re.compile(rb'(?<=": "/pictures/)[0-9a-f]+')
 
 #: Most data that is measured in one go, in bytes of ``data.json``: enough for a dozen cards. The parts are measured
 #: side by side, each in little memory, and one whose cards are as before need not be measured again.
@@ -84,7 +88,7 @@ class CardFits:
         """Return what a template answers for each card, by id; only for new cards is it asked."""
         shared = as_json([data.said[name] for name in _SHARED])
         written = {card["id"]: as_json(card) for card in cards}
-        digests = {card: hashlib.sha256(shared + text).hexdigest() for card, text in written.items()}
+        digests = {card: hashlib.sha256(shared + _PICTURE.sub(b"", text)).hexdigest() for card, text in written.items()}
         with self._lock:
             known = self._known[template]
             new = [card for card in cards if not self._is_known(template, digests[card["id"]])]
