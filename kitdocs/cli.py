@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from kitdocs.cli_import import import_
 from kitdocs.cli_options import HERE, Folder, Json, Quiet, show_version
 from kitdocs.cli_propose import propose
 from kitdocs.cli_sheets import drawings, survey
@@ -297,6 +298,7 @@ def preview(
     show_preview(console(), folder, port=port, lan=lan)
 
 
+app.command("import")(import_)
 app.command()(propose)
 app.command()(survey)
 app.command()(workbook)

@@ -1,7 +1,7 @@
 """The outer boundary of the command: every error becomes words and an exit status, none a traceback.
 
 Exit status 1: problems in the folder, or an output that cannot be written; 2: wrong use; 3: a mistake of kitdocs;
-4: posted cards are out of date.
+4: posted cards are out of date; 5: questions about lists are left.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from kitdocs.command.console import console, say
 from kitdocs.errors import KitdocsError, TargetError, mistake_of_kitdocs
 from kitdocs.publish.recovery import recover_all
 
-PROBLEMS, WRONG_USE, MISTAKE, OUT_OF_DATE = 1, 2, 3, 4
+PROBLEMS, WRONG_USE, MISTAKE, OUT_OF_DATE, QUESTIONS_LEFT = 1, 2, 3, 4, 5
 
 
 def run(command: Callable[..., object], arguments: Sequence[str] | None) -> NoReturn:

@@ -32,6 +32,8 @@ class BroughtRecord:
     """Where it comes from: ``inventory.xlsx, Pliers, B7``. Never a value."""
     usual: tuple[str, ...] = ()
     """Fields that the list did not say, and that were filled in with what is usual."""
+    notes: tuple[Message | str, ...] = ()
+    """What is said in a comment above a new record."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +52,8 @@ class Doubt:
     sources: tuple[str, ...] = ()
     needed: bool = True
     """Whether something is left out as long as it is not answered."""
+    any_text: bool = False
+    """Whether any text can be answered beside the choices; without choices it always can."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,6 +97,8 @@ class Known:
     answers: Mapping[About, str] = field(default_factory=dict)
     records: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     folder: Path | None = None
+    language: str = "en"
+    """In which names are given."""
 
     def answer(self, *about: str) -> str | None:
         """Return what was answered, None when it never was. Case and blanks of what it is about do not count."""
@@ -112,8 +118,8 @@ def as_about(*parts: str) -> About:
 class KindOfList:
     """A kind of list that can be brought in.
 
-    A module in `importing/kinds/` with a `KIND` is all it takes. Columns that look like people are empty before `score`
-    and `take` see a grid, unless `sees_people` is set by a kind that refuses them itself, by heading.
+    A module in `importing/kinds/` with a `KIND` is all it takes. It refuses columns that look like people itself: it
+    knows which headings are its own (`people.looks_like_people`).
     """
 
     name: str
@@ -121,9 +127,8 @@ class KindOfList:
     score: Callable[[Grid, Known], float]
     """How surely a sheet is such a list, from 0 to 1, by its headings."""
     take: Callable[[Sequence[Grid], Known], Found]
-    """What sheets of one file come to."""
+    """What sheets come to: all of this kind, of every file; of one file with `whole_file`."""
     whole_file: bool = False
-    """Whether all sheets of a file belong together; else each is recognised for itself."""
+    """Whether all sheets of a file belong together, recognised or not; else each is recognised for itself."""
     reads: Mapping[str, Callable[[Path], tuple[Grid, ...]]] = field(default_factory=dict)
     """Readers of further kinds of file, by suffix: ``.ics``."""
-    sees_people: bool = False

@@ -11,6 +11,7 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
 from kitdocs.document.table import Table, Tables, Value
@@ -30,10 +31,13 @@ def csv_tables(tables: Tables) -> dict[str, bytes]:
 
 def csv_table(table: Table) -> bytes:
     """One table as CSV: the header with its units, then the rows; no title and no totals."""
+    return csv_file([[column.header for column in table.columns], *table.rows])
+
+
+def csv_file(rows: Iterable[Sequence[Value]]) -> bytes:
+    """Rows of values as CSV."""
     text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(_text(column.header) for column in table.columns)
-    writer.writerows([_cell(value) for value in row] for row in table.rows)
+    csv.writer(text, lineterminator="\r\n").writerows([_cell(value) for value in row] for row in rows)
     return text.getvalue().encode("utf-8-sig")
 
 

@@ -18,16 +18,23 @@ def start(folder: str | Path) -> tuple[Path, ...]:
 
     Raises `KitdocsError`, and writes nothing, when `folder` already holds something or cannot be written.
     """
-    folder = Path(folder)
+    return write_new(Path(folder), starter_texts())
+
+
+def write_new(folder: Path, texts: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """Write a new folder with these files, by their path in it, all or none; the files written, sorted.
+
+    Raises `KitdocsError`, and writes nothing, when `folder` already holds something or cannot be written.
+    """
     try:
         if folder.is_symlink() and not folder.exists():
             raise KitdocsError(f"{folder} is a link to nowhere; name a new folder")
         if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
             raise KitdocsError(f"{folder} already exists and is not empty; name a new folder")
         if folder.exists():
-            _fill(folder)
+            _fill(folder, texts)
         else:
-            _create(folder)
+            _create(folder, texts)
         return tuple(sorted(path for path in folder.rglob("*") if path.is_file()))
     except OSError as error:
         raise KitdocsError(f"{folder} cannot be written: {error.strerror or error}") from error
@@ -41,20 +48,20 @@ def schema_files() -> Mapping[str, str]:
     }
 
 
-def _create(folder: Path) -> None:
+def _create(folder: Path, texts: Mapping[str, bytes]) -> None:
     """Written beside its place and moved there in one step: a run cut short leaves no half a folder."""
     folder.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(prefix=f".{folder.name}-", dir=folder.parent) as beside:
         ready = Path(beside) / "folder"
-        _write(ready)
+        _write(ready, texts)
         ready.rename(folder)
 
 
-def _fill(folder: Path) -> None:
+def _fill(folder: Path, texts: Mapping[str, bytes]) -> None:
     """The empty folder stays what it is: somebody may be standing in it, or it may be a disk of its own."""
     with tempfile.TemporaryDirectory(prefix=".new-", dir=folder) as inside:
         ready = Path(inside) / "folder"
-        _write(ready)
+        _write(ready, texts)
         names = sorted(item.name for item in ready.iterdir())
         try:
             for name in names:
@@ -66,14 +73,18 @@ def _fill(folder: Path) -> None:
             raise
 
 
-def _write(folder: Path) -> None:
-    """A fresh copy of every file, with the permissions that new files get here; and the schemas they name."""
+def starter_texts() -> Mapping[str, bytes]:
+    """Return the files of a new practice folder by their path in it, and the schemas that they name."""
     texts = {
         source.relative_to(_FOLDER).as_posix(): source.read_bytes()
         for source in sorted(_FOLDER.rglob("*"))
         if source.is_file()
     }
-    texts |= {name: text.encode() for name, text in schema_files().items()}
+    return texts | {name: text.encode() for name, text in schema_files().items()}
+
+
+def _write(folder: Path, texts: Mapping[str, bytes]) -> None:
+    """A fresh copy of every file, with the permissions that new files get here."""
     for name, text in texts.items():
         target = folder / name
         target.parent.mkdir(parents=True, exist_ok=True)

@@ -33,6 +33,8 @@ _TABLES = {
     ),
     "schedule": Columns(names=("day", "start", "chair", "procedure", "minutes"), minutes=("minutes",)),
 }
+#: What `kitdocs import` keeps; only it reads the file.
+_KEPT = ("import.yaml",)
 _NAMES = tuple(f"{stem}.yaml" for stem in (*YAML_FILES, *WRITTEN)) + tuple(f"{stem}.csv" for stem in _TABLES)
 _PAGE = re.compile(rf"({ID_PATTERN[1:-1]})(?:\.([a-z]{{2,3}}))?\.md")
 
@@ -122,7 +124,8 @@ def _strangers(names: list[str]) -> Iterator[Problem]:
     for name in names:
         stem, _, suffix = name.rpartition(".")
         renamed = suffix == "yml" and stem in YAML_FILES and f"{stem}.yaml" not in names
-        if suffix.lower() in ("yaml", "yml", "csv") and not (name in _NAMES or renamed or WORDS_FILE.fullmatch(name)):
+        known = renamed or name in (*_NAMES, *_KEPT) or WORDS_FILE.fullmatch(name)
+        if suffix.lower() in ("yaml", "yml", "csv") and not known:
             yield file_problem(name, (stem,), "unknown-file", severity="warning", nearest=nearest(name, _NAMES))
 
 

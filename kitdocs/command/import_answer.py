@@ -1,0 +1,148 @@
+"""What `kitdocs import` tells: what was recognised, what will change, what was merged, not used, and is still open."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any
+
+from rich.console import Console
+
+from kitdocs.command.console import say
+from kitdocs.importing.bringing import Brought
+from kitdocs.importing.folder_changes import FolderChanges, ValueChange
+from kitdocs.importing.found import Doubt, MergedName, UnusedCells
+from kitdocs.importing.names import CERTAIN
+from kitdocs.practice.message import Message, counted, message, said
+from kitdocs.practice.sentences import shipped_sentences
+
+#: So many of a kind are listed; the rest with --all.
+_LISTED = 12
+
+Say = Callable[[Message | str], str]
+
+
+def sayer(language: str) -> Say:
+    """Return what says a message in a language that kitdocs speaks."""
+    sentences = shipped_sentences(language)
+    return lambda text: said(text, sentences, language)
+
+
+def show_brought(console: Console, brought: Brought, changes: FolderChanges, *, everything: bool) -> None:
+    """Print what was recognised, the review list, what was not used, and what will change in the folder."""
+    tell = sayer(brought.known.language)
+    for sheet, kind in brought.lists:
+        what = tell(message(f"import.kind.{kind}")) if kind else tell(message("import.told.unclear"))
+        say(console, tell(message("import.told.list", sheet=sheet, what=what)))
+    _merged(console, brought.found.merged, tell, everything)
+    _unused(console, brought.found.unused, tell, everything)
+    _changes(console, changes, tell)
+
+
+def _merged(console: Console, merged: Sequence[MergedName], tell: Say, everything: bool) -> None:
+    if not merged:
+        return
+    names = {(each.written.casefold(), each.meant): each for each in merged}
+    say(console, "\n" + tell(counted("import.told.merged", len(names))))
+    lines = [
+        f"  {each.written} → {each.meant}  ({round(100 * each.sure)}%: {tell(each.why)})"
+        for each in sorted(names.values(), key=lambda each: (each.sure, each.meant))
+    ]
+    _listed(console, lines, tell, everything)
+
+
+def _unused(console: Console, unused: Sequence[UnusedCells], tell: Say, everything: bool) -> None:
+    if unused:
+        say(console, "\n" + tell(counted("import.told.unused", len(unused))))
+        _listed(console, [f"  {each.where} ({tell(each.why)})" for each in unused], tell, everything)
+
+
+def _listed(console: Console, lines: Sequence[str], tell: Say, everything: bool) -> None:
+    shown = lines if everything or len(lines) <= _LISTED + 2 else lines[:_LISTED]
+    for line in shown:
+        say(console, line)
+    if len(shown) < len(lines):
+        say(console, "  " + tell(counted("import.told.more", len(lines) - len(shown))))
+
+
+def _changes(console: Console, changes: FolderChanges, tell: Say) -> None:
+    say(console, "")
+    for stem, ids in changes.added.items():
+        file = f"{stem}.csv" if stem in ("stock", "schedule") else f"{stem}.yaml"
+        ids_shown = [*dict.fromkeys(ids)]
+        some = ", ".join(ids_shown[:6]) + (" …" if len(ids_shown) > 6 else "")
+        say(console, tell(counted("import.told.added", len(ids), file=file, ids=some)))
+    for change in itertools.islice(changes.filled, 40):
+        say(console, tell(message("import.told.filled", what=_what(change), after=_value(change.after))))
+    for change in changes.changed:
+        said_ = message(
+            "import.told.changed", what=_what(change), before=_value(change.before), after=_value(change.after)
+        )
+        say(console, tell(said_))
+
+
+def _what(change: ValueChange) -> str:
+    return ".".join(filter(None, (change.file.rpartition(".")[0], change.id, change.field)))
+
+
+def _value(value: Any) -> str:
+    if isinstance(value, dict):
+        return ", ".join(f"{key}: {inner}" for key, inner in value.items())
+    return str(value)
+
+
+def show_open(console: Console, doubts: Iterable[Doubt], tell: Say) -> None:
+    """Print the questions that nobody has answered."""
+    open_ = list(doubts)
+    if open_:
+        say(console, "\n" + tell(counted("import.told.open", len(open_))))
+    for doubt in open_:
+        suggested = f"  [{doubt.suggested}]" if doubt.suggested else ""
+        say(console, f"  {tell(doubt.asked)}{suggested}")
+
+
+def brought_json(brought: Brought, changes: FolderChanges, written: Sequence[str]) -> dict[str, object]:
+    """Return all that is told as plain data; ids and cells as they are, sentences in the language of the folder."""
+    tell = sayer(brought.known.language)
+    found = brought.found
+    return {
+        "lists": [{"sheet": sheet, "kind": kind} for sheet, kind in brought.lists],
+        "added": {stem: list(ids) for stem, ids in changes.added.items()},
+        "filled": [_change_json(change) for change in changes.filled],
+        "changed": [_change_json(change) for change in changes.changed],
+        "merged": [
+            {
+                "written": each.written,
+                "id": each.meant,
+                "sure": each.sure,
+                "certain": each.sure >= CERTAIN,
+                "why": tell(each.why),
+                "cells": list(each.sources),
+            }
+            for each in found.merged
+        ],
+        "unused": [{"cells": each.where, "why": tell(each.why)} for each in found.unused],
+        "questions": [
+            {
+                "about": list(each.about),
+                "question": tell(each.asked),
+                "choices": {value: tell(meaning) for value, meaning in each.choices.items()},
+                "suggested": each.suggested,
+                "needed": each.needed,
+                "cells": list(each.sources),
+            }
+            for each in found.doubts
+        ],
+        "written": list(written),
+    }
+
+
+def _change_json(change: ValueChange) -> dict[str, object]:
+    return {
+        "file": change.file,
+        "id": change.id,
+        "field": change.field,
+        "before": change.before,
+        "after": change.after,
+        "cells": list(change.sources),
+    }

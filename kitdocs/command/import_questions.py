@@ -1,0 +1,54 @@
+"""Questions of `kitdocs import`, asked in the terminal one by one: Enter takes what is suggested."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import typer
+from rich.console import Console
+
+from kitdocs.command.console import say
+from kitdocs.command.import_answer import Say
+from kitdocs.importing.found import About, Doubt, as_about
+from kitdocs.practice.message import message
+
+#: Answers that leave a question open, and that leave all further ones open.
+SKIP, STOP = "?", "??"
+
+
+def ask_all(console: Console, doubts: Iterable[Doubt], tell: Say) -> tuple[dict[About, str], bool]:
+    """Return the answers of a person, and whether they want to be asked on. What is skipped stays open."""
+    answers: dict[About, str] = {}
+    open_ = list(doubts)
+    if open_:
+        say(console, "\n" + tell(message("import.told.how-to-answer", skip=SKIP, stop=STOP)))
+    for number, doubt in enumerate(open_, 1):
+        _show(console, doubt, tell, f"{number}/{len(open_)}")
+        answer = _asked(console, doubt, tell)
+        if answer == STOP:
+            return answers, False
+        if answer not in ("", SKIP):
+            answers[as_about(*doubt.about)] = answer
+    return answers, True
+
+
+def _show(console: Console, doubt: Doubt, tell: Say, number: str) -> None:
+    say(console, f"\n{number}  {tell(doubt.asked)}")
+    where = "; ".join(doubt.sources[:3]) + (" …" if len(doubt.sources) > 3 else "")
+    for line in filter(None, (where, tell(doubt.why) if doubt.why else "")):
+        say(console, f"     {line}")
+    for n, (value, meaning) in enumerate(doubt.choices.items(), 1):
+        meant = tell(meaning)
+        say(console, f"     {n}  {meant}" + (f" ({value})" if value not in (meant, "-") and " " not in value else ""))
+
+
+def _asked(console: Console, doubt: Doubt, tell: Say) -> str:
+    values = list(doubt.choices)
+    default = str(values.index(doubt.suggested) + 1) if doubt.suggested in values else doubt.suggested
+    while True:
+        answer = str(typer.prompt("    ", default=default, show_default=bool(default), err=True)).strip()
+        if answer.isdigit() and values and 1 <= int(answer) <= len(values):
+            return values[int(answer) - 1]
+        if not values or doubt.any_text or answer in ("", SKIP, STOP, *values):
+            return answer
+        say(console, f"     {tell(message('import.told.choose', count=len(values)))}")

@@ -1,0 +1,120 @@
+"""Files brought to what they come to: each sheet recognised, taken, and put together with all others."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from kitdocs.importing.completing import completed
+from kitdocs.importing.found import NOTHING, About, BroughtRecord, Doubt, Found, KindOfList, Known, UnusedCells
+from kitdocs.importing.grids import Grid
+from kitdocs.importing.headings import plain_words
+from kitdocs.importing.recognising import kinds_of_list, read_file, recognise_file
+from kitdocs.practice.message import message
+from kitdocs.practice.reading.folder import read_folder
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Brought:
+    """What files come to. `lists` are their sheets, each with the name of its kind; '' where that is unclear."""
+
+    known: Known
+    lists: tuple[tuple[str, str], ...]
+    found: Found
+
+    @property
+    def needed(self) -> tuple[Doubt, ...]:
+        """What is still to be asked, and without which something is left out."""
+        return tuple(doubt for doubt in self.found.doubts if doubt.needed)
+
+
+def known_of(folder: Path, answers: Mapping[About, str], language: str = "") -> Known:
+    """Return what a folder holds, as far as it can be read, and what was answered."""
+    records: dict[str, Mapping[str, Any]] = {}
+    if folder.is_dir() and any(folder.iterdir()):
+        for stem, file in read_folder(folder).files.items():
+            if isinstance(file.data, dict):
+                records[stem] = file.data
+            elif isinstance(file.data, list):
+                records[stem] = {str(n): line for n, line in enumerate(file.data)}
+    languages = records.get("practice", {}).get("languages")
+    first = languages[0] if isinstance(languages, list) and languages else "en"
+    spoken = language or (first if first in ("en", "es") else "en")
+    return Known(answers=answers, records=records, folder=folder, language=spoken)
+
+
+def bring(files: Sequence[Path], known: Known) -> Brought:
+    """Return what the files come to. Raises `UnreadableError` for a file that cannot be read."""
+    of_kind: defaultdict[tuple[str, str], list[Grid]] = defaultdict(list)
+    kinds = {kind.name: kind for kind in kinds_of_list()}
+    lists: list[tuple[str, str]] = []
+    doubts: list[Doubt] = []
+    unused: list[UnusedCells] = []
+    for path in files:
+        for recognised in recognise_file(read_file(path), known):
+            kind = recognised.kind
+            for grid in recognised.grids:
+                kind = kind or _said_of(grid, known, doubts, unused, kinds)
+                lists.append((grid.name, kind.name if kind else ""))
+            if kind:
+                of_kind[kind.name, str(path) if kind.whole_file else ""] += recognised.grids
+    found = [kinds[name].take(grids, known) for (name, _), grids in of_kind.items()]
+    together = Found(
+        records=_joined(record for each in found for record in each.records),
+        doubts=(*doubts, *(doubt for each in found for doubt in each.doubts)),
+        merged=tuple(merged for each in found for merged in each.merged),
+        unused=(*unused, *(cells for each in found for cells in each.unused)),
+        remembered={about: answer for each in found for about, answer in each.remembered.items()},
+    )
+    return Brought(known=known, lists=tuple(lists), found=completed(together, known))
+
+
+def _said_of(
+    grid: Grid, known: Known, doubts: list[Doubt], unused: list[UnusedCells], kinds: Mapping[str, KindOfList]
+) -> KindOfList | None:
+    """Which kind a person says that a sheet is; it is asked where nobody said."""
+    stem = re.sub(r"[\d_\-. ]+", " ", grid.file.rpartition(".")[0])
+    about = ("sheets", plain_words(f"{stem} {grid.sheet}") or "list")
+    answer = known.answer(*about)
+    if answer and answer in kinds:
+        return kinds[answer]
+    if answer == NOTHING:
+        unused.append(UnusedCells(where=grid.name, why=message("import.unused.said")))
+        return None
+    unused.append(UnusedCells(where=grid.name, why=message("import.unused.no-kind")))
+    choices = {name: message(f"import.kind.{name}") for name in kinds}
+    doubts.append(
+        Doubt(
+            about=about,
+            asked=message("import.ask.sheet", sheet=grid.name),
+            choices={**choices, NOTHING: message("import.choice.nothing")},
+            sources=(grid.name,),
+        )
+    )
+    return None
+
+
+def _joined(records: Any) -> tuple[BroughtRecord, ...]:
+    """The records, those of one thing put together: what was said first of a field holds."""
+    whole: dict[tuple[str, str], BroughtRecord] = {}
+    lines: list[BroughtRecord] = []
+    for record in records:
+        key = (record.stem, record.id)
+        if record.stem == "schedule":
+            lines.append(record)
+        elif before := whole.get(key):
+            told = {k: v for k, v in record.fields.items() if k not in before.fields or k in before.usual}
+            whole[key] = replace(
+                before,
+                fields={**before.fields, **told},
+                sources=(*before.sources, *record.sources),
+                usual=tuple(field for field in before.usual if field not in told or field in record.usual),
+                notes=(*before.notes, *record.notes),
+            )
+        else:
+            whole[key] = record
+    return (*whole.values(), *lines)

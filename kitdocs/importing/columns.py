@@ -1,0 +1,200 @@
+"""Headings of the lists that offices keep (lists.yaml), and the values below them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any, cast
+
+import yaml
+
+from kitdocs.importing.found import Known, UnusedCells
+from kitdocs.importing.grids import Grid, GridCell, column_letters
+from kitdocs.importing.headings import HeadRow, Vocabulary, head_of
+from kitdocs.importing.people import looks_like_people
+from kitdocs.practice import quantities
+from kitdocs.practice.message import Message, message
+
+
+@cache
+def _headings() -> Mapping[str, Mapping[str, list[str]]]:
+    return cast(dict[str, Any], yaml.safe_load((Path(__file__).parent / "lists.yaml").read_text("utf-8")))
+
+
+@cache
+def vocabulary(kind: str) -> Vocabulary:
+    """Return the headings of one kind of list."""
+    return Vocabulary({name: [str(word) for word in words] for name, words in _headings()[kind].items()})
+
+
+def fields_of(kind: str) -> tuple[str, ...]:
+    """Return the fields that a list of this kind can have."""
+    return tuple(_headings()[kind])
+
+
+def head(kind: str, grid: Grid, known: Known) -> HeadRow | None:
+    """Return the headings of a sheet as a list of this kind, by its usual words and by what people said of them."""
+    settled = {about[2]: answer for about, answer in known.answers.items() if about[:2] == ("columns", kind)}
+    return head_of(grid, vocabulary(kind), settled)
+
+
+def score(kind: str, grid: Grid, known: Known, needed: Iterable[str], telling: Iterable[str]) -> float:
+    """Return how surely a sheet is a list of this kind: all `needed` fields are there; `telling` make it surer."""
+    found = head(kind, grid, known)
+    if found is None or not set(needed) <= found.columns.keys():
+        return 0.0
+    return min(0.5 + 0.15 * len(set(telling) & found.columns.keys()), 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a list: its cells by field."""
+
+    grid: Grid
+    head: HeadRow
+    cells: Mapping[str, GridCell]
+
+    def text(self, field: str) -> str:
+        """Return what a person reads in one of its cells; '' where there is none."""
+        cell = self.cells.get(field)
+        return cell.text if cell else ""
+
+    def place(self, field: str = "name") -> str:
+        """Return where a cell stands: ``inventory.xlsx, Pliers, B7``."""
+        cell = self.cells.get(field) or next(iter(self.cells.values()))
+        return f"{self.grid.name}, {cell.where}"
+
+    def unused(self, field: str, why: Message) -> UnusedCells:
+        """Return that a cell was not used, with what it says: the column is one that was mapped."""
+        return UnusedCells(where=f"{self.place(field)}: {self.text(field)}", why=why)
+
+
+def lines_of(kind: str, grid: Grid, known: Known) -> tuple[list[Line], list[UnusedCells]]:
+    """Return the lines of a sheet, and the columns and lines that are not read."""
+    found = head(kind, grid, known)
+    if found is None:
+        return [], [UnusedCells(where=grid.name, why=message("import.unused.no-headings"))]
+    of_column = {column: name for name, column in found.columns.items()}
+    refused = _people(grid, found)
+    of_column = {column: name for column, name in of_column.items() if column not in refused}
+    lines = []
+    for row in found.lines(grid):
+        cells = {of_column[cell.column]: cell for cell in row if cell.column in of_column and cell.text}
+        if cells:
+            lines.append(Line(grid, found, cells))
+    return lines, _columns_unused(grid, found, of_column, refused)
+
+
+def _people(grid: Grid, found: HeadRow) -> dict[int, Message]:
+    """The columns that look as if they were about people, mapped or not, each with what is said of it."""
+    refused = {}
+    for column in range(1, len(grid.rows[0]) + 1 if grid.rows else 1):
+        heading = found.headings.get(column, "")
+        cells = (row[column - 1].text for row in grid.rows[found.last :])
+        if reason := looks_like_people(heading, cells):
+            refused[column] = reason.message(column_letters(column))
+    return refused
+
+
+def _columns_unused(
+    grid: Grid, found: HeadRow, mapped: Iterable[int], refused: Mapping[int, Message]
+) -> list[UnusedCells]:
+    """Each column that is not mapped, by its letters and how far it reaches; never what is in it."""
+    unused = []
+    for column in range(1, len(grid.rows[0]) + 1 if grid.rows else 1):
+        rows = [row[column - 1].row for row in grid.rows[found.last :] if row[column - 1].value is not None]
+        if column not in mapped and rows:
+            letters = column_letters(column)
+            where = f"{grid.name}, {letters}{rows[0]}:{letters}{rows[-1]}"
+            why = message(f"import.unused.{'again' if column in found.again else 'column'}")
+            unused.append(UnusedCells(where=where, why=refused.get(column, why)))
+    return unused
+
+
+_PIECES = r"(?:pcs?|pieces?|ea|each|uds?|unidad(?:es)?|pzas?|piezas?|units?|u|ct|count|x)?"
+_COUNT = re.compile(rf"x?\s*(\d{{1,4}})\s*{_PIECES}\.?", re.IGNORECASE)
+_NONE = {"none", "ninguno", "ninguna", "zero", "cero"}
+_BLANK = {"", "-", "--", "n/a", "na", "n/d", "nd", "?", "x", "."}
+
+
+def count_of(cell: GridCell) -> int | None:
+    """Return the count in a cell, None where it is blank or as good as blank. Raise ValueError for what is no count."""
+    value, text = cell.value, cell.text.casefold()
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        if value != int(value) or not 0 <= value < 10_000:
+            raise ValueError(text)
+        return int(value)
+    if text in _BLANK:
+        return None
+    if text in _NONE:
+        return 0
+    if not isinstance(value, str) or not (match := _COUNT.fullmatch(text.removesuffix(".0").removesuffix(",0"))):
+        raise ValueError(text)
+    return int(match[1])
+
+
+def likely_count(text: str) -> str:
+    """Return the count that an unclear text likely means: ``12`` of ``~12``, ``12?`` and ``10 + 2``; '' for none."""
+    numbers = [int(n) for n in re.findall(r"\d{1,4}", text)]
+    if re.fullmatch(r"\s*\d{1,4}(\s*\+\s*\d{1,4})+\s*", text):
+        return str(sum(numbers))
+    return str(numbers[0]) if len(numbers) == 1 and not re.search(r"[-/.,]", text) else ""
+
+
+#: What an instrument can measure, in millimetres, tip to end: shorter is a bur, longer fits no cassette. Ours.
+SHORTEST, LONGEST = 40.0, 330.0
+UNITS = {"mm": 1.0, "cm": 10.0, "in": 25.4}
+_UNIT_WORDS = {
+    "mm": "mm",
+    "millimetres": "mm",
+    "cm": "cm",
+    "in": "in",
+    "inch": "in",
+    "inches": "in",
+    '"': "in",
+    "”": "in",
+}
+_UNIT_WORDS |= {"pulg": "in", "pulgadas": "in", "milimetros": "mm", "centimetros": "cm", "pulgada": "in", "ins": "in"}
+
+
+def unit_named(text: str) -> str:
+    """Return ``mm``, ``cm`` or ``in`` for the unit that a heading states, '' for none."""
+    return _UNIT_WORDS.get(text.casefold().strip(". "), "")
+
+
+def possible_units(number: float) -> tuple[str, ...]:
+    """Return the units in which an instrument can measure so many."""
+    return tuple(unit for unit, size in UNITS.items() if SHORTEST <= number * size <= LONGEST)
+
+
+def length_written(text: str) -> str:
+    """Return a length as it is written in a practice folder, from a text with its unit. Raise ValueError.
+
+    Of ``5 1/2" (14 cm)`` the first is taken, when both say the same within 3 mm.
+    """
+    cleaned = text.strip().rstrip(".")
+    try:
+        quantities.length(cleaned)
+        return re.sub(r"\s*(?:[\"″”]|''|’’)$", " in", cleaned)
+    except ValueError:
+        parts = [part.strip(" ()") for part in re.split(r"[/(=]|\s-\s|,\s", cleaned) if part.strip(" ()")]
+        if len(parts) != 2 or re.fullmatch(r"[\d\s]+", parts[0]):
+            raise
+        first, second = map(quantities.length, parts)
+        if abs(first - second) > 3:
+            raise
+        return length_written(parts[0])
+
+
+def bare_number(cell: GridCell) -> float | None:
+    """Return the number in a cell that states no unit; None for anything else."""
+    if isinstance(cell.value, int | float) and not isinstance(cell.value, bool):
+        return float(cell.value)
+    try:
+        found = quantities.number(cell.text)
+    except ValueError:
+        return None
+    return found if isinstance(found, float) else None

@@ -1,0 +1,68 @@
+"""List of procedures or types of appointment: a name, how long it takes, how many there are on a busy day."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from kitdocs.importing import columns
+from kitdocs.importing.found import BroughtRecord, Found, KindOfList, Known, UnusedCells
+from kitdocs.importing.grids import Grid
+from kitdocs.importing.naming import id_free
+from kitdocs.importing.vocabulary import folded
+from kitdocs.practice import quantities
+from kitdocs.practice.message import message
+from kitdocs.practice.values import as_id
+
+
+def score(grid: Grid, known: Known) -> float:
+    """Return how surely a sheet is a list of procedures."""
+    found = columns.head("procedures", grid, known)
+    if found is None or not {"minutes", "per_day"} & found.columns.keys():
+        return 0.0
+    return columns.score("procedures", grid, known, ("name",), ("minutes", "per_day", "needs"))
+
+
+def take(grids: Sequence[Grid], known: Known) -> Found:
+    """Return the procedures; what a visit needs is asked afterwards, where the list does not say it."""
+    unused: list[UnusedCells] = []
+    records: dict[str, BroughtRecord] = {}
+    ids = {folded(str(record.get("name", ""))): id_ for id_, record in known.of("procedures").items()}
+    for grid in grids:
+        lines, unread = columns.lines_of("procedures", grid, known)
+        unused += unread
+        for line in lines:
+            name = line.text("name")
+            if not name or folded(name) in records:
+                unused.append(line.unused("name", message(f"import.unused.{'twice' if name else 'nameless'}")))
+                continue
+            taken = {record.id for record in records.values()}
+            id_ = ids.get(folded(name)) or id_free(as_id(folded(name)) or "visit", taken)
+            fields: dict[str, Any] = {"name": name, **_fields(line, unused)}
+            records[folded(name)] = BroughtRecord(stem="procedures", id=id_, fields=fields, sources=(line.place(),))
+    return Found(records=tuple(records.values()), unused=tuple(unused))
+
+
+def _fields(line: columns.Line, unused: list[UnusedCells]) -> dict[str, Any]:
+    fields: dict[str, Any] = {}
+    if cell := line.cells.get("minutes"):
+        number = columns.bare_number(cell)
+        text = f"{number:g} min" if number is not None else cell.text
+        try:
+            if not 0 < quantities.duration(text) <= 600:
+                raise ValueError(text)
+            fields["minutes"] = text
+        except ValueError:
+            unused.append(line.unused("minutes", message("import.unused.no-minutes")))
+    if cell := line.cells.get("per_day"):
+        number = columns.bare_number(cell)
+        if number is None or not 0 <= number <= 1000:
+            unused.append(line.unused("per_day", message("import.unused.no-count")))
+        else:
+            fields["per_day"] = int(number) if number == int(number) else number
+    told = (field for field in ("code", "set", "needs") if line.text(field))
+    unused += [line.unused(field, message("import.unused.not-taken")) for field in told]
+    return fields
+
+
+KIND = KindOfList(name="procedures", score=score, take=take)

@@ -1,0 +1,60 @@
+"""Questions as a small sheet to fill in, and the answers in it: one line a question, the last column for the answer."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+from kitdocs.importing.found import About, Doubt, as_about
+from kitdocs.importing.grids import Grid, UnreadableError, read_grids
+from kitdocs.practice.message import Message, message
+
+#: The first column says what an answer is about, for kitdocs alone; the last two are the suggestion and the answer.
+_KEY, _COLUMNS = "kitdocs", 6
+_YES = frozenset(("y", "yes", "s", "si", "sí", "ok", "x", "="))
+
+
+def sheet_rows(doubts: Iterable[Doubt], say: Callable[[Message | str], str]) -> list[list[str]]:
+    """Return the lines of the sheet, the headings first. `say` says messages in a language."""
+    head = [
+        _KEY,
+        *(say(message(f"import.sheet.{name}")) for name in ("question", "where", "choices", "suggested", "answer")),
+    ]
+    rows = [head]
+    for doubt in doubts:
+        why = f" ({say(doubt.why)})" if doubt.why else ""
+        choices = "; ".join(f"{value} = {say(meaning)}" for value, meaning in doubt.choices.items())
+        where = ", ".join(doubt.sources[:4])
+        rows.append([json.dumps(doubt.about), say(doubt.asked) + why, where, choices, doubt.suggested, ""])
+    return rows
+
+
+def answers_in(file: Path) -> dict[About, str]:
+    """Return the answers that were filled in; what was left empty is no answer. Raises `UnreadableError`.
+
+    A yes (`y`, `sí`, `ok`, `x`) takes what is suggested.
+    """
+    grids = [grid for grid in read_grids(file) if _is_sheet(grid)]
+    if not grids:
+        raise UnreadableError("no-answers", file=file.name)
+    found: dict[About, str] = {}
+    for grid in grids:
+        for row in grid.rows[1:]:
+            key, answer = row[0].text, row[_COLUMNS - 1].text if len(row) >= _COLUMNS else ""
+            if key and answer and (about := _about(key)):
+                suggested = row[_COLUMNS - 2].text.removeprefix("'")
+                found[about] = suggested if answer.casefold() in _YES and suggested else answer.removeprefix("'")
+    return found
+
+
+def _is_sheet(grid: Grid) -> bool:
+    return bool(grid.rows) and grid.rows[0][0].text == _KEY
+
+
+def _about(key: str) -> About | None:
+    try:
+        parts = json.loads(key)
+    except ValueError:
+        return None
+    return as_about(*map(str, parts)) if isinstance(parts, list) else None
