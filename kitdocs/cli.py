@@ -322,6 +322,7 @@ def start(
     files = start_folder(folder)
     if not quiet:
         say(console(), f"made {folder} with {len(files)} files; next: kitdocs check {folder}")
+        say(console(), f"lists of your own come in with: kitdocs import inventory.xlsx {folder}")
 
 
 @app.command()

@@ -1,4 +1,4 @@
-"""What `kitdocs import` tells: what was recognised, what will change, what was merged, not used, and is still open."""
+"""Answer of `kitdocs import`: what was recognised, will change, was merged, was not used, and is still open."""
 
 from __future__ import annotations
 

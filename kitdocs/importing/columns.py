@@ -11,10 +11,10 @@ from typing import Any, cast
 
 import yaml
 
-from kitdocs.importing.found import Known, UnusedCells
+from kitdocs.importing.found import NOTHING, Doubt, Known, UnusedCells
 from kitdocs.importing.grids import Grid, GridCell, column_letters
-from kitdocs.importing.headings import HeadRow, Vocabulary, head_of
-from kitdocs.importing.people import looks_like_people
+from kitdocs.importing.headings import HeadRow, Vocabulary, head_of, plain_words
+from kitdocs.importing.people import is_name, looks_like_people
 from kitdocs.practice import quantities
 from kitdocs.practice.message import Message, message
 
@@ -86,6 +86,48 @@ def lines_of(kind: str, grid: Grid, known: Known) -> tuple[list[Line], list[Unus
         if cells:
             lines.append(Line(grid, found, cells))
     return lines, _columns_unused(grid, found, of_column, refused)
+
+
+#: So many headings are asked about at most.
+_MOST_ASKED = 12
+
+
+def unclear_columns(kind: str, grid: Grid, known: Known, needed: Iterable[str]) -> list[Doubt]:
+    """Return the questions about headings that nothing is known of, where a needed field has no column yet.
+
+    A column that looks as if it were about people is not asked about, and neither is one that nobody headed.
+    """
+    found = head(kind, grid, known) or _some_head(grid)
+    if found is None or set(needed) <= found.columns.keys():
+        return []
+    mapped, refused = set(found.columns.values()), _people(grid, found)
+    asked = []
+    for column, heading in found.headings.items():
+        plain = plain_words(heading)
+        filled = any(row[column - 1].value is not None for row in grid.rows[found.last :])
+        if column in mapped or column in refused or not plain or not filled or is_name(heading):
+            continue
+        if known.answer("columns", kind, plain) is None:
+            fields = {field: message(f"import.field.{field}") for field in fields_of(kind)}
+            asked.append(
+                Doubt(
+                    about=("columns", kind, plain),
+                    asked=message("import.ask.column", heading=heading, sheet=grid.name),
+                    choices={**fields, NOTHING: message("import.choice.nothing")},
+                    sources=(f"{grid.name}, {column_letters(column)}{found.last}",),
+                )
+            )
+    return asked[:_MOST_ASKED]
+
+
+def _some_head(grid: Grid) -> HeadRow | None:
+    """The first row of several texts without digits, for headings of which none is known."""
+    for row in grid.rows[:10]:
+        filled = [cell for cell in row if cell.value is not None]
+        if len(filled) > 1 and all(isinstance(c.value, str) and not re.search(r"\d", c.value) for c in filled):
+            headings = {cell.column: cell.text for cell in filled}
+            return HeadRow(first=row[0].row, last=row[0].row, columns={}, units={}, headings=headings)
+    return None
 
 
 def _people(grid: Grid, found: HeadRow) -> dict[int, Message]:

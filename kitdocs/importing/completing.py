@@ -1,4 +1,4 @@
-"""What no list says and a practice folder needs all the same: it is asked, with what is usual as a suggestion."""
+"""Gaps that no list fills and a practice folder needs filled: asked, with what is usual as a suggestion."""
 
 from __future__ import annotations
 

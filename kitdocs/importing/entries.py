@@ -18,7 +18,7 @@ SAME_LENGTH = 4.0
 
 
 @dataclass(slots=True)
-class Entry:
+class InventoryEntry:
     """All that the lines say of one instrument."""
 
     match: NameMatch
@@ -30,7 +30,7 @@ class Entry:
     in_repair: int | None = None
 
 
-def by_length(entry: Entry) -> list[tuple[str, list[Line]]]:
+def by_length(entry: InventoryEntry) -> list[tuple[str, list[Line]]]:
     """The lines with lengths as people measure one instrument, shortest first; one without a length is of the first.
 
     Each group is named by the length that is written first in it.
@@ -64,7 +64,7 @@ def fitting(
     return named
 
 
-def notes_of(entry: Entry) -> tuple[Message | str, ...]:
+def notes_of(entry: InventoryEntry) -> tuple[Message | str, ...]:
     """The maker's references and places of an instrument, which have no field of their own, for a comment."""
     notes: list[Message | str] = []
     for field_ in ("reference", "place"):

@@ -53,13 +53,22 @@ class Vocabulary:
         if plain not in self._field_of and (match := _UNIT.search(text.strip())):
             unit = (match[1] or match[2] or "").strip()
             plain = plain_words(text.strip()[: match.start()])
-        if found := self._field_of.get(plain):
+        if found := self._field_of.get(plain) or self._of_two(plain):
             return ColumnHeading(found, unit, 1.0)
         if len(plain) >= _SHORTEST_GUESSED and (
             near := difflib.get_close_matches(plain, self._field_of, n=1, cutoff=_NEAR)
         ):
             return ColumnHeading(self._field_of[near[0]], unit, difflib.SequenceMatcher(None, plain, near[0]).ratio())
         return None
+
+    def _of_two(self, plain: str) -> str:
+        """The field of a heading that says it twice: ``qty on hand``."""
+        words = plain.split()
+        for n in range(1, len(words)):
+            first, second = (self._field_of.get(" ".join(part)) for part in (words[:n], words[n:]))
+            if first and first == second:
+                return first
+        return ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,7 @@ from typing import Any
 from kitdocs.drawings.instruments import usual_size
 from kitdocs.importing import columns
 from kitdocs.importing.columns import Line
-from kitdocs.importing.entries import Entry, by_length, fitting, notes_of
+from kitdocs.importing.entries import InventoryEntry, by_length, fitting, notes_of
 from kitdocs.importing.found import NOTHING, BroughtRecord, Doubt, Found, Known, MergedName, UnusedCells
 from kitdocs.importing.grids import Grid
 from kitdocs.importing.names import CERTAIN, NameMatch, match_name
@@ -31,7 +31,7 @@ class Stocktaking:
     def __init__(self, known: Known) -> None:
         self.known = known
         self.names = ThingNames(known)
-        self.entries: dict[Identity, Entry] = {}
+        self.entries: dict[Identity, InventoryEntry] = {}
         self.doubts: dict[tuple[str, ...], Doubt] = {}
         self.merged: list[MergedName] = []
         self.unused: list[UnusedCells] = []
@@ -42,6 +42,8 @@ class Stocktaking:
         for grid in grids:
             lines, unread = columns.lines_of("inventory", grid, self.known)
             self.unused += unread
+            unclear = columns.unclear_columns("inventory", grid, self.known, ("name", "stock"))
+            self.doubts |= {doubt.about: doubt for doubt in unclear}
             self._sheet(lines)
         records = tuple(self._records())
         return Found(
@@ -98,7 +100,7 @@ class Stocktaking:
         identity, match = self._meant(line, match_name(name, hint))
         if identity is None:
             return
-        entry = self.entries.setdefault(identity, Entry(match))
+        entry = self.entries.setdefault(identity, InventoryEntry(match))
         entry.lines.append(line)
         for field_, measures in (("length", entry.lengths), ("width", entry.widths)):
             if written := self._measure(line, field_, units):
@@ -225,7 +227,7 @@ class Stocktaking:
             records += self._of_entry(id_, identity, entry)
         return records
 
-    def _told_apart(self) -> list[tuple[Identity, Entry]]:
+    def _told_apart(self) -> list[tuple[Identity, InventoryEntry]]:
         """The entries; one whose lines have lengths too far apart is several instruments, unless a person says no."""
         self._sizes_of_one_kind()
         return [part for identity, entry in self.entries.items() for part in self._by_length(identity, entry)]
@@ -251,7 +253,7 @@ class Stocktaking:
                     )
                 )
 
-    def _by_length(self, identity: Identity, entry: Entry) -> list[tuple[Identity, Entry]]:
+    def _by_length(self, identity: Identity, entry: InventoryEntry) -> list[tuple[Identity, InventoryEntry]]:
         """The lines of one instrument by their lengths, each group with the record of the folder that it fits."""
         groups = by_length(entry)
         base, ids = self.names.alike(identity[1]) if identity[0] == "id" else (identity, [])
@@ -265,14 +267,14 @@ class Stocktaking:
         new = [n for n in range(len(groups)) if n not in named]
         if len(new) + len(named) > 1 and new and answer is None:
             self._ask_lengths(about, entry)
-        parts: list[tuple[Identity, Entry]] = []
+        parts: list[tuple[Identity, InventoryEntry]] = []
         for n, (mark, lines) in enumerate(groups):
             is_first = n == 0 and not ids
             mine: Identity = ("id", named[n]) if n in named else base if is_first else (*base, mark)
             parts.append((mine, self._part(entry, lines)))
         return parts
 
-    def _ask_lengths(self, about: tuple[str, ...], entry: Entry) -> None:
+    def _ask_lengths(self, about: tuple[str, ...], entry: InventoryEntry) -> None:
         lengths = ", ".join(dict.fromkeys(written for written, _ in entry.lengths))
         self._ask(
             Doubt(
@@ -286,9 +288,9 @@ class Stocktaking:
             )
         )
 
-    def _part(self, entry: Entry, lines: list[Line]) -> Entry:
+    def _part(self, entry: InventoryEntry, lines: list[Line]) -> InventoryEntry:
         inside = {id(line) for line in lines}
-        part = Entry(entry.match, lines)
+        part = InventoryEntry(entry.match, lines)
         part.lengths = [item for item in entry.lengths if id(item[1]) in inside]
         part.widths = [item for item in entry.widths if id(item[1]) in inside]
         part.prices = [item for item in entry.prices if id(item[1]) in inside]
@@ -297,7 +299,7 @@ class Stocktaking:
             setattr(part, attribute, sum(counts) if counts else None)
         return part
 
-    def _of_entry(self, id_: str, identity: Identity, entry: Entry) -> list[BroughtRecord]:
+    def _of_entry(self, id_: str, identity: Identity, entry: InventoryEntry) -> list[BroughtRecord]:
         first = entry.lines[0]
         is_old = identity[0] == "id"
         name = self.names.name_of(entry.match, first.text("name"), identity)
@@ -333,7 +335,7 @@ class Stocktaking:
             records.append(BroughtRecord(stem="stock", id=id_, fields=counts, sources=where))
         return records
 
-    def _review(self, line: Line, id_: str, name: str, entry: Entry) -> None:
+    def _review(self, line: Line, id_: str, name: str, entry: InventoryEntry) -> None:
         written = line.text("name")
         answered = self.known.answer("names", written) is not None
         match = match_name(written, line.text("kind"))

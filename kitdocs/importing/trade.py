@@ -1,4 +1,4 @@
-"""What the trade calls its instruments (trade.yaml), made comparable."""
+"""Names that the trade gives its instruments (trade.yaml), made comparable."""
 
 from __future__ import annotations
 

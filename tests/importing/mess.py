@@ -1,4 +1,4 @@
-"""A grammar of mess: inventories as offices write them, with what each must become. The same seed gives the same one."""
+"""A grammar of mess: inventories as offices write them, with what each must become; the same for the same seed."""
 
 from __future__ import annotations
 

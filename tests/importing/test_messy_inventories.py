@@ -7,7 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from mess import SECRETS, messy_inventory
+from mess import SECRETS, Mess, messy_inventory
 
 from kitdocs.command.import_answer import brought_json
 from kitdocs.importing.bringing import Brought, bring
@@ -31,10 +31,16 @@ def identities(brought: Brought) -> dict[tuple[str, ...], str]:
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_a_messy_inventory_becomes_what_it_must(seed: int, tmp_path: Path) -> None:
+def test_a_messy_inventory_becomes_what_it_must_and_what_is_unclear_is_asked(seed: int, tmp_path: Path) -> None:
     mess = messy_inventory(seed)
     brought = bring([mess.write(tmp_path)], Known())
     assert {kind for _, kind in brought.lists} == {"inventory"}
+    becomes_what_it_must(mess, brought)
+    asks_what_is_unclear_and_nothing_else(mess, brought)
+    says_nothing_of_people(brought)
+
+
+def becomes_what_it_must(mess: Mess, brought: Brought) -> None:
     ids = identities(brought)
     seen = {identity: thing for identity, thing in mess.things.items() if thing.on_hand}
     assert set(ids) == set(seen)
@@ -49,19 +55,14 @@ def test_a_messy_inventory_becomes_what_it_must(seed: int, tmp_path: Path) -> No
             assert Decimal(str(record.fields["price"])) == Decimal(thing.price or "")
 
 
-@pytest.mark.parametrize("seed", SEEDS)
-def test_what_is_unclear_is_asked_and_nothing_else(seed: int, tmp_path: Path) -> None:
-    mess = messy_inventory(seed)
-    brought = bring([mess.write(tmp_path)], Known())
+def asks_what_is_unclear_and_nothing_else(mess: Mess, brought: Brought) -> None:
     asked = {doubt.about for doubt in brought.found.doubts}
     assert asked - {("practice", "name")} == {("names", text) for text in mess.asked}
     told = " | ".join(cells.where for cells in brought.found.unused)
     assert all(text in told for text in (*mess.asked, *mess.left_out))
 
 
-@pytest.mark.parametrize("seed", SEEDS)
-def test_no_cell_of_a_column_about_people_reaches_any_output(seed: int, tmp_path: Path) -> None:
-    brought = bring([messy_inventory(seed).write(tmp_path)], Known())
+def says_nothing_of_people(brought: Brought) -> None:
     changes = changes_of(brought.found.records, brought.known)
     said = json.dumps(brought_json(brought, changes, []), default=str, ensure_ascii=False)
     said += "".join(changes.texts(with_changes=True).values())

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from kitdocs.importing import columns
-from kitdocs.importing.found import BroughtRecord, Found, KindOfList, Known, UnusedCells
+from kitdocs.importing.found import BroughtRecord, Doubt, Found, KindOfList, Known, UnusedCells
 from kitdocs.importing.grids import Grid
 from kitdocs.importing.naming import id_free
 from kitdocs.importing.vocabulary import folded
@@ -30,10 +30,12 @@ def score(grid: Grid, known: Known) -> float:
 def take(grids: Sequence[Grid], known: Known) -> Found:
     """Return the cassettes. One without a size that can be read is left out."""
     unused: list[UnusedCells] = []
+    doubts: list[Doubt] = []
     records: dict[str, BroughtRecord] = {}
     ids = {folded(str(record.get("name", ""))): id_ for id_, record in known.of("cassettes").items()}
     for grid in grids:
         lines, unread = columns.lines_of("cassettes", grid, known)
+        doubts += columns.unclear_columns("cassettes", grid, known, ("name", "length", "width", "height"))
         unused += unread
         for line in lines:
             name = line.text("name")
@@ -49,7 +51,7 @@ def take(grids: Sequence[Grid], known: Known) -> Found:
             records[folded(name)] = BroughtRecord(
                 stem="cassettes", id=id_, fields={"name": name, **fields}, sources=(line.place(),), usual=usual
             )
-    return Found(records=tuple(records.values()), unused=tuple(unused))
+    return Found(records=tuple(records.values()), doubts=tuple(doubts), unused=tuple(unused))
 
 
 def _fields(line: columns.Line, unused: list[UnusedCells]) -> dict[str, Any] | None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any, get_args
 
 from kitdocs.importing import columns
-from kitdocs.importing.found import BroughtRecord, Found, KindOfList, Known, UnusedCells
+from kitdocs.importing.found import BroughtRecord, Doubt, Found, KindOfList, Known, UnusedCells
 from kitdocs.importing.grids import Grid
 from kitdocs.importing.naming import id_free
 from kitdocs.importing.vocabulary import folded
@@ -26,9 +26,11 @@ def score(grid: Grid, known: Known) -> float:
 def take(grids: Sequence[Grid], known: Known) -> Found:
     """Return the chairs, each with a colour and a mark that no other has."""
     unused: list[UnusedCells] = []
+    doubts: list[Doubt] = []
     lines: dict[str, columns.Line] = {}
     for grid in grids:
         found, unread = columns.lines_of("chairs", grid, known)
+        doubts += columns.unclear_columns("chairs", grid, known, ("name",))
         unused += unread
         for line in found:
             name = line.text("name")
@@ -60,7 +62,7 @@ def take(grids: Sequence[Grid], known: Known) -> Found:
                 if said:
                     unused.append(line.unused(field, message("import.unused.no-choice")))
         records.append(BroughtRecord(stem="chairs", id=id_, fields=fields, sources=(line.place(),), usual=tuple(usual)))
-    return Found(records=tuple(records), unused=tuple(unused))
+    return Found(records=tuple(records), doubts=tuple(doubts), unused=tuple(unused))
 
 
 def _id_of(name: str, known: Known) -> str:
