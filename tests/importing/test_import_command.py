@@ -13,7 +13,7 @@ from kitdocs.importing.memory import memory_text, remembered
 from kitdocs.practice.reading.folder import read_folder
 from kitdocs.starter import start
 
-ROWS = [
+ROWS: list[list[object]] = [
     ["Instrument", "Qty", "Length", "Unit price", "Rep phone"],
     ["weingarts", 12, '5 1/2"', 78, "(555) 201-3345"],
     ["Weingart Plier", 3, "140 mm", "$78", "(555) 201-3345"],
