@@ -19,12 +19,11 @@ from kitdocs.importing.bringing import Brought, bring, known_of
 from kitdocs.importing.folder_changes import FolderChanges, changes_of
 from kitdocs.importing.found import About
 from kitdocs.importing.grids import UnreadableError
-from kitdocs.importing.memory import MEMORY, head_message, memory_text, remembered
+from kitdocs.importing.into_folder import answers_kept, refuse_other_folder, write_brought
 from kitdocs.importing.question_sheet import answers_in, sheet_rows
 from kitdocs.practice.message import message
-from kitdocs.practice.problems import KitdocsError, PracticeError, TargetError
+from kitdocs.practice.problems import KitdocsError, TargetError
 from kitdocs.practice.writing import write_whole
-from kitdocs.starter import write_new
 
 #: An answer can raise another question; more rounds than this mean that answers are not understood.
 _ROUNDS = 5
@@ -58,20 +57,8 @@ def run_import(asked: ImportAsked) -> int:
         raise KitdocsError(tell(error.message)) from error
 
 
-def refuse_other_folder(folder: Path) -> None:
-    """Raise `TargetError` for a folder with files that are no practice's, so that nothing is mixed with them."""
-    if folder.exists() and not folder.is_dir():
-        raise TargetError(f"{folder} is a file; name the practice folder last, a new one or an old one")
-    names = [path.name for path in folder.iterdir() if not path.name.startswith(".")] if folder.exists() else []
-    if names and "practice.yaml" not in names and not any(name.endswith(".yaml") for name in names):
-        raise TargetError(f"{folder} holds other files and no practice; name a new folder, or that of the practice")
-
-
 def _run(asked: ImportAsked, out: Console, tell: Say) -> int:
-    memory, problems = remembered(asked.folder)
-    if problems:
-        raise PracticeError(problems)
-    answers: dict[About, str] = {**memory, **_from_sheets(asked)}
+    answers: dict[About, str] = {**answers_kept(asked.folder), **_from_sheets(asked)}
     brought = _brought(asked, answers)
     if _may_ask(asked):
         brought = _asked_in_terminal(asked, answers, brought, tell)
@@ -81,7 +68,7 @@ def _run(asked: ImportAsked, out: Console, tell: Say) -> int:
     with_changes = asked.yes
     if changes.changed and not asked.yes and _may_ask(asked) and not asked.dry_run:
         with_changes = typer.confirm(tell(message("import.told.confirm")), default=False, err=True)
-    written = [] if asked.dry_run else _write(asked, brought, changes, answers, tell, with_changes=with_changes)
+    written = [] if asked.dry_run else write_brought(asked.folder, brought, changes, with_changes=with_changes)
     if asked.as_json:
         print(json.dumps(brought_json(brought, changes, written), ensure_ascii=False, indent=1, default=str))
     return _end(asked, out, brought, changes, written, tell, with_changes=with_changes)
@@ -120,33 +107,6 @@ def _asked_in_terminal(asked: ImportAsked, answers: dict[About, str], brought: B
         if not on:
             break
     return brought
-
-
-def _write(
-    asked: ImportAsked,
-    brought: Brought,
-    changes: FolderChanges,
-    answers: Mapping[About, str],
-    tell: Say,
-    *,
-    with_changes: bool,
-) -> list[str]:
-    """Write the files that differ, each whole or not at all; a new folder all at once. Return their names."""
-    texts = changes.texts(with_changes=with_changes)
-    if not brought.found.records and not answers:
-        return []
-    kept = {**answers, **brought.found.remembered}
-    if kept:
-        memory = memory_text(kept, tell(head_message()))
-        now = asked.folder / MEMORY
-        if changes.is_new or not now.exists() or now.read_text("utf-8") != memory:
-            texts[MEMORY] = memory
-    if changes.is_new:
-        write_new(asked.folder, {name: text.encode() for name, text in texts.items()})
-    else:
-        for name, text in texts.items():
-            write_whole(asked.folder.resolve() / name, text.encode())
-    return sorted(name for name in texts if not name.startswith("schemas/"))
 
 
 def _end(

@@ -9,6 +9,7 @@ import openpyxl
 import pytest
 from asking import Ask
 
+from kitdocs.importing.into_folder import import_lists
 from kitdocs.importing.memory import memory_text, remembered
 from kitdocs.practice.reading.folder import read_folder
 from kitdocs.starter import start
@@ -219,3 +220,9 @@ def test_an_unreadable_file_is_told_and_nothing_is_written(ask: Ask, tmp_path: P
     answer = ask("import", tmp_path / "a.xlsx", tmp_path / "ours")
     assert answer.status == 1 and "a.xlsx is damaged" in answer.err
     assert not (tmp_path / "ours").exists()
+
+
+def test_lists_are_imported_from_python_with_the_answers_as_a_mapping(lists: Path, tmp_path: Path) -> None:
+    brought = import_lists([str(lists)], str(tmp_path / "ours"), answers={("names", "tweezers"): "cotton-plier"})
+    assert [doubt.about for doubt in brought.found.doubts] == [("practice", "name")] and not brought.needed
+    assert read_folder(tmp_path / "ours").files["stock"].data["cotton-plier"]["on_hand"] == 5

@@ -1,0 +1,76 @@
+"""Lists brought and written into a practice folder: each file whole or not at all, a new folder all at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from kitdocs.importing.bringing import Brought, bring, known_of
+from kitdocs.importing.folder_changes import FolderChanges, changes_of
+from kitdocs.importing.found import About
+from kitdocs.importing.memory import MEMORY, head_message, memory_text, remembered
+from kitdocs.practice.message import said
+from kitdocs.practice.problems import PracticeError, TargetError
+from kitdocs.practice.sentences import shipped_sentences
+from kitdocs.practice.writing import write_whole
+from kitdocs.starter import write_new
+
+
+def import_lists(
+    files: Sequence[str | Path],
+    folder: str | Path,
+    *,
+    answers: Mapping[About, str] | None = None,
+    replace: bool = False,
+    language: str = "",
+) -> Brought:
+    """Bring lists of an office into a practice folder, new or not, and return what they came to.
+
+    `answers` settle what was asked before (`Brought.found.doubts`), by what each is about; import.yaml keeps them.
+    Only with `replace` do values change that the folder has. `language` is ``en`` or ``es``, in which names are given.
+    Raises `UnreadableError` for a file that cannot be read, `PracticeError` when import.yaml cannot, `TargetError` for
+    a folder that is no practice's, `KitdocsError` when it cannot be written.
+    """
+    folder = Path(folder)
+    refuse_other_folder(folder)
+    settled = {**answers_kept(folder), **(answers or {})}
+    brought = bring([Path(file) for file in files], known_of(folder, settled, language))
+    write_brought(folder, brought, changes_of(brought.found.records, brought.known), with_changes=replace)
+    return brought
+
+
+def answers_kept(folder: Path) -> dict[About, str]:
+    """Return what import.yaml of a folder holds. Raises `PracticeError` when it cannot be read."""
+    memory, problems = remembered(folder)
+    if problems:
+        raise PracticeError(problems)
+    return memory
+
+
+def refuse_other_folder(folder: Path) -> None:
+    """Raise `TargetError` for a folder with files that are no practice's, so that nothing is mixed with them."""
+    if folder.exists() and not folder.is_dir():
+        raise TargetError(f"{folder} is a file; name the practice folder last, a new one or an old one")
+    names = [path.name for path in folder.iterdir() if not path.name.startswith(".")] if folder.exists() else []
+    if names and not any(name.endswith(".yaml") for name in names):
+        raise TargetError(f"{folder} holds other files and no practice; name a new folder, or that of the practice")
+
+
+def write_brought(folder: Path, brought: Brought, changes: FolderChanges, *, with_changes: bool) -> list[str]:
+    """Write the files that differ, and what was answered; return their names. Nothing where nothing was found."""
+    answers = brought.known.answers
+    if not brought.found.records and not answers:
+        return []
+    texts = changes.texts(with_changes=with_changes)
+    if kept := {**answers, **brought.found.remembered}:
+        sentences = shipped_sentences(brought.known.language)
+        memory = memory_text(kept, said(head_message(), sentences, brought.known.language))
+        now = folder / MEMORY
+        if changes.is_new or not now.exists() or now.read_text("utf-8") != memory:
+            texts[MEMORY] = memory
+    if changes.is_new:
+        write_new(folder, {name: text.encode() for name, text in texts.items()})
+    else:
+        for name, text in texts.items():
+            write_whole(folder.resolve() / name, text.encode())
+    return sorted(name for name in texts if not name.startswith("schemas/"))
