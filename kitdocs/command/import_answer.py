@@ -34,6 +34,8 @@ def show_brought(console: Console, brought: Brought, changes: FolderChanges, *, 
     for sheet, kind in brought.lists:
         what = tell(message(f"import.kind.{kind}")) if kind else tell(message("import.told.unclear"))
         say(console, tell(message("import.told.list", sheet=sheet, what=what)))
+    for told in brought.found.told:
+        say(console, tell(told))
     _merged(console, brought.found.merged, tell, everything)
     _unused(console, brought.found.unused, tell, everything)
     _changes(console, changes, tell)
@@ -121,6 +123,7 @@ def brought_json(brought: Brought, changes: FolderChanges, written: Sequence[str
             }
             for each in found.merged
         ],
+        "told": [tell(told) for told in found.told],
         "unused": [{"cells": each.where, "why": tell(each.why)} for each in found.unused],
         "questions": [
             {

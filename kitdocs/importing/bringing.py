@@ -68,6 +68,7 @@ def bring(files: Sequence[Path], known: Known) -> Brought:
         doubts=(*doubts, *(doubt for each in found for doubt in each.doubts)),
         merged=tuple(merged for each in found for merged in each.merged),
         unused=(*unused, *(cells for each in found for cells in each.unused)),
+        told=tuple(told for each in found for told in each.told),
         remembered={about: answer for each in found for about, answer in each.remembered.items()},
     )
     return Brought(known=known, lists=tuple(lists), found=completed(together, known))

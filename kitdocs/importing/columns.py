@@ -14,7 +14,8 @@ import yaml
 from kitdocs.importing.found import NOTHING, Doubt, Known, UnusedCells
 from kitdocs.importing.grids import Grid, GridCell, column_letters
 from kitdocs.importing.headings import HeadRow, Vocabulary, head_of, plain_words
-from kitdocs.importing.people import is_name, looks_like_people
+from kitdocs.importing.people import PATIENT, Reason, is_name, looks_like_people
+from kitdocs.importing.vocabulary import words_of
 from kitdocs.practice import quantities
 from kitdocs.practice.message import Message, message
 
@@ -45,6 +46,8 @@ def score(kind: str, grid: Grid, known: Known, needed: Iterable[str], telling: I
     """Return how surely a sheet is a list of this kind: all `needed` fields are there; `telling` make it surer."""
     found = head(kind, grid, known)
     if found is None or not set(needed) <= found.columns.keys():
+        return 0.0
+    if is_about_patients(grid, found) or any(_refused(grid, found, found.columns[field]) for field in needed):
         return 0.0
     return min(0.5 + 0.15 * len(set(telling) & found.columns.keys()), 1.0)
 
@@ -130,15 +133,29 @@ def _some_head(grid: Grid) -> HeadRow | None:
     return None
 
 
+def is_about_patients(grid: Grid, found: HeadRow) -> bool:
+    """Whether a sheet has a column of birth dates, record numbers or patients by its heading: no list of things has."""
+    reasons = [_refused(grid, found, column) for column in found.headings]
+    return any(reason and reason.seen_in == "heading" and reason.kind in _OF_PATIENTS for reason in reasons) or any(
+        not PATIENT.isdisjoint(words_of(heading)) for heading in found.headings.values()
+    )
+
+
+_OF_PATIENTS = ("birth-date", "record-number")
+
+
 def _people(grid: Grid, found: HeadRow) -> dict[int, Message]:
     """The columns that look as if they were about people, mapped or not, each with what is said of it."""
     refused = {}
     for column in range(1, len(grid.rows[0]) + 1 if grid.rows else 1):
-        heading = found.headings.get(column, "")
-        cells = (row[column - 1].text for row in grid.rows[found.last :])
-        if reason := looks_like_people(heading, cells):
+        if reason := _refused(grid, found, column):
             refused[column] = reason.message(column_letters(column))
     return refused
+
+
+def _refused(grid: Grid, found: HeadRow, column: int) -> Reason | None:
+    heading = found.headings.get(column, "")
+    return looks_like_people(heading, (row[column - 1].text for row in grid.rows[found.last :]))
 
 
 def _columns_unused(

@@ -43,7 +43,7 @@ def _words(text: str) -> frozenset[str]:
     return frozenset(text.split())
 
 
-_PATIENT = _words("patient patients pt pts patname ptname px pac paciente pacientes client clients cliente clientes")
+PATIENT = _words("patient patients pt pts patname ptname px pac paciente pacientes client clients cliente clientes")
 #: What is said of a visit, not of who comes: “Patient seated”, “Estado del paciente”.
 _OF_THE_VISIT = _words(
     "arrived arrival arrive seated seat dismissed dismissal checked check checkin checkout in out time times wait "
@@ -98,7 +98,7 @@ _HEADING_RULES = tuple((kind, re.compile(rf"(?<!\w)(?:{phrase})(?!\w)")) for kin
 _PLAIN = _words("of de del la el y and the no num number numero nr id n s d f code codigo name nombre date fecha home")
 _SPELLED = " ".join(phrase for _, phrase in _HEADINGS)
 _HEADING_WORDS = (
-    frozenset(re.findall(r"[a-z]{2,}", _SPELLED) + re.findall(r"([a-z]+)[a-z]\?", _SPELLED)) | _PATIENT | _PLAIN
+    frozenset(re.findall(r"[a-z]{2,}", _SPELLED) + re.findall(r"([a-z]+)[a-z]\?", _SPELLED)) | PATIENT | _PLAIN
 )
 
 #: Columns of things: what stands in them is no person, however it is written.
@@ -160,7 +160,7 @@ def _by_heading(heading: str) -> Reason | None:
     words = words_of(heading)
     line = " ".join(words)
     kind: Kind | None = next((kind for kind, rule in _HEADING_RULES if rule.search(line)), None)
-    if kind is None and _PATIENT & set(words) and not _OF_THE_VISIT & set(words):
+    if kind is None and PATIENT & set(words) and not _OF_THE_VISIT & set(words):
         kind = "name"
     if kind is None:
         return None

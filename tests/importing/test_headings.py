@@ -8,6 +8,7 @@ from kitdocs.importing.found import Found, KindOfList, Known
 from kitdocs.importing.grids import CellValue, grid_of
 from kitdocs.importing.headings import ColumnHeading, Vocabulary, head_of
 from kitdocs.importing.recognising import kinds_of_list
+from kitdocs.practice.sentences import shipped_sentences
 
 WORDS = Vocabulary(
     {"name": ["instrument", "nombre"], "stock": ["quantity", "on hand", "cantidad"], "away": ["in repair"]}
@@ -74,3 +75,31 @@ def test_answers_are_found_whatever_the_case_and_the_blanks() -> None:
     assert known.answer("names", "How  Plier") == "howe"
     assert known.answer("names", "other") is None
     assert KindOfList(name="x", score=lambda grid, known: 0.0, take=lambda grids, known: Found()).whole_file is False
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_kind_of_list_has_a_name_in_words(language: str) -> None:
+    assert all(f"import.kind.{kind.name}" in shipped_sentences(language) for kind in kinds_of_list())
+
+
+PATIENTS = ["Ana López", "John Smith", "Mary Jones", "Luis Pérez", "Kim Lee", "Eva Ruiz", "Tom Hall", "Sue Ray"]
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        ["Name", "Procedure", "Minutes", "Qty"],
+        ["Patient", "Type", "Length", "Count"],
+        ["Paciente", "Tipo", "Duración", "Cantidad"],
+        ["Description", "Procedure", "Min", "#"],
+        ["DOB", "Procedure", "Length", "Qty"],
+    ],
+)
+def test_a_list_of_patients_is_none_of_the_lists_of_things(head: list[str]) -> None:
+    """And so no text of it is read: not even a type of visit that somebody wrote a name into."""
+    kinds = ("inventory", "chairs", "procedures", "cassettes")
+    rows: list[list[CellValue]] = [[*head]]
+    rows += [[name, f"Adj - {name}" if n % 2 else "Adj", 30, 1] for n, name in enumerate(PATIENTS * 3)]
+    grid = grid_of("export.csv", "", rows)
+    scores = {kind.name: kind.score(grid, Known()) for kind in kinds_of_list() if kind.name in kinds}
+    assert scores == dict.fromkeys(kinds, 0.0)
