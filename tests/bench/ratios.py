@@ -6,7 +6,8 @@ Processor time is the user's and the system's of a command and all processes tha
 machine hardly change it. Wall time needs a quiet machine. Typst alone is all that Typst does for the documents, in one
 process that is pinned to one core: one bare `Compiler.compile` or `query` for each source that kitdocs hands to it. To
 measure what fits is part of it, as it would be if each document measured for itself. `--growth` adds practices four and
-eight times as large.
+eight times as large: their handbooks against the number of cards, and `check` against the number of cards of fixed
+size. These are all that it measures, and their share of the cards grows.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -64,7 +65,7 @@ def measured(scratch: Path, *, growth: bool) -> Iterator[tuple[str, float, float
     run(["-m", "kitdocs", "start", str(scratch / "starter")], scratch)
     checked = least([run(["-m", "kitdocs", "check", str(scratch / "starter")], scratch, fresh=True) for _ in range(3)])
     yield "check of the starter, processor (s)", checked.processor, 1.0
-    checked = run(["-m", "kitdocs", "check", str(EXAMPLE)], scratch, fresh=True)
+    checked = check(EXAMPLE, scratch)
     yield "check of the example, most memory of one process (MB)", checked.memory, None
 
     alone = typst_alone(EXAMPLE, scratch)
@@ -79,7 +80,7 @@ def measured(scratch: Path, *, growth: bool) -> Iterator[tuple[str, float, float
     yield "one pouch count changed / first run, wall", changed.wall / first.wall, 0.35
     yield "one pouch count changed / first run, processor", changed.processor / first.processor, 0.35
     if growth:
-        yield from growth_rows(first, scratch)
+        yield from growth_rows(first, checked, scratch)
 
 
 def start_up(scratch: Path) -> Iterator[tuple[str, float, float | None]]:
@@ -100,7 +101,7 @@ def start_up(scratch: Path) -> Iterator[tuple[str, float, float | None]]:
     yield "completion / that of an empty program, processor", completed["kitdocs"] / completed["empty"], 1.5
 
 
-def growth_rows(first: Cost, scratch: Path) -> Iterator[tuple[str, float, float | None]]:
+def growth_rows(first: Cost, checked: Cost, scratch: Path) -> Iterator[tuple[str, float, float | None]]:
     from grown_practice import grow  # noqa: PLC0415
 
     for times in (4, 8):
@@ -111,6 +112,11 @@ def growth_rows(first: Cost, scratch: Path) -> Iterator[tuple[str, float, float 
         yield f"{title}: exponent of the processor time", math.log(grown.processor / first.processor) / more, 1.1
         yield f"{title}: exponent of the memory", math.log(grown.memory / first.memory) / more, 1.1
         yield f"{title}: most memory of one process (MB)", grown.memory, 1200 if times == 4 else None
+        larger = check(scratch / f"grown-{times}", scratch)
+        more = math.log(larger.cards / checked.cards)
+        title = f"check of it, {larger.cards} cards of fixed size"
+        yield f"{title}: exponent of the processor time", math.log(larger.processor / checked.processor) / more, 1.1
+        yield f"{title}: exponent of the memory", math.log(larger.memory / checked.memory) / more, 1.1
 
 
 def run(arguments: Sequence[str], scratch: Path, *, fresh: bool = False, more: Mapping[str, str] | None = None) -> Cost:
@@ -154,6 +160,17 @@ def least(costs: Sequence[Cost]) -> Cost:
 def handbook(practice: Path, scratch: Path, *, fresh: bool = True) -> Cost:
     """Write the handbook of a practice, and report its cost."""
     return run(["-m", "kitdocs", "handbook", str(practice), "--to", str(scratch / "out")], scratch, fresh=fresh)
+
+
+def check(practice: Path, scratch: Path) -> Cost:
+    """Check a practice without what earlier runs have kept, and report the cost; the cards are those of fixed size."""
+    from kitdocs.practice.reading.reader import read_practice  # noqa: PLC0415
+
+    read = read_practice(practice)
+    add_ons = sum(pouch.kind == "add-on" for pouch in read.pouches.values())
+    # A wall card for each, a template of each set, and a poster.
+    cards = len(read.settings.languages) * (len(read.chairs) + add_ons + 2 * len(read.sets) + 1)
+    return replace(run(["-m", "kitdocs", "check", str(practice)], scratch, fresh=True), cards=cards)
 
 
 def one_count_changed(scratch: Path) -> Path:
