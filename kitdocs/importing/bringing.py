@@ -15,7 +15,11 @@ from kitdocs.importing.grids import Grid
 from kitdocs.importing.headings import plain_words
 from kitdocs.importing.recognising import kinds_of_list, read_file, recognise_file
 from kitdocs.practice.message import message
+from kitdocs.practice.problems import PracticeError
 from kitdocs.practice.reading.folder import read_folder
+
+#: Problems of a file that is not there, or empty, as many of a new folder are.
+_LACKING = ("no-file", "empty-file")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,10 +37,17 @@ class Brought:
 
 
 def known_of(folder: Path, answers: Mapping[About, str], language: str = "") -> Known:
-    """Return what a folder holds, as far as it can be read, and what was answered."""
+    """Return what a folder holds, and what was answered.
+
+    Raises `PracticeError` for a file of it that is no YAML or table: nothing could be put in.
+    """
     records: dict[str, Mapping[str, Any]] = {}
     if folder.is_dir() and any(folder.iterdir()):
-        for stem, file in read_folder(folder).files.items():
+        files = read_folder(folder).files
+        broken = [p for file in files.values() if file.data is None for p in file.problems if p.rule not in _LACKING]
+        if broken:
+            raise PracticeError(broken)
+        for stem, file in files.items():
             if isinstance(file.data, dict):
                 records[stem] = file.data
             elif isinstance(file.data, list):

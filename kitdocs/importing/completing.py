@@ -27,7 +27,8 @@ def completed(found: Found, known: Known) -> Found:
     names = ThingNames(known)
     drawn = _instruments(found, known)
     for record in found.records:
-        has_needs = "needs" in record.fields or known.of("procedures").get(record.id, {}).get("needs")
+        there = known.of("procedures").get(record.id)
+        has_needs = "needs" in record.fields or (isinstance(there, Mapping) and there.get("needs"))
         if record.stem != "procedures" or has_needs:
             records.append(record)
             continue

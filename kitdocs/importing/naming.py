@@ -154,4 +154,6 @@ def _setting(known: Known, name: str) -> str | None:
 def _told(word: str, language: str) -> str:
     """A qualifier in words: ``curved``; a number stays one."""
     sentences = shipped_sentences(language)
+    if word.isdigit():
+        return sentences["import.number"].format(number=word)
     return sentences.get(f"import.qualifier.{word}", word)

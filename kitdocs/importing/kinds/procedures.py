@@ -22,7 +22,7 @@ def score(grid: Grid, known: Known) -> float:
         return 0.0
     if "name" in found.columns:  # a list says each once; an appointment book, again and again
         names = [row[found.columns["name"] - 1].text for row in found.lines(grid)]
-        if len(set(names)) < 0.8 * len(names):
+        if len(set(names)) < 0.7 * len(names):
             return 0.0
     return columns.score("procedures", grid, known, ("name",), ("minutes", "per_day", "needs"))
 

@@ -102,7 +102,8 @@ def _yaml(folder: Path, stem: str, names: list[str]) -> YamlFile:
         return YamlFile(problems=[source])
     file = read_yaml(source)
     if file.data is None and not file.problems:
-        file.problems.append(file_problem(name, (stem,), "empty-file"))
+        remedy = "design" if stem in ("sets", "pouches") else "remedy"
+        file.problems.append(file_problem(name, (stem,), "empty-file", remedy=remedy))
     return file
 
 
