@@ -24,7 +24,7 @@ from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.planning.compare import Comparison
 from kitdocs.planning.day.breaking import Breakdown
 from kitdocs.planning.day.chance import Chance
-from kitdocs.planning.day.par import DrawerPouch
+from kitdocs.planning.day.par import BEYOND, DrawerPouch, DrawerSlot
 from kitdocs.planning.day.promise import Firmness, Promise
 from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.tally import Spread
@@ -113,6 +113,8 @@ def _rung(rung: Rung) -> Plain:
     return {
         "asked": rung.asked,
         "is_plan": rung.is_plan,
+        "sets_and_add_ons": dict(rung.set_counts),
+        **_drawer_counts(rung.drawer_counts),
         "sets": _chance(rung.sets),
         "drawers": _chance(rung.drawers),
         "all": _chance(rung.all),
@@ -127,9 +129,18 @@ def _buying_step(step: BuyingStep) -> Plain:
         "up_to_in_currency": float(step.purse),
         "spent_in_currency": float(step.spent),
         "sets_and_pouches": dict(step.own),
+        **_drawer_counts(step.drawers),
         "sets_and_pouches_short_mean": round(step.short, 4),
         "all": _chance(step.kept),
     }
+
+
+def _drawer_counts(counts: Mapping[DrawerSlot, int]) -> Plain:
+    """Return how many of each pouch lie in each drawer, and how many there are beyond the drawers."""
+    drawers: dict[str, dict[str, int]] = {}
+    for (chair, pouch), count in counts.items():
+        drawers.setdefault(chair, {})[pouch] = count
+    return {"pouches_beyond_drawers": drawers.pop(BEYOND, {}), "pouches_in_drawers": drawers}
 
 
 def _sure(firmness: Firmness) -> Plain:
@@ -208,6 +219,7 @@ def _drawer_pouch(pouch: DrawerPouch) -> Plain:
         "pouches_to_own": pouch.own,
         "pouches_in_drawers": pouch.par,
         "pouches_beyond_drawers": pouch.needed_beyond,
+        "pouches_beyond_drawers_computed": pouch.computed_beyond,
         "spare_pouches": pouch.spares,
         "opened_per_day_mean": round(pouch.opened_per_day, 2),
         "sure": _sure(pouch.firmness),

@@ -21,6 +21,7 @@ from kitdocs.report.amounts import amount
 from kitdocs.report.layout import NAMED_MM, NOTHING, chart, report_card, sentence
 
 _MOST_BARS = 8
+_DEAREST = 3
 
 
 def buying_card(brief: Brief) -> Card:
@@ -115,10 +116,11 @@ def _cost_chart(brief: Brief) -> Chart:
         width_mm=NAMED_MM,
         empty=words("report.buying.no-prices"),
     )
-    share = sum((costs[line] for line in dearest[:3]), Decimal(0)) / orders.total if orders.total else 0
-    summary = words.count(
-        "report.buying.says", len(orders.to_buy), total=total_words(brief), share=Share(float(share), 0)
-    )
+    share = sum((costs[line] for line in dearest[:_DEAREST]), Decimal(0)) / orders.total if orders.total else 0
+    summary = words.count("report.buying.says-few", len(orders.to_buy), total=total_words(brief))
+    if len(orders.to_buy) > _DEAREST:
+        said: dict[str, Value] = {"total": total_words(brief), "share": Share(float(share), 0)}
+        summary = words.count("report.buying.says", len(orders.to_buy), **said)
     numbers = table("", _head(brief, "item", "cost"), [(name, money(cost)) for name, cost in rows], numbers=(1,))
     return chart(brief, words("report.buying.chart", currency=orders.currency), drawing, summary, numbers)
 

@@ -29,6 +29,10 @@ class Rung:
     asked: float | None
     """From 0 to 1; None for the plan and for the plan with one of each fewer."""
     is_plan: bool = False
+    set_counts: Mapping[str, int]
+    """Of sets and add-on pouches, spares apart."""
+    drawer_counts: Mapping[DrawerSlot, int]
+    """Of each drawer and, for the chair `BEYOND`, of each pouch."""
     sets: Chance
     drawers: Chance
     all: Chance
@@ -87,6 +91,8 @@ class _Ladder:
         return Rung(
             asked=asked,
             is_plan=is_plan,
+            set_counts=sets,
+            drawer_counts=drawers,
             sets=Chance(sets_kept.bit_count(), days),
             drawers=Chance(drawers_kept.bit_count(), days),
             all=Chance((sets_kept & drawers_kept).bit_count(), days),

@@ -26,6 +26,7 @@ from math import inf
 from kitdocs.planning.buying.orders import OrderList
 from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.joint import Kind
+from kitdocs.planning.day.par import DrawerSlot
 from kitdocs.planning.day.promise import Chosen
 from kitdocs.planning.day.run import BusyDays
 from kitdocs.practice.model import Piece, Practice
@@ -43,6 +44,8 @@ class BuyingStep:
     spent: Decimal
     own: Mapping[str, int]
     """Sets and pouches, by id."""
+    drawers: Mapping[DrawerSlot, int]
+    """Of these, how many in each drawer and, for the chair `BEYOND`, of each pouch beyond the drawers; spares apart."""
     short: float
     """Sets and pouches that are short at the worst time, of all kinds together, on the average busy day."""
     kept: Chance
@@ -187,6 +190,7 @@ class _Way:
             purse=purse,
             spent=spent,
             own=own,
+            drawers={place: slot.have for place, slot in self._drawers.items()},
             short=sum(sum(slot.missed[slot.have :]) for slot in self._slots) / days,
             kept=Chance(kept.bit_count(), days),
         )

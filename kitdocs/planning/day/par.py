@@ -74,6 +74,8 @@ class DrawerPouch:
     """The most that were behind at a restocking, per day."""
     needed_beyond: int
     """Chosen with the drawers, so that on `drawer_service` of the days no drawer runs out and each can be refilled."""
+    computed_beyond: int
+    """The same as if no number was written for any drawer."""
     firmness: Firmness
     """Of those beyond the drawers."""
     spares: int
@@ -217,6 +219,7 @@ class ParTally:
                 par=sum(chosen.counts[place] for place in places[id_]),
                 behind=Tally(by_day).spread(),
                 needed_beyond=chosen.counts[BEYOND, id_],
+                computed_beyond=chosen.computed[BEYOND, id_],
                 firmness=firmness[BEYOND, id_],
                 spares=spares.get(id_, 0),
             )
