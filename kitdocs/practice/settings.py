@@ -118,8 +118,9 @@ class Settings(Record):
     be refilled. Left out: as `service`."""
     book: BookKind = "spread"
     """How the book is filled: `spread`, visits in any order and free time between them; or `packed`, long visits one
-    after another from opening on, short ones one after another up to closing, all free time in between. Short visits
-    that are done in the morning, too, say so (`when` in procedures.yaml). No effect with schedule.csv."""
+    after another from opening on, short ones one after another up to closing, all free time in between. That
+    is about the hardest that these visits can be booked. Short visits that are done in the morning, too, say so (`when`
+    in procedures.yaml). No effect with schedule.csv."""
     no_shows: Annotated[ShareOrNone, Field(lt=1)] | None = None
     """The share of booked visits that are not kept: they take no instruments, and the chair stays empty. Left out: all
     are kept. A procedure may have its own."""

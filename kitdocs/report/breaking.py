@@ -60,7 +60,7 @@ def _cells(brief: Brief, day: BrokenDay) -> tuple[CellText, ...]:
     return (
         Cell(text=plain(day.waits.mean), detail=most),
         NOTHING if day.first_wait is None else words.say(Clock(day.first_wait / 60)),
-        NOTHING if day.ends is None else words.say(Clock(day.ends.high / 60)),
+        NOTHING if day.ends is None or day.left.high else words.say(Clock(day.ends.high / 60)),
         plain(day.left.mean),
         NOTHING if day.sets is None else str(day.sets),
     )

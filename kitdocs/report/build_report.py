@@ -26,7 +26,6 @@ from kitdocs.report.stock import drawers_card, out_card, sets_card
 #: The cards in their order; a study comes after each of the first two groups.
 _DAY: tuple[Callable[[Brief], Card | None], ...] = (
     *(
-        summary_card,
         start_card,
         proposal_card,
         promise_card,
@@ -61,6 +60,7 @@ def make_report(
     settings, brief = practice.settings, brief_for(practice, plan, language)
     words = brief.words
     made = (
+        summary_card(brief, broken),
         *(make(brief) for make in _DAY),
         breakdown_card(brief, broken),
         *(make(brief) for make in _BUYING),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from kitdocs.document.blocks import Block, Caution, Cell, Chart, Facts
 from kitdocs.document.card import Card
@@ -10,6 +10,7 @@ from kitdocs.document.catalog import MessageCatalog
 from kitdocs.drawings.charts import Bar, bars
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import facts, table
+from kitdocs.planning.day.breaking import Breakdown
 from kitdocs.planning.day.kept_visits import visits_per_day
 from kitdocs.practice.book import Overrun, Window
 from kitdocs.practice.message import Clock, Duration, Joined, Message, Share, Value, counted, message
@@ -23,15 +24,15 @@ from kitdocs.report.promise import promise_answers
 from kitdocs.report.steps import budget_answer
 
 
-def summary_card(brief: Brief) -> Card:
-    """Return the first page."""
+def summary_card(brief: Brief, broken: Sequence[Breakdown]) -> Card:
+    """Return the first page; of what may be `broken` it says what it takes to leave nothing for the next day."""
     words = brief.words
     limits = Caution(title=words("report.summary.limits-title"), text=words("report.summary.limits"))
-    blocks = (_answers(brief), _to_own(brief), *_open(brief), limits)
+    blocks = (_answers(brief, broken), _to_own(brief), *_open(brief), limits)
     return report_card(brief, "first", "summary", blocks)
 
 
-def _answers(brief: Brief) -> Facts:
+def _answers(brief: Brief, broken: Sequence[Breakdown]) -> Facts:
     words, plan, days = brief.words, brief.plan, brief.plan.days
     pieces = sum(line.buy for line in plan.orders.to_buy)
     pieces_for = message("report.summary.pieces-for", pieces=counted("report.pieces", pieces), cost=total_words(brief))
@@ -43,11 +44,18 @@ def _answers(brief: Brief) -> Facts:
         "buy": pieces_for if pieces else message("report.summary.nothing"),
         **budget_answer(brief),
         "last": ends_words(brief),
+        **_stays(broken),
         "busiest": busiest_words(brief),
         **({"supplies": message("report.summary.supplies-cost", cost=cost)} if plan.supplies else {}),
         "warnings": warnings_words(brief),
     }
     return facts(*((words(f"report.summary.{name}"), words.say(answer)) for name, answer in answers.items()))
+
+
+def _stays(broken: Sequence[Breakdown]) -> dict[str, Message]:
+    """Return how long somebody stays where something would wait until the morning; nothing where nobody asked."""
+    ends = next((each.broken.ends for each in broken if each.cause == "stays"), None)
+    return {"stays": message("report.summary.stays-until", time=Clock(ends.high / 60))} if ends else {}
 
 
 def _kinds(things: Message, kinds: int) -> Message:

@@ -54,6 +54,7 @@ def budget_answer(brief: Brief) -> dict[str, Message]:
                 sets=counted("report.sets", sets),
                 pouches=counted("report.pouches", pouches),
                 kept=Share(step.kept.share, 1),
+                short=plain(step.short),
             )
             return {"budget": buys}
     return {}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 from math import exp, log
@@ -29,7 +29,7 @@ from kitdocs.planning.day.run import BusyDays, busy_days, drawn_days
 from kitdocs.planning.day.turnaround import ImplantLoads
 from kitdocs.planning.day.visit import Booked, Booking
 from kitdocs.practice.book import window
-from kitdocs.practice.model import Practice
+from kitdocs.practice.model import Practice, Visit
 from kitdocs.practice.problems import PracticeError
 
 OVERRUN = {"share": "30%", "median": "8 min", "most": "25 min"}
@@ -221,6 +221,41 @@ def test_a_packed_book_never_needs_fewer_sets(minutes: tuple[str, str], per_day:
     before, after = sets_needed(spread), sets_needed(with_settings(spread, book="packed"))
     assert after[0] >= before[0]
     assert after[1] >= before[1]
+
+
+@pytest.mark.whole
+def test_a_packed_book_needs_what_the_same_visits_need_when_they_are_packed_by_hand(example: Practice) -> None:
+    """60 spread days, packed again chair by chair as an office would by that rule, and read as schedule.csv: the long
+    visits of a chair one after another from opening on, its short ones up to closing. The same sets but for a few."""
+    packed = busy_days(with_settings(example, book="packed"), days=60)
+    spread = drawn_days(example, days=60)[1:]
+    rows = tuple(visit for number, day in enumerate(spread, 1) for visit in packed_by_hand(example, number, day))
+    by_hand = busy_days(replace(example, schedule=rows), days=60)
+    drawn = busy_days(example, days=60)
+    of_packed, of_hand, of_drawn = (sum(run.stock.values()) for run in (packed, by_hand, drawn))
+    assert abs(of_packed - of_hand) <= 3
+    assert of_hand > of_drawn + 10
+    assert abs(packed.ends.median - by_hand.ends.median) <= 30 * 60
+
+
+def packed_by_hand(practice: Practice, number: int, day: Sequence[Booking]) -> Iterator[Visit]:
+    hours, average = practice.settings.day, sum(visit.end - visit.start for visit in day) / len(day)
+    assert hours.pause
+    for chair in sorted({visit.chair for visit in day}):
+        mine = sorted((v for v in day if v.chair == chair), key=lambda v: v.start - v.end)
+        free = [[hours.opens, hours.pause.start], [hours.pause.end, hours.closes]]
+        for visit in mine:
+            minutes = (visit.end - visit.start) // 60
+            grid = -(-minutes // 5) * 5
+            if visit.end - visit.start > average:
+                half = next(half for half in free if half[1] - half[0] >= grid)
+                start, half[0] = half[0], half[0] + grid
+            else:
+                half = next(half for half in reversed(free) if half[1] - half[0] >= grid)
+                start = half[1] = half[1] - grid
+            clock = f"{start // 60:02d}:{start % 60:02d}"
+            row = {"day": f"{number:03d}", "start": clock, "chair": chair, "minutes": f"{minutes} min"}
+            yield Visit.model_validate({**row, "procedure": visit.procedure})
 
 
 # Late and absent -----------------------------------------------------------------------------------------

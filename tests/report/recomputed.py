@@ -292,6 +292,7 @@ def _budget(look: SecondLook) -> Iterator[Values]:
                 "sets": f"⟦report.sets¦n={in_sets}⟧",
                 "pouches": f"⟦report.pouches¦n={sum(counts.values()) - in_sets}⟧",
                 "kept": percent(step_kept(look, step)),
+                "short": step_short(look, step),
             }
 
 
@@ -639,6 +640,16 @@ def spares_table(look: SecondLook) -> Iterator[tuple[Value, ...]]:
         yield uses, float(repair.uses_between), float(repair.days_away), Rounded(away, 2), float(spare)
 
 
+def breakdown_table(look: SecondLook) -> Iterator[tuple[Value, ...]]:
+    """From the JSON alone; that everything is back by a time is only said where it is."""
+    told = look.plan["breakdowns"]
+    for day in (told[0]["usual"], *(each["broken"] for each in told)):
+        left = day["sets_and_pouches_out_in_the_morning_95_percent"]
+        back = None if left else day["ends_at_95_percent"]
+        waits, out = day["waits_per_day_mean"], day["sets_and_pouches_out_in_the_morning_mean"]
+        yield Rounded(waits, 1), day["first_wait_at_median"] or "–", back or "–", Rounded(out, 1)
+
+
 #: By the keys of its head, from the first column on: the cells after the first of each row.
 TABLES: Mapping[tuple[str, ...], Callable[[SecondLook], Iterable[tuple[Value, ...]]]] = {
     ("stock.head.set", "stock.head.taken"): sets_table,
@@ -651,4 +662,5 @@ TABLES: Mapping[tuple[str, ...], Callable[[SecondLook], Iterable[tuple[Value, ..
     ("steps.head.with",): steps_table,
     ("buying.head.item", "buying.head.needed", "buying.head.owned", "buying.head.buy"): order_table,
     ("spares.head.instrument",): spares_table,
+    ("breakdown.head.what",): breakdown_table,
 }

@@ -44,8 +44,8 @@ class Rung:
 
 
 def ladder(practice: Practice, ran: BusyDays, uses_per_day: Mapping[str, float]) -> tuple[Rung, ...]:
-    """Return one of each fewer, the plan, and each of `ASKED`, by what is kept at once. Uses by instrument, a working
-    day."""
+    """Return one of each fewer, the plan, and each of `ASKED` that is not the plan's, by what is kept at once. Uses by
+    instrument, a working day."""
     write = _Ladder(practice, ran, uses_per_day)
     sets, drawers = ran.chosen_sets, ran.chosen_drawers
     rungs = [
@@ -53,7 +53,8 @@ def ladder(practice: Practice, ran: BusyDays, uses_per_day: Mapping[str, float])
         *(write.rung(asked, _chosen(sets, asked), _chosen(drawers, asked)) for asked in ASKED),
     ]
     plan = write.rung(None, sets.counts, drawers.counts, is_plan=True)
-    rungs = [rung for rung in rungs if rung.asked is None or not _same(rung, plan)]
+    of_plan = (sets.asked, drawers.asked)
+    rungs = [rung for rung in rungs if (rung.asked, rung.asked) != of_plan and not _same(rung, plan)]
     return tuple(sorted((*rungs, plan), key=lambda rung: (rung.all.kept, rung.buy)))
 
 
