@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any, get_args
 
@@ -13,6 +13,7 @@ from kitdocs.importing.visits import BookedVisit
 from kitdocs.planning.colours import MOST_COLOURS
 from kitdocs.planning.colours.palette import propose
 from kitdocs.practice.kinds import ChairMark
+from kitdocs.practice.message import Message
 from kitdocs.practice.values import clock_text, share_text
 
 
@@ -36,13 +37,21 @@ def _said(record: Any, field: str) -> Any:
 
 
 def procedure_records(
-    figures: BookFigures, new: Mapping[str, NewRecord], sources: tuple[str, ...]
+    figures: BookFigures,
+    new: Mapping[str, NewRecord],
+    sources: tuple[str, ...],
+    notes_of: Callable[[str, ProcedureFigures], Iterable[Message]],
 ) -> Iterator[BroughtRecord]:
-    """Yield what the book says of each procedure, and the name of one that the folder does not have."""
+    """Yield what the book says of each procedure, and the name of one that the folder does not have.
+
+    `notes_of` says on what its figures rest.
+    """
     for id_, found in figures.procedures.items():
         fields = {**({"name": new[id_].name} if id_ in new else {}), **dict(_fields(found))}
         if fields:
-            yield BroughtRecord(stem="procedures", id=id_, fields=fields, sources=sources)
+            yield BroughtRecord(
+                stem="procedures", id=id_, fields=fields, sources=sources, notes=tuple(notes_of(id_, found))
+            )
 
 
 def practice_records(figures: BookFigures, sources: tuple[str, ...]) -> Iterator[BroughtRecord]:

@@ -31,7 +31,7 @@ def told_of(
         yield counted("appointments.told.cancelled", standing["cancelled"])
     yield from _of_days(days)
     for id_, each in figures.procedures.items():
-        yield from _of_procedure(id_, each)
+        yield from told_of_procedure(id_, each)
     everyone = message("appointments.told.all-visits")
     if figures.no_shows:
         yield _no_shows(everyone, figures.no_shows)
@@ -58,7 +58,8 @@ def _of_days(days: OpenDays) -> Iterator[Message]:
         yield counted("appointments.told.too-few", len(days.busy), least=LEAST_DAYS)
 
 
-def _of_procedure(id_: str, found: ProcedureFigures) -> Iterator[Message]:
+def told_of_procedure(id_: str, found: ProcedureFigures) -> Iterator[Message]:
+    """Yield the sentences about each figure of a procedure."""
     name = id_
     if found.per_day:
         value = Fixed(found.per_day.value, 2 if per_day_of(found.per_day.value) < 1 else 1)

@@ -18,7 +18,7 @@ from kitdocs.importing.appointment_rows import (
 from kitdocs.importing.appointment_words import numbered
 from kitdocs.importing.askable import phrase
 from kitdocs.importing.book_records import chair_records, practice_records, procedure_records, schedule_records
-from kitdocs.importing.book_told import told_of
+from kitdocs.importing.book_told import told_of, told_of_procedure
 from kitdocs.importing.estimates import LEAST_DAYS, WorkingHours, figures_of
 from kitdocs.importing.found import Doubt, Found, KindOfList, Known
 from kitdocs.importing.grids import Grid
@@ -57,7 +57,7 @@ def take(grids: Sequence[Grid], known: Known) -> Found:
     return Found(
         records=(
             *chair_records(sorted(means.new_chairs.values(), key=_in_turn), known.of("chairs"), sources),
-            *procedure_records(figures, means.new_procedures, sources),
+            *procedure_records(figures, means.new_procedures, sources, told_of_procedure),
             *practice_records(figures, sources),
             *schedule_records(visits, lines, usual, sources),
         ),
