@@ -79,8 +79,8 @@ class _Labels:
     def _read(self, said: Sequence[Said], is_known: Callable[[Phrase], bool]) -> Askable:
         raise NotImplementedError
 
-    def _without_asking(self) -> str | None:
-        """What every label that may be shown means, where nobody need be asked."""
+    def _without_asking(self, written: str) -> str | None:
+        """What a label that may be shown means, where nobody need be asked."""
         return None
 
     def settle(self) -> None:
@@ -93,7 +93,7 @@ class _Labels:
             seen.setdefault(label, []).append(of[at])
         for label, rows in seen.items():
             meant, written = self._meant(label), found.written.get(label, " ".join(label))
-            if meant is None and (meant := self._without_asking()):
+            if meant is None and (meant := self._without_asking(written)):
                 self._out.remembered[self.about, " ".join(label)] = meant
             for row in rows if meant is not None else ():
                 self._take(row, meant or "", written)
@@ -169,8 +169,9 @@ class _Chairs(_Labels):
     def _meant(self, label: Phrase) -> str | None:
         return super()._meant(label) or self._ids.get(label)
 
-    def _without_asking(self) -> str | None:
-        return None if self._by_staff or self._known.of("chairs") else NEW
+    def _without_asking(self, written: str) -> str | None:
+        """In a folder without chairs, those with a number are its own."""
+        return NEW if numbered(phrase(written)) and not (self._by_staff or self._known.of("chairs")) else None
 
     def _read(self, said: Sequence[Said], is_known: Callable[[Phrase], bool]) -> Askable:
         return askable(

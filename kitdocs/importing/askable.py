@@ -19,6 +19,8 @@ from kitdocs.importing.vocabulary import TRADE, folded, words_of
 
 #: No practice has more types of visits, or chairs.
 _MOST = 60
+#: Nor more people at its chairs.
+_MOST_STAFF = 20
 #: Of the rows, no more have a value of their own; so many where at least half speak of the trade.
 _FEW, _SOME = 0.25, 0.6
 #: How often a value comes at least before it is shown; one that consists of words of the trade alone, twice.
@@ -99,7 +101,8 @@ def _few(labels: Sequence[str], known: Callable[[Phrase], bool], *, headed: bool
     """Whether the labels are few that come again and again, and enough of them speak of the trade."""
     found = Counter(label for label in labels if phrase(label))
     distinct, count = len({phrase(label) for label in found}), found.total()
-    if count < 0.8 * len(labels) or not count or distinct > _MOST:
+    names = len({phrase(label) for label in found if is_name(label)})
+    if count < 0.8 * len(labels) or not count or distinct > _MOST or (staff and names > _MOST_STAFF):
         return False
     speak = sum(n for label, n in found.items() if known(phrase(label)) or _speaks(label, codes=headed)) / count
     enough = staff or speak >= (0.2 if headed else 0.5)

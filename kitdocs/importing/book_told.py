@@ -64,7 +64,10 @@ def told_of_procedure(id_: str, found: ProcedureFigures) -> Iterator[Message]:
     if found.per_day:
         value = Fixed(found.per_day.value, 2 if per_day_of(found.per_day.value) < 1 else 1)
         between: dict[str, Value] = {"low": Fixed(found.per_day.low, 1), "high": Fixed(found.per_day.high, 1)}
-        yield message("appointments.told.per-day", name=name, value=value, **between, **_rests(found.per_day))
+        key = (
+            "appointments.told.per-day" if found.per_day.low < found.per_day.high else "appointments.told.per-day-alike"
+        )
+        yield message(key, name=name, value=value, **between, **_rests(found.per_day))
     if found.minutes:
         minutes: dict[str, Value] = {
             "minutes": found.minutes.value,

@@ -12,6 +12,8 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from rapidfuzz import fuzz, process
+
 from kitdocs.importing.found import NOTHING
 from kitdocs.importing.grids import Grid, GridCell
 from kitdocs.importing.vocabulary import folded
@@ -55,11 +57,14 @@ class Vocabulary:
             plain = plain_words(text.strip()[: match.start()])
         if found := self._field_of.get(plain) or self._of_two(plain):
             return ColumnHeading(found, unit, 1.0)
-        if len(plain) >= _SHORTEST_GUESSED and (
-            near := difflib.get_close_matches(plain, self._field_of, n=1, cutoff=_NEAR)
-        ):
+        if self._may_be_near(plain) and (near := difflib.get_close_matches(plain, self._field_of, n=1, cutoff=_NEAR)):
             return ColumnHeading(self._field_of[near[0]], unit, difflib.SequenceMatcher(None, plain, near[0]).ratio())
         return None
+
+    def _may_be_near(self, plain: str) -> bool:
+        """Whether any heading is near: a quick look that misses none, as no run of letters in turn is left out."""
+        found = process.extractOne(plain, self._field_of.keys(), scorer=fuzz.ratio, score_cutoff=100 * _NEAR)
+        return len(plain) >= _SHORTEST_GUESSED and found is not None
 
     def _of_two(self, plain: str) -> str:
         """The field of a heading that says it twice: ``qty on hand``."""

@@ -120,7 +120,7 @@ _STAFF = _words(
 _BOUGHT = _words("bought purchased purchase acquired service serviced expiry expires compra comprado adquirido vence")
 
 #: More different names than this are no staff.
-_MOST_STAFF = 40
+_MOST_STAFF = 20
 
 _EMAIL = re.compile(r"[^\s@<>]+@[^\s@<>]+\.[a-z]{2,}", re.IGNORECASE)
 _PHONE = re.compile(r"(?:\+|\b00)?\(?\d[\d ().\-]{5,17}\d(?:\s*(?:x|ext\.?)\s*\d+)?")
