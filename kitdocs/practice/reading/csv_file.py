@@ -8,7 +8,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from kitdocs.practice.locations import Path
+from kitdocs.practice.locations import Path, SourceLocation
 from kitdocs.practice.problems import at_most, nearest, problem_at
 from kitdocs.practice.reading.text_file import TextFile
 from kitdocs.practice.reading.yaml_file import YamlFile, plain
@@ -106,7 +106,11 @@ class _Table:
             self.out.problems.clear()
             columns = f"column{'s' if len(missing) > 1 else ''} {', '.join(missing)}"
             head = self.separator.join(self.columns.names)
-            self._note("missing-column", 1, 1, columns=columns, head=head, file=self.source.name)
+            values: dict[str, Any] = {"columns": columns, "head": head, "file": self.source.name}
+            place = self.source.place(1)
+            if any(sign.isdigit() for sign in self.source.lines[0]):
+                place = SourceLocation(file=place.file)  # not a heading, and it may be about a patient
+            self.out.problems.append(problem_at(place, self.source.at, "missing-column", **values))
             return []
         return names
 

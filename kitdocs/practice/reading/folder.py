@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -35,6 +36,12 @@ _TABLES = {
 }
 #: What `kitdocs import` keeps; only it reads the file.
 _KEPT = ("import.yaml",)
+#: What an office keeps its lists in.
+_LISTS = ("xlsx", "xlsm", "xls", "ods", "ics", "tsv")
+#: How the files begin that programs write beside one that is open.
+_OPEN_ELSEWHERE = ("~$", ".~lock")
+#: So many are named.
+_LISTED = 5
 _NAMES = tuple(f"{stem}.yaml" for stem in (*YAML_FILES, *WRITTEN)) + tuple(f"{stem}.csv" for stem in _TABLES)
 _PAGE = re.compile(rf"({ID_PATTERN[1:-1]})(?:\.([a-z]{{2,3}}))?\.md")
 
@@ -121,13 +128,20 @@ def _csv(folder: Path, stem: str, names: list[str], columns: Columns) -> YamlFil
 
 
 def _strangers(names: list[str]) -> Iterator[Problem]:
-    """Tables and YAML files that nothing reads: most often a name with a slip in it."""
+    """Files that nothing reads: a name with a slip in it, or lists of the office, which are told of together."""
+    lists = []
     for name in names:
         stem, _, suffix = name.rpartition(".")
         renamed = suffix == "yml" and stem in YAML_FILES and f"{stem}.yaml" not in names
         known = renamed or name in (*_NAMES, *_KEPT) or WORDS_FILE.fullmatch(name)
-        if suffix.lower() in ("yaml", "yml", "csv") and not known:
+        near = difflib.get_close_matches(name, _NAMES, n=1, cutoff=0.6)
+        if suffix.lower() in _LISTS or (suffix.lower() == "csv" and not known and not near):
+            lists += [] if name.startswith(_OPEN_ELSEWHERE) else [name]
+        elif suffix.lower() in ("yaml", "yml", "csv") and not known:
             yield file_problem(name, (stem,), "unknown-file", severity="warning", nearest=nearest(name, _NAMES))
+    if lists:
+        named = " ".join(f'"{name}"' if " " in name else name for name in lists[:_LISTED])
+        yield file_problem(lists[0], (lists[0].rpartition(".")[0],), "unread-list", severity="warning", files=named)
 
 
 def _read_words(folder: Folder, names: list[str]) -> None:
