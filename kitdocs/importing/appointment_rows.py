@@ -5,6 +5,7 @@ Only columns whose heading says one of these are read. What a row's texts mean i
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -104,12 +105,37 @@ def head_of_appointments(grid: Grid, known: Known) -> HeadRow | None:
 
 
 def rows_of_appointments(grids: Sequence[Grid], known: Known) -> AppointmentRows:
-    """Return the appointments of some sheets, and what of them was not read, by cell."""
+    """Return the appointments of some sheets, and what of them was not read, by cell.
+
+    Sheets may overlap: a row that an earlier sheet has, too, counts once.
+    """
     out = AppointmentRows()
-    for grid in grids:
-        if head := head_of_appointments(grid, known):
-            _Sheet(grid, head, known, out).read()
+    heads = [(grid, head_of_appointments(grid, known)) for grid in grids]
+    sheets = [_Sheet(grid, head, known, out) for grid, head in heads if head]
+    orders = {order for sheet in sheets if (order := sheet.order())}
+    for sheet in sheets:
+        sheet.read(next(iter(orders)) if len(orders) == 1 else None)
+    out.rows = _once(out)
     return out
+
+
+def _once(read: AppointmentRows) -> list[AppointmentRow]:
+    """The rows without those that stand in two sheets; those are told."""
+    kept: list[AppointmentRow] = []
+    before: Counter[tuple[object, ...]] = Counter()
+    for name in dict.fromkeys(row.grid for row in read.rows):
+        here: Counter[tuple[object, ...]] = Counter()
+        again: list[AppointmentRow] = []
+        for row in read.rows:
+            if row.grid == name:
+                key = (row.day, row.start, row.booked, row.chair.casefold(), row.type.casefold())
+                here[key] += 1
+                (again if here[key] <= before[key] else kept).append(row)
+        before |= here
+        if again:
+            where = f"{name}: {spans(row.row for row in again)}"
+            read.unused.append(UnusedCells(where=where, why=message("appointments.unused.twice")))
+    return kept
 
 
 class _Sheet:
@@ -143,8 +169,17 @@ class _Sheet:
         column = self._columns.get(name)
         return [line[column - 1].text if column else "" for line in self._lines]
 
-    def read(self) -> None:
-        moments = self._moments("day" if "day" in self._columns else "start")
+    def order(self) -> Order | None:
+        """The order of day and month that the dates themselves say."""
+        return ORDERS.get(order_of(self._values(self._dates)) or "")
+
+    @property
+    def _dates(self) -> str:
+        return "day" if "day" in self._columns else "start"
+
+    def read(self, order: Order | None) -> None:
+        """Read the rows. `order` is that of the other sheets, where its own dates do not say it."""
+        moments = self._moments(self.order() or order)
         if moments is None:
             return
         starts = self._clock("start", moments)
@@ -184,17 +219,16 @@ class _Sheet:
             where_ = f"{self._grid.name}: {spans(unread)}"
             self._out.unused.append(UnusedCells(where=where_, why=message("appointments.unused.no-time")))
 
-    def _moments(self, name: str) -> list[Moment | None] | None:
+    def _moments(self, order: Order | None) -> list[Moment | None] | None:
         """The dates of a column; None where only a person can say which figure is the month."""
-        values = self._values(name)
-        order = order_of(values)
-        if order not in ORDERS and needs_order(values):
+        values = self._values(self._dates)
+        if order is None and needs_order(values):
             order = ORDERS.get(self._known.answer("dates", "order") or "")
             if order is None:
                 if not any(doubt.about == ("dates", "order") for doubt in self._out.doubts):
                     self._out.doubts.append(_which_is_the_month(values, self._grid))
                 return None
-        moments = [moment_of(value, ORDERS.get(order or "")) for value in values]
+        moments = [moment_of(value, order) for value in values]
         return self._local(moments) if any(moment and moment.utc for moment in moments) else moments
 
     def _local(self, moments: Sequence[Moment | None]) -> list[Moment | None] | None:

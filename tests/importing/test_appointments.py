@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -238,6 +239,31 @@ def test_files_of_text_are_read_with_any_delimiter(tmp_path, delimiter: str) -> 
         == answered(grid_of("export.csv", "", [[str(cell) for cell in row] for row in table(book())]))[0].records
     )
     assert read_grids(path)[0].rows
+
+
+def test_what_is_booked_in_the_morning_says_so() -> None:
+    early = [replace(visit, start=480 + visit.start % 200) if visit.type == "BOND U/L" else visit for visit in book()]
+    assert records(answered(grid(early))[0], "procedures")["bond-u-l"]["when"] == "morning"
+    some = [replace(visit, start=790) if n % 6 == 0 else visit for n, visit in enumerate(early)]
+    found = records(answered(grid(some))[0], "procedures")
+    assert found["bond-u-l"].get("when") in (None, {"morning": found["bond-u-l"].get("when", {}).get("morning")})  # type: ignore[attr-defined]
+    assert all("when" not in each for id_, each in found.items() if id_ != "bond-u-l")
+
+
+def test_exports_of_single_weeks_are_put_together_and_overlaps_count_once() -> None:
+    weeks = [
+        [visit for visit in book() if (visit.day < MONDAY + timedelta(days=7)) == first] for first in (True, False)
+    ]
+    first, second = (replace(grid(week), file=f"week{n}.csv") for n, week in enumerate(weeks))
+    whole, known = taken(grid(book())), Known(answers=answered(grid(book()))[1])
+    both = KIND.take((first, second), known)
+    assert [record.fields for record in both.records] == [
+        record.fields for record in taken(grid(book()), known).records
+    ]
+    overlapping = KIND.take((grid(book()), second), known)
+    assert [r.fields for r in overlapping.records] == [r.fields for r in both.records]
+    assert "these rows stand in another sheet, too" in "\n".join(sentences(overlapping))
+    assert len(whole.doubts) == len(KIND.take((first, second), Known()).doubts)
 
 
 def test_other_lists_are_no_appointment_books() -> None:
