@@ -102,6 +102,16 @@ def test_what_was_seen_once_is_not_shown_but_its_row_is_told() -> None:
     assert known.hidden == (50,)
 
 
+def test_a_word_of_no_trade_is_shown_from_the_third_time_on_and_a_name_never() -> None:
+    """Under a heading that says types, too."""
+    types = [*TYPES * 6, "Rainbow", "Ana Quill", "Quill, Ana"]
+    for times, shown in ((2, set()), (3, {"Rainbow"})):
+        texts = [text for text in types for _ in range(1 if text in TYPES else times)]
+        random.Random(1).shuffle(texts)
+        asked = askable(column(texts, per_day=5), nothing_known, headed=True).asked
+        assert set(asked.values()) - set(TYPES) == shown
+
+
 def test_what_comes_on_one_day_only_is_not_shown() -> None:
     texts = [*TYPES * 5, *["Smith visits"] * 3, *TYPES * 5]
     assert "Smith visits" not in askable(column(texts, per_day=43), nothing_known).asked.values()

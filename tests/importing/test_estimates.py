@@ -155,6 +155,8 @@ def test_busy_are_the_weekdays_with_about_as_many_visits_as_the_busiest() -> Non
     days = open_days(visits)
     assert days.busy_weekdays == (0, 1, 2, 3)
     assert (len(days.busy), len(days.quiet)) == (16, 4)
+    assert open_days(drawn(7, 4, weekdays=(1, 1, 1, 1, 0.65))).busy_weekdays == (0, 1, 2, 3)
+    assert open_days(drawn(7, 4, weekdays=(1, 1, 1, 1, 0.9))).busy_weekdays == (0, 1, 2, 3, 4)
     half_day = [visit for visit in visits if visit.day != MONDAY or visit.start < 560]
     assert MONDAY in open_days(half_day).quiet
     assert MONDAY not in {*open_days(visits, [MONDAY]).busy, *open_days(visits, [MONDAY]).quiet}
