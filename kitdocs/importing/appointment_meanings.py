@@ -13,6 +13,7 @@ from kitdocs.importing.appointment_rows import AppointmentRow, spans
 from kitdocs.importing.appointment_words import OUTCOMES, is_no_visit, likest, names_of, numbered
 from kitdocs.importing.askable import Askable, Phrase, Said, askable, phrase
 from kitdocs.importing.found import NOTHING, About, Doubt, Known, UnusedCells, as_about
+from kitdocs.importing.vocabulary import folded
 from kitdocs.practice.message import Message, counted, message
 from kitdocs.practice.values import as_id
 
@@ -237,7 +238,7 @@ def _days(rows: Sequence[AppointmentRow]) -> Message:
 
 def _id_of(meant: str, written: str, records: Mapping[str, object], new: dict[str, NewRecord]) -> str:
     """The id that an answer names. A new record has one made from its label, by which it is found again next month."""
-    id_ = (as_id(written) or "unnamed") if meant == NEW else meant
+    id_ = (as_id(folded(written)) or "unnamed") if meant == NEW else meant
     if id_ not in records:
         new.setdefault(id_, NewRecord(id_, written))
     return id_

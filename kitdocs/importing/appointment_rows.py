@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from kitdocs.importing.found import Doubt, Known, UnusedCells, as_about
+from kitdocs.importing.found import About, Doubt, Known, UnusedCells, as_about
 from kitdocs.importing.grids import CellValue, Grid, column_letters
 from kitdocs.importing.headings import HeadRow, Vocabulary, head_of
 from kitdocs.importing.moments import Moment, Order, minutes_of, moment_of, needs_order, of_the_day, order_of, time_of
@@ -88,6 +88,7 @@ class AppointmentRows:
     rows: list[AppointmentRow] = field(default_factory=list)
     doubts: list[Doubt] = field(default_factory=list)
     unused: list[UnusedCells] = field(default_factory=list)
+    remembered: dict[About, str] = field(default_factory=dict)
     closed: set[date] = field(default_factory=set)
     """Days on which a calendar says that the practice is closed."""
 
@@ -115,6 +116,8 @@ def rows_of_appointments(grids: Sequence[Grid], known: Known) -> AppointmentRows
     orders = {order for sheet in sheets if (order := sheet.order())}
     for sheet in sheets:
         sheet.read(next(iter(orders)) if len(orders) == 1 else None)
+    if len(orders) == 1:
+        out.remembered[as_about("dates", "order")] = next(iter(orders))
     out.rows = _once(out)
     return out
 

@@ -87,8 +87,8 @@ def changes_of(records: Iterable[BroughtRecord], known: Known) -> FolderChanges:
             changes._new[record.stem].append(record)
     if lines := changes._new.get("schedule"):
         changes.added["schedule"] = [line.fields["day"] for line in lines]
-        if known.of("schedule"):
-            before, after = f"{len(known.of('schedule'))}", f"{len(lines)}"
+        if there := csv_rows(changes._texts.get("schedule.csv", "")):
+            before, after = f"{len(there)}", f"{len(lines)}"
             changes.changed.append(
                 ValueChange(file="schedule.csv", id="", field="", before=before, after=after, sources=lines[0].sources)
             )
@@ -150,6 +150,8 @@ def _table(
     if stem == "schedule":
         if rows and not with_changes:
             return text
+        if rows and not set(names) <= rows[0].keys():
+            rows, text = [], ""  # an export under the name of a schedule
         edits = [RowEdit(row=n, cells=None) for n in range(len(rows))]
         return replace_cells(text, [*edits, *(RowEdit(row=len(rows), cells=line, new=True) for line in lines)], names)
     row_of = {row.get(names[0], ""): n for n, row in enumerate(rows)}

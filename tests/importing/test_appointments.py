@@ -9,6 +9,7 @@ import re
 from collections import Counter
 from dataclasses import replace
 from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
 from appointment_book import (
@@ -25,13 +26,16 @@ from appointment_book import (
     table,
     taken,
 )
+from asking import Ask
 
 from kitdocs.importing.found import Found, Known
 from kitdocs.importing.grids import grid_of, read_grids
 from kitdocs.importing.kinds.appointments import KIND, score
 from kitdocs.practice.message import Message, said
+from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.sentences import shipped_sentences
 from kitdocs.shipped import shipped_languages
+from kitdocs.starter import start
 
 
 def sentences(found: Found, language: str = "en") -> list[str]:
@@ -71,7 +75,8 @@ def test_two_weeks_become_figures_of_each_type(columns: object) -> None:
         assert each["minutes"] == f"{minutes} min"
         assert each["per_day"] == pytest.approx(kept[str(each["name"])] / 8, abs=0.05)
     assert re.fullmatch(r"\d+%", str(records(found, "practice")[""]["no_shows"]))
-    assert len(records(found, "chairs")) == 9
+    word = "op" if "Operatory" in columns else "sillon"
+    assert list(records(found, "chairs")) == [f"{word}-{n}" for n in range(1, 10)]
     assert lines(found) == []
     told = "\n".join(sentences(found))
     assert "busy days are those of Monday, Tuesday, Wednesday and Thursday" in told
@@ -178,6 +183,8 @@ def test_days_that_could_be_months_are_asked_with_the_likelier_first() -> None:
     visits = [visit for visit in book(monday=date(2026, 11, 2)) if visit.day <= date(2026, 11, 12)]
     (doubt,) = taken(grid(visits)).doubts
     assert (doubt.about, doubt.suggested) == (("dates", "order"), "mdy")
+    remembered = answered(grid(book()))[1]
+    assert ("dates", "order") not in {d.about for d in taken(grid(visits), Known(answers=remembered)).doubts}
     found, _ = answered(grid(visits))
     assert len(found.records) > 9
 
@@ -264,6 +271,28 @@ def test_exports_of_single_weeks_are_put_together_and_overlaps_count_once() -> N
     assert [r.fields for r in overlapping.records] == [r.fields for r in both.records]
     assert "these rows stand in another sheet, too" in "\n".join(sentences(overlapping))
     assert len(whole.doubts) == len(KIND.take((first, second), Known()).doubts)
+
+
+def test_an_export_that_is_named_schedule_is_replaced_only_when_somebody_says_so(ask: Ask, tmp_path: Path) -> None:
+    start(tmp_path / "ours")
+    week = [visit for visit in book() if visit.day < MONDAY + timedelta(days=5)]
+    schedule = tmp_path / "ours" / "schedule.csv"
+    schedule.write_text(csv_text(table(week, SPANISH)), "utf-8")
+    before = schedule.read_bytes()
+    (problem,) = [line for line in ask("check", tmp_path / "ours").out.splitlines() if line.startswith("schedule.csv:")]
+    assert "lacks the columns" in problem
+    memory = (
+        "dates: {order: dmy}\ntypes: {adj l: wire-change, adj s: check, bond u l: '-', deband: '-', ret chk: check}\n"
+    )
+    chairs = ", ".join(f"sillon {n}: {'chair-1' if n % 2 else 'chair-2'}" for n in range(1, 10))
+    (tmp_path / "ours" / "import.yaml").write_text(f"{memory}chairs: {{{chairs}}}\n", "utf-8")
+    assert ask("import", schedule, tmp_path / "ours").status == 5
+    assert schedule.read_bytes() == before
+    answer = ask("import", schedule, tmp_path / "ours", "--yes")
+    assert answer.status == 0, answer
+    lines = schedule.read_text("utf-8").splitlines()
+    assert (lines[0], len(lines) > 20) == ("day,start,chair,procedure,minutes", True)
+    assert len(read_practice(tmp_path / "ours").schedule) == len(lines) - 1
 
 
 def test_other_lists_are_no_appointment_books() -> None:

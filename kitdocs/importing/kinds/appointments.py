@@ -63,7 +63,7 @@ def take(grids: Sequence[Grid], known: Known) -> Found:
         ),
         doubts=(*doubts, *question),
         unused=(*read.unused, *means.unused),
-        remembered=means.remembered,
+        remembered={**read.remembered, **means.remembered},
         told=tuple(told_of(figures, days, visits, lines)) if visits else (),
     )
 
