@@ -143,7 +143,7 @@ def _write_sheet(file: Path, brought: Brought, tell: Say) -> None:
     from kitdocs.publish.questions import question_workbook  # noqa: PLC0415  # only where a sheet is written
     from kitdocs.publish.tables import csv_file  # noqa: PLC0415
 
-    rows = sheet_rows(brought.found.doubts, tell)
+    rows = sheet_rows(brought.found.doubts, tell, brought.known.answers)
     if file.suffix.lower() == ".csv":
         data = csv_file(rows)
     elif file.suffix.lower() == ".xlsx":

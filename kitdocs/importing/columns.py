@@ -38,7 +38,8 @@ def fields_of(kind: str) -> tuple[str, ...]:
 
 def head(kind: str, grid: Grid, known: Known) -> HeadRow | None:
     """Return the headings of a sheet as a list of this kind, by its usual words and by what people said of them."""
-    settled = {about[2]: answer for about, answer in known.answers.items() if about[:2] == ("columns", kind)}
+    said = {about[2]: answer for about, answer in known.answers.items() if about[:2] == ("columns", kind)}
+    settled = {heading: answer for heading, answer in said.items() if answer in (*fields_of(kind), NOTHING)}
     return head_of(grid, vocabulary(kind), settled)
 
 
@@ -110,7 +111,7 @@ def unclear_columns(kind: str, grid: Grid, known: Known, needed: Iterable[str]) 
         filled = any(row[column - 1].value is not None for row in grid.rows[found.last :])
         if column in mapped or column in refused or not plain or not filled or is_name(heading):
             continue
-        if known.answer("columns", kind, plain) is None:
+        if known.chosen("columns", kind, plain, among=(*fields_of(kind), NOTHING)) is None:
             fields = {field: message(f"import.field.{field}") for field in fields_of(kind)}
             asked.append(
                 Doubt(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
@@ -103,6 +103,11 @@ class Known:
     def answer(self, *about: str) -> str | None:
         """Return what was answered, None when it never was. Case and blanks of what it is about do not count."""
         return self.answers.get(as_about(*about))
+
+    def chosen(self, *about: str, among: Collection[str]) -> str | None:
+        """Return what was answered if it is one of the choices, else None: then it is asked again."""
+        answer = self.answer(*about)
+        return answer if answer in among else None
 
     def of(self, stem: str) -> Mapping[str, Any]:
         """Return the records of one file of the folder by id; empty when there are none."""

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from kitdocs.importing.bringing import Brought, bring, known_of
 from kitdocs.importing.folder_changes import FolderChanges, changes_of
-from kitdocs.importing.found import About
+from kitdocs.importing.found import About, as_about
 from kitdocs.importing.memory import MEMORY, head_message, memory_text, remembered
 from kitdocs.practice.message import said
 from kitdocs.practice.problems import PracticeError, TargetError
@@ -62,7 +62,9 @@ def write_brought(folder: Path, brought: Brought, changes: FolderChanges, *, wit
     if not brought.found.records and not answers:
         return []
     texts = changes.texts(with_changes=with_changes)
-    if kept := {**answers, **brought.found.remembered}:
+    open_ = {as_about(*doubt.about) for doubt in brought.found.doubts}  # answered, perhaps, and not understood
+    kept = {about: answer for about, answer in {**answers, **brought.found.remembered}.items() if about not in open_}
+    if kept:
         sentences = shipped_sentences(brought.known.language)
         memory = memory_text(kept, said(head_message(), sentences, brought.known.language))
         now = folder / MEMORY

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 from kitdocs.importing.found import About, Doubt, as_about
 from kitdocs.importing.grids import Grid, UnreadableError, read_grids
@@ -15,8 +16,13 @@ _KEY, _COLUMNS = "kitdocs", 6
 _YES = frozenset(("y", "yes", "s", "si", "sí", "ok", "x", "="))
 
 
-def sheet_rows(doubts: Iterable[Doubt], say: Callable[[Message | str], str]) -> list[list[str]]:
-    """Return the lines of the sheet, the headings first. `say` says messages in a language."""
+def sheet_rows(
+    doubts: Iterable[Doubt], say: Callable[[Message | str], str], answers: Mapping[About, str] = MappingProxyType({})
+) -> list[list[str]]:
+    """Return the lines of the sheet, the headings first. `say` says messages in a language.
+
+    `answers` are those that were given and not understood; they stay in the sheet.
+    """
     head = [
         _KEY,
         *(say(message(f"import.sheet.{name}")) for name in ("question", "where", "choices", "suggested", "answer")),
@@ -26,7 +32,16 @@ def sheet_rows(doubts: Iterable[Doubt], say: Callable[[Message | str], str]) -> 
         why = f" ({say(doubt.why)})" if doubt.why else ""
         choices = "; ".join(f"{value} = {say(meaning)}" for value, meaning in doubt.choices.items())
         where = ", ".join(doubt.sources[:4])
-        rows.append([json.dumps(doubt.about), say(doubt.asked) + why, where, choices, doubt.suggested, ""])
+        rows.append(
+            [
+                json.dumps(doubt.about),
+                say(doubt.asked) + why,
+                where,
+                choices,
+                doubt.suggested,
+                answers.get(as_about(*doubt.about), ""),
+            ]
+        )
     return rows
 
 

@@ -81,7 +81,7 @@ class Stocktaking:
         if first is line or len(line.cells) == 1:
             return False
         about = ("twice", folded(line.text("name")))
-        answer = self.known.answer(*about)
+        answer = self.known.chosen(*about, among=("once", "both"))
         if answer is None:
             self._ask(
                 Doubt(
@@ -240,7 +240,7 @@ class Stocktaking:
                 continue
             plain, sized = self.entries[identity], self.entries[others[0]]
             names = [entry.lines[0].text("name") for entry in (plain, sized)]
-            if self.known.answer("same", *others[0]) is None:
+            if self.known.chosen("same", *others[0], among=("one", "two")) is None:
                 self._ask(
                     Doubt(
                         about=("same", *others[0]),
@@ -260,7 +260,7 @@ class Stocktaking:
         if len(groups) < 2 and len(ids) < 2:
             return [(identity, entry)]
         about = ("lengths", *base)
-        answer = self.known.answer(*about)
+        answer = self.known.chosen(*about, among=("one", "two"))
         if answer == "one":
             return [(identity, entry)]
         named = fitting(groups, ids, self.names.lengths)

@@ -39,7 +39,8 @@ class UnitOf:
     def _is_unclear(self, line: Line, field_: str) -> bool:
         cell = line.cells.get(field_)
         number = columns.bare_number(cell) if cell else None
-        return number is not None and not self.of(field_, number) and self.known.answer("units", field_) is None
+        answered = self.known.chosen("units", field_, among=columns.UNITS)
+        return number is not None and not self.of(field_, number) and answered is None
 
     def doubts(self) -> list[Doubt]:
         found = []

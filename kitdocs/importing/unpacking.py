@@ -8,8 +8,11 @@ from __future__ import annotations
 import io
 import re
 import zipfile
+import zlib
 from collections.abc import Iterator
 
+#: All that unpacking a damaged archive can raise.
+_BROKEN = (zipfile.BadZipFile, zipfile.LargeZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError, OSError)
 _UNPACKED = 200 * 1024 * 1024
 _PIECE = 1024 * 1024
 #: A tag is never cut in two if so much of a piece is looked at again with the next.
@@ -36,7 +39,7 @@ def refuse_bomb(data: bytes, most_cells: int) -> None:
                 elif file.filename == "content.xml":
                     for span in _spans_of_ods(_pieces(packed, file)):
                         _check(span, most_cells)
-    except (zipfile.BadZipFile, zipfile.LargeZipFile, NotImplementedError, RuntimeError, EOFError, OSError) as error:
+    except _BROKEN as error:
         raise ValueError(str(error)) from error
 
 

@@ -7,6 +7,7 @@ import io
 import zipfile
 from datetime import date, datetime, time
 from pathlib import Path
+from random import Random
 
 import openpyxl
 import pytest
@@ -154,6 +155,24 @@ def test_what_cannot_be_read_gets_a_sentence_that_says_what_to_do(
         read_grids(tmp_path / name)
     with pytest.raises(UnreadableError, match="cannot be read"):
         read_grids(tmp_path / "missing.csv")
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_damaged_workbook_is_read_or_told_and_never_more(tmp_path: Path, seed: int) -> None:
+    draw = Random(seed)
+    whole = ods(tmp_path / "a.ods", [["Nombre", "Cantidad"], ["Espejo", 40]]).read_bytes()
+    told = 0
+    for n in range(10):
+        data = bytearray(whole)
+        for _ in range(draw.randint(1, 6)):
+            place = draw.randrange(len(data))
+            data[place : place + draw.randint(0, 9)] = draw.randbytes(draw.randint(0, 9))
+        (tmp_path / f"{n}.ods").write_bytes(data)
+        try:
+            read_grids(tmp_path / f"{n}.ods")
+        except UnreadableError:
+            told += 1
+    assert told >= 3
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "cp1252"])

@@ -118,6 +118,18 @@ def test_an_answer_that_is_another_name_is_understood(ask: Ask, lists: Path, tmp
     assert stock["cotton-plier"]["on_hand"] == 5
 
 
+def test_an_answer_that_is_not_understood_stays_on_the_sheet_and_out_of_import_yaml(
+    ask: Ask, lists: Path, tmp_path: Path
+) -> None:
+    sheet, ours = tmp_path / "questions.xlsx", tmp_path / "ours"
+    ask("import", lists, ours, "--ask", sheet)
+    fill_in(sheet, {"names": "carrot", "practice": "Riverside"})
+    assert ask("import", lists, ours, "--ask", sheet).status == 5
+    (row,) = openpyxl.load_workbook(sheet).worksheets[0].iter_rows(min_row=2, values_only=True)
+    assert row[0] == '["names", "tweezers"]' and row[5] == "carrot"
+    assert list(remembered(ours)[0]) == [("practice", "name")]
+
+
 def test_what_the_folder_has_stays_until_somebody_says_so(ask: Ask, lists: Path, tmp_path: Path) -> None:
     ours = tmp_path / "ours"
     start(ours)
