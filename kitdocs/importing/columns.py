@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any, cast
@@ -21,14 +21,17 @@ from kitdocs.practice.message import Message, message
 
 
 @cache
-def _headings() -> Mapping[str, Mapping[str, list[str]]]:
+def _headings() -> Mapping[str, Any]:
     return cast(dict[str, Any], yaml.safe_load((Path(__file__).parent / "lists.yaml").read_text("utf-8")))
 
 
 @cache
 def vocabulary(kind: str) -> Vocabulary:
     """Return the headings of one kind of list."""
-    return Vocabulary({name: [str(word) for word in words] for name, words in _headings()[kind].items()})
+    return Vocabulary(
+        {name: [str(word) for word in words] for name, words in _headings()[kind].items()},
+        weak=map(str, _headings()["weak"]),
+    )
 
 
 def fields_of(kind: str) -> tuple[str, ...]:
@@ -40,7 +43,25 @@ def head(kind: str, grid: Grid, known: Known) -> HeadRow | None:
     """Return the headings of a sheet as a list of this kind, by its usual words and by what people said of them."""
     said = {about[2]: answer for about, answer in known.answers.items() if about[:2] == ("columns", kind)}
     settled = {heading: answer for heading, answer in said.items() if answer in (*fields_of(kind), NOTHING)}
-    return head_of(grid, vocabulary(kind), settled)
+    found = head_of(grid, vocabulary(kind), settled)
+    return found and _without_running_number(grid, found, vocabulary(kind), settled)
+
+
+def _without_running_number(grid: Grid, found: HeadRow, words: Vocabulary, settled: Collection[str]) -> HeadRow:
+    """The headings without a count that only numbers the lines: 1, 2, 3 below `No.`; unless people said it is one."""
+    for field in ("stock", "on_hand"):
+        column = found.columns.get(field, 0)
+        heading = words.meant(found.headings[column]) if column else None
+        if heading is None or heading.sure == 1.0 or plain_words(found.headings[column]) in settled:
+            continue
+        values = [row[column - 1].text for row in found.lines(grid) if row[column - 1].text]
+        if len(values) >= _FEWEST_NUMBERED and values == [str(n + 1) for n in range(len(values))]:
+            return replace(found, columns={name: at for name, at in found.columns.items() if name != field})
+    return found
+
+
+#: So many lines in a row, at least, are numbered on purpose.
+_FEWEST_NUMBERED = 3
 
 
 def score(kind: str, grid: Grid, known: Known, needed: Iterable[str], telling: Iterable[str]) -> float:

@@ -22,6 +22,8 @@ from kitdocs.importing.vocabulary import folded
 _ABOVE = 40
 #: A heading with a slip in it, by the share of letters that agree. Our own choice, held by tests/importing.
 _NEAR = 0.86
+#: How sure a heading is that may mean something else (`No.`: how many, or a running number).
+_WEAK = 0.7
 _SHORTEST_GUESSED = 5
 _UNIT = re.compile(
     r"[(\[{]\s*([^()\[\]{}]*?)\s*[)\]}]\s*$|(?:\s|_)(mm|cm|in|inch(?:es)?|pulg(?:adas)?|min(?:utes)?)\.?$"
@@ -43,9 +45,10 @@ class ColumnHeading:
 
 
 class Vocabulary:
-    """Fields of a kind of list with their usual headings."""
+    """Fields of a kind of list with their usual headings; a `weak` one yields to another of the same field."""
 
-    def __init__(self, fields: Mapping[str, Iterable[str]]) -> None:
+    def __init__(self, fields: Mapping[str, Iterable[str]], weak: Iterable[str] = ()) -> None:
+        self._weak = frozenset(map(plain_words, weak))
         self._field_of = {plain_words(word): name for name, words in fields.items() for word in words}
 
     def meant(self, text: str) -> ColumnHeading | None:
@@ -56,7 +59,7 @@ class Vocabulary:
             unit = (match[1] or match[2] or "").strip()
             plain = plain_words(text.strip()[: match.start()])
         if found := self._field_of.get(plain) or self._of_two(plain):
-            return ColumnHeading(found, unit, 1.0)
+            return ColumnHeading(found, unit, _WEAK if plain in self._weak else 1.0)
         if self._may_be_near(plain) and (near := difflib.get_close_matches(plain, self._field_of, n=1, cutoff=_NEAR)):
             return ColumnHeading(self._field_of[near[0]], unit, difflib.SequenceMatcher(None, plain, near[0]).ratio())
         return None
@@ -105,6 +108,7 @@ class HeadRow:
 class _Reading:
     fields: dict[str, int] = field(default_factory=dict)
     units: dict[str, str] = field(default_factory=dict)
+    sure: dict[str, float] = field(default_factory=dict)
     again: list[int] = field(default_factory=list)
     worth: float = 0.0
 
@@ -166,11 +170,13 @@ def _read(texts: Mapping[int, tuple[str, ...]], vocabulary: Vocabulary, settled:
         found = next(filter(None, meant), None)
         if found is None or found.field == NOTHING:
             continue
-        if found.field in read.fields:
+        if found.sure <= read.sure.get(found.field, 0.0):
             read.again.append(column)
-        else:
-            read.fields[found.field] = column
-            read.worth += found.sure
+            continue
+        if found.field in read.fields:
+            read.again.append(read.fields[found.field])
+        read.worth += found.sure - read.sure.get(found.field, 0.0)
+        read.fields[found.field], read.sure[found.field] = column, found.sure
         if found.unit:
             read.units.setdefault(found.field, found.unit)
     return read

@@ -172,6 +172,19 @@ def test_a_heading_over_some_lines_is_a_hint_and_totals_are_left_out() -> None:
     assert [cells.where for cells in found.unused] == ["a.csv, A2: CUTTERS", "a.csv, A4: Total"]
 
 
+def test_a_column_that_numbers_the_lines_is_no_count() -> None:
+    lines: list[list[CellValue]] = [[1, "howe", 9], [2, "mirror", 8], [3, "scaler", 7]]
+    found = taken([["No.", "Instrument", "Qty"], *lines])
+    assert [fields["on_hand"] for fields in of(found, "stock").values()] == [9, 8, 7]
+    alone = taken([["No.", "Instrument", "Length"], *([n, name, "14 cm"] for n, name, _ in lines)])
+    assert of(alone, "stock") == {} and ("columns", "inventory", "no") in {doubt.about for doubt in alone.doubts}
+    said = Known(answers={("columns", "inventory", "no"): "stock"})
+    told = taken([["No.", "Instrument", "Length"], *([n, name, "14 cm"] for n, name, _ in lines)], said)
+    assert [fields["on_hand"] for fields in of(told, "stock").values()] == [1, 2, 3]
+    counted = taken([["No.", "Instrument", "Length"], *([n, name, "14 cm"] for _, name, n in lines)])
+    assert [fields["on_hand"] for fields in of(counted, "stock").values()] == [9, 8, 7]
+
+
 def test_counts_in_repair_are_kept_apart() -> None:
     found = taken([["Instrument", "On hand", "In repair"], ["howe", 3, 1], ["howe plier", 2, None]])
     assert of(found, "stock") == {"howe-plier": {"on_hand": 5, "in_repair": 1}}
