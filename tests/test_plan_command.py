@@ -292,6 +292,12 @@ def key_paths(value: Any, at: str = "") -> set[str]:
 
 STARRED = {
     ".buying_steps[].sets_and_pouches",
+    ".money_against_chance[].sets_and_add_ons",
+    *(
+        f".{part}[].{counts}"
+        for part in ("buying_steps", "money_against_chance")
+        for counts in ("pouches_beyond_drawers", "pouches_in_drawers", "pouches_in_drawers.*")
+    ),
     ".sets",
     ".pouches",
     ".drawers",
@@ -334,7 +340,7 @@ def test_a_number_of_the_json_has_its_unit_in_its_key(told: dict[str, Any]) -> N
         "|asked|kept|low|high"  # a chance, from 0 to 1
     )
     for path in number_paths(told):
-        key = path.removesuffix(".*").rsplit(".", 1)[1].removesuffix("[]")
+        key = re.sub(r"(\.\*)+$", "", path).rsplit(".", 1)[1].removesuffix("[]")
         assert re.search(rf"(^|_)({units})(_|$)", key), path
 
 
