@@ -42,27 +42,12 @@ def _options(
 @app.command()
 def check(folder: Folder = HERE, as_json: Json = False, quiet: Quiet = False) -> None:
     """Check a practice folder. Report every problem at once, with its line and a remedy."""
-    from kitdocs.cache import user_cache
+    from kitdocs.command.checking import checked
     from kitdocs.command.console import console, progress, say
-    from kitdocs.command.kept import Results
-    from kitdocs.command.printing import card_problems
     from kitdocs.command.problems_told import problems_json, show_problems, summary
-    from kitdocs.practice.problems import PracticeError, in_order
-    from kitdocs.practice.reading.reader import read_practice
 
     with progress(console(stderr=True), quiet=quiet) as tell:
-        tell("reading the folder and working out the figures")
-        problems: tuple[Problem, ...] = ()
-        practice = None
-        try:
-            results = Results(user_cache(), folder)
-            practice = read_practice(folder)
-            plan = results.plan(practice)
-            problems = plan.problems
-            tell("checking that the cards fit")
-            problems = in_order([*problems, *card_problems(practice, plan, results.cache)])
-        except PracticeError as error:
-            problems = error.problems
+        practice, problems = checked(folder, tell)
     if as_json:
         print(problems_json(problems))
     else:

@@ -35,14 +35,30 @@ def import_(
 ) -> None:
     """Bring lists of the office into a practice folder: inventories, appointment books, chairs, procedures, cassettes.
 
+    A workbook that `kitdocs workbook` wrote brings its edits back: what would change is shown and checked first.
     What is unclear is asked once and kept in import.yaml. Nothing about a patient is read. Exit status 5 if questions
     are left.
     """
     from kitdocs.command.importing import ImportAsked, run_import
+    from kitdocs.command.workbook_back import WorkbookAsked, run_workbook
+    from kitdocs.workbook.returned import is_practice_workbook
 
     if language not in ("", "en", "es"):
         raise typer.BadParameter("choose en or es", param_hint="--language")
     *files, folder = paths if not (len(paths) == 1 or paths[-1].is_file()) else [*paths, HERE]
+    if any(is_practice_workbook(file) for file in files):
+        if len(files) > 1:
+            raise typer.BadParameter("bring a practice workbook back by itself", param_hint="FILE")
+        back = WorkbookAsked(
+            file=files[0],
+            folder=folder,
+            dry_run=dry_run,
+            yes=yes,
+            language=language,
+            as_json=as_json,
+            quiet=quiet,
+        )
+        raise typer.Exit(run_workbook(back))
     asked = ImportAsked(
         files=tuple(files),
         folder=folder,

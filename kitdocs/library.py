@@ -14,10 +14,11 @@ from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import catalog_for
 from kitdocs.handbook.cards.instruments import drawings_catalogue
 from kitdocs.handbook.survey.build_survey import make_survey
+from kitdocs.importing.grids import UnreadableError
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.printed import PRINTED
-from kitdocs.practice.problems import PublishError, TargetError
+from kitdocs.practice.problems import KitdocsError, PracticeError, Problem, PublishError, TargetError, new_problems
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.recording import take_back, write_run
 from kitdocs.practice.writing import write_whole
@@ -27,6 +28,7 @@ from kitdocs.publish.print.finished import is_of_kitdocs
 from kitdocs.publish.print.replacement import render_replacements
 from kitdocs.revisions.record import NewRun, chosen_cards, day_of, new_run, posted_by, refuse_hidden
 from kitdocs.revisions.replacements import Since, for_print
+from kitdocs.workbook.bringing_back import bring_back
 from kitdocs.workbook.sheets import sheets_of
 from kitdocs.workbook.texts import data_of, read_texts
 from kitdocs.workbook.write import practice_workbook
@@ -140,6 +142,38 @@ def write_workbook(folder: str | Path, to: str | Path, *, language: str = "") ->
     texts = read_texts(Path(folder))
     _write_file(file, practice_workbook(texts, words))
     return len(sheets_of(data_of(texts)))
+
+
+def import_workbook(file: str | Path, folder: str | Path) -> list[str]:
+    """Bring the edits of a workbook back into the practice folder that it was made from; return the files that changed.
+
+    Only what was edited is written, with comments and order kept. Nothing is written, and `PracticeError` is raised,
+    when the folder would have errors that it has not yet; and `KitdocsError` when a cell cannot be read, or a value was
+    changed in the folder, too.
+    """
+    try:
+        brought = bring_back(Path(file), Path(folder))
+    except UnreadableError as error:
+        raise KitdocsError(str(error)) from error
+    if brought.problems:
+        raise KitdocsError("\n".join(f"{problem.where}: {problem.message}" for problem in brought.problems))
+    if not brought.texts:
+        return []
+    with brought.would_be() as would_be:
+        new = new_problems(_problems(Path(folder)), _problems(would_be))
+    if any(problem.severity == "error" for problem in new):
+        raise PracticeError(new)
+    try:
+        return brought.write()
+    except OSError as error:
+        raise PublishError(f"could not write {error.filename}: {error.strerror or error}") from error
+
+
+def _problems(folder: Path) -> tuple[Problem, ...]:
+    try:
+        return read_practice(folder).problems
+    except PracticeError as error:
+        return error.problems
 
 
 def refuse_other(file: Path) -> None:

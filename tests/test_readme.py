@@ -9,6 +9,9 @@ import sys
 from pathlib import Path
 
 import pytest
+from openpyxl import load_workbook
+
+from kitdocs.starter import start
 
 pytestmark = pytest.mark.whole
 
@@ -89,3 +92,22 @@ def test_the_mistake_that_the_readme_shows_is_answered_just_so(tmp_path: Path) -
     said = subprocess.run([*COMMAND, "check", str(copy)], capture_output=True, text=True, check=False)
     assert said.returncode == 1
     assert said.stdout.startswith(shown)
+
+
+def test_the_commands_for_a_spreadsheet_bring_back_what_was_edited_and_nothing_else(checkout: Path) -> None:
+    write, back = next(block for block in blocks("sh") if "kitdocs workbook" in block).splitlines()
+    words, ours = write.split("  ")[0].split(), checkout / write.split()[2]
+    start(ours)
+    before = {path: path.read_bytes() for path in ours.rglob("*") if path.is_file()}
+    subprocess.run([*COMMAND, *words[1:]], cwd=checkout, check=True, capture_output=True)
+    book = load_workbook(checkout / words[-1])
+    page = next(page for page in book.worksheets if page["A2"].value == "chairs")
+    name = next(cell for cell in page[4] if page.cell(2, cell.column).value == "name")
+    old, name.value = name.value, "Window chair"
+    book.save(checkout / words[-1])
+    command = [*COMMAND, *back.split("  ")[0].split()[1:], "--yes"]
+    answer = subprocess.run(command, cwd=checkout, check=True, capture_output=True, text=True).stdout
+    assert f"{old} → Window chair" in answer
+    chairs = ours / "chairs.yaml"
+    before[chairs] = before[chairs].replace(f"name: {old}".encode(), b"name: Window chair", 1)
+    assert {path: path.read_bytes() for path in ours.rglob("*") if path.is_file()} == before

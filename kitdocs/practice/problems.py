@@ -103,6 +103,12 @@ def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
     return tuple(sorted(dict.fromkeys(problems), key=lambda p: (p.place, p.path, p.rule, str(p.message))))
 
 
+def new_problems(before: Iterable[Problem], after: Iterable[Problem]) -> list[Problem]:
+    """Return the problems `after` a change that were not there `before`, wherever they stood; not those accepted."""
+    known = {(problem.rule, problem.path, str(problem.message)) for problem in before}
+    return [p for p in after if not p.accepted and (p.rule, p.path, str(p.message)) not in known]
+
+
 #: Of one kind, or in one file, no more problems than this are listed: nobody reads on.
 MOST = 200
 

@@ -50,6 +50,8 @@ def _language(code: str, language: str) -> str:
 def hint(column: SheetColumn, words: MessageCatalog, currency: str) -> str:
     """Return how a value of the column is written."""
     sheets = " / ".join(words(f"workbook.tab.{named(path)}") for path in column.ids)
+    if own := words.sentences.get(f"workbook.hint-of.{named((column.path[-1],))}"):
+        return own
     return words(f"workbook.hint.{column.kind}", sheets=sheets, currency=currency)
 
 

@@ -205,7 +205,7 @@ class _Writer:
         formats = {"count": "0", "money": "0.00", "number": "General", "machines": "General"}
         look: dict[str, Any] = {"num_format": formats.get(column.kind, "@"), "border": 1, "border_color": "#c9ced2"}
         if column.kind in NUMBERS_TOO:
-            look["align"] = align
+            look |= {"align": align, "indent": 1} if align == "right" else {"align": align}
         return self._look(**look)
 
     def _comment(self, sheet: WorkbookSheet, column: SheetColumn, page: Any, row: int, place: int) -> None:

@@ -178,9 +178,9 @@ def changed(old: Any) -> st.SearchStrategy[Any]:
 
 
 def _records(text: str) -> dict[str, str]:
-    """The lines of each record of a file, from its key on."""
+    """The first lines of each record of a file, before any comment, which may belong to the next."""
     found = re.split(r"(?m)^(?=[a-z][\w-]*:)", text)[1:]
-    return {part.partition(":")[0]: "\n".join(part.rstrip().split("\n")[:3]) for part in found}
+    return {part.partition(":")[0]: "\n".join(re.split(r"\n(?:#|\n|$)", part)[0].split("\n")[:3]) for part in found}
 
 
 @given(st.data())

@@ -42,24 +42,24 @@ class Edit:
 def edited_data(data: Any, edits: Sequence[Edit]) -> Any:
     """Return plain data with the edits made."""
     for edit in edits:
-        data = _with(data, edit.path, edit.value)
+        data = with_value(data, edit.path, edit.value)
         if data is GONE:
             data = {}
     return data
 
 
-def _with(data: Any, path: Path, value: Any) -> Any:
+def with_value(data: Any, path: Path, value: Any) -> Any:
     """Return plain data with another value at a path; a map that loses its last key goes, too."""
     if not path:
         return value
     first, *rest = path
     if isinstance(first, int):
         items = list(data) if isinstance(data, list) else []
-        inner = _with(items[first] if first < len(items) else None, tuple(rest), value)
+        inner = with_value(items[first] if first < len(items) else None, tuple(rest), value)
         items[first : first + 1] = [] if inner is GONE else [inner]
         return items or GONE
     entries = dict(data) if isinstance(data, dict) else {}
-    inner = _with(entries.get(first), tuple(rest), value)
+    inner = with_value(entries.get(first), tuple(rest), value)
     if inner is GONE:
         entries.pop(first, None)
         return entries or GONE
