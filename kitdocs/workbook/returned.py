@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import zipfile
+import zlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,6 +19,8 @@ from kitdocs.workbook.texts import data_of
 
 #: The row of keys is looked for among so many.
 _FIRST_ROWS = 12
+#: Bytes of the list of a workbook's sheets that are looked at.
+_LARGEST_LIST = 1024 * 1024
 
 
 class NoWorkbookError(KitdocsError):
@@ -59,11 +63,21 @@ class ReturnedBook:
 
 def is_practice_workbook(path: Path) -> bool:
     """Whether a file is a workbook that `kitdocs workbook` wrote."""
-    if path.suffix.lower() not in (".xlsx", ".ods"):
-        return False
+    suffix = path.suffix.lower()
     try:
-        return any(_carries(grid) for grid in read_grids(path))
+        if suffix == ".xlsx" and not _names_hidden_sheet(path):
+            return False
+        return suffix in (".xlsx", ".ods") and any(_carries(grid) for grid in read_grids(path))
     except (UnreadableError, OSError):
+        return False
+
+
+def _names_hidden_sheet(path: Path) -> bool:
+    """Whether a workbook has a sheet of the name of ours; found without reading its cells."""
+    try:
+        with zipfile.ZipFile(path) as archive, archive.open("xl/workbook.xml") as listed:
+            return f'"{CARRIED_SHEET}"'.encode() in listed.read(_LARGEST_LIST)
+    except (zipfile.BadZipFile, KeyError, NotImplementedError, RuntimeError, EOFError, zlib.error):
         return False
 
 
@@ -100,7 +114,7 @@ def returned_book(file: str, grids: Sequence[Grid]) -> ReturnedBook:
         told += [message("workbook.told.no-column", sheet=grid.sheet, key=key) for key in missing]
         told += [message("workbook.told.unused", sheet=grid.sheet, cell=cell.where) for cell in returned.unused]
     starts = {shipped_sentences(language)["workbook.start.tab"] for language in shipped_languages()}
-    others = (grid for grid in grids if grid not in read and grid.sheet not in starts)
+    others = (grid for grid in grids if grid not in read and grid.sheet not in starts and grid is not grids[0])
     told += [message("workbook.told.not-read", sheet=grid.sheet) for grid in others]
     return ReturnedBook(file, texts, found, told)
 
@@ -138,10 +152,13 @@ def _settings(grid: Grid, keys: int, sheet: WorkbookSheet) -> ReturnedSheet:
 def _table(grid: Grid, keys: int, sheet: WorkbookSheet) -> ReturnedSheet:
     known = {column.key for column in sheet.columns}
     places = {n: key for n, key in _keys(grid, keys).items() if key in known}
-    rows, unused = [], []
+    rows: list[ReturnedRow] = []
+    unused: dict[int, GridCell] = {}  # the first of each column
     for row in grid.rows[keys + 2 :]:
         returned = ReturnedRow(row[0], {key: row[n] for n, key in places.items()})
         if not returned.is_empty:
             rows.append(returned)
-        unused += [cell for n, cell in enumerate(row) if n and n not in places and cell.value is not None]
-    return ReturnedSheet(sheet, grid.sheet, rows, unused)
+        for n, cell in enumerate(row):
+            if n and n not in places and cell.value is not None:
+                unused.setdefault(n, cell)
+    return ReturnedSheet(sheet, grid.sheet, rows, list(unused.values()))

@@ -21,6 +21,7 @@ from hypothesis import strategies as st
 from returning import Returning
 
 from kitdocs.document.catalog import built_in_catalog
+from kitdocs.importing.grids import grid_of
 from kitdocs.practice.message import Message
 from kitdocs.starter import start
 from kitdocs.workbook.comparing import compare
@@ -364,6 +365,25 @@ def test_what_the_folder_changed_meanwhile_stays_and_both_at_once_is_a_conflict(
     assert brought(returning, other)[1] == [(where, "changed-meanwhile")]
     gone = {**TEXTS, "sets": re.sub(r"(?s)core:\n.*?\n\n", "", TEXTS["sets"])}
     assert brought(returning, gone)[1] == [(where, "gone-meanwhile")]
+
+
+def test_what_is_missing_or_not_ours_is_told_and_changes_nothing() -> None:
+    """A sheet or column that was deleted takes nothing out of the folder; what was written elsewhere is named."""
+    returning = WRITTEN.copy()
+    del returning.grids["pouches"]
+    rows = [[cell.value for cell in row] for row in returning.grids["sets"].rows]
+    column = [cell.text for cell in returning.grids["sets"].rows[1]].index("code")
+    without = [[*row[:column], *row[column + 1 :], "mine" if n > 4 else None] for n, row in enumerate(rows)]
+    returning.grids["sets"] = grid_of("practice.xlsx", "Sets", without)
+    returning.grids["notes"] = grid_of("practice.xlsx", "Notes", [["ask about the howe plier"]])
+    assert brought(returning) == ({}, [], Merged())
+    told = {str(said) for said in returning.book.told}
+    assert told == {
+        "the sheet of pouches is missing; nothing of it changes",
+        "Sets: the column code is missing; its values stay",
+        f"Sets: what stands in the column of {'ABCDEFGHIJKL'[len(rows[0]) - 1]}6 is below no key and is not used",
+        "the sheet Notes is not one of ours, or is there twice; it is not read",
+    }
 
 
 def test_sentences_of_problems_can_be_said_in_both_languages() -> None:

@@ -11,9 +11,10 @@ from typing import Any
 
 import pytest
 from asking import Answer, Ask
-from openpyxl import load_workbook
+from openpyxl import Workbook, load_workbook
 
 import kitdocs
+from kitdocs.workbook.returned import is_practice_workbook
 
 pytestmark = pytest.mark.whole
 
@@ -135,6 +136,15 @@ def test_another_workbook_and_a_damaged_one_are_no_practice_workbook(bring: Any,
     answer = bring("--yes")
     assert answer.status == 1
     assert "the hidden sheet is damaged; write a new one with kitdocs workbook" in answer.err
+
+
+def test_another_spreadsheet_is_no_practice_workbook(tmp_path: Path) -> None:
+    book = Workbook()
+    book.active.append(["kitdocs practice workbook 1"])
+    book.save(tmp_path / "inventory.xlsx")
+    (tmp_path / "broken.xlsx").write_bytes(b"PK\x03\x04 no archive")
+    names = ("inventory.xlsx", "broken.xlsx", "missing.xlsx", "list.csv")
+    assert not [name for name in names if is_practice_workbook(tmp_path / name)]
 
 
 @pytest.mark.skipif(not shutil.which("soffice"), reason="LibreOffice is not installed")
