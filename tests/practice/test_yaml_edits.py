@@ -264,3 +264,16 @@ def test_cells_are_replaced_and_lines_put_in_and_taken_out() -> None:
         "instrument,on_hand\nmirror,1", [RowEdit(row=1, cells={"instrument": "b", "in_repair": "2"}, new=True)], names
     )
     assert done == "instrument,on_hand,in_repair\nmirror,1,\nb,,2\n"
+
+
+def test_new_rows_in_one_place_stand_in_their_order() -> None:
+    new = [RowEdit(row=0, cells={"instrument": name}, new=True) for name in ("a", "b")]
+    assert replace_cells("instrument\nc\n", new, ("instrument",)) == "instrument\na\nb\nc\n"
+
+
+def test_a_text_that_other_programs_take_for_something_else_is_in_quotes() -> None:
+    """YAML 1.1: yes and no are truth values, 2026-01-02 is a day, 007 and 1e5 are numbers (yaml.org/type)."""
+    for text in ("yes", "No", "off", "2026-01-02", "007", "1e5", "0x1F"):
+        done = replace_values("name: Mirror\n", [Edit(path=("name",), value=text)]).text
+        assert done == f'name: "{text}"\n'
+        assert yaml.safe_load(done) == {"name": text}
