@@ -28,6 +28,15 @@ def propose(
     pouches: Annotated[
         int, typer.Option("--pouches", min=0, metavar="N", help="No more add-on pouches for one visit than this.")
     ] = 2,
+    ends: Annotated[
+        str, typer.Option("--ends", metavar="TIME", help="Ways to a day that ends by then, as 17:30.")
+    ] = "",
+    budget: Annotated[
+        str, typer.Option("--budget", metavar="MONEY", help="Ways to no more than this to buy, as 6000.")
+    ] = "",
+    chance: Annotated[
+        str, typer.Option("--chance", metavar="SHARE", help="Ways to nothing short on so many days, as 99%.")
+    ] = "",
     choose: Annotated[
         str, typer.Option("--choose", metavar="NAME", help="The proposal to show and write. Default: the first.")
     ] = "",
@@ -43,18 +52,24 @@ def propose(
     """Propose sets and pouches from what procedures need: a short list, each judged by the plan, with its reasons.
 
     sets.yaml and pouches.yaml may be empty or missing. Ctrl-C ends the search with the best found so far.
+    With a wish (--ends, --budget, --chance), answer with the cheapest ways to it instead, for the sets that the folder
+    has or, with --choose or where it has none, for a proposal: candidates of room.yaml, start rules and others.
     """
     from kitdocs.command.console import console, progress, say
     from kitdocs.command.proposal_answer import (
         AskingError,
         ProposalsAsked,
         answer_proposals,
+        answer_ways,
         proposals_json,
         show_proposals,
         write_chosen,
     )
     from kitdocs.proposing.new_folder import refuse_used
 
+    wished = bool(ends or budget or chance)
+    if to and wished:
+        raise typer.BadParameter("--to writes a proposal; ask for the ways in the folder that it writes")
     if to:
         refuse_used(to)
     asked = ProposalsAsked(
@@ -62,6 +77,16 @@ def propose(
     )
     with progress(console(stderr=True), quiet=quiet) as tell:
         try:
+            if wished:
+                from kitdocs.command.ways_answer import show_ways, ways_json
+
+                spoken = language or ("en" if as_json else "")
+                words, found = answer_ways(folder, asked, (ends, budget, chance), tell, spoken)
+                if as_json:
+                    print(json.dumps(ways_json(words, found), ensure_ascii=False, indent=1))
+                else:
+                    show_ways(console(), words, found)
+                return
             words, answer, chosen = answer_proposals(folder, asked, tell, language or ("en" if as_json else ""))
         except AskingError as error:
             raise typer.BadParameter(str(error)) from None

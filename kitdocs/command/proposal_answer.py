@@ -13,6 +13,7 @@ from rich.text import Text
 
 from kitdocs.command.console import trimmed
 from kitdocs.command.terminal import table
+from kitdocs.command.ways_answer import wish_of
 from kitdocs.document.catalog import MessageCatalog, catalog_for
 from kitdocs.planning.buying.design_figures import Figures
 from kitdocs.practice.message import Clock, Fixed
@@ -25,6 +26,7 @@ from kitdocs.proposing.packing import cannot_be_packed
 from kitdocs.proposing.proposals import WEIGHINGS, Proposal, Proposals, propose_designs
 from kitdocs.proposing.reasons import changes, reasons
 from kitdocs.proposing.record import record_of
+from kitdocs.proposing.ways_out import WaysOut, ways_out
 from kitdocs.report.proposal import frontier_drawing
 
 
@@ -76,6 +78,29 @@ def answer_proposals(
         raise AskingError(f"no design was found with {few}at most {asked.pouches} pouches a visit; allow more")
     chosen = next((p for p in answer.proposals if asked.choose in (p.weighing, *p.also)), answer.proposals[0])
     return words, answer, chosen
+
+
+def answer_ways(
+    folder: Path,
+    asked: ProposalsAsked,
+    wish: tuple[str, str, str],
+    tell: Callable[[str], None],
+    language: str,
+) -> tuple[MessageCatalog, WaysOut]:
+    """Return the ways to a wish (ends, budget, chance, as written) for the folder's sets, or for a proposal.
+
+    Raises as `answer_proposals` does; `AskingError` also for a wish that cannot be read.
+    """
+    tell("reading the practice folder")
+    practice = None if asked.choose else read_undesigned(folder).whole
+    if practice is None:
+        practice = answer_proposals(folder, asked, tell, language)[2].practice
+    try:
+        wished = wish_of(*wish, practice.settings.currency)
+    except ValueError as error:
+        raise AskingError(str(error)) from None
+    words = catalog_for(language or practice.settings.languages[0], practice.words)
+    return words, ways_out(practice, wished, tell=tell)
 
 
 def _groups(practice: Practice, written: Sequence[str]) -> tuple[frozenset[str], ...]:

@@ -126,8 +126,7 @@ class MachineStage(Stage):
         listed = written.get("machines") if isinstance(written, dict) else None
         if not isinstance(listed, list | tuple) or not all(isinstance(one, dict) for one in listed):
             return written
-        twice = [key for key in ("cycle", "capacity") if key in written]
-        if twice:
+        if twice := [key for key in ("cycle", "capacity") if key in written]:
             raise ValueError(f"each machine in the list has its own {' and '.join(twice)}, and so has the whole stage")
         cycles = [one["cycle"] for one in listed if "cycle" in one]
         capacity: dict[Any, Any] = {}
@@ -322,6 +321,28 @@ class Shelf(Record):
     from_outside_wall: Millimetres | None = None
 
 
+class Candidate(Record):
+    """Something that could be bought or hired, of a stage or of a person."""
+
+    name: PlainText
+    stage: Id | None = None
+    """One more machine of this stage or, at a stage by hand, one more pair of hands."""
+    machine: Machine | None = None
+    """Left out: as the first of its stage."""
+    person: Id | None = None
+    longer: Minutes = 60.0
+    """How much longer the person stays. Left out: an hour."""
+    price: Money | None = None
+    each_day: Money | None = None
+    """What it costs every working day, beside a `price` that is paid once; a year of them is counted."""
+
+    @model_validator(mode="after")
+    def _of_one_thing(self) -> Candidate:
+        if (self.stage is None) == (self.person is None):
+            raise ValueError("a candidate is of a stage or of a person: write one of the two")
+        return self
+
+
 class Room(Record):
     """room.yaml: how instruments travel, and what the reprocessing room has."""
 
@@ -352,6 +373,9 @@ class Room(Record):
     maintenance: Table[MaintenanceTask] = Field(default_factory=dict, validate_default=True)
     drawers: Table[Drawer] = Field(default_factory=dict, validate_default=True)
     shelves: Table[Shelf] = Field(default_factory=dict, validate_default=True)
+
+    candidates: Table[Candidate] = Field(default_factory=dict, validate_default=True)
+    """What could be bought or hired. Nothing is planned with it: `kitdocs propose --ends 17:30` tries it."""
 
     @property
     def sterilizers(self) -> Mapping[str, MachineStage]:

@@ -84,6 +84,7 @@ IDS_OF: Mapping[str, tuple[Path, ...]] = {
     "also": (("room", "stages"),),
     "stage": (("room", "stages"),),
     "stages": (("room", "stages"),),
+    "person": (("room", "people"),),
     "capacity": _SIZES,
 }
 

@@ -36,6 +36,7 @@ _PLACES: tuple[tuple[Path, Form], ...] = (
     (("room", "maintenance"), "table"),
     (("room", "drawers"), "table"),
     (("room", "shelves"), "table"),
+    (("room", "candidates"), "table"),
     (("stock",), "table"),
     (("schedule",), "items"),
 )

@@ -138,6 +138,17 @@ def maintenance_is_of_known_stages(practice: Draft) -> Iterator[Problem]:
             yield error(practice, "unknown-id.stage", path, id=task.stage, nearest=nearest(task.stage, known))
 
 
+def candidates_are_of_what_is_there(practice: Draft) -> Iterator[Problem]:
+    """A candidate names a stage or one of the people of the room."""
+    for id_, candidate in practice.room.read.get("candidates", {}).items():
+        for field, named in (("stage", candidate.stage), ("person", candidate.person)):
+            table = {"stage": "stages", "person": "people"}[field]
+            known = ids(practice, "room", table)
+            if named is not None and named not in known and practice.is_whole("room", table):
+                path: Path = ("room", "candidates", id_, field)
+                yield error(practice, f"unknown-id.{field}", path, id=named, nearest=nearest(named, known))
+
+
 def _packs(practice: Draft) -> Mapping[tuple[str, str], tuple[str, ...]]:
     """The contents of every set and pouch that was read whole, by path."""
     sets: dict[tuple[str, str], tuple[str, ...]] = {("sets", id_): kit.contents for id_, kit in practice.sets.items()}

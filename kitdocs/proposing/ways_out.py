@@ -1,0 +1,302 @@
+"""Ways to a wish (when a day ends, a purse, a chance that nothing is short): single changes, then twos of them.
+
+Each is run by the plan on the same days with the same luck (common random numbers). To buy is what the order list says
+and what the change itself costs; for a chance, the counts are chosen anew for it, sets, pouches and drawers together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from itertools import combinations
+from typing import Any
+
+from kitdocs.planning.buying.orders import order_list, uses_per_day
+from kitdocs.planning.buying.placement import orders_for, taken_per_day
+from kitdocs.planning.buying.steps import BuyingStep, buying_steps
+from kitdocs.planning.day.chance import Chance
+from kitdocs.planning.day.joint import JointNeeds
+from kitdocs.planning.day.par import pouches_of
+from kitdocs.planning.day.run import BusyDays, busy_days, drawn_days
+from kitdocs.planning.day.visit import Booking
+from kitdocs.practice.message import message
+from kitdocs.practice.model import Practice
+from kitdocs.practice.problems import PracticeError
+from kitdocs.proposing.ways import SingleChange, together, ways_of
+
+#: Of the single changes that bring a wish nearer, so many are tried in twos.
+IN_TWOS = 8
+#: Less than this many minutes is no gain.
+_A_GAIN = 0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """What somebody wants of the busy day; None for what they do not ask for."""
+
+    ends: int | None = None
+    """When the last item is back in the store on most days (the median), in minutes after midnight."""
+    budget: Decimal | None = None
+    """What may be spent, in the practice's currency."""
+    chance: float | None = None
+    """That nothing at all is short, from 0 to 1."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What the days come to. Money in the practice's currency."""
+
+    money: Decimal
+    """To buy, with what the changes cost."""
+    ends: float
+    """The median, in minutes after midnight."""
+    chance: Chance
+    own: dict[str, int]
+    """Sets and pouches, by id."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayOut:
+    """Changes that are made together, and what comes of them."""
+
+    ways: tuple[SingleChange, ...]
+    outcome: Outcome
+    more: Decimal
+    """Money beyond what is to buy without them; less than 0 where they save some."""
+    gain: float
+    """Minutes, points or money by which they bring a wish nearer; of several wishes, the shares of the way."""
+    reaches: bool
+
+    @property
+    def priced(self) -> bool:
+        """Whether the folder says what each of them costs."""
+        return all(way.price is not None for way in self.ways)
+
+    @property
+    def each(self) -> float | None:
+        """Money for one of what is gained; None where that is not known."""
+        return float(self.more) / self.gain if self.gain > 0 and self.priced else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaysOut:
+    """The answer: what there is, and the ways, the best first."""
+
+    practice: Practice
+    wish: Wish
+    now: Outcome
+    is_there: bool
+    """Whether the wish is fulfilled as it is."""
+    found: tuple[WayOut, ...]
+    """Those that reach it, the cheapest first; then those that bring it nearer, the cheapest for what they gain first;
+    what has no price comes last of each."""
+    tried: int
+    steps: tuple[BuyingStep, ...]
+    """What to buy first with the budget; empty without one."""
+    stopped: bool
+    """Whether somebody stopped before everything was tried."""
+
+    @property
+    def nearest(self) -> WayOut | None:
+        """Return what comes nearest where nothing reaches the wish."""
+        return max(self.found, key=lambda way: (way.gain, -way.more), default=None)
+
+
+@dataclass(slots=True)
+class _Study:
+    practice: Practice
+    wish: Wish
+    seed: int
+    days: int | None
+    bookings: Sequence[Sequence[Booking]] = ()
+    tried: int = 0
+    known: dict[tuple[str, ...], Outcome | None] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.bookings = drawn_days(self.practice, days=self.days, seed=self.seed)
+
+    def ran(self, practice: Practice, *, books: bool) -> BusyDays:
+        bookings = drawn_days(practice, days=len(self.bookings) - 1, seed=self.seed) if books else self.bookings
+        return busy_days(practice, seed=self.seed, bookings=bookings, bands=False)
+
+    def outcome(self, practice: Practice, price: Decimal, *, books: bool = False) -> Outcome | None:
+        """Return what a practice comes to; None where its days cannot be booked, or the room never catches up."""
+        self.tried += 1
+        try:
+            ran = self.ran(practice, books=books)
+        except PracticeError:
+            return None
+        return outcome_of(practice, ran, self.wish.chance, price)
+
+
+def outcome_of(practice: Practice, ran: BusyDays, chance: float | None, price: Decimal = Decimal(0)) -> Outcome:
+    """Return what days that were run come to; with a `chance`, counts are chosen so that nothing is short so often."""
+    ends = ran.ends.median / 60
+    if chance is None:
+        own = {**ran.stock, **ran.pouch_stock}
+        money = orders_for(practice, ran).total + price
+        return Outcome(money=money, ends=ends, chance=ran.promises.all.kept, own=own)
+    of_sets, of_drawers = ran.chosen_sets.needs, ran.chosen_drawers.needs
+    everything: JointNeeds[Any] = JointNeeds({**of_sets.kinds, **of_drawers.kinds}, ran.days)
+    counts = everything.choose(chance)
+    sets = {kind: counts[kind] + _spares(ran, kind) for kind in of_sets.kinds}
+    drawers = pouches_of({kind: counts[kind] for kind in of_drawers.kinds})
+    pouches = {id_: n for id_, n in sets.items() if id_ in practice.pouches}
+    pouches |= {id_: n + ran.drawer_pouches[id_].spares for id_, n in drawers.items()}
+    kits = {id_: n for id_, n in sets.items() if id_ in practice.sets}
+    orders = order_list(
+        practice,
+        sets_to_own=kits,
+        pouches_to_own=pouches,
+        uses_per_day=uses_per_day(practice, taken_per_day(ran)),
+    )
+    kept = Chance(everything.kept(counts), ran.days)
+    return Outcome(money=orders.total + price, ends=ends, chance=kept, own={**kits, **pouches})
+
+
+def one_more(practice: Practice, ran: BusyDays) -> Iterator[tuple[SingleChange, Outcome]]:
+    """Yield, for each set and add-on, what one more of it comes to; no day has to be run again: nobody ever waits."""
+    sets, drawers = ran.chosen_sets, ran.chosen_drawers
+    kept_drawers, before = drawers.needs.kept_days(drawers.counts), ran.promises.all.kept
+    own = {**ran.stock, **ran.pouch_stock}
+    uses = uses_per_day(practice, taken_per_day(ran))
+    for kind in sets.needs.kinds:
+        counts = {**sets.counts, kind: sets.counts[kind] + 1}
+        kept = Chance((sets.needs.kept_days(counts) & kept_drawers).bit_count(), ran.days)
+        if kept.kept > before.kept:
+            more = {**own, kind: own[kind] + 1}
+            orders = order_list(
+                practice,
+                sets_to_own={id_: n for id_, n in more.items() if id_ in practice.sets},
+                pouches_to_own={id_: n for id_, n in more.items() if id_ in practice.pouches},
+                uses_per_day=uses,
+            )
+            record = practice.sets.get(kind) or practice.pouches[kind]
+            name = message("propose.way.one-more", pack=record.name)
+            way = SingleChange(id=f"one-more.{kind}", at=f"one-more.{kind}", name=name, change=lambda same: same)
+            yield way, Outcome(money=orders.total, ends=ran.ends.median / 60, chance=kept, own=more)
+
+
+def _spares(ran: BusyDays, kind: str) -> int:
+    return (ran.sets.get(kind) or ran.add_ons[kind]).spares
+
+
+def ways_out(
+    practice: Practice,
+    wish: Wish,
+    *,
+    days: int | None = None,
+    seed: int = 1,
+    tell: Callable[[str], None] = lambda step: None,
+) -> WaysOut:
+    """Return the ways to a wish for a practice with its design. `tell` hears of each step with the best so far.
+
+    Ctrl-C ends the search, and the answer is of what was tried by then. Raises `PracticeError` when the practice
+    cannot be planned.
+    """
+    study = _Study(practice, wish, seed, days)
+    ran = study.ran(practice, books=False)
+    before = outcome_of(practice, ran, None)
+    now = before if wish.chance is None else outcome_of(practice, ran, wish.chance)
+    judge = _Ranking(wish, before)
+    found: list[WayOut] = []
+    stopped = False
+    try:
+        if wish.chance is not None and before.chance.share < wish.chance:
+            found.append(judge.way_out((), now))
+            found += (judge.way_out((way,), outcome) for way, outcome in one_more(practice, ran))
+        ways = {way.id: way for way in ways_of(practice)}
+        for ids in _tried(ways, found):
+            tell(_step(ways, ids, judge.ranked(found)))
+            made = tuple(ways[id_] for id_ in ids)
+            price = sum((way.price or Decimal(0) for way in made), Decimal(0))
+            books = any(way.books for way in made)
+            outcome = study.outcome(together(ways, ids)(practice), price, books=books)
+            if outcome and judge.gain(outcome) > 0:
+                found.append(judge.way_out(made, outcome))
+    except KeyboardInterrupt:
+        stopped = True
+    return WaysOut(
+        practice=practice,
+        wish=wish,
+        now=before,
+        is_there=judge.reaches(before),
+        found=tuple(judge.ranked(found)),
+        tried=study.tried,
+        steps=_steps(practice, ran, wish),
+        stopped=stopped,
+    )
+
+
+def _tried(ways: dict[str, SingleChange], found: list[WayOut]) -> Iterator[tuple[str, ...]]:
+    """Yield each change alone, then twos of those that brought the wish nearer by then."""
+    yield from ((id_,) for id_ in ways)
+    alone = [way_out for way_out in found if len(way_out.ways) == 1 and way_out.ways[0].id in ways]
+    best = sorted(alone, key=lambda one: (not one.priced, -one.gain))[:IN_TWOS]
+    ids = [id_ for id_ in ways if any(way_out.ways[0].id == id_ for way_out in best)]
+    yield from (pair for pair in combinations(ids, 2) if ways[pair[0]].at != ways[pair[1]].at)
+
+
+def _step(ways: dict[str, SingleChange], ids: Iterable[str], found: Sequence[WayOut]) -> str:
+    best = " and ".join(way.id for way in found[0].ways) if found else ""
+    so_far = f"; best so far {best}, {found[0].more:+,.0f}" if best else ""
+    return f"trying {' and '.join(ids)}{so_far}"
+
+
+def _steps(practice: Practice, ran: BusyDays, wish: Wish) -> tuple[BuyingStep, ...]:
+    if wish.budget is None:
+        return ()
+    purse = replace(practice, settings=practice.settings.model_copy(update={"budget": wish.budget}))
+    return buying_steps(purse, ran, orders_for(practice, ran))
+
+
+@dataclass(frozen=True, slots=True)
+class _Ranking:
+    """How near a wish an outcome is, and which way is better."""
+
+    wish: Wish
+    now: Outcome
+
+    def _lacking(self, outcome: Outcome) -> tuple[float, ...]:
+        """By wish, what is missing to it: minutes, money, points."""
+        lacking = []
+        if self.wish.ends is not None:
+            lacking.append(max(0.0, outcome.ends - self.wish.ends))
+        if self.wish.budget is not None:
+            lacking.append(max(0.0, float(outcome.money - self.wish.budget)))
+        if self.wish.chance is not None:
+            lacking.append(max(0.0, 100 * (self.wish.chance - outcome.chance.share)))
+        return tuple(lacking)
+
+    def reaches(self, outcome: Outcome) -> bool:
+        return not any(lack > 1e-9 for lack in self._lacking(outcome))
+
+    def gain(self, outcome: Outcome) -> float:
+        """What an outcome brings; 0 where it is too little to say so."""
+        before, after = self._lacking(self.now), self._lacking(outcome)
+        if len(before) == 1:
+            gained = before[0] - after[0]
+            return gained if gained >= (_A_GAIN if self.wish.ends is not None else 1e-9) else 0.0
+        shares = [(b - a) / b if b else (0.0 if a <= 0 else -1.0) for b, a in zip(before, after, strict=True)]
+        gained = sum(shares)
+        return gained if gained > 1e-3 else 0.0
+
+    def way_out(self, ways: tuple[SingleChange, ...], outcome: Outcome) -> WayOut:
+        return WayOut(
+            ways=ways,
+            outcome=outcome,
+            more=outcome.money - self.now.money,
+            gain=self.gain(outcome),
+            reaches=self.reaches(outcome),
+        )
+
+    def ranked(self, found: Iterable[WayOut]) -> list[WayOut]:
+        return sorted(found, key=self._place)
+
+    def _place(self, way: WayOut) -> tuple[object, ...]:
+        ids = tuple(one.id for one in way.ways)
+        if way.reaches:
+            return (0, not way.priced, way.more, len(ids), way.outcome.ends, ids)
+        each = float(way.more) / way.gain if way.gain else 0.0
+        return (1, not way.priced, each, len(ids), way.outcome.ends, ids)

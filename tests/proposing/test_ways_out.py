@@ -1,0 +1,252 @@
+"""Ways to a wish: each comes to what the plan says of a folder that is changed so; the cheapest come first."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from decimal import Decimal
+from pathlib import Path
+from types import MappingProxyType
+
+import pytest
+from asking import Ask
+from editing import edit
+
+import kitdocs.proposing.ways_out as searched
+from kitdocs.planning.day.run import BusyDays, busy_days
+from kitdocs.planning.plan import make_plan
+from kitdocs.practice.model import Practice
+from kitdocs.practice.problems import PracticeError
+from kitdocs.practice.reading.reader import read_practice
+from kitdocs.practice.room import Candidate
+from kitdocs.proposing.ways import first_year, together, ways_of
+from kitdocs.proposing.ways_out import WayOut, WaysOut, Wish, one_more, outcome_of, ways_out
+from kitdocs.starter import start
+
+DAYS = 30
+CANDIDATES = """
+candidates:
+  washer:
+    name: A second washer
+    stage: wash
+    price: 4000
+  packer:
+    name: A second packer
+    stage: pack
+    each_day: 10
+"""
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("ways") / "ours"
+    start(folder)
+    with (folder / "room.yaml").open("a", encoding="utf-8") as room:
+        room.write(CANDIDATES)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def practice(folder: Path) -> Practice:
+    return read_practice(folder)
+
+
+@pytest.fixture(scope="module")
+def ran(practice: Practice) -> BusyDays:
+    return busy_days(practice, days=DAYS)
+
+
+@pytest.fixture(scope="module")
+def earlier(practice: Practice, ran: BusyDays) -> WaysOut:
+    """Ways to a day that ends five minutes earlier."""
+    return ways_out(practice, Wish(ends=round(ran.ends.median / 60) - 5), days=DAYS)
+
+
+def of(answer: WaysOut, *ids: str) -> WayOut:
+    return next(found for found in answer.found if tuple(way.id for way in found.ways) == ids)
+
+
+@pytest.mark.whole
+@pytest.mark.parametrize(
+    ("way", "changes", "price"),
+    [
+        ("candidates.washer", {"room.stages.wash.machines": "2"}, 4000),
+        ("candidates.packer", {"room.stages.pack.people": "2"}, 10 * 5 * 52),
+        ("at-once.wash", {"room.stages.wash.wait": "0 min"}, 0),
+        ("machine.sterilize", {"room.stages.sterilize.machines": "2"}, 0),
+    ],
+)
+def test_a_way_comes_to_what_the_plan_of_a_folder_that_is_changed_so_says(
+    folder: Path, practice: Practice, way: str, changes: dict[str, str], price: int
+) -> None:
+    """The other road to the number: `kitdocs plan --set`."""
+    ways = {one.id: one for one in ways_of(practice)}
+    plan = make_plan(read_practice(folder, changes), days=DAYS)
+    changed = together(ways, (way,))(practice)
+    outcome = outcome_of(changed, busy_days(changed, days=DAYS), None, ways[way].price or Decimal(0))
+    assert outcome.money == plan.orders.total + price
+    assert outcome.ends == plan.days.ends.median / 60
+    assert outcome.chance == plan.days.promises.all.kept
+
+
+@pytest.mark.whole
+def test_what_reaches_the_wish_comes_first_the_cheapest_first_and_what_has_no_price_after_it(earlier: WaysOut) -> None:
+    assert not earlier.is_there
+    assert earlier.wish.ends is not None
+    places = [(not found.reaches, not found.priced) for found in earlier.found]
+    assert places == sorted(places)
+    for found in earlier.found:
+        assert found.reaches == (found.outcome.ends <= earlier.wish.ends)
+        assert found.outcome.ends < earlier.now.ends
+    reaching = [found.more for found in earlier.found if found.reaches and found.priced]
+    assert reaching == sorted(reaching)
+    nearer = [found.each for found in earlier.found if not found.reaches and found.priced]
+    assert nearer == sorted(nearer, key=lambda each: each or 0.0)
+    pairs = [found for found in earlier.found if len(found.ways) == 2]
+    assert pairs and all(one.at != other.at for one, other in (found.ways for found in pairs))
+
+
+@pytest.mark.whole
+def test_the_same_folder_gives_the_same_ways(practice: Practice) -> None:
+    first, second = (ways_out(practice, Wish(ends=19 * 60), days=8) for _ in range(2))
+    told = [
+        [([way.id for way in found.ways], found.more, found.outcome) for found in answer.found]
+        for answer in (first, second)
+    ]
+    assert told[0] == told[1]
+    assert told[0]
+
+
+@pytest.mark.whole
+def test_where_nothing_reaches_it_what_comes_nearest_is_known(practice: Practice) -> None:
+    answer = ways_out(practice, Wish(ends=10 * 60), days=8)
+    assert answer.found and not any(found.reaches for found in answer.found)
+    assert answer.nearest is not None
+    assert answer.nearest.outcome.ends == min(found.outcome.ends for found in answer.found)
+
+
+def test_one_more_of_a_kind_keeps_just_the_days_on_which_that_was_all_there_lacked(
+    practice: Practice, ran: BusyDays
+) -> None:
+    """Counted day by day, without the bits that the counts are chosen with."""
+    sets, drawers = ran.chosen_sets, ran.chosen_drawers
+    found = {way.id.removeprefix("one-more."): outcome for way, outcome in one_more(practice, ran)}
+    for kind in sets.needs.kinds:
+        counts = {**sets.counts, kind: sets.counts[kind] + 1}
+        kept = sum(
+            all(need.by_day[day] <= counts[one] for one, need in sets.needs.kinds.items())
+            and all(need.by_day[day] <= drawers.counts[slot] for slot, need in drawers.needs.kinds.items())
+            for day in range(ran.days)
+        )
+        assert (found[kind].chance.kept if kind in found else ran.promises.all.kept.kept) == kept
+
+
+def test_a_chance_is_reached_with_counts_that_keep_it_and_costs_what_they_cost(
+    practice: Practice, ran: BusyDays
+) -> None:
+    for chance in (0.7, 0.9, 0.99):
+        outcome = outcome_of(practice, ran, chance)
+        assert outcome.chance.share >= chance
+    costs = [outcome_of(practice, ran, chance).money for chance in (0.5, 0.9, 0.99)]
+    assert costs == sorted(costs)
+    assert set(outcome_of(practice, ran, 0.9).own) == {*ran.stock, *ran.pouch_stock}
+
+
+@pytest.mark.whole
+def test_a_purse_has_ways_and_steps(practice: Practice, ran: BusyDays) -> None:
+    now = outcome_of(practice, ran, None).money
+    answer = ways_out(practice, Wish(budget=now / 2), days=DAYS)
+    assert now / 2 in [step.purse for step in answer.steps]
+    assert all(found.outcome.money < now and found.gain == float(-found.more) for found in answer.found if found.gain)
+    assert ways_out(practice, Wish(budget=now + 1), days=8).is_there
+
+
+@pytest.mark.whole
+def test_stopping_gives_the_best_so_far(practice: Practice, monkeypatch: pytest.MonkeyPatch) -> None:
+    calls = []
+
+    def stopped(*of: object, **named: object) -> BusyDays:
+        calls.append(of)
+        if len(calls) == 5:
+            raise KeyboardInterrupt
+        return busy_days(*of, **named)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(searched, "busy_days", stopped)
+    answer = ways_out(practice, Wish(ends=19 * 60), days=8)
+    assert (answer.stopped, answer.tried) == (True, 4)
+    assert [way.id for found in answer.found for way in found.ways]
+
+
+def test_what_is_paid_by_the_day_is_counted_for_a_year(practice: Practice) -> None:
+    candidate = Candidate.model_validate({"name": "A", "stage": "pack", "price": 100, "each_day": 10})
+    assert first_year(practice, candidate) == 100 + 10 * practice.settings.day.per_week * 52
+    assert first_year(practice, Candidate.model_validate({"name": "A", "stage": "pack"})) is None
+
+
+def test_people_stay_longer_and_the_room_with_them(practice: Practice) -> None:
+    person = {"name": "T", "hours": {"start": "07:30", "end": "16:30"}}
+    room = type(practice.room).model_validate(
+        {
+            **practice.room.model_dump(include={"setup", "carry"}),
+            "setup": "5 min",
+            "carry": "3 min",
+            "restock": ["08:00"],
+            "stages": {
+                "pack": {
+                    "name": "P",
+                    "area": "packaging",
+                    "kind": "hand",
+                    "per_cassette": "1 min",
+                    "per_pouch": "1 min",
+                }
+            },
+            "sheets": {},
+            "pouch_sizes": {},
+            "closes": "17:00",
+            "people": {"technician": person},
+            "candidates": {"stay": {"name": "Stay", "person": "technician", "longer": "2 h", "each_day": 40}},
+        }
+    )
+    ways = {way.id: way for way in ways_of(replace(practice, room=room, sets=MappingProxyType({})))}
+    assert not {"person.technician", "hands.pack"} & set(ways)
+    stays = ways["candidates.stay"].change(replace(practice, room=room)).room
+    assert (stays.people["technician"].hours.end, stays.closes) == (18 * 60 + 30, 18 * 60 + 30)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("stage: wash\n    price", "stage: wahs\n    price", "there is no stage 'wahs'"),
+        ("stage: pack\n    each_day", "person: ana\n    each_day", "there is nobody 'ana'"),
+        ("stage: pack\n    each_day", "person: ana\n    stage: pack\n    each_day", "of a stage or of a person"),
+    ],
+)
+def test_a_candidate_of_what_is_not_there_is_told(tmp_path: Path, old: str, new: str, said: str) -> None:
+    start(tmp_path / "ours")
+    with (tmp_path / "ours" / "room.yaml").open("a", encoding="utf-8") as room:
+        room.write(CANDIDATES)
+    edit(tmp_path / "ours" / "room.yaml", old, new)
+    with pytest.raises(PracticeError, match=said):
+        read_practice(tmp_path / "ours")
+
+
+@pytest.mark.whole
+def test_the_command_says_the_ways_in_words_and_as_json(folder: Path, ask: Ask, tmp_path: Path) -> None:
+    es = ask("propose", folder, "--ends", "20:00", "--language", "es")
+    words = " ".join(es.out.split())
+    assert es.status == 0
+    assert "Caminos para que: el día termine a más tardar a las 20:00" in words
+    assert "solos y de dos en dos" in words and "Por minuto" in words
+    assert ("Nada de lo que se probó lo logra" in words) == (" sí " not in words)
+    said = json.loads(ask("propose", folder, "--chance", "99%", "--json").out)
+    assert (said["wish"], said["is_there"]) == ({"ends": None, "budget": None, "chance": 0.99}, False)
+    assert any(way["ids"] == [] and way["reaches"] for way in said["ways"])
+    assert all(way["nothing_short"] >= 0.99 for way in said["ways"] if way["reaches"])
+    assert "That is so already." in ask("propose", folder, "--budget", "90000").out
+
+
+def test_a_wish_that_cannot_be_read_is_told(started: Path, ask: Ask, tmp_path: Path) -> None:
+    assert "is not a time of day" in ask("propose", started, "--ends", "late").err
+    assert "no number of sets is enough on 100 %" in ask("propose", started, "--chance", "100%").err
+    both = ask("propose", started, "--ends", "17:30", "--to", tmp_path / "new")
+    assert (both.status, (tmp_path / "new").exists()) == (2, False)
