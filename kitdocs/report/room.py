@@ -9,9 +9,11 @@ from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.guides import packed_name
 from kitdocs.handbook.layout import facts, table
+from kitdocs.planning.buying.placement import taken_per_day
 from kitdocs.planning.measures.chamber import chamber_bound
 from kitdocs.planning.measures.loads import LoadGuide
 from kitdocs.planning.measures.pouch_fit import MOST_FILLED, TO_THE_SEAL_MM, fit_pouch
+from kitdocs.planning.measures.standing import standings, to_build
 from kitdocs.planning.measures.steam import LeastTimes, least_times
 from kitdocs.planning.measures.storage import shelf_lengths
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
@@ -169,6 +171,10 @@ def _storage(brief: Brief) -> Iterator[Block]:
         key = "report.storage.left" if there >= needed else "report.storage.missing"
         value = words(key, there=_metres(there), rest=_metres(abs(there - needed)))
         stated.append((words("report.storage.there"), value))
+    else:
+        _, deep, tall = to_build(brief.practice, {**days.stock, **days.pouch_stock})
+        stated.append((words("report.storage.deep"), brief.length(deep)))
+        stated.append((words("report.storage.tall"), brief.length(tall)))
     yield facts(*stated)
     rows = [
         (
@@ -182,11 +188,30 @@ def _storage(brief: Brief) -> Iterator[Block]:
     rows.append((words("report.together"), str(sum(length.packs for length in lengths)), "", plain(needed, 0)))
     head = words.each("report.storage.head", "pack", "packs", "thick", "shelf")
     yield table(words("report.storage.table"), head, rows, numbers=(1, 2, 3))
+    yield _standing(brief)
     if room.shelves:
         yield _shelves(brief)
     if room.drawers:
         yield _drawers(brief)
     yield said(words("report.storage.rule"))
+
+
+def _standing(brief: Brief) -> Block:
+    """Return which pack stands where: by shelf; without any, in the order in which they are taken."""
+    words, days, shelves = brief.words, brief.plan.days, brief.practice.room.shelves
+    taken = taken_per_day(days)
+    rows = [
+        (
+            brief.say(shelves[one.shelf].name) if one.shelf else words("report.storage.no-shelf"),
+            brief.pack(one.pack),
+            str(one.packs),
+            plain(taken.get(one.pack, 0.0)),
+            f"{one.start_mm / 10:.0f}–{one.end_mm / 10:.0f}" if one.shelf else "",
+        )
+        for one in standings(brief.practice, {**days.stock, **days.pouch_stock}, taken)
+    ]
+    head = words.each("report.storage.standing-head", "shelf", "pack", "packs", "taken", "place")
+    return table(words("report.storage.standing"), head, rows, numbers=(2, 3, 4))
 
 
 def _metres(mm: float) -> str:

@@ -1,6 +1,7 @@
 import pytest
 from invented_practice import practice
 
+from kitdocs.planning.measures.standing import standings, to_build
 from kitdocs.planning.measures.storage import shelf_lengths, storage_figures, storage_problems
 
 PACKS = {"core": 6, "bends": 5}
@@ -85,3 +86,36 @@ def test_a_drawer_for_sheets_is_as_large_as_the_sheets_in_use():
 
 def test_without_shelves_and_drawers_nothing_is_said():
     assert storage_problems(practice(), PACKS) == ()
+
+
+def test_what_is_taken_most_stands_within_reach_and_what_has_no_room_is_told() -> None:
+    """Worked by hand: a core set is 44 mm thick, a pouch 12 mm; the reach is common practice, no source."""
+    low = {"name": "Low", "length": "30 cm", "depth": "30 cm", "from_floor": "25 cm", "from_ceiling": "2 m"}
+    near = {"name": "Near", "length": "25 cm", "depth": "30 cm", "from_floor": "1 m", "from_ceiling": "1 m"}
+    narrow = {"name": "Narrow", "length": "1 m", "depth": "5 cm", "from_floor": "1 m", "from_ceiling": "1 m"}
+    described = practice(room={"shelves": {"low": low, "narrow": narrow, "near": near}})
+    by_pack = {
+        often: [(one.shelf, one.pack, one.packs, one.start_mm, one.end_mm) for one in found]
+        for often, found in (
+            ("bends", standings(described, PACKS, {"core": 2.0, "bends": 9.0})),
+            ("core", standings(described, {"core": 14, "bends": 5}, {"core": 9.0, "bends": 2.0})),
+        )
+    }
+    assert by_pack["bends"] == [("near", "bends", 5, 0.0, 60.0), ("low", "core", 6, 0.0, 264.0)]
+    assert by_pack["core"] == [
+        ("near", "core", 5, 0.0, 220.0),
+        ("near", "bends", 2, 220.0, 244.0),
+        ("low", "core", 6, 0.0, 264.0),
+        ("low", "bends", 3, 264.0, 300.0),
+        ("", "core", 3, 0.0, 132.0),
+    ]
+
+
+def test_without_a_shelf_everything_is_listed_and_what_to_build_said() -> None:
+    described = practice(room={"shelves": {}})
+    assert [(one.shelf, one.pack, one.packs) for one in standings(described, PACKS, {"bends": 3.0})] == [
+        ("", "bends", 5),
+        ("", "core", 6),
+    ]
+    # as long as 6 × 44 and 5 × 12; as deep as the large cassette; as tall as the pouch of 230 mm with its seal
+    assert to_build(described, PACKS) == (324, 152, 234)
