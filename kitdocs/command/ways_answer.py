@@ -144,26 +144,30 @@ def _more(words: MessageCatalog, found: WayOut) -> str:
 
 
 def _table(words: MessageCatalog, answer: WaysOut) -> Table:
-    drawn = table(_head(words, answer), numbers=(2, 3, 4, 5))
+    drawn = table(_head(words, answer), numbers=range(2, 6))
     for found in answer.found[:MOST]:
-        drawn.add_row(*map(Text, _row(words, found)))
+        drawn.add_row(*map(Text, _row(words, answer.wish, found)))
     return drawn
 
 
 def _head(words: MessageCatalog, answer: WaysOut) -> Sequence[str]:
     wish = answer.wish
-    wishes = [wish.ends is not None, wish.budget is not None, wish.chance is not None]
-    each = "per-unit" if sum(wishes) > 1 or wishes[1] else "per-minute" if wishes[0] else "per-point"
-    names = ("way", "reaches", "more", each, "ends", "chance")
+    each = "per-point" if wish.ends is None else "per-minute"
+    names = ("way", "reaches", "more", *((each,) if _is_measured(wish) else ()), "ends", "chance")
     return words.each("propose.ways.head", *names, currency=answer.practice.settings.currency)
 
 
-def _row(words: MessageCatalog, found: WayOut) -> Iterable[str]:
+def _is_measured(wish: Wish) -> bool:
+    """Whether money for one of what is gained says something: for minutes alone, or for points of chance alone."""
+    return wish.budget is None and (wish.ends is None) != (wish.chance is None)
+
+
+def _row(words: MessageCatalog, wish: Wish, found: WayOut) -> Iterable[str]:
     return (
         name_of(words, found),
         words("propose.ways.reaches") if found.reaches else "",
         _more(words, found),
-        "–" if found.each is None else signed(Decimal(round(found.each))),
+        *(("–" if found.each is None else signed(Decimal(round(found.each))),) if _is_measured(wish) else ()),
         words.say(Clock(found.outcome.ends)),
         words.say(Share(found.outcome.chance.share, 1)),
     )
