@@ -153,6 +153,9 @@ HELD_BY: Mapping[str, str] = {
     "promise.brackets-other-days": (
         "planning/test_intervals_hold.py::test_what_is_said_of_busy_days_holds_on_other_days"
     ),
+    "storage.no-shelf": (
+        "planning/test_storage.py::test_what_is_taken_most_stands_within_reach_and_what_has_no_room_is_told"
+    ),
     "drawers.intro": "planning/test_joint.py::test_an_integer_program_finds_hardly_anything_cheaper",
     "out.intro": "planning/test_stock_and_par.py::test_the_band_counts_what_is_out_at_each_time",
     "breakdown.intro": "planning/test_breaking.py::test_simpy_has_the_same_waits_with_one_machine_less",
