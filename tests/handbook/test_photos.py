@@ -177,7 +177,7 @@ def test_what_check_lets_pass_can_be_printed(tmp_path: Path, suffix: str) -> Non
         if problem is None or problem.severity == "warning":
             assert upright_photo(path).jpeg
             passed += 1
-    assert 5 < passed < 400
+    assert 0 < passed < 400
 
 
 @pytest.mark.parametrize("mode", ["L", "1", "P", "CMYK", "LA", "I;16"])
