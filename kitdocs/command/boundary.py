@@ -6,7 +6,9 @@ Exit status 1: problems in the folder, or an output that cannot be written; 2: w
 
 from __future__ import annotations
 
+import atexit
 import errno
+import gc
 import io
 import sys
 from collections.abc import Callable, Sequence
@@ -17,6 +19,9 @@ from kitdocs.errors import KitdocsError, TargetError, mistake_of_kitdocs
 from kitdocs.publish.recovery import recover_all
 
 PROBLEMS, WRONG_USE, MISTAKE, OUT_OF_DATE, QUESTIONS_LEFT = 1, 2, 3, 4, 5
+
+# Whatever is left when the process ends goes back to the system: the collector need not look at all of it once more.
+atexit.register(gc.freeze)
 
 
 def run(command: Callable[..., object], arguments: Sequence[str] | None) -> NoReturn:

@@ -9,7 +9,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, WithJsonSchema
 
-from kitdocs.practice.sentences import shipped_sentences
+from kitdocs.practice.sentences import shipped_sentence
 from kitdocs.practice.values import Text, text
 from kitdocs.shipped import shipped_languages
 
@@ -56,7 +56,7 @@ def colour(value: Any) -> Colour:
             raise ValueError(
                 f"'{value}' is not one of {known}; any other is written {{name: Sea green, hex: '#2e8b57'}}"
             )
-        names = ((language, shipped_sentences(language)[f"colour.{value}"]) for language in shipped_languages())
+        names = ((language, shipped_sentence(language, f"colour.{value}")) for language in shipped_languages())
         return Colour(Text(by_language=tuple(names)), NAMED[value], value)
     if isinstance(value, Mapping) and set(value) == {"name", "hex"}:
         if not isinstance(value["hex"], str) or not re.fullmatch(r"#[0-9A-Fa-f]{6}", value["hex"]):

@@ -82,8 +82,18 @@ def shipped_sentences(language: str) -> Mapping[str, str]:
     """The sentences of a built-in language by key: ``card.hangs`` is `hangs` in card.yaml."""
     sentences: dict[str, str] = {}
     for path in sorted((_words_folder() / language).glob("*.yaml")):
-        sentences.update(_flat(f"{path.stem}.", _loaded(path)))
+        sentences.update(_of_file(language, path.stem))
     return MappingProxyType(sentences)
+
+
+def shipped_sentence(language: str, key: str) -> str:
+    """The sentence of a built-in language under a key. Only the file that has it is read."""
+    return _of_file(language, key.partition(".")[0])[key]
+
+
+@cache
+def _of_file(language: str, stem: str) -> Mapping[str, str]:
+    return MappingProxyType(dict(_flat(f"{stem}.", _loaded(_words_folder() / language / f"{stem}.yaml"))))
 
 
 @cache
