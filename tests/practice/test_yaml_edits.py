@@ -164,6 +164,12 @@ def test_after_many_edits_the_data_is_what_was_asked_for_and_other_comments_stay
     assert not [line for line in lost if line.strip() not in done.comments]
 
 
+def test_a_dash_in_the_place_of_a_map_begins_no_list() -> None:
+    text = "slim:\n  name: {en: Slim, es: Angosto}\n  price: 88\n"
+    done = replace_values(text, [Edit(path=("slim", "name"), value="-")])
+    assert done.text == 'slim:\n  name: "-"\n  price: 88\n'
+
+
 def changed(old: Any) -> st.SearchStrategy[Any]:
     """Another value in the place of an old one; lists reordered, maps with fewer and other entries."""
     keys = st.sampled_from(["all of the set", "new-key", "a-1", "x: y", "yes", "#"])

@@ -87,7 +87,12 @@ def _is_plain_text(value: str, flow: bool, *, as_key: bool = False) -> bool:
     if value != value.strip() or "\t" in value or UNPRINTABLE.search(value) or BREAK.search(value) or "\ufeff" in value:
         return False
     key, other = (value, "x") if as_key else ("x", value)
-    text = f"{{{key}: {other}, z: z}}" if flow else f"{key}: {other}\nz: z\n"
+    # What may stand in brackets may come to stand without them: a lone dash there begins a list.
+    texts = [f"{key}: {other}\nz: z\n", *([f"{{{key}: {other}, z: z}}"] if flow else [])]
+    return all(_is_read_plain(text, value, as_key) for text in texts)
+
+
+def _is_read_plain(text: str, value: str, as_key: bool) -> bool:
     try:
         node = nodes_of(text)
     except yaml.YAMLError:
