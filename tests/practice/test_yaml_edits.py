@@ -170,6 +170,11 @@ def test_a_dash_in_the_place_of_a_map_begins_no_list() -> None:
     assert done.text == 'slim:\n  name: "-"\n  price: 88\n'
 
 
+def test_a_question_mark_in_brackets_is_read_by_both_scanners() -> None:
+    done = replace_values("a: 1\n", [Edit(path=("name",), value={"en": "0?", "es": "x"})])
+    assert yaml.load(done.text, yaml.SafeLoader)["name"] == {"en": "0?", "es": "x"}
+
+
 def changed(old: Any) -> st.SearchStrategy[Any]:
     """Another value in the place of an old one; lists reordered, maps with fewer and other entries."""
     keys = st.sampled_from(["all of the set", "new-key", "a-1", "x: y", "yes", "#"])

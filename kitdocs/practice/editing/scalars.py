@@ -86,6 +86,8 @@ def _is_plain(value: str, flow: bool) -> bool:
 def _is_plain_text(value: str, flow: bool, *, as_key: bool = False) -> bool:
     if value != value.strip() or "\t" in value or UNPRINTABLE.search(value) or BREAK.search(value) or "\ufeff" in value:
         return False
+    if flow and "?" in value:  # PyYAML's scanner in Python ends a text there, the one in C does not
+        return False
     key, other = (value, "x") if as_key else ("x", value)
     # What may stand in brackets may come to stand without them: a lone dash there begins a list.
     texts = [f"{key}: {other}\nz: z\n", *([f"{{{key}: {other}, z: z}}"] if flow else [])]
