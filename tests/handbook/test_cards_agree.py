@@ -68,8 +68,8 @@ def test_a_pack_is_looked_at_for_the_same_things_when_it_is_stored_and_when_it_i
 ) -> None:
     """CDC 2003, VI.F.5 and VI.G."""
     signs = {
-        "en": ("dry", "whole", "labelled", "external indicator changed"),
-        "es": (r"secos?\b", "enteros?", "etiquetados?", "indicador externo cambiado"),
+        "en": ("dry", "whole", "labelled", "every indicator you can see changed"),
+        "es": (r"secos?\b", "enteros?", "etiquetados?", "(cada|todo) indicador visible cambiado"),
     }
     for book in example_handbooks:
         for rule in ("look-pack", "store-only"):
@@ -100,7 +100,8 @@ def test_wherever_an_internal_indicator_is_read_the_rest_of_the_load_is_held(by_
     for card in read:
         rules = rules_of(by_rule, card)
         after = rules[rules.index("when-internal-unchanged") :]
-        assert after[1:6] == ["internal-stop", "take-other", "internal-used", "internal-keep", "hold-load"], card
+        asked = ["internal-stop", "take-other", "internal-patient", "internal-used", "internal-keep", "hold-load"]
+        assert after[1:7] == asked, card
 
 
 def test_no_card_leaves_off_before_a_load_is_held(by_rule: Handbook) -> None:
@@ -298,28 +299,40 @@ def test_what_the_rules_ask_for_is_on_the_list_of_what_to_have(english: Handbook
 #: What a rule has to say, in each language. The documents are named where its record names them (`tests/SOURCES.md`).
 SAID = {
     "bur-out": (r"bur out before .*handpiece off", r"fresa antes de quitar la pieza de mano"),
-    "container-back": (r"in receiving, in utility gloves", r"en recepción, con guantes gruesos"),
+    "container-back": (
+        r"in receiving, in utility gloves.*wash and disinfect the gloves",
+        r"en el lado sucio, con guantes gruesos.*lave y desinfecte los guantes",
+    ),
     "control-repeat": (r"negative test does not count", r"prueba negativa no cuenta"),
     "count-all": (r"Open no pack: .*label", r"No abra paquetes: .*etiqueta"),
     "dirty-again": (r"back to receiving and wash", r"al lado sucio y lávelo"),
     "each-set-seen": (r"missing.* wire or ligature", r"falte.* alambre ni ligadura"),
-    "external-decided": (r"label.*external indicator.*lead has decided", r"etiqueta.*indicador externo.*decisión"),
+    "external-decided": (r"label.*indicators.*lead has decided", r"etiqueta.*indicadores.*decisión"),
     "flush-lines": (
         r"20 to 30 seconds.*handpiece, air-water syringe",
         r"20 a 30 segundos.*pieza de mano, jeringa triple",
     ),
     "growth-counts": (r"[Gg]rowth in the test always counts", r"crecimiento en la prueba, siempre cuenta"),
-    "hands-after": (r"gloves off.*hands clean.*clean gloves on to carry", r"llevarlo.*manos limpias, guantes limpios"),
+    "hands-after": (
+        r"gloves off.*hands clean.*clean gloves on to carry",
+        r"llevarlo.*límpiese las manos, póngase guantes limpios",
+    ),
     "hold-means": (r"shelves.*drawers.*“Hold”.*Nobody", r"estantes y cajones.*«Retenido».*Nadie"),
     "hurt-note": (
         r"by mouth.*whose blood or saliva.*no patient's name",
         r"de palabra.*qué paciente.*ningún nombre de paciente",
     ),
-    "implant-load": (r"spore test.*hold.*read and negative", r"prueba de esporas.*reténgalo.*dé negativa"),
+    "implant-load": (
+        r"spore test.*hold.*read and negative",
+        r"[Cc]arga.*[Aa]gregue una prueba de esporas.*retenga.*se lea y sea negativa",
+    ),
     "implant-sooner": (r"infection-control lead decides.*write down why", r"Decide la persona.*anote por qué"),
     "implant-store": (r"only when its spore test is read and negative", r"solo cuando su prueba de esporas .*negativa"),
     "load-stop": (r"Only somebody trained", r"abre solo quien está capacitado"),
-    "missing-look": (r"sharps container, not even with tongs", r"punzocortantes no meta ni pinzas"),
+    "missing-look": (
+        r"[Ss]harps container.*never reach in, not even with tongs",
+        r"punzocortantes.*nunca meta la mano, ni con tenazas",
+    ),
     "moist-handpiece": (r"only if their maker", r"solo si su fabricante"),
     "never-unpacked": (r"pack shelves or in a chair's drawer", r"estantes de paquetes ni en un cajón de sillón"),
     "no-food": (r"eat, drink", r"coma, beba"),
@@ -334,16 +347,52 @@ SAID = {
         r"every external.*through the film at every internal",
         r"cada indicador externo y cada interno.*película",
     ),
-    "release": (r"time, temperature and pressure.*has changed", r"tiempo, temperatura y presión.*cambió cada"),
+    "release": (
+        r"time, temperature and pressure.*every indicator you can see has changed",
+        r"tiempo, temperatura y presión.*cambió cada indicador que se vea",
+    ),
     "repair-log-send": (r"sterilize it if.*label it as contaminated", r"esterilícelo si.*etiquételo como contaminado"),
     "repair-tests": (r"installation, moving", r"instalarlo, moverlo"),
     "sterilizer-burns": (r"burn.*stopped cycle too", r"queman.*ciclo detenido"),
-    "unload-clean": (r"when cool.*clean gloves", r"en frío.*guantes limpios"),
+    "unload-clean": (
+        r"when cool.*hands clean.*clean gloves and eyewear",
+        r"ya frío.*límpiese las manos.*guantes limpios y lentes",
+    ),
     "wet-leave": (r"until cool", r"enfriar"),
     "wipe-cement": (
         r"one hand, on a pad.*never between your fingers",
         r"una mano, contra una gasa.*nunca entre los dedos",
     ),
+    "leave-closed": (r"[Ll]eave it closed", r"[Dd]éjelo cerrado"),
+    "when.external-unchanged": (r"internal one through the film, missing", r"interno tras la película, falta"),
+    "internal-patient": (r"Already used\? Tell the doctor at once", r"¿Ya se usó\? Avise ya a la o el ortodoncista"),
+    "missing-doctor": (r"patient, who stays.*doctor at once", r"paciente, que no se va.*ortodoncista"),
+    "missing-close": (r"Not found.*Close the set.*“missing …”", r"¿No aparece.*Cierre el juego.*«falta…»"),
+    "broken-parts": (r"with tongs.*the patient stays", r"con tenazas.*el paciente no se va"),
+    "broken-basket": (r"Keep both.*closed basket", r"Consérvelas.*canastilla cerrada"),
+    "spore-retest-hold": (
+        r"no pack of this load until.*read and negative",
+        r"ningún paquete de esa carga.*leído y sea negativa",
+    ),
+    "spill-eye": (r"eyewash at once for 15 minutes", r"ya en el lavaojos 15 minutos"),
+    "spill-skin": (r"Rinse at once, wet clothes off", r"Enjuague ya, quítese la ropa mojada"),
+    "spill-glass": (r"Gloves on\. .*first, with tongs", r"guantes\. Primero.*con tenazas"),
+    "spill-blood": (
+        r"HIV and hepatitis B, or for tuberculosis.*wet time",
+        r"VIH y hepatitis B, o tuberculosis.*mojado",
+    ),
+    "no-feel": (r"never reach in with your fingers.*with tongs", r"nunca meta los dedos.*con tenazas"),
+    "sharps-out": (
+        r"never with your fingers, into the sharps",
+        r"nunca con los dedos, al contenedor de punzocortantes",
+    ),
+    "rack-out": (r"whole rack, in heat-resistant gloves", r"rejilla entera, con guantes resistentes al calor"),
+    "cool-first": (r"stay on their rack until cool", r"[Dd]eje los paquetes en su rejilla hasta que se enfríen"),
+    "drawer-never": (r"onto a shelf with used gloves", r"estante con guantes usados"),
+    "store-hands": (r"only with clean hands", r"solo con manos o guantes limpios"),
+    "gloves-look": (r"torn, cracked or punctured\? Throw", r"rotos, agrietados o perforados\? Tírelos"),
+    "washer-down": (r"Tell the reprocessing lead", r"[Aa]vise a la persona responsable de esterilización"),
+    "washer-by-hand": (r"unless the reprocessing lead says so.*long-handled", r"si no lo dice.*mango largo"),
     "when.hurt": (r"blood or saliva", r"sangre o saliva"),
 }
 
@@ -370,6 +419,20 @@ def test_a_rule_says_the_same_to_hands_in_either_language(example_handbooks: tup
         ("hold-means", {"mishaps", "spore-test"}),
         ("repair-log-send", {"forms/repair-log"}),
         ("load-stop", {"load/sterilize", "forms/load-log", "mishaps"}),
+        ("leave-closed", {"load/sterilize", "forms/load-log", "mishaps", "chair-side", "pages/phone-numbers"}),
+        ("internal-patient", {"mishaps", "chair-side", "drawer/chair-1"}),
+        ("missing-close", {"mishaps", "chair-side"}),
+        ("broken-parts", {"mishaps", "chair-side", "repair", "pages/house-rules", "move/training/temporary"}),
+        ("broken-basket", {"mishaps", "chair-side", "repair"}),
+        ("spore-retest-hold", {"spore-test"}),
+        ("spill-eye", {"mishaps", "load/wash"}),
+        ("gloves-look", {"load/wash", "move/training/technician"}),
+        ("no-feel", {"first-day", "load/wash"}),
+        ("rack-out", {"load/sterilize", "move/training/technician"}),
+        ("store-hands", {"storage-map", "move/training/technician"}),
+        ("stopped-unwashed", {"load/wash", "mishaps"}),
+        ("washer-down", {"mishaps"}),
+        ("mishaps-by-card", {"chair-side"}),
     ],
 )
 def test_a_rule_stands_where_the_hand_is(by_rule: Handbook, rule: str, cards: set[str]) -> None:
@@ -396,6 +459,11 @@ def test_growth_in_the_test_is_never_waved_away_with_its_control(by_rule: Handbo
         ("wet-load", "wet-leave", "to-receiving"),
         ("wet-load", "hold-if-several", "wet-one"),
         ("wet-load", "wet-one", "to-receiving"),
+        ("chemical-spill", "spill-eye", "spill-chemical"),
+        ("blood-spill", "spill-glass", "spill-blood"),
+        ("missing", "missing-doctor", "missing-look"),
+        ("missing", "missing-look", "missing-close"),
+        ("spore-positive", "spore-retest", "spore-retest-hold"),
     ],
 )
 def test_a_pack_is_moved_only_when_it_may_be(trigger: str, first: str, then: str) -> None:
@@ -442,3 +510,23 @@ def test_the_report_asks_of_a_wet_pack_what_the_cards_ask(example_handbooks: tup
     )
     for book, wanted in zip(example_handbooks, asked, strict=True):
         assert re.search(wanted, book.words("report.night.caution")), book.language
+
+
+def test_broken_is_asked_by_one_question_alone(example_handbooks: tuple[Handbook, ...]) -> None:
+    """“Dull, bent, loose or broken?” sent a broken tip to the repair bin before anybody had looked for both parts."""
+    for book, broken in zip(example_handbooks, (r"\bbroken\b", r"\brot[oa]\b"), strict=True):
+        asked = {t for t in ("damaged", "broken") if re.search(broken, book.words(f"rules.when.{t}"), re.IGNORECASE)}
+        assert asked == {"broken"}, book.language
+
+
+def test_the_plan_leaves_a_broken_machine_closed_and_tells_the_lead(example_handbooks: tuple[Handbook, ...]) -> None:
+    """The plan had its service called first, and nobody in the house told."""
+    asked = (r"door closed.*tell the reprocessing lead.*service", r"puerta cerrada.*avise a la persona.*servicio")
+    for book, wanted in zip(example_handbooks, asked, strict=True):
+        (text,) = (text for key, text in book.words.sentences.items() if key.endswith(".do.machine"))
+        assert re.search(wanted, text, re.DOTALL), book.language
+
+
+def test_receiving_is_never_called_by_the_name_of_the_front_desk(example_handbooks: tuple[Handbook, ...]) -> None:
+    (book,) = (book for book in example_handbooks if book.language == "es")
+    assert [key for key, text in book.words.sentences.items() if "recepción" in text.lower()] == []

@@ -15,14 +15,20 @@ from kitdocs.handbook.rules.quote import DRAWER_ACCESS, KEEP_MOIST, rule_text, t
 
 #: What can go wrong at a chair, and how many of its steps are done there.
 _MISHAPS: Mapping[str, int] = MappingProxyType(
-    {"bad-pack": 2, "external-unchanged": 2, "internal-unchanged": 2, "broken": 1, "missing": 2, "fallen": 1}
+    {
+        "bad-pack": 2,
+        "external-unchanged": 2,
+        "internal-unchanged": 2,
+        "broken": 1,
+        "missing": 2,
+    }
 )
 
 
 def chair_side(brief: Brief) -> Card:
     """Return the one sheet for everybody who works at a chair."""
     words = brief.words
-    wrong = (f"{trigger_line(brief, *each)} {_instead(brief, each[0])}".strip() for each in _MISHAPS.items())
+    wrong = [f"{trigger_line(brief, *each)} {_also(brief, each[0])}".strip() for each in _MISHAPS.items()]
     return Card(
         id="chair-side",
         kind="chair-side",
@@ -35,16 +41,24 @@ def chair_side(brief: Brief) -> Card:
         front=(
             hurt_caution(brief),
             steps(words("card.chair-side.open"), _opening(brief)),
-            steps(words("card.chair-side.wrong"), wrong, numbered=False),
+            steps(words("card.chair-side.wrong"), (*wrong, rule_text(brief, "mishaps-by-card")), numbered=False),
             steps(words("card.chair-side.close"), _closing(brief)),
             *whom_to_ask(brief),
         ),
     )
 
 
-def _instead(brief: Brief, trigger: str) -> str:
-    """Return what is taken in place of a pack whose external indicator did not change: none of its load."""
-    return rule_text(brief, "take-other") if trigger == "external-unchanged" else ""
+#: What is done at a chair beside a trigger's first steps.
+_ALSO: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "external-unchanged": ("take-other",),  # None of the load that is held.
+        "missing": ("missing-close",),
+    }
+)
+
+
+def _also(brief: Brief, trigger: str) -> str:
+    return rule_text(brief, *_ALSO.get(trigger, ()))
 
 
 def _opening(brief: Brief) -> Iterator[str]:
@@ -52,8 +66,7 @@ def _opening(brief: Brief) -> Iterator[str]:
     if keeps_drawers(brief.practice):
         yield rule_text(brief, "drawer-first")
     yield rule_text(brief, "look-pack", "look-date")
-    yield rule_text(brief, "open-hands")
-    yield rule_text(brief, "read-internal")
+    yield rule_text(brief, "open-hands", "read-internal")
     yield rule_text(brief, "keep-label")
     if keeps_drawers(brief.practice):
         yield rule_text(brief, *DRAWER_ACCESS, "drawer-never")

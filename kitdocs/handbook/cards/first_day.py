@@ -56,9 +56,9 @@ def first_day(brief: Brief) -> Card:
 
 
 def whom_to_ask(brief: Brief) -> tuple[Facts, ...]:
-    """Return whom to ask and where they are, by role; nothing where the practice names nobody."""
-    ask = [(brief.say(contact.who), brief.say(contact.where)) for contact in brief.practice.settings.ask]
-    return (facts(*ask, title=brief.words("card.first-day.ask")),) if ask else ()
+    """Return whom to ask and where they are, by role, in a few lines; nothing where the practice names nobody."""
+    ask = [f"{brief.say(contact.who)}: {brief.say(contact.where)}" for contact in brief.practice.settings.ask]
+    return (facts((brief.words("card.first-day.ask"), " · ".join(ask))),) if ask else ()
 
 
 def _nevers(brief: Brief) -> Iterator[str]:

@@ -52,10 +52,10 @@ def _sterilizer_rules(brief: Brief, stage: str) -> tuple[Block, ...]:
     rules = rule_steps(
         brief,
         brief.words("card.load.rules"),
-        (*tested, *implants, ("label-load", "label-expiry"), "load-loosely", "one-row", ("dry-closed", "cool-first")),
+        (*tested, *implants, ("label-load", "label-expiry"), "load-loosely", ("dry-closed", "rack-out", "cool-first")),
         f"{rule_text(brief, 'read-external', 'release')} {trigger_line(brief, 'external-unchanged')}",
         trigger_line(brief, "reading-missed", 1),
-        trigger_line(brief, "wet-load", 3),
+        trigger_line(brief, "wet-load"),
         numbered=False,
     )
     return rules, hazard_caution(brief, "heat", "sterilizer-burns")
@@ -68,17 +68,14 @@ def _washer_rules(brief: Brief) -> tuple[Block, ...]:
         brief,
         brief.words("card.load.rules"),
         (
-            (*opened, "each-set-seen", "paper-out"),
-            ("wash-rack", "wash-basket", "no-aluminium"),
-            "handpiece-care",
-            "one-row",
+            (*opened, "each-set-seen", "paper-out", "wash-rack"),
+            ("wash-basket", "no-aluminium", "handpiece-care"),
             ("unload-clean", "lubricate", "lubricate-with"),
         ),
-        trigger_line(brief, "dirty", 1),
-        trigger_line(brief, "washer-stopped", 1),
+        trigger_line(brief, "washer-stopped"),
         numbered=False,
     )
-    return rules, hazard_caution(brief, "used", "protect", "no-feel", "washer-burns")
+    return rules, hazard_caution(brief, "used", "protect", "gloves-look", "no-feel", "washer-burns", "spill-eye")
 
 
 def _one_load(brief: Brief, guide: LoadGuide, *, packed: bool) -> Iterator[Block]:
@@ -184,7 +181,7 @@ def storage_map(brief: Brief) -> Card:
     rules = rule_steps(
         brief,
         words("card.storage.rules"),
-        ("store-only", "implant-store", "store-row", "store-clear", "store-closed"),
+        ("store-hands", "store-only", "implant-store", "store-row", "store-clear", "store-closed"),
         numbered=False,
     )
     shelf_head = words.each("card.storage", "shelf", "length", "floor", "ceiling")

@@ -30,8 +30,9 @@ def mishaps(brief: Brief) -> Card:
         title=brief.words("card.mishaps.title"),
         subtitle=brief.words("card.mishaps.subtitle"),
         section=brief.words("card.section.start"),
-        hangs=brief.words("card.hangs.entrance"),
+        hangs=brief.words("card.hangs.mishaps"),
         place="entrance",
+        copies=1 + len(brief.practice.chairs),
         front=tuple(_blocks(brief)),
     )
 
@@ -43,7 +44,8 @@ def _blocks(brief: Brief) -> Iterator[Block]:
         if not trigger.applies(brief.practice) or trigger.id in _ASKED_THERE:
             continue
         if trigger.id in _ELSEWHERE:
-            short.append(f"{trigger_line(brief, trigger.id, 1)} {rule_text(brief, _ELSEWHERE[trigger.id])}")
+            most = 2 if trigger.id == "damaged" else 1
+            short.append(f"{trigger_line(brief, trigger.id, most)} {rule_text(brief, _ELSEWHERE[trigger.id])}")
         elif len(trigger.steps) <= _SHORT:
             short.append(trigger_line(brief, trigger.id, _SHORT))
         else:

@@ -11,13 +11,15 @@ from kitdocs.handbook.pictures import tip_of
 from kitdocs.handbook.rules.mishaps import TRIGGERS
 from kitdocs.handbook.rules.quote import rule_steps, rule_text, trigger_caution, trigger_title
 
+_SUM = ("damaged-order",)
+
 
 def repair(brief: Brief) -> Card:
     """Return how a damaged instrument is cleaned, tagged and replaced, so that the set is whole."""
     words, where = brief.words, spares_place(brief)
-    broken = rule_steps(brief, trigger_title(brief, "broken"), (TRIGGERS["broken"].first,), numbered=False)
-    # The first step sums the others up; on this card it is the subtitle.
-    first, *detailed = TRIGGERS["damaged"].steps
+    broken = rule_steps(brief, trigger_title(brief, "broken"), TRIGGERS["broken"].steps[:1], numbered=False)
+    # One step sums the others up; on this card it is the subtitle.
+    detailed = [step for step in TRIGGERS["damaged"].steps if step != _SUM]
     steps = rule_steps(brief, words("repair.steps"), detailed)
     none = trigger_caution(brief, "no-spare")
     kept = _kept(brief, where)
@@ -26,7 +28,7 @@ def repair(brief: Brief) -> Card:
         id="repair",
         kind="repair",
         title=words("card.guide.repair"),
-        subtitle=rule_text(brief, *first),
+        subtitle=rule_text(brief, *_SUM),
         section=words("card.section.room"),
         hangs=words("card.hangs.bench"),
         place="bench",

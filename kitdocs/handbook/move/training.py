@@ -87,8 +87,9 @@ def _assistant(move: Move) -> Iterator[Row]:
     yield _ruled(move, "chair-side", "flush-lines", "bur-out", "single-use", "wipe-cement")
     opened = open_rules(move.brief, practice.instruments)
     yield _ruled(move, f"t/{busiest(move)}", "back-in-place", *opened)
-    yield _stopped(move, "damaged", 2, "repair")
+    yield _stopped(move, "damaged", 1, "repair")
     yield _stopped(move, "broken", 1, "chair-side")
+    yield _stopped(move, "missing", 2, "chair-side", after=("missing-close",))
     yield _ruled(move, "chair-side", *KEEP_MOIST, "carry-covered", "hands-after")
     yield show("lacking", "move/first-week")
 
@@ -98,12 +99,12 @@ def _technician(move: Move) -> Iterator[Row]:
     group, show = partial(_group, move, "technician"), partial(_row, move, "technician")
     yield group("receive")
     yield show("way", "first-day")
-    yield _ruled(move, "first-day", "protect", "no-feel", "no-food")
+    yield _ruled(move, "first-day", "protect", "gloves-look", "no-feel", "no-food")
     yield _ruled(move, "first-day", "paper-out")
     yield _tag(move)
     for stage, machine in _machines(move, "receiving"):
         yield show("load", f"load/{stage}", machine=machine)
-    yield _ruled(move, "", "unload-clean", "handpiece-care", "container-back")
+    yield _ruled(move, "", "one-row", "unload-clean", "handpiece-care", "container-back")
     if washes(practice):
         yield _stopped(move, "wash-test-failed", 1, "mishaps", "wash-test")
     yield _ruled(move, "repair", "new-first")
@@ -122,12 +123,12 @@ def _technician(move: Move) -> Iterator[Row]:
         yield show("load", f"load/{stage}", machine=machine)
     yield _ruled(move, "forms/load-log", "write-load", "write-before", "write-after", "release")
     yield _stopped(move, "reading-missed", 1, "forms/load-log")
-    yield _ruled(move, "first-day", "cool-first")
+    yield _ruled(move, "load/sterilize", "rack-out", "cool-first")
     yield _stopped(move, "external-unchanged", 2, "mishaps", "read-external")
     yield _stopped(move, "wet-load", 2)
     yield _stopped(move, "spore-positive", 1, "spore-test", "air-test", "spore-weekly")
     yield group("store")
-    yield _stopped(move, "bad-pack", 1, "storage-map", "store-only")
+    yield _stopped(move, "bad-pack", 1, "storage-map", "store-hands", "store-only")
     chairs = [chair for chair, record in practice.chairs.items() if record.drawer]
     if chairs:
         yield _ruled(move, f"r/{chairs[0]}", "refill-hands")
@@ -159,7 +160,8 @@ def _temporary(move: Move) -> Iterator[Row]:
         yield _pictured(move, bring, f"r/{chair}", brief.chair(chair), chair_mark_of(brief, chair))
     yield _ruled(move, "first-day", "cool-first")
     yield group("stop")
-    yield _stopped(move, "damaged", 1, "repair")
+    yield _stopped(move, "damaged", 2, "repair")
+    yield _stopped(move, "broken", 1)
     yield _stopped(move, "bad-pack", 1)
     yield _ruled(move, "first-day", "never-guess", "start-nothing")
     yield _stopped(move, "hurt", 1)
@@ -214,10 +216,10 @@ def _tag(move: Move) -> Row:
     """Return the row on damaged instruments, with the one that is most often away for repair as its example."""
     away = spares(move.brief)
     if not away:
-        return _stopped(move, "damaged", 1, "repair")
+        return _stopped(move, "damaged", 2, "repair")
     dullest = max(away, key=lambda instrument: away[instrument])
     name = move.brief.instrument(dullest)
-    return _pictured(move, trigger_line(move.brief, "damaged", 1), "repair", name, tip_of(move.brief, dullest))
+    return _pictured(move, trigger_line(move.brief, "damaged"), "repair", name, tip_of(move.brief, dullest))
 
 
 def _machines(move: Move, area: str) -> Iterator[tuple[str, str]]:

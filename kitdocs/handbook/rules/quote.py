@@ -87,6 +87,7 @@ def rule_values(brief: Brief) -> Mapping[str, str]:
         "strips": words.count("card.fact.strips", room.wrap.strips),
         "spore_card": words("card.guide.spore-test"),
         "repair_card": words("card.guide.repair"),
+        "mishaps_card": words("card.mishaps.title"),
         "moist": brief.say(room.keep_moist.using) if room.keep_moist else "",
         "oil": brief.say(room.lubrication.using) if room.lubrication else "",
         "kept": words.count(f"card.period.{kept.unit}", kept.number) if kept else "",

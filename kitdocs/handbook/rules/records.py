@@ -77,6 +77,7 @@ def _chair() -> Iterator[Rule]:
 def _receiving() -> Iterator[Rule]:
     gloves = read("29 CFR 1910.1030", "(d)(3)(ix)"), recalled("CDC 2003", "VI.C")
     yield _rule("receiving", "protect", *gloves)
+    yield _rule("receiving", "gloves-look", recalled("29 CFR 1910.1030", "(d)(3)(ix)(C)"))
     yield _rule("receiving", "no-feel", read("29 CFR 1910.1030", "(d)(4)(ii)(E)"))
     yield _rule("receiving", "paper-out")
     loaded = read("CDC 2008", "Cleaning")
@@ -147,6 +148,7 @@ def _sterilizing() -> Iterator[Rule]:
     )
     yield _rule("sterilizing", "dry-closed", recalled("CDC 2003", "VI.A"))
     yield _rule("sterilizing", "cool-first")
+    yield _rule("sterilizing", "rack-out")
     yield _rule("sterilizing", "read-external", read("CDC monitoring", "chemical"), quoted("CDC 2003", "VI.F.5"))
     readings = quoted("CDC 2003", "VI.F.2, VI.F.5"), read("CDC monitoring", "mechanical")
     yield _rule("sterilizing", "release", *readings, read("CDC monitoring", "chemical"))
@@ -179,6 +181,7 @@ def _testing() -> Iterator[Rule]:
 
 def _storing() -> Iterator[Rule]:
     yield _rule("storing", "store-only", quoted("CDC 2003", "VI.G"))
+    yield _rule("storing", "store-hands", _HANDS[0])
     implants = quoted("CDC 2003", "VI.F.7"), quoted("CDC 2008", "recommendation 17.7")
     yield _rule("storing", "implant-store", *implants, applies=only_where.packs_implants)
     yield _rule("storing", "store-row")
