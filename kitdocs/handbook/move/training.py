@@ -99,12 +99,11 @@ def _technician(move: Move) -> Iterator[Row]:
     group, show = partial(_group, move, "technician"), partial(_row, move, "technician")
     yield group("receive")
     yield show("way", "first-day")
-    yield _ruled(move, "first-day", "protect", "gloves-look", "no-feel", "no-food")
-    yield _ruled(move, "first-day", "paper-out")
+    yield _ruled(move, "first-day", "protect", "no-feel", "paper-out", "no-food")
     yield _tag(move)
     for stage, machine in _machines(move, "receiving"):
         yield show("load", f"load/{stage}", machine=machine)
-    yield _ruled(move, "", "one-row", "unload-clean", "handpiece-care", "container-back")
+    yield _ruled(move, "", "unload-clean", "handpiece-care", "container-back")
     if washes(practice):
         yield _stopped(move, "wash-test-failed", 1, "mishaps", "wash-test")
     yield _ruled(move, "repair", "new-first")
@@ -128,7 +127,7 @@ def _technician(move: Move) -> Iterator[Row]:
     yield _stopped(move, "wet-load", 2)
     yield _stopped(move, "spore-positive", 1, "spore-test", "air-test", "spore-weekly")
     yield group("store")
-    yield _stopped(move, "bad-pack", 1, "storage-map", "store-hands", "store-only")
+    yield _stopped(move, "bad-pack", 1, "storage-map", "store-only")
     chairs = [chair for chair, record in practice.chairs.items() if record.drawer]
     if chairs:
         yield _ruled(move, f"r/{chairs[0]}", "refill-hands")
