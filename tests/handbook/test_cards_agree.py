@@ -386,7 +386,10 @@ SAID = {
         r"never with your fingers, into the sharps",
         r"nunca con los dedos, al contenedor de punzocortantes",
     ),
-    "rack-out": (r"heat-resistant gloves: lift out the whole rack", r"guantes resistentes al calor, saque la rejilla entera"),
+    "rack-out": (
+        r"heat-resistant gloves: lift out the whole rack",
+        r"guantes resistentes al calor, saque la rejilla entera",
+    ),
     "cool-first": (r"stay on their rack until cool", r"[Dd]eje los paquetes en su rejilla hasta que se enfríen"),
     "drawer-never": (r"onto a shelf with used gloves", r"estante con guantes usados"),
     "store-hands": (r"only with clean hands", r"solo con manos o guantes limpios"),
