@@ -15,7 +15,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "practice": {"errors", "shipped", "locking"},
     "planning": {"practice"},
     "proposing": {"practice", "planning"},
-    "importing": {"errors", "locking", "practice", "planning", "drawings.instruments", "starter"},
+    "importing": {"errors", "locking", "practice", "planning", "drawings.instruments", "starter", "publish.tables"},
     "drawings": {"practice.kinds"},
     "document": {"practice.problems", "practice.sentences", "practice.message", "practice.kinds"},
     "revisions": {"practice", "planning", "document"},

@@ -10,6 +10,7 @@ from types import MappingProxyType
 from kitdocs.importing.found import About, Doubt, as_about
 from kitdocs.importing.grids import Grid, UnreadableError, read_grids
 from kitdocs.practice.message import Message, message
+from kitdocs.publish.tables import as_it_was
 
 #: The first column says what an answer is about, for kitdocs alone; the last two are the suggestion and the answer.
 _KEY, _COLUMNS = "kitdocs", 6
@@ -58,8 +59,8 @@ def answers_in(file: Path) -> dict[About, str]:
         for row in grid.rows[1:]:
             key, answer = row[0].text, row[_COLUMNS - 1].text if len(row) >= _COLUMNS else ""
             if key and answer and (about := _about(key)):
-                suggested = row[_COLUMNS - 2].text.removeprefix("'")
-                found[about] = suggested if answer.casefold() in _YES and suggested else answer.removeprefix("'")
+                suggested = as_it_was(row[_COLUMNS - 2].text)
+                found[about] = suggested if answer.casefold() in _YES and suggested else as_it_was(answer)
     return found
 
 

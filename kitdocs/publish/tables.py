@@ -22,6 +22,7 @@ _BEGINS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", 
 
 #: Where a spreadsheet that expects semicolons, or finds tabs, begins another cell with such a sign, quotes or not.
 _BEGINS_ONE_WITHIN = re.compile(r"([;\t\r\n][\s\"']*)(?=[=+\-@＝＋－＠])")
+_GUARDED_WITHIN = re.compile(r"([;\t\r\n][\s\"']*)'(?=[=+\-@＝＋－＠])")
 
 
 def csv_tables(tables: Tables) -> dict[str, bytes]:
@@ -53,3 +54,8 @@ def _text(text: str) -> str:
     """Return a text that no spreadsheet takes for a formula: an apostrophe before it says that it is text."""
     text = _BEGINS_ONE_WITHIN.sub(r"\1'", text)
     return f"'{text}" if text.lstrip(' "').startswith(_BEGINS_A_FORMULA) else text
+
+
+def as_it_was(text: str) -> str:
+    """Return a text of such a file without the apostrophes that were put there, and without one at its very start."""
+    return _GUARDED_WITHIN.sub(r"\1", text.removeprefix("'"))

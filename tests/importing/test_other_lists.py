@@ -6,7 +6,7 @@ import io
 
 import pytest
 import typer
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from rich.console import Console
 
@@ -128,6 +128,8 @@ def test_what_was_answered_is_read_as_it_was_written(tmp_path_factory: pytest.Te
 
 
 @given(st.lists(st.tuples(ABOUT, ANSWER), min_size=1, max_size=5, unique_by=lambda each: tuple(each[0])))
+@example([(["names", "a"], ";=")])
+@example([(["names", "a"], ";'=b")])
 def test_a_sheet_of_questions_gives_the_answers_back(tmp_path_factory: pytest.TempPathFactory, said: list) -> None:
     doubts = [
         Doubt(about=tuple(about), asked=message("import.ask.practice"), suggested=answer) for about, answer in said
