@@ -365,10 +365,13 @@ SAID = {
     ),
     "leave-closed": (r"[Ll]eave it closed", r"[Dd]éjelo cerrado"),
     "when.external-unchanged": (r"internal one through the film, missing", r"interno tras la película, falta"),
-    "internal-patient": (r"Already used\? Tell the doctor at once", r"¿Ya se usó\? Avise ya a la o el ortodoncista"),
-    "missing-doctor": (r"patient, who stays.*doctor at once", r"paciente, que no se va.*ortodoncista"),
+    "internal-patient": (
+        r"bad pack used already\? Tell the doctor at once",
+        r"¿Ya se usó el paquete malo\? Avise ya a la o el ortodoncista",
+    ),
+    "missing-doctor": (r"patient, who stays.*doctor at once", r"paciente: no lo deje ir.*ortodoncista"),
     "missing-close": (r"Not found.*Close the set.*“missing …”", r"¿No aparece.*Cierre el juego.*«falta…»"),
-    "broken-parts": (r"with tongs.*the patient stays", r"con tenazas.*el paciente no se va"),
+    "broken-parts": (r"with tongs.*the patient stays", r"con tenazas.*No deje ir al paciente"),
     "broken-basket": (r"Keep both.*closed basket", r"Consérvelas.*canastilla cerrada"),
     "spore-retest-hold": (
         r"no pack of this load until.*read and negative",
