@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Container, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
 from typing import Any, cast
@@ -15,7 +15,7 @@ from kitdocs.importing.found import NOTHING, Doubt, Known, UnusedCells
 from kitdocs.importing.grids import Grid, GridCell, column_letters
 from kitdocs.importing.headings import HeadRow, Vocabulary, head_of, plain_words
 from kitdocs.importing.people import PATIENT, Reason, is_name, looks_like_people
-from kitdocs.importing.vocabulary import words_of
+from kitdocs.importing.vocabulary import folded, words_of
 from kitdocs.practice import quantities
 from kitdocs.practice.message import Message, message
 
@@ -49,14 +49,14 @@ def head(kind: str, grid: Grid, known: Known) -> HeadRow | None:
 
 def _without_running_number(grid: Grid, found: HeadRow, words: Vocabulary, settled: Collection[str]) -> HeadRow:
     """The headings without a count that only numbers the lines: 1, 2, 3 below `No.`; unless people said it is one."""
-    for field in ("stock", "on_hand"):
-        column = found.columns.get(field, 0)
+    for count in ("stock", "on_hand"):
+        column = found.columns.get(count, 0)
         heading = words.meant(found.headings[column]) if column else None
         if heading is None or heading.sure == 1.0 or plain_words(found.headings[column]) in settled:
             continue
         values = [row[column - 1].text for row in found.lines(grid) if row[column - 1].text]
         if len(values) >= _FEWEST_NUMBERED and values == [str(n + 1) for n in range(len(values))]:
-            return replace(found, columns={name: at for name, at in found.columns.items() if name != field})
+            return replace(found, columns={name: at for name, at in found.columns.items() if name != count})
     return found
 
 
@@ -111,6 +111,32 @@ def lines_of(kind: str, grid: Grid, known: Known) -> tuple[list[Line], list[Unus
         if cells:
             lines.append(Line(grid, found, cells))
     return lines, _columns_unused(grid, found, of_column, refused)
+
+
+@dataclass(frozen=True, slots=True)
+class NamedLines:
+    """The sheets of a list in which each line has a name of its own; `doubts` and `unused` grow while it is read."""
+
+    kind: str
+    grids: Sequence[Grid]
+    known: Known
+    needed: Sequence[str]
+    doubts: list[Doubt] = field(default_factory=list)
+    unused: list[UnusedCells] = field(default_factory=list)
+
+    def beside(self, taken: Container[str]) -> Iterator[tuple[str, Line]]:
+        """Yield each line with its name, folded, that is not `taken` when its turn comes."""
+        for grid in self.grids:
+            lines, unread = lines_of(self.kind, grid, self.known)
+            self.doubts.extend(unclear_columns(self.kind, grid, self.known, self.needed))
+            self.unused.extend(unread)
+            for line in lines:
+                name = folded(line.text("name"))
+                if not line.text("name") or name in taken:
+                    why = message(f"import.unused.{'twice' if line.text('name') else 'nameless'}")
+                    self.unused.append(line.unused("name", why))
+                else:
+                    yield name, line
 
 
 #: So many headings are asked about at most.

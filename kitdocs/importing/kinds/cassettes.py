@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from kitdocs.importing import columns
-from kitdocs.importing.found import BroughtRecord, Doubt, Found, KindOfList, Known, UnusedCells
+from kitdocs.importing.found import BroughtRecord, Found, KindOfList, Known, UnusedCells
 from kitdocs.importing.grids import Grid
 from kitdocs.importing.naming import id_free
 from kitdocs.importing.vocabulary import folded
@@ -29,29 +29,22 @@ def score(grid: Grid, known: Known) -> float:
 
 def take(grids: Sequence[Grid], known: Known) -> Found:
     """Return the cassettes. One without a size that can be read is left out."""
-    unused: list[UnusedCells] = []
-    doubts: list[Doubt] = []
+    listed = columns.NamedLines("cassettes", grids, known, ("name", *_SIDES))
     records: dict[str, BroughtRecord] = {}
     ids = {folded(str(record.get("name", ""))): id_ for id_, record in known.of("cassettes").items()}
-    for grid in grids:
-        lines, unread = columns.lines_of("cassettes", grid, known)
-        doubts += columns.unclear_columns("cassettes", grid, known, ("name", "length", "width", "height"))
-        unused += unread
-        for line in lines:
-            name = line.text("name")
-            if not name or folded(name) in records:
-                unused.append(line.unused("name", message(f"import.unused.{'twice' if name else 'nameless'}")))
-                continue
-            if (fields := _fields(line, unused)) is None:
-                unused.append(line.unused("name", message("import.unused.no-size")))
-                continue
-            taken = {record.id for record in records.values()}
-            id_ = ids.get(folded(name)) or id_free(as_id(folded(name)) or "cassette", taken)
-            usual = () if "inside_length" in line.cells else ("inside",)
-            records[folded(name)] = BroughtRecord(
-                stem="cassettes", id=id_, fields={"name": name, **fields}, sources=(line.place(),), usual=usual
-            )
-    return Found(records=tuple(records.values()), doubts=tuple(doubts), unused=tuple(unused))
+    for name, line in listed.beside(records):
+        if (fields := _fields(line, listed.unused)) is None:
+            listed.unused.append(line.unused("name", message("import.unused.no-size")))
+            continue
+        id_ = ids.get(name) or id_free(as_id(name) or "cassette", {record.id for record in records.values()})
+        records[name] = BroughtRecord(
+            stem="cassettes",
+            id=id_,
+            fields={"name": line.text("name"), **fields},
+            sources=(line.place(),),
+            usual=() if "inside_length" in line.cells else ("inside",),
+        )
+    return Found(records=tuple(records.values()), doubts=tuple(listed.doubts), unused=tuple(listed.unused))
 
 
 def _fields(line: columns.Line, unused: list[UnusedCells]) -> dict[str, Any] | None:

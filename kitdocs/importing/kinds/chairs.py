@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any, get_args
 
 from kitdocs.importing import columns
-from kitdocs.importing.found import BroughtRecord, Doubt, Found, KindOfList, Known, UnusedCells
+from kitdocs.importing.found import BroughtRecord, Found, KindOfList, Known
 from kitdocs.importing.grids import Grid
 from kitdocs.importing.naming import id_free
 from kitdocs.importing.vocabulary import folded
@@ -25,19 +25,10 @@ def score(grid: Grid, known: Known) -> float:
 
 def take(grids: Sequence[Grid], known: Known) -> Found:
     """Return the chairs, each with a colour and a mark that no other has."""
-    unused: list[UnusedCells] = []
-    doubts: list[Doubt] = []
+    listed = columns.NamedLines("chairs", grids, known, ("name",))
     lines: dict[str, columns.Line] = {}
-    for grid in grids:
-        found, unread = columns.lines_of("chairs", grid, known)
-        doubts += columns.unclear_columns("chairs", grid, known, ("name",))
-        unused += unread
-        for line in found:
-            name = line.text("name")
-            if not name or folded(name) in lines:
-                unused.append(line.unused("name", message(f"import.unused.{'twice' if name else 'nameless'}")))
-            else:
-                lines[folded(name)] = line
+    for name, line in listed.beside(lines):
+        lines.setdefault(name, line)
     there = [record for record in known.of("chairs").values() if isinstance(record, dict)]
     colours = _Free(tuple(NAMED), [record.get("colour") for record in there])
     marks = _Free(_MARKS, [record.get("mark") for record in there])
@@ -60,9 +51,9 @@ def take(grids: Sequence[Grid], known: Known) -> Found:
             if value != said:
                 usual.append(field)
                 if said:
-                    unused.append(line.unused(field, message("import.unused.no-choice")))
+                    listed.unused.append(line.unused(field, message("import.unused.no-choice")))
         records.append(BroughtRecord(stem="chairs", id=id_, fields=fields, sources=(line.place(),), usual=tuple(usual)))
-    return Found(records=tuple(records), doubts=tuple(doubts), unused=tuple(unused))
+    return Found(records=tuple(records), doubts=tuple(listed.doubts), unused=tuple(listed.unused))
 
 
 def _id_of(name: str, known: Known) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from kitdocs.importing import columns
-from kitdocs.importing.found import BroughtRecord, Doubt, Found, KindOfList, Known, UnusedCells
+from kitdocs.importing.found import BroughtRecord, Found, KindOfList, Known, UnusedCells
 from kitdocs.importing.grids import Grid
 from kitdocs.importing.naming import id_free
 from kitdocs.importing.vocabulary import folded
@@ -29,24 +29,14 @@ def score(grid: Grid, known: Known) -> float:
 
 def take(grids: Sequence[Grid], known: Known) -> Found:
     """Return the procedures; what a visit needs is asked afterwards, where the list does not say it."""
-    unused: list[UnusedCells] = []
-    doubts: list[Doubt] = []
+    listed = columns.NamedLines("procedures", grids, known, ("name", "minutes", "per_day"))
     records: dict[str, BroughtRecord] = {}
     ids = {folded(str(record.get("name", ""))): id_ for id_, record in known.of("procedures").items()}
-    for grid in grids:
-        lines, unread = columns.lines_of("procedures", grid, known)
-        doubts += columns.unclear_columns("procedures", grid, known, ("name", "minutes", "per_day"))
-        unused += unread
-        for line in lines:
-            name = line.text("name")
-            if not name or folded(name) in records:
-                unused.append(line.unused("name", message(f"import.unused.{'twice' if name else 'nameless'}")))
-                continue
-            taken = {record.id for record in records.values()}
-            id_ = ids.get(folded(name)) or id_free(as_id(folded(name)) or "visit", taken)
-            fields: dict[str, Any] = {"name": name, **_fields(line, unused)}
-            records[folded(name)] = BroughtRecord(stem="procedures", id=id_, fields=fields, sources=(line.place(),))
-    return Found(records=tuple(records.values()), doubts=tuple(doubts), unused=tuple(unused))
+    for name, line in listed.beside(records):
+        id_ = ids.get(name) or id_free(as_id(name) or "visit", {record.id for record in records.values()})
+        fields: dict[str, Any] = {"name": line.text("name"), **_fields(line, listed.unused)}
+        records[name] = BroughtRecord(stem="procedures", id=id_, fields=fields, sources=(line.place(),))
+    return Found(records=tuple(records.values()), doubts=tuple(listed.doubts), unused=tuple(listed.unused))
 
 
 def _fields(line: columns.Line, unused: list[UnusedCells]) -> dict[str, Any]:
