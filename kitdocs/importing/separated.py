@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import codecs
 import csv
+import io
+import itertools
 import re
 from collections import Counter
 
@@ -34,7 +36,7 @@ def rows_of(data: bytes) -> list[list[str]]:
     body = text[stated.end() :] if stated else text
     separator = stated[1] if stated else separator_of(body)
     try:
-        rows = list(csv.reader(body.splitlines(keepends=True), delimiter=separator))
+        rows = list(csv.reader(io.StringIO(body, newline=""), delimiter=separator))
     except csv.Error as error:
         raise ValueError(str(error)) from error
     return [[], *rows] if stated else rows
@@ -62,7 +64,7 @@ def _likeness(text: str) -> int:
 
 def separator_of(text: str) -> str:
     """Return the sign between the cells: the one by which most rows have the same number of cells, and several."""
-    lines = text.splitlines(keepends=True)[:_SAMPLE]
+    lines = list(itertools.islice(io.StringIO(text, newline=""), _SAMPLE))
     return max(SEPARATORS, key=lambda sign: _evenness(lines, sign))
 
 

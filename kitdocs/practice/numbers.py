@@ -24,6 +24,8 @@ def money(amount: Decimal, currency: str = "") -> str:
 
 
 def hours_and_minutes(seconds: float) -> str:
-    """Return a duration as people say it: ``2 h 53 min``, ``25 min``."""
+    """Return a duration as people say it: ``2 h 53 min``, ``25 min``, ``1 h``."""
     hours, minutes = divmod(round(seconds / 60), 60)
-    return f"{hours} h {minutes} min" if hours else f"{minutes} min"
+    if hours and minutes:
+        return f"{hours} h {minutes} min"
+    return f"{hours} h" if hours else f"{minutes} min"

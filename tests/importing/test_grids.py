@@ -239,3 +239,10 @@ def test_a_text_is_what_a_person_reads(tmp_path: Path) -> None:
         sheet.write_datetime(0, 5, datetime(2026, 1, 2), book.add_format({"num_format": "d-mmm"}))
     (grid,) = read_grids(tmp_path / "a.xlsx")
     assert texts(grid) == [["TRUE", "1.2", "3", "two words", "2026-01-02 08:05", "2026-01-02"]]
+
+
+@pytest.mark.parametrize("sign", ["\x0b", "\x0c", "\x1c", "\x85", "\u2028"])
+def test_only_the_ends_of_lines_of_rfc_4180_and_old_ones_end_a_row(sign: str) -> None:
+    """SOURCES: RFC 4180, section 2. Other signs that Python takes for the end of a line are part of a cell."""
+    text = f"Instrument;Qty\r\nHowe{sign}plier;2\r\nMirror;12\r\n"
+    assert rows_of(text.encode()) == [["Instrument", "Qty"], [f"Howe{sign}plier", "2"], ["Mirror", "12"]]

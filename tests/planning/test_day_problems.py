@@ -47,7 +47,7 @@ def test_a_day_that_ends_after_the_next_opening_says_when_and_where() -> None:
     (problem,) = (problem for problem in run.problems if problem.severity == "error")
     assert str(problem.message) == (
         "on a busy day reprocessing ends at 09:48 next day (not later on 95% of days), after the practice opens again "
-        "at 08:00 next day; the bottleneck is 'wash', which works 25 h 0 min a day for each machine"
+        "at 08:00 next day; the bottleneck is 'wash', which works 25 h a day for each machine"
     )
     assert str(problem.remedy) == "one machine more at 'wash', a shorter way through it, or fewer visits"
 

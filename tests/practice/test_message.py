@@ -23,7 +23,7 @@ from kitdocs.practice.values import Text
         # 2 × 3600 + 53 × 60 = 10380 s; half a minute more is rounded
         (Duration(10380), "2 h 53 min", "2 h 53 min"),
         (Duration(25 * 60), "25 min", "25 min"),
-        (Duration(3599), "1 h 0 min", "1 h 0 min"),
+        (Duration(3599), "1 h", "1 h"),
         (Clock(19 * 60 + 30), "19:30", "19:30"),
         (Clock(25 * 60 + 5), "01:05 next day", "01:05 del día siguiente"),
         (Clock(49 * 60), "01:00 +2 d", "01:00 +2 d"),

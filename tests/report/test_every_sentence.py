@@ -192,7 +192,7 @@ NUMBER = r"\d[\d,]*(?:\.\d+)?"
 
 def in_minutes(text: str) -> str:
     """A text in which every duration is a number of minutes."""
-    hours = re.sub(r"(\d+) h (\d+) min\b", lambda found: str(60 * int(found[1]) + int(found[2])), text)
+    hours = re.sub(r"(\d+) h(?: (\d+) min)?\b", lambda found: str(60 * int(found[1]) + int(found[2] or 0)), text)
     return re.sub(r"(\d+) min\b", r"\1", hours)
 
 
