@@ -13,6 +13,7 @@ import re
 from collections import Counter, defaultdict
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from kitdocs.importing.people import is_name
 from kitdocs.importing.vocabulary import TRADE, folded, words_of
@@ -31,6 +32,7 @@ _BETWEEN = re.compile(r"\s+[-–—:/]+\s+|\s*[|;,()\[\]:]\s*|\s*[-–—]\s+|\n
 Phrase = tuple[str, ...]
 
 
+@lru_cache(maxsize=4096)
 def phrase(text: str) -> Phrase:
     """Return the words of a text by which it is compared with what is known: ``("adj", "l")`` of `ADJ-L`."""
     return tuple(re.findall(r"[^\W_]+", folded(text)))

@@ -11,6 +11,7 @@ import difflib
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from rapidfuzz import fuzz, process
 
@@ -30,6 +31,7 @@ _UNIT = re.compile(
 )
 
 
+@lru_cache(maxsize=4096)
 def plain_words(text: str) -> str:
     """Return a text in small letters without accents and signs, one blank between its words: ``largo mm``."""
     return " ".join(re.sub(r"[^a-z0-9#%$€£]+", " ", folded(text)).split())
@@ -50,9 +52,13 @@ class Vocabulary:
     def __init__(self, fields: Mapping[str, Iterable[str]], weak: Iterable[str] = ()) -> None:
         self._weak = frozenset(map(plain_words, weak))
         self._field_of = {plain_words(word): name for name, words in fields.items() for word in words}
+        self._looked_up = lru_cache(maxsize=4096)(self._look_up)  # every row near the top is tried as headings
 
     def meant(self, text: str) -> ColumnHeading | None:
         """Return what a heading means, None when it is none of the usual ones or near one."""
+        return self._looked_up(text)
+
+    def _look_up(self, text: str) -> ColumnHeading | None:
         unit = ""
         plain = plain_words(text)
         if plain not in self._field_of and (match := _UNIT.search(text.strip())):
@@ -66,8 +72,9 @@ class Vocabulary:
 
     def _may_be_near(self, plain: str) -> bool:
         """Whether any heading is near: a quick look that misses none, as no run of letters in turn is left out."""
-        found = process.extractOne(plain, self._field_of.keys(), scorer=fuzz.ratio, score_cutoff=100 * _NEAR)
-        return len(plain) >= _SHORTEST_GUESSED and found is not None
+        if len(plain) < _SHORTEST_GUESSED:
+            return False
+        return process.extractOne(plain, self._field_of.keys(), scorer=fuzz.ratio, score_cutoff=100 * _NEAR) is not None
 
     def _of_two(self, plain: str) -> str:
         """The field of a heading that says it twice: ``qty on hand``."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 from typing import get_args
 
 from kitdocs.practice.kinds import DrawingKind
@@ -12,6 +13,7 @@ from kitdocs.practice.sentences import shipped_sentences
 _CAMEL = re.compile(r"(?<=[a-z0-9])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])")
 
 
+@lru_cache(maxsize=4096)  # cells of a column repeat
 def folded(text: str) -> str:
     """Return a text in small letters, without accents, with one space between its words."""
     plain = unicodedata.normalize("NFKD", text)

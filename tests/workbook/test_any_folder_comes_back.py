@@ -12,6 +12,7 @@ import re
 from pathlib import Path
 from typing import Any
 
+import pytest
 import yaml
 from hypothesis import given
 from hypothesis import strategies as st
@@ -72,6 +73,7 @@ def put(record: dict[str, Any], path: tuple[str, ...], value: Any) -> None:
         record[first] = copy.deepcopy(value)
 
 
+@pytest.mark.whole
 @given(texts(), st.data())
 def test_a_value_copied_from_another_record_stands_where_it_was_copied_to(
     folder: dict[str, str], data: st.DataObject
