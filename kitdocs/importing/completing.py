@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -15,7 +16,13 @@ from kitdocs.importing.headings import plain_words
 from kitdocs.importing.names import match_name
 from kitdocs.importing.naming import ThingNames
 from kitdocs.practice.message import message
-from kitdocs.practice.needs import ALL_OF_THE_SET
+from kitdocs.practice.needs import ALL_OF_THE_SET, need
+
+#: Between two instruments; a comma in ``12,5%`` is none.
+_BETWEEN = re.compile(r";|,(?!\d+\s*%)")
+#: An instrument with how often it is needed behind it, or with how many of it before.
+_OFTEN = re.compile(r"(.+?)[\s:]+((?:\d+ at )?(?:always|never|\d+(?:[.,]\d+)?\s*%|0?[.,]\d+))")
+_COUNT_FIRST = re.compile(r"([1-9])\s+(?:[x×]\s+)?(\D.*)")
 
 _FOLDER_OF_A_NEW_PRACTICE = ("practice", "name")
 
@@ -89,28 +96,41 @@ def _usual() -> list[dict[str, Any]]:
 
 
 def _needs(answer: str, names: ThingNames, drawn: Mapping[str, list[str]]) -> dict[str, str] | None:
-    """The needs that a person wrote: ``mirror, bird-beak 12%``; None when one of them is no instrument."""
+    """The needs that a person wrote: ``mirror, bird-beak 12%``; None when a part is no one instrument."""
     needs: dict[str, str] = {}
-    for part in answer.replace(";", ",").split(","):
-        words = part.split()
-        often = words.pop() if words and words[-1].rstrip("%").isdigit() and words[-1].endswith("%") else "always"
-        text = " ".join(words)
-        if not text:
-            continue
+    for part in filter(None, map(str.strip, _BETWEEN.split(answer))):
+        text, often = _often(part)
         id_ = text if text == ALL_OF_THE_SET else _id_of(text, names, drawn)
-        if not id_:
+        if not id_ or not often:
             return None
         needs[id_] = often
     return needs or None
 
 
-def _id_of(text: str, names: ThingNames, drawn: Mapping[str, list[str]]) -> str:
+def _often(part: str) -> tuple[str, str]:
+    """What is needed, and how often as the folder writes it; '' for what cannot be meant: ``mirror 120%``."""
+    if first := _COUNT_FIRST.fullmatch(part):
+        return first[2], first[1]
+    found = _OFTEN.fullmatch(part)
+    if found is None:
+        return part, "always"
+    try:
+        return found[1], str(need(found[2]))
+    except ValueError:
+        return found[1], ""
 
+
+def _id_of(text: str, names: ThingNames, drawn: Mapping[str, list[str]]) -> str:
     every = {id_ for ids in drawn.values() for id_ in ids}
     if text in every:
         return text
     match = match_name(text)
     if existing := names.existing(text, match):
         return existing
-    ids: Iterator[str] = iter(drawn.get(match.kind or "", ()))
-    return next(ids, "") if match.certain else ""
+    if not match.certain or not match.kind:
+        return ""
+    ids = drawn.get(match.kind, [])
+    exact = names.id_of((match.kind, *match.qualifiers), text)
+    if exact in ids:
+        return exact
+    return ids[0] if len(ids) == 1 and not match.qualifiers else ""

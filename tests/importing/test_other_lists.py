@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 
 import pytest
 import typer
@@ -88,11 +89,25 @@ def test_what_visits_mostly_need_is_suggested_of_what_there_is_and_the_answer_is
     for answer, needs in (
         ("mirror, beak 15%", {"mirror": "always", "beak": "15%"}),
         ("espejo; pico de pájaro 8%", {"mirror": "always", "beak": "8%"}),
+        ("mirror always, beak 12 %", {"mirror": "always", "beak": "12%"}),
+        ("2 mirror, beak: 12.5%", {"mirror": "2", "beak": "12.5%"}),
+        ("2 x espejo, beak 2 at 8,5 %", {"mirror": "2", "beak": "2 at 8.5%"}),
+        ("beak 0.15", {"beak": "15%"}),
     ):
         done = completed(found, Known(answers={("needs", "adj"): answer}))
         assert done.records[2].fields["needs"] == needs
-    wrong = completed(found, Known(answers={("needs", "adj"): "mirror, carrot"}))
-    assert "needs" not in wrong.records[2].fields and any(doubt.about[0] == "needs" for doubt in wrong.doubts)
+    for answer in ("mirror, carrot", "mirror, beak 120%", "mirror #5"):
+        wrong = completed(found, Known(answers={("needs", "adj"): answer}))
+        assert "needs" not in wrong.records[2].fields and any(doubt.about[0] == "needs" for doubt in wrong.doubts)
+    plain, fifth = (replace(mirror, id=id_) for id_ in ("mouth-mirror", "mouth-mirror-5"))
+    for mirrors, answer, id_ in (
+        ((plain, fifth), "espejo", "mouth-mirror"),
+        ((plain, fifth), "espejo #5", "mouth-mirror-5"),
+        ((mirror, fifth), "espejo", ""),  # either could be meant
+        ((fifth,), "espejo", "mouth-mirror-5"),
+    ):
+        done = completed(replace(found, records=(*mirrors, visit)), Known(answers={("needs", "adj"): answer}))
+        assert done.records[-1].fields.get("needs") == ({id_: "always"} if id_ else None)
 
 
 def test_cassettes_need_a_size_with_its_unit_and_what_is_inside_is_worked_out() -> None:
