@@ -116,7 +116,8 @@ class Handbook:
     `withdrawn` the printed cards that the handbook no longer has; `sheets` holds, by card id, the labels of the sheets
     that a card was given in the printed binder, and, by names of no card, labels that stay taken. All three are empty
     when nothing was recorded. `labels` are the sheets of labels and tags. `lead` is whom to ask about a card: a role,
-    and where to find it; empty when the practice names nobody. `rounds` are the times of a day, in minutes after
+    and where to find it; empty when the practice names nobody. `ask` is everybody to ask, each a role and where it is
+    found. `rounds` are the times of a day, in minutes after
     midnight, at which ticks on the pages begin anew; none: at midnight.
     """
 
@@ -126,6 +127,7 @@ class Handbook:
     languages: tuple[str, ...]
     site: str = ""
     lead: str = ""
+    ask: tuple[tuple[str, str], ...] = ()
     rounds: tuple[int, ...] = ()
     paper: Literal["letter", "a4"]
     card_mm: tuple[float, float] = (152.4, 101.6)

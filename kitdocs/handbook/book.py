@@ -22,6 +22,7 @@ def handbook_of(brief: Brief, cards: Iterable[Card]) -> Handbook:
         languages=settings.languages,
         site=settings.site or "",
         lead=next((f"{brief.say(first.who)} ({brief.say(first.where)})" for first in settings.ask), ""),
+        ask=tuple((brief.say(contact.who), brief.say(contact.where)) for contact in settings.ask),
         rounds=tuple(sorted(brief.practice.room.rounds or brief.practice.room.restock)),
         paper=settings.paper,
         card_mm=(settings.card.width, settings.card.height),

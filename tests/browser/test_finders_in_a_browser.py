@@ -1,4 +1,4 @@
-"""A temporary technician on the first morning: what the first screen says, and what can be found without a name."""
+"""A temporary technician on the first morning: what can be found without a name."""
 
 from __future__ import annotations
 
@@ -24,23 +24,6 @@ def home(context: BrowserContext, example_folder: Path) -> Page:
     page = context.new_page()
     page.goto((example_folder / "index.html").as_uri())
     return page
-
-
-@pytest.mark.parametrize("language", ["", "es/"])
-def test_the_first_screen_of_a_phone_says_what_to_do_next(
-    context: BrowserContext, example_folder: Path, language: str
-) -> None:
-    page = context.new_page()
-    page.goto((example_folder / f"{language}index.html").as_uri())
-    in_order = page.locator(".start, .tile, .finder")
-    assert in_order.count() == 1 + 7 + 3
-    tops = []
-    for way in in_order.all():
-        box = way.bounding_box()
-        assert box
-        tops.append(box["y"])
-        assert box["y"] + box["height"] <= PHONE[1], way.inner_text()
-    assert tops == sorted(tops)
 
 
 def test_an_unknown_plier_is_known_by_its_picture(home: Page) -> None:
@@ -75,13 +58,14 @@ def test_everything_is_found_without_a_script(chromium: Browser, example_folder:
     page.get_by_role("link", name="Debonding", exact=True).click()
     assert page.get_by_role("link", name="Debonding set").is_visible()
     page.goto((example_folder / "index.html").as_uri())
+    page.get_by_text("All cards and pages").click()
     page.get_by_text("Set templates").click()
     assert page.get_by_role("link", name="Template: Core set").is_visible()
     context.close()
 
 
 def test_the_folded_cards_can_be_found_with_the_keyboard(home: Page) -> None:
-    summary = home.locator("summary", has_text="Pouch lists")
-    summary.focus()
-    home.keyboard.press("Enter")
+    for folded in ("All cards and pages", "Pouch lists"):
+        home.locator("summary", has_text=folded).focus()
+        home.keyboard.press("Enter")
     assert home.get_by_role("link", name="Drawer: Chair 1").is_visible()

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from urllib.parse import quote, urlsplit
 
-from kitdocs.document.blocks import Band, Items, Matrix, Picture
+from kitdocs.document.blocks import Band, Item, Items, Matrix, Picture
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.practice.problems import PublishError
@@ -57,6 +57,15 @@ def band_class(band: Band) -> str:
 def band_of(card: Card) -> Band | None:
     """The band by which a card is found: it opens the card, when it has one."""
     return card.front[0] if card.front and isinstance(card.front[0], Band) else None
+
+
+def ticked_on(item: Item) -> str:
+    """What a tick in a row is made on, the same in every language: how many belong there, by what pictures known.
+
+    A device keeps it with the tick, which counts no more where it is another.
+    """
+    pictures = (picture_file(picture).rpartition("/")[2] for picture in item.pictures)
+    return " ".join(["" if item.count is None else str(item.count), *pictures])
 
 
 def names_cards(block: Items) -> bool:

@@ -1,17 +1,26 @@
-"""The first page: what to do now, for somebody who has never been here, and every other card below."""
+"""The first page, one screen of a phone: what went wrong, the chairs, ways to find things, whom to call."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from kitdocs.document.blocks import Items, Picture
 from kitdocs.document.card import Card, CardKind, Handbook
-from kitdocs.publish.site.frame import CARD_INDEX, Here, band_of
+from kitdocs.publish.site.frame import CARD_INDEX, Here, band_of, ticked_on
 from kitdocs.publish.site.links import CardLink, card_link
 
 #: What is looked up once in a while, or hangs somewhere else than at the bench: sections of nothing else are folded.
 SELDOM: frozenset[CardKind] = frozenset({"pouch-list", "template", "form", "current-cards", "poster"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChairTile:
+    """A chair to refill. `rows` are what its page ticks off: by id of the row, what a tick is made on."""
+
+    id: str
+    link: CardLink
+    rows: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +33,7 @@ class Way:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
-    """The cards of one section. `folded`: only its name is shown until somebody asks for more."""
+    """The cards of one section. `folded`: where all cards are shown, of these only the name, until somebody asks."""
 
     name: str
     rows: tuple[CardLink, ...]
@@ -33,15 +42,20 @@ class Section:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HomePage:
-    """`start` is where to begin on the first day; then the chairs by colour, the ways to find things, all else.
+    """`wrong` is the way when something went wrong, `start` where to begin on the first day, `ask` whom to call: each a
+    role and where it is found.
 
-    `plan` is the planning report's address, if any.
+    `rounds` are the minutes after midnight at which the ticks of the chairs begin anew. `plan` is the planning
+    report's address, if any.
     """
 
     here: Here
+    wrong: CardLink | None
     start: CardLink | None
-    chairs: tuple[CardLink, ...]
+    chairs: tuple[ChairTile, ...]
+    rounds: tuple[int, ...]
     ways: tuple[Way, ...]
+    ask: tuple[tuple[str, str], ...]
     sections: tuple[Section, ...]
     plan: str
 
@@ -51,20 +65,33 @@ def home_page(handbook: Handbook, handbooks: Sequence[Handbook], plan: str) -> H
     path, title = handbook.folder + CARD_INDEX, handbook.words("site.home.title")
     here = Here(handbook=handbook, path=path, title=title, handbooks=handbooks)
     chairs = [card for card in handbook.cards if card.kind == "refill-chair" and band_of(card)]
-    start = next((card for card in handbook.cards if card.kind == "first-day"), None)
-    above = {card.id for card in (*chairs, *([start] if start else []))}
+    wrong, start = _first(handbook, "mishaps"), _first(handbook, "first-day")
+    above = {card.id for card in (*chairs, wrong, start) if card}
     return HomePage(
         here=here,
+        wrong=card_link(here, wrong) if wrong else None,
         start=card_link(here, start) if start else None,
-        chairs=tuple(card_link(here, card) for card in chairs),
+        chairs=tuple(ChairTile(id=card.id, link=card_link(here, card), rows=_ticked(card)) for card in chairs),
+        rounds=handbook.rounds,
         ways=tuple(
             Way(link=card_link(here, card), pictures=_samples(card))
             for card in handbook.cards
             if card.kind in ("pictures", "procedures")
         ),
+        ask=handbook.ask,
         sections=tuple(sorted(_sections(here, above), key=lambda section: section.folded)),
         plan=here.file(plan) if plan else "",
     )
+
+
+def _first(handbook: Handbook, kind: CardKind) -> Card | None:
+    return next((card for card in handbook.cards if card.kind == kind), None)
+
+
+def _ticked(card: Card) -> Mapping[str, str]:
+    """What a tick is made on, by row, in the order of the card."""
+    lists = (block for block in card.blocks if isinstance(block, Items) and block.ticks)
+    return {item.id: ticked_on(item) for block in lists for item in block.items}
 
 
 def _sections(here: Here, above: set[str]) -> Iterator[Section]:

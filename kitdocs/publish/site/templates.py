@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from kitdocs.document.blocks import kind_of
-from kitdocs.publish.site.frame import band_class, is_of_words, names_cards
+from kitdocs.publish.site.frame import band_class, is_of_words, names_cards, ticked_on
 from kitdocs.shipped import shipped_folder
 
 if TYPE_CHECKING:
@@ -32,6 +32,7 @@ def environment() -> Environment:
     templates.filters["px"] = lambda mm: max(1, round(mm * PX_PER_MM))
     templates.filters["is_strip"] = lambda picture: picture.width_mm > max(120, 2.2 * picture.height_mm)
     templates.filters["names_cards"] = names_cards
+    templates.filters["ticked_on"] = ticked_on
     templates.filters["is_of_words"] = is_of_words
     templates.filters["dots"] = lambda text: text.replace(" · ", "\u00a0· ")  # a line never begins with the dot
     templates.filters["band_class"] = band_class

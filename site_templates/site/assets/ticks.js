@@ -4,12 +4,11 @@
 // new edition is unticked and named; every other tick stays.
 
 (() => {
-  const { say, remember, recall, keyOf } = self.kitdocs;
+  const { say, remember, isRecord, keyOf, time } = self.kitdocs;
   const STILL_WALKING = 30 * 60 * 1000; // ticks made so shortly before now may be kept when a new round begins
-  const CLOCKS_DIFFER = 60 * 1000; // a tick later than now was made by a clock that was wrong
   const find = (name) => document.querySelector(`[data-${name}]`);
   const card = find("card");
-  const rounds = (card.dataset.rounds || "0").split(" ").map(Number); // minutes after midnight
+  const { round, counts } = self.kitdocs.rounds(card.dataset.rounds);
   const boxes = [...document.querySelectorAll("input.tick")];
   const [bar, count, clear] = ["bar", "count", "clear"].map(find);
   const [missing, changed, send, sent, text] = ["missing", "changed", "send", "sent", "text"].map(find);
@@ -20,39 +19,8 @@
   const row = (box) => box.closest(".row");
   const nameOf = (box) => row(box).querySelector(".name").textContent;
   const left = () => boxes.filter((box) => !box.checked);
-
-  // The same in every language: how many belong there, and by what pictures they are known.
-  function basis(box) {
-    const pictures = [...row(box).querySelectorAll("img")].map((image) => image.src.split("/").pop());
-    return [box.value, ...pictures].join(" ");
-  }
-
-  // When this round began and when the next one does; a day's rounds go by the clock on the wall.
-  function round() {
-    const now = new Date();
-    const starts = [-1, 0, 1].flatMap((days) => rounds.map((minutes) =>
-      new Date(now.getFullYear(), now.getMonth(), now.getDate() + days, 0, minutes).getTime()));
-    return { began: Math.max(...starts.filter((start) => start <= now)), ends: Math.min(...starts.filter((start) => start > now)) };
-  }
-
-  const isObject = (found) => Boolean(found && typeof found === "object" && !Array.isArray(found));
-  const isTick = (found) => isObject(found) && typeof found.on === "string" && Number.isFinite(found.at);
-  const isRecord = (found) => isObject(found) && isObject(found.ticked);
-
-  // {ticked: {row: {on, at}}}; with {round, from}, ticks since `from` were taken into the round that began at `round`.
-  function kept() {
-    const found = recall(name);
-    return isRecord(found) ? found : { ticked: {} };
-  }
-
-  const tickOf = (found, box) => (isTick(found.ticked[box.dataset.item]) ? found.ticked[box.dataset.item] : null);
-
-  function counts(found, tick) {
-    const { began } = round();
-    const from = found.round === began ? Math.min(began, found.from) : began;
-    return tick.at >= from && tick.at <= Date.now() + CLOCKS_DIFFER;
-  }
-
+  const kept = () => self.kitdocs.recordOf(card.dataset.card);
+  const tickOf = (found, box) => self.kitdocs.tickOf(found, box.dataset.item);
   const ticksOf = (found) => boxes.map((box) => tickOf(found, box)).filter(Boolean);
   const countingTicks = (found) => ticksOf(found).filter((tick) => counts(found, tick));
   const justBefore = (found) => ticksOf(found).filter((tick) => !counts(found, tick)
@@ -60,9 +28,9 @@
 
   function toggle(box) {
     const found = kept();
-    const same = boxes.filter((other) => other !== box && tickOf(found, other) && tickOf(found, other).on === basis(other));
+    const same = boxes.filter((other) => other !== box && tickOf(found, other) && tickOf(found, other).on === other.dataset.on);
     const ticked = Object.fromEntries(same.map((other) => [other.dataset.item, tickOf(found, other)]));
-    if (box.checked) ticked[box.dataset.item] = { on: basis(box), at: Date.now() };
+    if (box.checked) ticked[box.dataset.item] = { on: box.dataset.on, at: Date.now() };
     remember(name, { ticked, round: found.round, from: found.from });
     restore();
   }
@@ -74,21 +42,13 @@
     for (const box of boxes) {
       const tick = tickOf(found, box);
       const valid = Boolean(tick && counts(found, tick));
-      box.checked = valid && tick.on === basis(box);
+      box.checked = valid && tick.on === box.dataset.on;
       if (valid && !box.checked) lost.push(nameOf(box));
     }
     changed.textContent = lost.length ? say("changed", { rows: lost.join(", ") }) : "";
     tell(found);
     clearTimeout(waking);
     waking = setTimeout(restore, Math.max(1000, round().ends - Date.now()));
-  }
-
-  // The time from the first to the last of some moments, with the day where it is not today or is asked for.
-  function time(moments, dated) {
-    const [first, last] = [new Date(Math.min(...moments)), new Date(Math.max(...moments))];
-    const today = first.toDateString() === new Date().toDateString();
-    const options = { timeStyle: "short", ...today && !dated ? {} : { dateStyle: "medium" } };
-    return new Intl.DateTimeFormat(document.documentElement.lang, options).formatRange(first, last);
   }
 
   function tell(found) {
