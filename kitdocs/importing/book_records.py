@@ -4,36 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
-from typing import Any, get_args
+from typing import Any
 
 from kitdocs.importing.appointment_meanings import NewRecord
+from kitdocs.importing.chair_looks import ChairLooks, looks_of
 from kitdocs.importing.estimates import BookFigures, HalfEstimate, OverrunEstimate, ProcedureFigures
 from kitdocs.importing.found import BroughtRecord
 from kitdocs.importing.visits import BookedVisit
-from kitdocs.planning.colours import MOST_COLOURS
-from kitdocs.planning.colours.palette import propose
-from kitdocs.practice.kinds import ChairMark
 from kitdocs.practice.message import Message
 from kitdocs.practice.values import clock_text, share_text
 
 
 def chair_records(
-    chairs: Sequence[NewRecord], taken: Mapping[str, Any], sources: tuple[str, ...]
+    chairs: Sequence[NewRecord], there: Mapping[str, Any], language: str, sources: tuple[str, ...]
 ) -> Iterator[BroughtRecord]:
     """Yield the chairs that the folder does not have, each with a colour and a mark that no other has."""
-    marks = [mark for mark in get_args(ChairMark) if mark not in {_said(chair, "mark") for chair in taken.values()}]
-    colours = propose(min(MOST_COLOURS, max(1, len(chairs) + len(taken))))[len(taken) :]
-    for n, chair in enumerate(chairs):
-        fields: dict[str, Any] = {"name": chair.name}
-        if n < len(colours):
-            fields["colour"] = {"name": str(colours[n].name), "hex": colours[n].hex}
-        if n < len(marks):
-            fields["mark"] = marks[n]
-        yield BroughtRecord(stem="chairs", id=chair.id, fields=fields, sources=sources, usual=tuple(fields)[1:])
-
-
-def _said(record: Any, field: str) -> Any:
-    return record.get(field) if isinstance(record, Mapping) else None
+    found = looks_of([{} for _ in chairs], ChairLooks(there.values(), language))
+    for chair, look in zip(chairs, found, strict=True):
+        fields = {"name": chair.name, **look}
+        yield BroughtRecord(stem="chairs", id=chair.id, fields=fields, sources=sources, usual=tuple(look))
 
 
 def procedure_records(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
+from itertools import combinations
 
 import pytest
 import typer
@@ -13,12 +14,16 @@ from rich.console import Console
 
 from kitdocs.command.import_answer import sayer
 from kitdocs.command.import_questions import ask_all
+from kitdocs.importing.chair_looks import ChairLooks, looks_of
 from kitdocs.importing.completing import completed
 from kitdocs.importing.found import BroughtRecord, Doubt, Found, Known, as_about
 from kitdocs.importing.grids import CellValue, grid_of
 from kitdocs.importing.memory import memory_text, remembered
 from kitdocs.importing.question_sheet import answers_in, sheet_rows
 from kitdocs.importing.recognising import kinds_of_list, recognise
+from kitdocs.planning.colours.distance import worst_distance
+from kitdocs.planning.colours.palette import APART, propose
+from kitdocs.practice.colours import colour
 from kitdocs.practice.message import message
 from kitdocs.practice.quantities import length
 from kitdocs.publish.tables import csv_file
@@ -198,3 +203,22 @@ def test_two_kinds_that_fit_alike_are_not_chosen_between() -> None:
     nothing = grid_of("a.csv", "", [["x", "y"], [1, 2]])
     assert recognise(nothing, Known()) is None
     assert {kind.name for kind in kinds_of_list()} >= {"inventory", "chairs", "procedures", "cassettes"}
+
+
+def test_a_chair_of_the_folder_that_is_listed_again_keeps_what_it_has() -> None:
+    known = Known(records={"chairs": {"chair-1": {"name": "Chair 1", "colour": "teal", "mark": "circle"}}})
+    _, found = taken([["Chair", "Colour"], ["Chair 1", "teal"], ["Chair 2", None]], known)
+    assert records(found)["chair-1"] == {"name": "Chair 1"} and not found.unused
+    _, found = taken([["Sillón", "Color"], ["A", "violeta"], ["B", "gris"]])
+    assert [record["colour"] for record in records(found).values()] == ["violet", "grey"]
+
+
+@pytest.mark.parametrize(("count", "there", "language"), [(1, 2, "en"), (4, 5, "es"), (12, 0, "en"), (7, 5, "es")])
+def test_the_colours_of_new_chairs_are_apart_from_those_of_the_folder(count: int, there: int, language: str) -> None:
+    """The chairs that are there have the colours that are proposed for so many; 16 in all stay apart for every eye."""
+    proposed = [each.hex for each in propose(there)] if there else []
+    chairs = {f"c{n}": {"name": f"C{n}", "colour": {"name": "x", "hex": hex_}} for n, hex_ in enumerate(proposed)}
+    new = [look["colour"] for look in looks_of([{}] * count, ChairLooks(chairs.values(), language))]
+    every = [*proposed, *(colour(each).hex for each in new)]
+    assert all(worst_distance(one, other)[0] >= APART for one, other in combinations(every, 2))
+    assert len({each if isinstance(each, str) else each["name"] for each in new}) == count

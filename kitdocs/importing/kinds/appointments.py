@@ -54,9 +54,10 @@ def take(grids: Sequence[Grid], known: Known) -> Found:
     doubts = [*read.doubts, *means.doubts]
     lines, question = _scheduled(known, visits, days)
     sources = tuple(dict.fromkeys(row.grid for row in read.rows))
+    new_chairs = sorted(means.new_chairs.values(), key=_in_turn)
     return Found(
         records=(
-            *chair_records(sorted(means.new_chairs.values(), key=_in_turn), known.of("chairs"), sources),
+            *chair_records(new_chairs, known.of("chairs"), known.language, sources),
             *procedure_records(figures, means.new_procedures, sources, told_of_procedure),
             *practice_records(figures, sources),
             *schedule_records(visits, lines, usual, sources),

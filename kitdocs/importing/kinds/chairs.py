@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, get_args
+from typing import Any
 
 from kitdocs.importing import columns
+from kitdocs.importing.chair_looks import ChairLooks, is_said, looks_of
 from kitdocs.importing.found import BroughtRecord, Found, KindOfList, Known
 from kitdocs.importing.grids import Grid
 from kitdocs.importing.naming import id_free
 from kitdocs.importing.vocabulary import folded
-from kitdocs.practice.colours import NAMED
-from kitdocs.practice.kinds import ChairMark
 from kitdocs.practice.message import message
 from kitdocs.practice.values import as_id
 
-_MARKS: tuple[str, ...] = get_args(ChairMark)
+_LOOK = ("colour", "mark")
 
 
 def score(grid: Grid, known: Known) -> float:
@@ -29,31 +28,29 @@ def take(grids: Sequence[Grid], known: Known) -> Found:
     lines: dict[str, columns.Line] = {}
     for name, line in listed.beside(lines):
         lines.setdefault(name, line)
-    there = [record for record in known.of("chairs").values() if isinstance(record, dict)]
-    colours = _Free(tuple(NAMED), [record.get("colour") for record in there])
-    marks = _Free(_MARKS, [record.get("mark") for record in there])
+    ids: dict[str, columns.Line] = {}
     for line in lines.values():
-        colours.keep(folded(line.text("colour")))
-        marks.keep(folded(line.text("mark")))
-    taken: set[str] = set()
+        ids[id_free(_id_of(line.text("name"), known), set(ids))] = line
+    new = {id_: line for id_, line in ids.items() if id_ not in known.of("chairs")}
+    stated = [{field: line.text(field) for field in _LOOK} for line in new.values()]
+    looks = dict(zip(new, looks_of(stated, ChairLooks(known.of("chairs").values(), known.language)), strict=True))
     records = []
-    for line in lines.values():
-        name = line.text("name")
-        id_ = id_free(_id_of(name, known), taken)
-        taken.add(id_)
-        fields: dict[str, Any] = {"name": _named(name, known.language)}
+    for id_, line in ids.items():
+        look = looks.get(id_, {})
         usual = []
-        for field, free in (("colour", colours), ("mark", marks)):
-            said = folded(line.text(field))
-            value = free.said(said) or free.next()
-            if value:
-                fields[field] = value
-            if value != said:
+        for field in _LOOK:
+            if not is_said(field, line.text(field), look.get(field) or _field(known, id_, field)):
                 usual.append(field)
-                if said:
+                if line.text(field):
                     listed.unused.append(line.unused(field, message("import.unused.no-choice")))
+        fields = {"name": _named(line.text("name"), known.language), **look}
         records.append(BroughtRecord(stem="chairs", id=id_, fields=fields, sources=(line.place(),), usual=tuple(usual)))
     return Found(records=tuple(records), doubts=tuple(listed.doubts), unused=tuple(listed.unused))
+
+
+def _field(known: Known, id_: str, field: str) -> Any:
+    record = known.of("chairs").get(id_)
+    return record.get(field) if isinstance(record, dict) else None
 
 
 def _id_of(name: str, known: Known) -> str:
@@ -65,31 +62,6 @@ def _id_of(name: str, known: Known) -> str:
 
 def _named(name: str, language: str) -> str:
     return f"{'Sillón' if language == 'es' else 'Chair'} {name}" if name.isdigit() else name
-
-
-class _Free:
-    """Words of which each is given once."""
-
-    def __init__(self, words: Sequence[str], taken: Sequence[Any]) -> None:
-        self.words = list(words)
-        self.gone = {str(word) for word in taken}
-        self.kept: set[str] = set()
-
-    def keep(self, word: str) -> None:
-        if word in self.words and word not in self.gone:
-            self.kept.add(word)
-
-    def said(self, word: str) -> str:
-        if word in self.kept:
-            self.kept.discard(word)
-            self.gone.add(word)
-            return word
-        return ""
-
-    def next(self) -> str:
-        free = next((word for word in self.words if word not in self.gone | self.kept), "")
-        self.gone.add(free)
-        return free
 
 
 KIND = KindOfList(name="chairs", score=score, take=take)

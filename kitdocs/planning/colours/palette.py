@@ -15,6 +15,7 @@ from kitdocs.planning.colours import MOST_COLOURS
 from kitdocs.planning.colours.distance import Vision, distance, worst_distance
 from kitdocs.planning.colours.ink import needs_outline
 from kitdocs.planning.colours.names import colour_name, name_each
+from kitdocs.practice.colours import NAMED
 from kitdocs.practice.message import Message
 
 #: The least ΔE00 between two colours, and between a colour and a safety colour.
@@ -26,6 +27,8 @@ SAFETY: Mapping[str, str] = {"yellow": "#f9a800", "red": "#9b2423"}
 #: Steps of red, green and blue from which a proposal is chosen.
 _STEPS = (0, 40, 80, 120, 160, 200, 240)
 _STARTS = 8
+#: From teal on, nine plain colours of ours stay apart, as many as from any.
+_FIRST = NAMED["teal"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +71,26 @@ def propose(count: int) -> tuple[ProposedColour, ...]:
         )
         for colour, name in zip(chosen, names, strict=True)
     )
+
+
+def colours_beside(taken: Sequence[str], count: int) -> tuple[str, ...]:
+    """Return `count` colours (``#00766c``), each as far as can be from those that are taken and those before it.
+
+    Plain ones, which have a name of ours, come first, as long as one is apart from the others; then any that is printed
+    well. None is near a safety colour.
+    """
+    chosen: list[str] = []
+    plain = [hex_ for hex_ in NAMED.values() if not needs_outline(hex_) and safety_colour_near(hex_) is None]
+    for _ in range(count):
+        apart = {colour: _least(colour, [*taken, *chosen]) for colour in (*plain, *candidates())}
+        best = max(plain, key=lambda colour: apart[colour])
+        chosen.append(best if apart[best] >= APART else max(candidates(), key=lambda colour: apart[colour]))
+    return tuple(chosen)
+
+
+def _least(colour: str, others: Sequence[str]) -> float:
+    """How far a colour is from the nearest of others; beside none, the one to begin with is the farthest."""
+    return min((_apart(colour, other) for other in others), default=float(colour == _FIRST) * 100)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
