@@ -73,7 +73,9 @@ def bring(files: Sequence[Path], known: Known) -> Brought:
                 lists.append((grid.name, kind.name if kind else ""))
             if kind:
                 of_kind[kind.name, str(path) if kind.whole_file else ""] += recognised.grids
-    found = [kinds[name].take(grids, known) for (name, _), grids in of_kind.items()]
+    found: list[Found] = []
+    for (name, _), grids in sorted(of_kind.items(), key=lambda item: bool(kinds[item[0][0]].speaks_of)):
+        found.append(kinds[name].take(grids, _knowing(known, found, kinds[name].speaks_of)))
     together = Found(
         records=_joined(record for each in found for record in each.records),
         doubts=(*doubts, *(doubt for each in found for doubt in each.doubts)),
@@ -83,6 +85,13 @@ def bring(files: Sequence[Path], known: Known) -> Brought:
         remembered={about: answer for each in found for about, answer in each.remembered.items()},
     )
     return Brought(known=known, lists=tuple(lists), found=completed(together, known))
+
+
+def _knowing(known: Known, found: Sequence[Found], stems: Sequence[str]) -> Known:
+    """Return what is known with the records of some files that other lists have brought."""
+    brought = [record for each in found for record in each.records if record.stem in stems]
+    new = {stem: {record.id: record.fields for record in brought if record.stem == stem} for stem in stems}
+    return replace(known, records={**known.records, **{stem: {**new[stem], **known.of(stem)} for stem in stems}})
 
 
 def _said_of(

@@ -135,5 +135,7 @@ class KindOfList:
     """What sheets come to: all of this kind, of every file; of one file with `whole_file`."""
     whole_file: bool = False
     """Whether all sheets of a file belong together, recognised or not; else each is recognised for itself."""
+    speaks_of: tuple[str, ...] = ()
+    """The files whose records it speaks of (``chairs``): it is taken last, and knows what the other lists bring."""
     reads: Mapping[str, Callable[[Path], tuple[Grid, ...]]] = field(default_factory=dict)
     """Readers of further kinds of file, by suffix: ``.ics``."""

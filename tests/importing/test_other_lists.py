@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from dataclasses import replace
 from itertools import combinations
+from pathlib import Path
 
 import pytest
 import typer
@@ -14,6 +15,7 @@ from rich.console import Console
 
 from kitdocs.command.import_answer import sayer
 from kitdocs.command.import_questions import ask_all
+from kitdocs.importing.bringing import bring
 from kitdocs.importing.chair_looks import ChairLooks, looks_of
 from kitdocs.importing.completing import completed
 from kitdocs.importing.found import BroughtRecord, Doubt, Found, Known, as_about
@@ -223,3 +225,25 @@ def test_the_colours_of_new_chairs_are_apart_from_those_of_the_folder(count: int
     every = [*proposed, *(colour(each).hex for each in new)]
     assert all(worst_distance(one, other)[0] >= APART for one, other in combinations(every, 2))
     assert len({each if isinstance(each, str) else each["name"] for each in new}) == count
+
+
+def test_a_book_that_comes_with_the_list_of_chairs_speaks_of_these(tmp_path: Path) -> None:
+    (tmp_path / "appts.csv").write_text(
+        "Date,Time,Operatory,Type,Length\n"
+        + "".join(
+            f"2026-10-{day:02},{hour:02}:00,OP{op},Archwire change,30\n"
+            for day in (5, 6, 7, 8, 12, 13, 14, 15)
+            for hour in range(8, 12)
+            for op in (1, 2)
+        )
+    )
+    (tmp_path / "chairs.csv").write_text("Chair,Colour\n1,teal\n2,pink\n")
+    (tmp_path / "visits.csv").write_text("Procedure,Minutes,Per day\nArchwire change,30,12\n")
+    files = [tmp_path / name for name in ("appts.csv", "chairs.csv", "visits.csv")]
+    brought = bring(files, Known())
+    asked = {doubt.about: doubt.suggested for doubt in brought.found.doubts if doubt.about[0] in ("chairs", "types")}
+    assert asked == {("chairs", "op1"): "chair-1", ("chairs", "op2"): "chair-2"}
+    brought = bring(files, Known(answers=asked))
+    assert [record.id for record in brought.found.records if record.stem == "chairs"] == ["chair-1", "chair-2"]
+    assert [record.id for record in brought.found.records if record.stem == "procedures"] == ["archwire-change"]
+    assert brought.known.records == {}  # the folder is new all the same

@@ -157,4 +157,10 @@ def _read_calendar(path: Path) -> tuple[Grid, ...]:
     return read_calendar(path)
 
 
-KIND = KindOfList(name="appointments", score=score, take=take, reads={CALENDAR: _read_calendar})
+KIND = KindOfList(
+    name="appointments",
+    score=score,
+    take=take,
+    speaks_of=("chairs", "procedures"),
+    reads={CALENDAR: _read_calendar},
+)
