@@ -113,7 +113,7 @@ def maintenance_log(brief: Brief) -> Card:
     """Return the log of what is done to the machines and their water, with what is due and how often."""
     rules = (
         rule_text(brief, "water-fill", "water-change", "water-test", "water-limit"),
-        rule_text(brief, "maintain", "wash-test"),
+        rule_text(brief, "maintain", "cool-and-off", "wash-test"),
         rule_text(brief, "keep-records", "keep-records-for"),
     )
     tasks = tuple(_task(brief, task) for task in brief.practice.room.maintenance.values())

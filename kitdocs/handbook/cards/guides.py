@@ -68,7 +68,7 @@ def _washer_rules(brief: Brief) -> tuple[Block, ...]:
         brief,
         brief.words("card.load.rules"),
         (
-            (*opened, "each-set-seen", "paper-out", "wash-rack"),
+            (*opened, "each-set-seen", "paper-out", "wash-rack", "container-too"),
             ("wash-basket", "no-aluminium", "handpiece-care"),
             ("unload-clean", "lubricate", "lubricate-with"),
         ),
@@ -181,7 +181,15 @@ def storage_map(brief: Brief) -> Card:
     rules = rule_steps(
         brief,
         words("card.storage.rules"),
-        ("store-hands", "store-only", "implant-store", "store-row", "store-clear", "store-closed"),
+        (
+            "store-hands",
+            "store-only",
+            "implant-store",
+            "store-row",
+            "store-clear",
+            "store-closed",
+            ("keeps-event", "maker-date"),
+        ),
         numbered=False,
     )
     shelf_head = words.each("card.storage", "shelf", "length", "floor", "ceiling")
@@ -200,7 +208,7 @@ def spore_test(brief: Brief) -> Card:
     weekly = rule_steps(
         brief,
         words("card.spore.weekly"),
-        (("spore-weekly", "spore-implant-load"), "spore-place", "spore-control", "spore-write"),
+        (("spore-weekly", "spore-implant-load"), ("maker-date", "spore-place"), "spore-control", "spore-write"),
         trigger_line(brief, "no-growth"),
     )
     caution = Caution(title=words("card.spore.caution-title"), text=rule_text(brief, "lead-decides"))

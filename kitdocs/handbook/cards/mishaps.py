@@ -8,15 +8,14 @@ from types import MappingProxyType
 from kitdocs.document.blocks import Block
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.layout import steps
 from kitdocs.handbook.rules.mishaps import TRIGGERS
-from kitdocs.handbook.rules.quote import rule_text, trigger_line, trigger_steps
+from kitdocs.handbook.rules.quote import trigger_steps
 
 #: Triggers whose steps fill a card of their own, at the spares or at the sterilizers, and the rule that sends there.
 _ELSEWHERE: Mapping[str, str] = MappingProxyType({"damaged": "damaged-by-card", "spore-positive": "spore-by-card"})
 
-#: Triggers of so few steps stand in one list.
-_SHORT = 2
+#: What stands in the first step of a trigger on this card, which holds the other one, too.
+_FIRST: Mapping[str, tuple[str, ...]] = MappingProxyType({"bad-pack": ("just-out", "tip-out")})
 
 #: Questions that are asked at the spares or at a drawer, where nothing went wrong yet.
 _ASKED_THERE = ("no-spare", "opened", "unopened")
@@ -38,16 +37,12 @@ def mishaps(brief: Brief) -> Card:
 
 
 def _blocks(brief: Brief) -> Iterator[Block]:
-    """Yield every trigger with its steps; at the end those of few steps, and those that another card goes on with."""
-    short = []
+    """Yield every trigger with its steps, under its question; another card goes on with some."""
     for trigger in TRIGGERS.values():
         if not trigger.applies(brief.practice) or trigger.id in _ASKED_THERE:
             continue
         if trigger.id in _ELSEWHERE:
             most = 2 if trigger.id == "damaged" else 1
-            short.append(f"{trigger_line(brief, trigger.id, most)} {rule_text(brief, _ELSEWHERE[trigger.id])}")
-        elif len(trigger.steps) <= _SHORT:
-            short.append(trigger_line(brief, trigger.id, _SHORT))
+            yield trigger_steps(brief, trigger.id, most=most, last=(_ELSEWHERE[trigger.id],))
         else:
-            yield trigger_steps(brief, trigger.id)
-    yield steps(brief.words("card.mishaps.short"), short, numbered=False)
+            yield trigger_steps(brief, trigger.id, first=_FIRST.get(trigger.id, ()))

@@ -9,7 +9,7 @@ from kitdocs.handbook.cards.spares import goes_into, spares, spares_place
 from kitdocs.handbook.layout import table
 from kitdocs.handbook.pictures import tip_of
 from kitdocs.handbook.rules.mishaps import TRIGGERS
-from kitdocs.handbook.rules.quote import rule_steps, rule_text, trigger_caution, trigger_title
+from kitdocs.handbook.rules.quote import rule_steps, rule_text, trigger_caution, trigger_steps, trigger_title
 
 _SUM = ("damaged-order",)
 
@@ -17,10 +17,10 @@ _SUM = ("damaged-order",)
 def repair(brief: Brief) -> Card:
     """Return how a damaged instrument is cleaned, tagged and replaced, so that the set is whole."""
     words, where = brief.words, spares_place(brief)
-    broken = rule_steps(brief, trigger_title(brief, "broken"), TRIGGERS["broken"].steps[:1], numbered=False)
+    broken = trigger_steps(brief, "broken")
     # One step sums the others up; on this card it is the subtitle.
     detailed = [step for step in TRIGGERS["damaged"].steps if step != _SUM]
-    steps = rule_steps(brief, words("repair.steps"), detailed)
+    steps = rule_steps(brief, trigger_title(brief, "damaged"), detailed)
     none = trigger_caution(brief, "no-spare")
     kept = _kept(brief, where)
     front: tuple[Block, ...] = (broken, steps, none, kept) if kept else (broken, steps, none)

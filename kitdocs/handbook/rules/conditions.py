@@ -13,6 +13,16 @@ def labels_have_a_date(practice: Practice) -> bool:
     return practice.settings.expiration == "date"
 
 
+def packs_keep(practice: Practice) -> bool:
+    """Whether a pack is good until something happens to it, instead of until a date on its label."""
+    return practice.settings.expiration == "event"
+
+
+def tape_is_the_indicator(practice: Practice) -> bool:
+    """Whether a wrapped cassette has no external indicator but its tape."""
+    return not practice.room.supplies.labels_outside
+
+
 def packs_pouches(practice: Practice) -> bool:
     return bool(practice.pouches)
 

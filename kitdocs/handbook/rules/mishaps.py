@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 
-from kitdocs.handbook.rules.conditions import keeps_drawers, labels_have_a_date, packs_pouches, removes_air, washes
+from kitdocs.handbook.rules.conditions import (
+    keeps_drawers,
+    labels_have_a_date,
+    packs_pouches,
+    removes_air,
+    tape_is_the_indicator,
+    washes,
+)
 from kitdocs.handbook.rules.rule import Rule, Source, Trigger, always, quoted, read, recalled
 from kitdocs.practice.model import Practice
 
@@ -25,7 +32,7 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
     {
         **_unsourced("opened-used", "opened-basket", "opened-empty", "opened-refill"),
         "reject": _NOT_USED,
-        "leave-closed": (),
+        **_unsourced("just-out", "leave-closed", "tip-out"),
         "to-receiving": (),
         "redo": (_REDONE,),
         **_unsourced("redo-new", "find-leak", "wet-leave", "wet-one", "hold-if-several", "wet-causes"),
@@ -78,11 +85,13 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
         "none-wait": (),
         "none-unwrapped": (recalled("CDC 2003", "VI.E"),),
         "label-unknown": (quoted("CDC 2003", "VI.G"),),
+        "tape-gone": (quoted("CDC 2003", "VI.F.3, VI.F.5"),),
         "hurt-stop": (),
         "hurt-wash": (_EXPOSURE,),
         "hurt-tell": (_EXPOSURE, recalled("29 CFR 1910.1030", "(f)(3)")),
         "hurt-note": (_EXPOSURE, recalled("29 CFR 1910.1030", "(f)(3)")),
         **_unsourced("burn-cool", "burn-help"),
+        "spill-gloves": (recalled("29 CFR 1910.1200", "(g)(8)"),),
         "spill-chemical": (recalled("29 CFR 1910.1200", "(g)(8)"),),
         "spill-eye": (),
         "spill-skin": (),
@@ -92,6 +101,7 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
 )
 _APPLIES = {
     **dict.fromkeys(("opened-used", "opened-basket", "opened-empty", "opened-refill"), packs_pouches),
+    "tape-gone": tape_is_the_indicator,
     **dict.fromkeys(("unopened-doubt", "unopened-local"), keeps_drawers),
     **dict.fromkeys(("air-stop", "air-again"), removes_air),
     **dict.fromkeys(("wash-test-stop", "wash-test-again", "washer-down", "washer-by-hand"), washes),
@@ -129,7 +139,7 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
             ),
             _trigger("dropped", "dropped-look", ("dropped-doubt", "to-receiving", "redo", "redo-new"), "dropped-local"),
             _trigger("unopened", ("unopened-doubt", "reject", "to-receiving"), "unopened-local", applies=keeps_drawers),
-            _trigger("label-lost", "reject", ("label-unknown", "to-receiving", "redo", "redo-new")),
+            _trigger("label-lost", ("reject", "tape-gone"), ("label-unknown", "to-receiving", "redo", "redo-new")),
             _trigger(
                 "external-unchanged",
                 ("reject", "leave-closed"),
@@ -184,7 +194,7 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
             _trigger("wash-test-failed", "wash-test-stop", "wash-test-again", applies=washes),
             _trigger("washer-stopped", "stopped-leave", ("stopped-manual", "stopped-unwashed")),
             _trigger("burned", "burn-cool", "burn-help"),
-            _trigger("chemical-spill", ("spill-eye", "spill-skin"), "spill-chemical"),
+            _trigger("chemical-spill", ("spill-eye", "spill-skin"), ("spill-gloves", "spill-chemical")),
             _trigger("blood-spill", "spill-glass", "spill-blood"),
         )
     }

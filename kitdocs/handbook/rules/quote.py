@@ -68,9 +68,17 @@ def trigger_line(brief: Brief, trigger: str, most: int = 2) -> str:
     return f"{trigger_title(brief, trigger)} {trigger_text(brief, trigger, most)}"
 
 
-def trigger_steps(brief: Brief, trigger: str) -> Steps:
-    """Return all that is done for a trigger, step by step."""
-    return rule_steps(brief, trigger_title(brief, trigger), TRIGGERS[trigger].steps)
+def trigger_steps(
+    brief: Brief, trigger: str, *, most: int | None = None, first: tuple[str, ...] = (), last: tuple[str, ...] = ()
+) -> Steps:
+    """Return all that is done for a trigger, step by step, or `most` steps.
+
+    Rules in `first` end the first step, those in `last` the last one.
+    """
+    done = [list(step) for step in TRIGGERS[trigger].steps[:most]]
+    done[0].extend(first)
+    done[-1].extend(last)
+    return rule_steps(brief, trigger_title(brief, trigger), map(tuple, done), numbered=len(done) > 1)
 
 
 def trigger_caution(brief: Brief, trigger: str, most: int = 2) -> Caution:
@@ -88,6 +96,7 @@ def rule_values(brief: Brief) -> Mapping[str, str]:
         "spore_card": words("card.guide.spore-test"),
         "repair_card": words("card.guide.repair"),
         "mishaps_card": words("card.mishaps.title"),
+        "wet_load": words("rules.when.wet-load"),
         "moist": brief.say(room.keep_moist.using) if room.keep_moist else "",
         "oil": brief.say(room.lubrication.using) if room.lubrication else "",
         "kept": words.count(f"card.period.{kept.unit}", kept.number) if kept else "",

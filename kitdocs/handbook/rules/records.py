@@ -97,6 +97,8 @@ def _receiving() -> Iterator[Rule]:
     yield _rule("receiving", "wash-test", verified, applies=only_where.washes)
     yield _rule("receiving", "lubricate", applies=lambda practice: practice.room.lubrication is None)
     yield _rule("receiving", "lubricate-with", applies=lambda practice: practice.room.lubrication is not None)
+    yield _rule("receiving", "container-too")
+    yield _rule("receiving", "gown-stays", recalled("29 CFR 1910.1030", "(d)(3)(vii), (d)(3)(viii)"))
     yield _rule("receiving", "new-first")
 
 
@@ -121,6 +123,7 @@ def _packing() -> Iterator[Rule]:
     on_edge = quoted("CDC 2008", "Sterilizing Practices, loading")
     yield _rule("packing", "pouch-edge", on_edge, applies=only_where.packs_pouches)
     yield _rule("packing", "no-metal", read("CDC 2016", "Packaging and Storage, 2008 edition, materials"))
+    yield _rule("packing", "maker-date")
     yield _rule("packing", "wrap-indicator", indicator)
     for fold in ("envelope", "parcel"):
         for number in range(1, 6):
@@ -134,7 +137,7 @@ def _packing() -> Iterator[Rule]:
     yield _rule("packing", "label-load", *label)
     yield _rule("packing", "label-expiry", label[0], applies=only_where.labels_have_a_date)
     outside = quoted("CDC 2003", "VI.F.3")
-    yield _rule("packing", "outside-tape", outside, applies=lambda practice: not practice.room.supplies.labels_outside)
+    yield _rule("packing", "outside-tape", outside, applies=only_where.tape_is_the_indicator)
     yield _rule("packing", "outside-label", outside, applies=lambda practice: practice.room.supplies.labels_outside)
     yield _rule("packing", "outside-pouch", read("EN 868-5", "4.4"), applies=only_where.packs_pouches)
 
@@ -164,6 +167,7 @@ def _sterilizing() -> Iterator[Rule]:
     yield _rule("sterilizing", "water-test", applies=only_where.measures_water)
     yield _rule("sterilizing", "water-limit", applies=only_where.limits_water)
     yield _rule("sterilizing", "maintain", applies=lambda practice: bool(practice.room.maintenance))
+    yield _rule("sterilizing", "cool-and-off", applies=lambda practice: bool(practice.room.maintenance))
     yield _rule("sterilizing", "start-nothing")
 
 
@@ -187,6 +191,8 @@ def _storing() -> Iterator[Rule]:
     yield _rule("storing", "store-row")
     yield _rule("storing", "store-clear", quoted("CDC 2008", "Sterilizing Practices, storage"))
     yield _rule("storing", "store-closed", quoted("CDC 2003", "VI.G"), _STORED)
+    kept = quoted("CDC 2003", "VI.G"), recalled("CDC 2008", "Sterilizing Practices, storage")
+    yield _rule("storing", "keeps-event", *kept, applies=only_where.packs_keep)
     yield _rule("storing", "refill-hands", _HANDS[0], applies=only_where.keeps_drawers)
     yield _rule("storing", "refill-by-card")
 
