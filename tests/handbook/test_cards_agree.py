@@ -13,7 +13,7 @@ from typing import get_args
 import pytest
 from test_rules import MARK, marked, texts
 
-from kitdocs.document.blocks import Steps
+from kitdocs.document.blocks import Facts, Steps
 from kitdocs.document.card import Handbook
 from kitdocs.handbook.build_handbook import make_handbook
 from kitdocs.handbook.rules.mishaps import TRIGGERS
@@ -403,8 +403,8 @@ SAID = {
     "gloves-look": (r"torn, cracked or punctured\? Throw", r"rotos, agrietados o perforados\? Tírelos"),
     "washer-down": (r"Tell the reprocessing lead", r"[Aa]vise a la persona responsable de esterilización"),
     "washer-by-hand": (r"unless the reprocessing lead says so.*long-handled", r"si no lo dice.*mango largo"),
-    "just-out": (r"Just out of the sterilizer\? Do as for", r"salir del esterilizador\? Haga lo de"),
-    "tape-gone": (r"leave it closed, hold the whole load.*tell", r"déjelo cerrado, retenga toda la carga y avise"),
+    "just-out": (r"Just out of the sterilizer\? Go to.*do only what", r"salir del esterilizador\? Vaya a.*haga solo"),
+    "tape-gone": (r"No strip of tape left\? Go to.*do only what", r"ninguna tira de cinta\? Vaya a.*haga solo"),
     "spill-gloves": (r"^Before you clean up, or touch.*utility gloves and eyewear", r"^Antes de limpiar, o.*lentes"),
     "hold-load": (r"nobody uses it\. At once tell", r"nadie la usa; avise ya"),
     "keep-records-for": (r"or longer where local law asks", r"o más si lo pide la ley local"),
@@ -594,3 +594,37 @@ def test_what_is_done_with_a_dull_instrument_is_not_read_for_a_broken_one(englis
     assert set(heads) == {english.words("rules.when.broken"), english.words("rules.when.damaged")}
     broken = " ".join(step.text for step in heads[english.words("rules.when.broken")].steps)
     assert english.words("rules.damaged-note") not in broken
+
+
+@pytest.mark.parametrize(
+    ("rule", "here", "there"),
+    [("just-out", "bad-pack", "wet-load"), ("tape-gone", "label-lost", "external-unchanged")],
+)
+def test_who_reads_two_questions_that_fit_is_sent_to_the_stricter_one_first(
+    example_handbooks: tuple[Handbook, ...], rule: str, here: str, there: str
+) -> None:
+    """A hot wet pack was carried to receiving, and a pack without tape repacked, while their load was to be held."""
+    for book in example_handbooks:
+        heads = {block.title: block for block in book.card("mishaps").front if isinstance(block, Steps)}
+        first = heads[book.words(f"rules.when.{here}")].steps[0].text
+        asked = book.words(f"rules.when.{there}")
+        assert asked in first and asked in heads, book.language
+        assert book.words(f"rules.{rule}", wet_load=asked, external=asked) in first
+        assert book.words("rules.to-receiving") not in first
+
+
+def test_a_card_names_what_is_of_plastic_and_says_nothing_of_steel(english: Handbook, example: Practice) -> None:
+    """No card said which piece must not get too hot, or pits beside steel; the folder states it."""
+    named = set()
+    packs = {f"s/{id_}": record.contents for id_, record in example.sets.items()}
+    packs |= {f"p/{id_}": record.contents for id_, record in example.pouches.items()}
+    for page, contents in packs.items():
+        if page not in english.by_id:  # A pouch of a drawer has no card of its own.
+            continue
+        made = [i for i in contents if example.instruments[i].material in ("plastic", "aluminium")]
+        blocks = english.card(page).blocks
+        said = {fact.label: fact.value for block in blocks if isinstance(block, Facts) for fact in block.facts}
+        names = [name for label in ("Plastic", "Aluminium") for name in said.get(label, "").split(" · ") if name]
+        assert len(names) == len(made), page
+        named.update(names)
+    assert named == {"Cheek retractor", "Band seater"}

@@ -18,6 +18,7 @@ from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.layout import facts
 from kitdocs.handbook.pictures import drawn_once, photo_of, set_mark_of, tip_of
 from kitdocs.handbook.rules.quote import rule_text
+from kitdocs.practice.kinds import Material
 from kitdocs.practice.model import InstrumentSet, Pouch
 
 
@@ -33,7 +34,10 @@ def refill_add_on(brief: Brief, pouch: str) -> Card:
     record = brief.practice.pouches[pouch]
     band = Band(word=record.code, name=brief.pouch(pouch), note=_laid_on(brief, pouch))
     sizes = pouch_sizes(brief, (pouch,))
-    back = (pouch_packing(brief, (pouch,)), replace(sizes, facts=(*sizes.facts, *_implant(brief, pouch))))
+    back = (
+        pouch_packing(brief, (pouch,)),
+        replace(sizes, facts=(*sizes.facts, *_materials(brief, pouch), *_implant(brief, pouch))),
+    )
     return _refill(brief, f"p/{pouch}", "refill-add-on", record, band, back)
 
 
@@ -225,6 +229,7 @@ def set_facts(brief: Brief, set_id: str) -> Facts:
         Fact(label=words("card.fact.mark"), value=marked, picture=mark_picture),
         Fact(label=words("card.fact.end-label"), value=label, picture=label_picture),
         *_spares(brief, set_id),
+        *_materials(brief, set_id),
         *_implant(brief, set_id),
         title=words("card.fact.set-title"),
     )
@@ -240,6 +245,7 @@ def _facts_on_the_wall(brief: Brief, set_id: str) -> Facts:
         (words("card.fact.end-label"), words("card.fact.end-label-value", code=record.code)),
         *_spares(brief, set_id),
         (words("card.fact.opening"), rule_text(brief, "read-internal")),
+        *_materials(brief, set_id),
         *_implant(brief, set_id),
         title=words("card.fact.set-title"),
     )
@@ -254,6 +260,20 @@ def _spares(brief: Brief, set_id: str) -> Iterator[Fact]:
     if names := spares_for(brief, brief.practice.sets[set_id].contents):
         value = brief.words("repair.fact-value", where=spares_place(brief), names=names)
         yield Fact(label=brief.words("repair.fact"), value=value)
+
+
+#: What cleaners and steel pit, and what heat warps: said where it is packed.
+_WATCHED: tuple[Material, ...] = ("aluminium", "plastic")
+
+
+def _materials(brief: Brief, pack: str) -> Iterator[Fact]:
+    """Yield what in a set or pouch is of aluminium or of plastic, where the practice says so."""
+    practice = brief.practice
+    record = practice.sets[pack] if pack in practice.sets else practice.pouches[pack]
+    for material in _WATCHED:
+        made = [brief.instrument(id_) for id_ in record.contents if practice.instruments[id_].material == material]
+        if made:
+            yield Fact(label=brief.words(f"card.fact.{material}"), value=" · ".join(made))
 
 
 def _implant(brief: Brief, pack: str) -> Iterator[Fact]:
