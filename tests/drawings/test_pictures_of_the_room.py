@@ -17,6 +17,7 @@ from kitdocs.drawings.lettering import CAP_HEIGHT
 from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.drawings.pouching import pouch_steps
 from kitdocs.drawings.room import way_through
+from kitdocs.drawings.shelves import PacksDrawn, ShelfDrawn, shelf_map
 from kitdocs.drawings.wrap import envelope_fold_steps, parcel_fold_steps
 from kitdocs.practice.kinds import Area, ChairMark, DrawingKind, SetMark
 
@@ -27,6 +28,7 @@ STATIONS: list[tuple[Area, str]] = [
     ("storage", "Store"),
 ]
 
+PACKS = PacksDrawn(code="A&B", packs=3, start=20, end=140, height=213, wrapped=True)
 PACK = Pack(length=203, width=152, height=32, side=457)
 
 
@@ -41,6 +43,7 @@ def everything() -> list[Drawing]:
         *parcel_fold_steps(PACK),
         *pouch_steps(),
         way_through(STATIONS),
+        shelf_map([ShelfDrawn(name="Upper <&>", length=900, packs=(PACKS,))]),
         cassette_layout(190, 75, 1, [piece(1, 0)]),
         cassette_mark("dots", "CORE<&>", 203, 32),
         end_label("CORE", "Core & <ünïcode>"),

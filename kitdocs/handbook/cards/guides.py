@@ -16,6 +16,7 @@ from kitdocs.handbook.cards.packing import (
     pouch_packing,
     usual_set,
 )
+from kitdocs.handbook.cards.places import pack_places
 from kitdocs.handbook.cards.sets import set_cell, sheet_text
 from kitdocs.handbook.layout import facts, table
 from kitdocs.handbook.pictures import pouch_photo
@@ -194,12 +195,12 @@ def storage_map(brief: Brief) -> Card:
     )
     shelf_head = words.each("card.storage", "shelf", "length", "floor", "ceiling")
     drawer_head = words.each("card.storage", "drawer", "for", "size")
-    blocks: list[Block] = [rules]
+    blocks: list[Block] = [rules, pack_caution(brief), *pack_places(brief)]
     if shelves:
         blocks.append(table(words("card.storage.shelves"), shelf_head, shelves))
     if drawers:
         blocks.append(table(words("card.storage.drawers"), drawer_head, drawers))
-    return _guide(brief, "storage-map", "storage", "storage", (*blocks, pack_caution(brief)))
+    return _guide(brief, "storage-map", "storage", "storage", tuple(blocks))
 
 
 def spore_test(brief: Brief) -> Card:
