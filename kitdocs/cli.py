@@ -66,7 +66,12 @@ def plan(
     ] = "",
     set_: Annotated[
         list[str] | None,
-        typer.Option("--set", metavar="PATH=VALUE", help="Ask what if: procedures.wire-change.per_day=45."),
+        typer.Option(
+            "--set",
+            metavar="PATH=VALUE",
+            help="Ask what if: procedures.wire-change.per_day=45. Or a whole design: proposal=cheapest, or the folder "
+            "that 'propose --to' wrote.",
+        ),
     ] = None,
     part: Annotated[
         list[str] | None, typer.Option("--part", metavar="PART", help="Show another part of the report, or all of it.")

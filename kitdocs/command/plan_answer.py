@@ -13,13 +13,16 @@ from rich.padding import Padding
 from rich.text import Text
 
 from kitdocs.command.console import trimmed
-from kitdocs.command.plan_json import figures_json, plan_json, what_if_json
+from kitdocs.command.plan_json import figures_json, plan_json
 from kitdocs.command.problems_told import show_problems
-from kitdocs.command.terminal import show_handbook, table
-from kitdocs.document.card import Handbook
+from kitdocs.command.terminal import show_card, show_handbook, table
+from kitdocs.command.what_if_json import designs_json, what_if_json
+from kitdocs.document.card import Card, Handbook
 from kitdocs.document.catalog import MessageCatalog, catalog_for
+from kitdocs.handbook.brief import brief_for
+from kitdocs.planning.buying.design_figures import figures_of
 from kitdocs.planning.buying.placement import PlacementStudy, placement_figures, placement_study
-from kitdocs.planning.compare import Change, Comparison, compare
+from kitdocs.planning.compare import Change, Comparison, compare, compare_designs
 from kitdocs.planning.day.breaking import Breakdown, breakdowns
 from kitdocs.planning.day.promise import days_to_run
 from kitdocs.planning.figure import Figure, Input, figures_about, nearest_ids
@@ -28,8 +31,11 @@ from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, Problem
 from kitdocs.practice.reading.changes import FILE
 from kitdocs.practice.reading.reader import read_practice
+from kitdocs.practice.reading.undesigned import RULES_OF_A_DESIGN
+from kitdocs.practice.reading.whole_proposal import OWN, RECORD, is_whole
 from kitdocs.report.amounts import amount, amount_of, number, unit_text
 from kitdocs.report.build_report import make_report
+from kitdocs.report.proposal import proposal_card
 
 Tell = Callable[[str], None]
 
@@ -48,12 +54,19 @@ class ChangeError(PracticeError):
 
 
 def changes_of(texts: Sequence[str]) -> dict[str, str]:
-    """Parse ``["procedures.wire-change.per_day=45"]`` into values by path. Raises ValueError saying what to write."""
+    """Parse ``["procedures.wire-change.per_day=45"]`` into values by path; a file of proposals, or a folder with one,
+    needs no value. Raises ValueError saying what to write."""
     changes: dict[str, str] = {}
     for text in texts:
         path, sign, value = text.partition("=")
-        if not sign or not path.strip() or not value.strip():
-            raise ValueError(f"'{text}' is not a change; write it as in procedures.wire-change.per_day=45")
+        if path.strip() and (Path(path.strip()) / RECORD).is_file():
+            path = str(Path(path.strip()) / RECORD)
+        whole = is_whole(path.strip()) and path.strip() != OWN
+        if not path.strip() or not (value.strip() or (whole and not sign)):
+            raise ValueError(
+                f"'{text}' is not a change; write it as in procedures.wire-change.per_day=45, proposal=cheapest "
+                "or leaner/proposal.yaml"
+            )
         if path.strip() in changes:
             raise ValueError(f"'{path.strip()}' is set twice")
         changes[path.strip()] = value.strip()
@@ -99,13 +112,29 @@ class Worked:
 
     @property
     def comparison(self) -> Comparison | None:
-        return compare(self.before.figures, self.figures) if self.before else None
+        if self.before is None:
+            return None
+        whole = any(map(is_whole, self.changes))
+        pairs = [figures_of(each.practice, each.plan.days) for each in (self.before, self)] if whole else ()
+        return compare(self.before.figures, self.figures, compare_designs(*pairs) if pairs else ())
+
+    @property
+    def proposal(self) -> Card | None:
+        """What the report says of the proposals, where a whole one is among the changes."""
+        if not any(map(is_whole, self.changes)):
+            return None
+        return proposal_card(brief_for(self.practice, self.plan, self.words.language))
 
     @property
     def new_problems(self) -> tuple[Problem, ...]:
-        """Warnings that only the changed practice gets."""
+        """Warnings that only the changed practice gets; of a whole proposal, not those that another design leaves."""
         known = {(p.rule, p.path, p.message) for p in self.before.plan.problems} if self.before else set()
-        return tuple(p for p in self.plan.problems if not p.accepted and (p.rule, p.path, p.message) not in known)
+        left = RULES_OF_A_DESIGN if any(map(is_whole, self.changes)) else ()
+        return tuple(
+            p
+            for p in self.plan.problems
+            if not p.accepted and p.rule not in left and (p.rule, p.path, p.message) not in known
+        )
 
 
 def work_out(
@@ -166,6 +195,8 @@ def answer_json(worked: Worked, why: str) -> dict[str, Any]:
     """Return all of the plan, or the figures asked for."""
     words, comparison = worked.words, worked.comparison
     what_if = what_if_json(words, comparison, worked.changes) if comparison else None
+    if what_if and worked.proposal and worked.practice.proposal:
+        what_if = {**what_if, "proposals": designs_json(worked.practice.proposal)}
     if why:
         return {"figures": figures_json(words, figures_for(worked.figures, why)), "what_if": what_if}
     return {**plan_json(words, worked.practice, worked.plan, worked.studies, worked.breakdowns), "what_if": what_if}
@@ -180,6 +211,8 @@ def show_answer(console: Console, worked: Worked, why: str, parts: Sequence[str]
             show_figures(console, words, figures_for(worked.figures, why), before)
         elif worked.comparison:
             show_comparison(console, words, worked.comparison, worked.changes)
+            if worked.proposal:
+                show_card(console, worked.proposal)
             show_problems(console, worked.new_problems)
         else:
             _show_report(console, worked, parts)
@@ -231,7 +264,8 @@ def show_comparison(
     """Print the figures that a change moves, before and after, and how many it leaves alone."""
     console.print()
     for path, value in changes.items():
-        console.print(Text.assemble(words("terminal.what-if"), " ", (f"{path}={value}", "bold")))
+        asked = f"{path}={value}" if value else path
+        console.print(Text.assemble(words("terminal.what-if"), " ", (asked, "bold")))
     if comparison.changed:
         ids = console.width >= _WIDE
         head = words.each("terminal.compared", "figure", "before", "after", "change", "unit", "id")

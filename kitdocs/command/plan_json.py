@@ -21,7 +21,6 @@ from kitdocs.planning.buying.placement import PlacementStudy, Placing, placement
 from kitdocs.planning.buying.savings import Saving
 from kitdocs.planning.buying.steps import BuyingStep
 from kitdocs.planning.buying.supplies import SupplyUse
-from kitdocs.planning.compare import Comparison
 from kitdocs.planning.day.breaking import Breakdown
 from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.par import BEYOND, DrawerPouch, DrawerSlot
@@ -175,24 +174,6 @@ def _input(words: MessageCatalog, given: Input) -> Plain:
         "value": given.value if number else words.say(given.value),
         "unit": unit_text(words, given.unit),
         "source": words.say(given.source) or None,
-    }
-
-
-def what_if_json(words: MessageCatalog, comparison: Comparison, changes: Mapping[str, str]) -> Plain:
-    """Return what was changed, and which figures that moves."""
-    return {
-        "set": dict(changes),
-        "figures_changed": [
-            {
-                "id": change.id,
-                "name": words.say(change.name),
-                "unit": unit_text(words, change.unit),
-                "before": None if change.before is None else figure_value(change.before),
-                "after": None if change.after is None else figure_value(change.after),
-            }
-            for change in comparison.changed
-        ],
-        "figures_unchanged": comparison.unchanged,
     }
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from kitdocs.planning.buying.design_figures import Figures
 from kitdocs.planning.figure import Figure, Number, Unit
-from kitdocs.practice.message import Message
+from kitdocs.practice.message import Message, message
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,10 +38,26 @@ class Comparison:
         return len(self.changes) - len(self.changed)
 
 
-def compare(before: Iterable[Figure], after: Iterable[Figure]) -> Comparison:
-    """Pair the figures of two plans by id. Equal figures may still have different reasons."""
+def compare(before: Iterable[Figure], after: Iterable[Figure], first: Iterable[Change] = ()) -> Comparison:
+    """Pair the figures of two plans by id, `first` before them. Equal figures may still have different reasons."""
     old, new = ({figure.id: figure for figure in figures} for figures in (before, after))
-    return Comparison(changes=tuple(_change(old.get(id_), new.get(id_)) for id_ in dict.fromkeys((*new, *old))))
+    paired = (_change(old.get(id_), new.get(id_)) for id_ in dict.fromkeys((*new, *old)))
+    return Comparison(changes=(*first, *paired))
+
+
+def compare_designs(before: Figures, after: Figures) -> tuple[Change, ...]:
+    """Return what designs are compared by and no figure of a plan says."""
+    return tuple(
+        Change(
+            id=f"design.{name}",
+            name=message(f"figures.design.{name}"),
+            unit="min" if name == "hands" else "",
+            section="design",
+            before=round(getattr(before, name), 1),
+            after=round(getattr(after, name), 1),
+        )
+        for name in ("walks", "openings", "kinds", "loads", "hands")
+    )
 
 
 def _change(before: Figure | None, after: Figure | None) -> Change:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
 from types import MappingProxyType
-from typing import Annotated, Literal, TypeAlias
+from typing import TYPE_CHECKING, Annotated, Literal, TypeAlias
 
 from pydantic import AfterValidator, Field, StrictInt
 
@@ -31,7 +31,6 @@ from kitdocs.practice.needs import IdOrCount, Needs
 from kitdocs.practice.own_drawing import OwnDrawing
 from kitdocs.practice.printed import PrintRecord
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.proposal import ProposalRecord
 from kitdocs.practice.record import Box, Count, Record
 from kitdocs.practice.room import AnyStage, Room, Supply
 from kitdocs.practice.settings import Settings
@@ -49,6 +48,9 @@ from kitdocs.practice.values import (
     ShareOrNone,
 )
 
+if TYPE_CHECKING:
+    from kitdocs.practice.proposal import ProposalRecord
+
 Code = Annotated[str, Field(pattern=r"^[A-Z0-9]{1,6}$", examples=["CORE"])]
 PerDay = Annotated[Number, Field(ge=0, le=1000)]
 
@@ -58,14 +60,14 @@ Piece: TypeAlias = 'tuple[Literal["instrument", "cassette"], str]'
 
 # chairs.yaml -----------------------------------------------------------------------------------
 
+Drawer = Annotated[Mapping[Id, Literal["auto"] | Count], AfterValidator(MappingProxyType)]
+
 
 class Chair(Record):
     name: PlainText
     colour: ColourValue
     mark: ChairMark
-    drawer: Annotated[Mapping[Id, Literal["auto"] | Count], AfterValidator(MappingProxyType)] = Field(
-        default_factory=dict, validate_default=True
-    )
+    drawer: Drawer = Field(default_factory=dict, validate_default=True)
     """Drawer pouches by id: how many should be there, or `auto` for the computed number."""
 
 

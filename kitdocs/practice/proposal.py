@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, StrictInt
 
+from kitdocs.practice.model import Drawer, InstrumentSet, Pouch, Shares
 from kitdocs.practice.record import Count, Record
 from kitdocs.practice.values import Id, Minutes, Money, Number, PlainText, Table
 
@@ -29,6 +30,25 @@ class DesignRecord(Record):
     """Work by hand in the room."""
     ends: Minutes
     """When everything is back in the store on most days (the median), counted from midnight."""
+
+
+class Takes(Record):
+    """What a procedure takes in a design."""
+
+    set: Id
+    add_ons: Shares = Field(default_factory=dict, validate_default=True)
+
+
+class DesignMade(Record):
+    """A whole design: `kitdocs plan --set` puts it in the place of the folder's own."""
+
+    kept: tuple[Id, ...] = ()
+    """Sets and pouches that stay as the folder has them."""
+    sets: Table[InstrumentSet] = Field(default_factory=dict, validate_default=True)
+    pouches: Table[Pouch] = Field(default_factory=dict, validate_default=True)
+    procedures: Table[Takes]
+    drawers: Table[Drawer] = Field(default_factory=dict, validate_default=True)
+    """By chair; without those that are empty."""
 
 
 class TakenBefore(Record):
@@ -53,5 +73,9 @@ class ProposalRecord(Record):
     designs: Annotated[Mapping[Weighing, DesignRecord], AfterValidator(MappingProxyType), Field(min_length=1)]
     today: DesignRecord | None = None
     """The design that the folder had before; left out where it had none."""
+    made_of: Annotated[Mapping[Weighing, DesignMade], AfterValidator(MappingProxyType)] = Field(
+        default_factory=dict, validate_default=True
+    )
+    """The designs themselves."""
     before: Table[TakenBefore] = Field(default_factory=dict, validate_default=True)
     """By procedure, what it took before."""

@@ -47,7 +47,7 @@ class _Names:
         cassette = self._packing.cassette_of(kit)
         mark = next(mark for mark in get_args(SetMark) if (cassette, mark) not in self._marks)
         self._marks.add((cassette, mark))
-        name = _in_each_language(
+        name = in_each_language(
             self._practice,
             lambda: message("propose.name.set", code=code, procedure=self._practice.procedures[first].name),
         )
@@ -65,7 +65,7 @@ class _Names:
                 return counted("propose.name.pouch-of-more", len(others), code=code, instrument=instrument)
             return message("propose.name.pouch", code=code, instrument=instrument)
 
-        name = _in_each_language(self._practice, say)
+        name = in_each_language(self._practice, say)
         return self._id(f"{first}-pouch"), pouch_record(self._packing, pouch, name=name, code=code)
 
     def _code(self, choices: Iterable[str]) -> str:
@@ -89,7 +89,7 @@ def _and_longer(choices: Iterable[str]) -> Iterator[str]:
     yield from ("".join(letters) for letters in product("XYW", _LETTERS, _LETTERS))
 
 
-def _in_each_language(practice: Practice, say: Callable[[], Message]) -> Text:
+def in_each_language(practice: Practice, say: Callable[[], Message]) -> Text:
     """Return a name in each of the practice's languages; once, where they are all alike."""
     languages: Sequence[str] = practice.settings.languages
     english = shipped_sentences("en")

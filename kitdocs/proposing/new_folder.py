@@ -9,26 +9,31 @@ from __future__ import annotations
 import shutil
 import tempfile
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
+from kitdocs.practice.editing.edits import GONE, Edit
+from kitdocs.practice.editing.yaml_text import replace_values
 from kitdocs.practice.message import Message, message
 from kitdocs.practice.model import InstrumentSet, Pouch, Practice, Procedure
 from kitdocs.practice.needs import ALL_OF_THE_SET
-from kitdocs.practice.problems import KitdocsError, TargetError
+from kitdocs.practice.problems import KitdocsError, TargetError, path_of
 from kitdocs.practice.proposal import ProposalRecord
 from kitdocs.practice.reading.folder import read_folder
 from kitdocs.practice.reading.reader import read_practice
-from kitdocs.practice.values import Text, share_text
-from kitdocs.practice.writing import quoted, scalar
+from kitdocs.practice.values import share_text
+from kitdocs.practice.writing import quoted
+from kitdocs.proposing.naming import in_each_language
 from kitdocs.proposing.proposals import Proposal, Proposals
 from kitdocs.proposing.reasons import Reasons
-from kitdocs.proposing.record import record_lines, record_of
+from kitdocs.proposing.record import often, pack_fields, record_lines, record_of
 from kitdocs.proposing.yaml_lines import with_fields
 
 #: What belongs to the design that the folder had, and is not taken along.
 _LEFT_BEHIND = ("sets.yaml", "pouches.yaml", "proposal.yaml", "printed")
 _WIDTH = 118
+_UNUSED = ("unused", "instruments")
 
 
 def write_proposal(
@@ -49,6 +54,7 @@ def write_proposal(
             record = record_of(answer, proposal)
             lines = [*_comment(say(message("propose.file.record")), ""), *record_lines(record)]
             _save(new / "proposal.yaml", "\n".join(lines) + "\n")
+            _accept_what_is_left(new, answer.whole, proposal)
             _compare(read_practice(new), proposal.practice, record)
             if to.exists():
                 to.rmdir()
@@ -91,19 +97,49 @@ def _write(folder: Path, new: Path, proposal: Proposal, why: Reasons, say: Calla
 
 def _of_procedure(record: Procedure, written: Mapping[str, Any]) -> dict[str, Any]:
     """The fields of a procedure that change. `all of the set` meant the set that it had: what it meant is written."""
-    add_ons = {a: _often(share) for a, share in record.add_ons.items()}
+    add_ons = {a: often(share) for a, share in record.add_ons.items()}
     needs = written.get("needs", {})
     short = any(ALL_OF_THE_SET in item for item in ([needs] if isinstance(needs, dict) else needs))
     spelled_out = {"needs": {i: str(need) for i, need in record.needs.items()}} if short else {}
     return {"set": record.set, "add_ons": add_ons or None, **spelled_out}
 
 
+def _accept_what_is_left(new: Path, before: Practice | None, proposal: Proposal) -> None:
+    """Take out of practice.yaml what accepts a warning that the design no longer gives.
+
+    An instrument that rode along in a set, and that no procedure needs, lies nowhere now; that it is not used is
+    accepted in its place, with what was said of it.
+    """
+    read = read_practice(new)
+    known = {(p.rule, p.path): p for p in (*read.problems, *proposal.plan.problems) if p.severity == "warning"}
+    idle = [entry for entry in read.settings.accepted if (entry.warning, entry.at) not in known]
+    if not idle:
+        return
+    unused = {at[1] for rule, at in ((rule, path_of(at)) for rule, at in known) if (rule, at[0]) == _UNUSED}
+    path = new / "practice.yaml"
+    text = path.read_bytes().decode("utf-8-sig")
+    old = read_folder(new).files["practice"].data["accepted"]
+    kept: list[Any] = []
+    for entry, written in zip(read.settings.accepted, old, strict=True):
+        if entry not in idle:
+            kept.append(written)
+        elif entry.warning == "rides-along" and (id_ := _lying_at(before, entry.at)) in unused:
+            reason = in_each_language(read, partial(message, "propose.file.rode-along", reason=entry.reason))
+            said = reason.plain or dict(reason.by_language)
+            kept.append({"warning": "unused", "at": f"instruments.{id_}", "reason": said})
+    _save(path, replace_values(text, [Edit(path=("accepted",), value=kept or GONE)]).text)
+
+
+def _lying_at(practice: Practice | None, at: str) -> str:
+    """Return which instrument lay at a place as ``sets.core.contents[3]``; nothing where that is not known."""
+    _, pack, *rest = (*path_of(at), "", "", -1)
+    contents = practice.contents(str(pack)) if practice and pack in (*practice.sets, *practice.pouches) else ()
+    index = rest[1]
+    return contents[index] if isinstance(index, int) and 0 <= index < len(contents) else ""
+
+
 def _save(path: Path, text: str) -> None:
     path.write_bytes(text.encode())
-
-
-def _often(share: float) -> str:
-    return "always" if share == 1 else share_text(share)
 
 
 def _file(
@@ -123,7 +159,7 @@ def _file(
         for reason in why.of.get(id_, ()):
             lines += _comment(say(reason), "  ")
         written = raw.get(id_) if isinstance(raw, dict) and _is_kept(why, id_, raw) else None
-        lines += [f"  {key}: {value}" for key, value in (_as_written(written) if written else _fields(record))]
+        lines += [f"  {key}: {value}" for key, value in (_as_written(written) if written else pack_fields(record))]
     return "\n".join(lines) + "\n"
 
 
@@ -133,24 +169,6 @@ def _is_kept(why: Reasons, id_: str, raw: Mapping[str, Any]) -> bool:
 
 def _as_written(record: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     yield from ((key, quoted(value)) for key, value in record.items())
-
-
-def _fields(record: InstrumentSet | Pouch) -> Iterator[tuple[str, str]]:
-    yield "name", _text(record.name)
-    yield "code", scalar(record.code)
-    if isinstance(record, InstrumentSet):
-        yield from (("cassette", record.cassette), ("mark", record.mark))
-    else:
-        yield from (("kind", record.kind), ("size", record.size))
-    if record.implant_related:
-        yield "implant_related", "true"
-    yield "contents", f"[{', '.join(record.contents)}]"
-
-
-def _text(text: Text) -> str:
-    if text.plain:
-        return quoted(text.plain)
-    return "{" + ", ".join(f"{language}: {quoted(words)}" for language, words in text.by_language) + "}"
 
 
 def _comment(sentence: str, indent: str) -> Iterable[str]:
@@ -179,10 +197,6 @@ def _compare(read: Practice, wanted: Practice, proposals: ProposalRecord) -> Non
     for c, chair in wanted.chairs.items():
         if dict(read.chairs[c].drawer) != dict(chair.drawer):
             raise RuntimeError(f"chair {c} was not written as it is proposed")
-
-
-def _packs(practice: Practice) -> dict[str, tuple[str, ...]]:
-    return {id_: practice.contents(id_) for id_ in (*practice.sets, *practice.pouches)}
 
 
 def _rounded(shares: Mapping[str, float]) -> dict[str, float]:

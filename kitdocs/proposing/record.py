@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Collection, Iterator, Mapping
+from types import MappingProxyType
+from typing import Any, TypeVar
 
 from kitdocs.planning.buying.design_figures import Figures, laid_out
 from kitdocs.planning.buying.placement import walks_per_day
 from kitdocs.planning.day.items import Takings
 from kitdocs.planning.day.kept_visits import visits_per_day
-from kitdocs.practice.model import Practice
-from kitdocs.practice.proposal import DesignRecord, ProposalRecord, TakenBefore
-from kitdocs.practice.values import Text
-from kitdocs.practice.writing import quoted
+from kitdocs.practice.model import InstrumentSet, Pouch, Practice
+from kitdocs.practice.proposal import DesignMade, DesignRecord, ProposalRecord, TakenBefore, Takes
+from kitdocs.practice.quantities import share
+from kitdocs.practice.values import Text, share_text
+from kitdocs.practice.writing import quoted, scalar
 from kitdocs.proposing.proposals import Proposal, Proposals
+
+T = TypeVar("T")
 
 
 def record_of(answer: Proposals, chosen: Proposal) -> ProposalRecord:
@@ -24,6 +28,7 @@ def record_of(answer: Proposals, chosen: Proposal) -> ProposalRecord:
         seed=chosen.plan.days.seed,
         designs={proposal.weighing: _figures(proposal.figures) for proposal in answer.proposals},
         today=_figures(answer.today) if answer.today else None,
+        made_of={proposal.weighing: _made(proposal) for proposal in answer.proposals},
         before=dict(_before(answer.whole)) if answer.whole and answer.today else {},
     )
 
@@ -38,6 +43,37 @@ def _figures(figures: Figures) -> DesignRecord:
         hands=round(figures.hands, 1),
         ends=round(figures.ends, 1),
     )
+
+
+def _made(proposal: Proposal) -> DesignMade:
+    practice, design = proposal.practice, proposal.design
+    kept = tuple(filter(None, (*(kit.kept for kit in design.sets), *(pouch.kept for pouch in design.pouches))))
+    return DesignMade.model_construct(
+        kept=kept,
+        sets=_without(practice.sets, kept),
+        pouches=_without(practice.pouches, kept),
+        procedures=MappingProxyType(
+            {
+                p: Takes.model_construct(set=record.set, add_ons=_as_read(record.add_ons))
+                for p, record in practice.procedures.items()
+            }
+        ),
+        drawers=MappingProxyType({c: chair.drawer for c, chair in practice.chairs.items() if chair.drawer}),
+    )
+
+
+def _without(records: Mapping[str, T], kept: Collection[str]) -> Mapping[str, T]:
+    return MappingProxyType({id_: record for id_, record in records.items() if id_ not in kept})
+
+
+def _as_read(shares: Mapping[str, float]) -> Mapping[str, float]:
+    """Shares as they come back from what is written."""
+    return MappingProxyType({id_: share(often(one)) for id_, one in shares.items()})
+
+
+def often(one: float) -> str:
+    """Return a share as a folder writes it."""
+    return "always" if one == 1 else share_text(one)
 
 
 def _before(practice: Practice) -> Iterator[tuple[str, TakenBefore]]:
@@ -71,6 +107,10 @@ def record_lines(record: ProposalRecord) -> Iterator[str]:
         yield f"  {weighing}: {_flow(_written(figures))}"
     if record.today:
         yield f"today: {_flow(_written(record.today))}"
+    yield "made_of:"
+    for weighing, design in record.made_of.items():
+        yield f"  {weighing}:"
+        yield from _design_lines(design)
     if record.before:
         yield "before:"
     for procedure, taken in record.before.items():
@@ -80,6 +120,35 @@ def record_lines(record: ProposalRecord) -> Iterator[str]:
             yield f"    pouches: [{', '.join(map(_text, taken.pouches))}]"
         yield f"    laid_out: [{', '.join(taken.laid_out)}]"
         yield f"    walks: {taken.walks}"
+
+
+def _design_lines(design: DesignMade) -> Iterator[str]:
+    if design.kept:
+        yield f"    kept: [{', '.join(design.kept)}]"
+    for name, packs in (("sets", design.sets), ("pouches", design.pouches)):
+        if packs:
+            yield f"    {name}:"
+        yield from (f"      {id_}: {_flow(dict(pack_fields(pack)))}" for id_, pack in packs.items())
+    yield "    procedures:"
+    for procedure, takes in design.procedures.items():
+        add_ons = {"add_ons": _flow({id_: often(one) for id_, one in takes.add_ons.items()})} if takes.add_ons else {}
+        yield f"      {procedure}: {_flow({'set': takes.set, **add_ons})}"
+    if design.drawers:
+        yield "    drawers:"
+    yield from (f"      {chair}: {_flow(drawer)}" for chair, drawer in design.drawers.items())
+
+
+def pack_fields(record: InstrumentSet | Pouch) -> Iterator[tuple[str, str]]:
+    """Yield the fields of a proposed set or pouch, as YAML on one line each."""
+    yield "name", _text(record.name)
+    yield "code", scalar(record.code)
+    if isinstance(record, InstrumentSet):
+        yield from (("cassette", record.cassette), ("mark", record.mark))
+    else:
+        yield from (("kind", record.kind), ("size", record.size))
+    if record.implant_related:
+        yield "implant_related", "true"
+    yield "contents", f"[{', '.join(record.contents)}]"
 
 
 def _written(figures: DesignRecord) -> dict[str, Any]:

@@ -162,3 +162,39 @@ def test_only_the_lines_of_the_fields_change(before: str, after: str) -> None:
 def test_a_field_that_is_no_more_goes() -> None:
     text = "a:\n  name: A\n  drawer:\n    p: auto\n    q: 2\n  mark: ring\n"
     assert with_fields(text, {"a": {}}, {"a": {"drawer": None}}) == "a:\n  name: A\n  mark: ring\n"
+
+
+@pytest.mark.whole
+def test_what_was_accepted_of_a_set_that_is_gone_goes_with_it_and_the_new_folder_checks_clean(
+    started: Path, ask: Ask, tmp_path: Path
+) -> None:
+    """One instrument that no procedure needs rode along, and one set held what its add-on holds, too."""
+    probe = "probe:\n  name: Probe\n  drawing: explorer\n  length: 165 mm\n  width: 9 mm\n  price: 9\n"
+    with (started / "instruments.yaml").open("a", encoding="utf-8") as instruments:
+        instruments.write("\n" + probe)
+    own = read_practice(started)
+    held = own.sets["adjustment"].contents
+    sets = (started / "sets.yaml").read_text("utf-8")
+    (started / "sets.yaml").write_text(
+        re.sub(r"(adjustment:[\s\S]*?contents:\n)(\s+)- ", r"\1\2- probe\n\2- ", sets, count=1), "utf-8"
+    )
+    procedures = (started / "procedures.yaml").read_text("utf-8")
+    all_but_it = "all of the set: always\n    probe: never\n"
+    (started / "procedures.yaml").write_text(procedures.replace("all of the set: always\n", all_but_it, 2), "utf-8")
+    accepted = (
+        "\naccepted:  # looked at\n"
+        "  - warning: rides-along\n    at: sets.adjustment.contents[1]\n    reason: We like it there.\n"
+        "  - warning: unused\n    at: sets.adjustment\n    reason: This never was one.\n"
+    )
+    settings = (started / "practice.yaml").read_text("utf-8")
+    (started / "practice.yaml").write_text(settings + accepted, "utf-8")
+    assert read_practice(started).sets["adjustment"].contents == ("probe", *held)
+    new = tmp_path / "new"
+    assert ask("propose", started, "--to", new).status == 0
+    told = ask("check", new)
+    assert (told.status, (told.out + told.err).rstrip().endswith("; 1 accepted warning")) == (0, True)
+    (entry,) = read_practice(new).settings.accepted
+    assert (entry.warning, entry.at) == ("unused", "instruments.probe")
+    assert str(entry.reason).endswith("We like it there.")
+    written = (new / "practice.yaml").read_text("utf-8")
+    assert written.startswith(settings.rstrip("\n")) and "This never was one" not in written

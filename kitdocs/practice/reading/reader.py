@@ -19,6 +19,7 @@ from kitdocs.practice.reading.folder import Folder, read_folder
 from kitdocs.practice.reading.named import called_in, names_in, with_ids_by_name
 from kitdocs.practice.reading.shapes import SINGLE, Shaped, shaped, unshaped
 from kitdocs.practice.reading.spelled_out import fill_in, spread
+from kitdocs.practice.reading.whole_proposal import is_whole, put_in
 from kitdocs.practice.rules import RULES
 from kitdocs.practice.rules.accepting import accept
 from kitdocs.practice.schema import SHAPES
@@ -36,7 +37,9 @@ def read_practice(folder: Path | str, changes: Mapping[str, str] = MappingProxyT
     """Return the practice that `folder` describes; its `problems` are the warnings, in order of place.
 
     `changes` are what-ifs: values by path (``{"procedures.wire-change.per_day": "45"}``), written as
-    they would be in the file, that hold instead of what is written there.
+    they would be in the file, that hold instead of what is written there. A whole proposal is one, too:
+    ``{"proposal": "cheapest"}`` of the folder's own proposal.yaml, ``{"leaner/proposal.yaml": ""}`` the chosen of
+    another.
 
     Raise `PracticeError` with every problem when there is any error.
     """
@@ -44,7 +47,11 @@ def read_practice(folder: Path | str, changes: Mapping[str, str] = MappingProxyT
     if not found.files:
         raise PracticeError(found.problems)
     found.problems += spread(found.files)
-    found.problems += apply(changes, found.files)
+    if any(map(is_whole, changes)):
+        found.problems += fill_in(found.files)  # what is needed stays as it is, whatever the sets will be
+        for where, name in changes.items():
+            found.problems += put_in(where, name, found.path, found.files) if is_whole(where) else ()
+    found.problems += apply({where: value for where, value in changes.items() if not is_whole(where)}, found.files)
     found.problems += spread(found.files)  # what a change has written
     found.problems += fill_in(found.files)
     return practice_of(found)

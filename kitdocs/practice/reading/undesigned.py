@@ -28,7 +28,7 @@ _DESIGN = ("sets", "pouches")
 _STAND_IN = "design-of-"
 
 #: What is said of a design, wherever in the folder it is said.
-_RULES_OF_A_DESIGN = ("unused", "no-capacity", "unknown-photo", "accepts-nothing", "unused-words")
+RULES_OF_A_DESIGN = ("unused", "no-capacity", "unknown-photo", "accepts-nothing", "unused-words")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,7 +106,7 @@ def _kept(found: Folder, keep: Collection[str]) -> frozenset[str]:
 
 def _told(problem: Problem, kept: Collection[str]) -> bool:
     path = path_of(problem.path)
-    if problem.rule in _RULES_OF_A_DESIGN:
+    if problem.rule in RULES_OF_A_DESIGN:
         return False
     if path[0] in _DESIGN:
         return len(path) > 1 and path[1] in kept
