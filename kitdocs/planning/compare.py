@@ -50,7 +50,7 @@ def compare_designs(before: Figures, after: Figures) -> tuple[Change, ...]:
     return tuple(
         Change(
             id=f"design.{name}",
-            name=message(f"figures.design.{name}"),
+            name=message(f"propose.compared.{name}"),
             unit="min" if name == "hands" else "",
             section="design",
             before=round(getattr(before, name), 1),
