@@ -1,4 +1,4 @@
-"""What a change moves, as JSON data."""
+"""Changes of a what-if, before and after, as JSON data."""
 
 from __future__ import annotations
 
