@@ -123,11 +123,17 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Steps:
-    """Steps to follow. `numbered` is off for checks and prohibitions, which have no order."""
+    """Steps to follow. `numbered` is off for checks and prohibitions, which have no order.
+
+    Steps for when something went wrong are named by their `trigger` (``dropped``), which is their address on a page;
+    `heard` is what people say then, by which the search finds them.
+    """
 
     steps: Rows[tuple[Step, ...]]
     title: Title = ""
     numbered: Seen[bool] = True
+    trigger: Layout[str] = ""
+    heard: Layout[str] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -135,13 +135,23 @@ def _wanted(language: str) -> Iterator[tuple[str, str]]:
 
 def allowed(language: str, key: str) -> bool:
     """Whether the language may have a sentence of that key: it is wanted, or a form for very large numbers."""
+    if is_own_synonym(key):
+        return True
     stem, _, form = key.rpartition(".")
     rare = (*_locale(language).plural_form.tags, "other")
     return key in wanted(language) or (form in rare and any(f"{stem}.{other}" in wanted(language) for other in FORMS))
 
 
+def is_own_synonym(key: str) -> bool:
+    """Whether the key names a group of synonyms that a practice adds: ``synonyms.splint``."""
+    stem, _, name = key.partition(".")
+    return stem == "synonyms" and bool(re.fullmatch(r"[\w-]+", name)) and key not in shipped_sentences("en")
+
+
 def english_of(language: str, key: str) -> str:
-    """The English sentence that the one of `key` says."""
+    """The English sentence that the one of `key` says; none for what only a practice says."""
+    if is_own_synonym(key):
+        return ""
     stem, _, _ = key.rpartition(".")
     return wanted(language).get(key) or shipped_sentences("en")[f"{stem}.other"]
 

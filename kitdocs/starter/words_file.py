@@ -15,6 +15,7 @@ from kitdocs.practice.sentences import (
     also_in_latin_letters,
     counted,
     is_language,
+    is_own_synonym,
     plural_forms,
     shipped_sentences,
     wanted,
@@ -107,13 +108,19 @@ def words_text(language: str, there: Mapping[str, str] | None = None) -> str:
 
 
 def _entries(language: str, there: Mapping[str, str]) -> Iterator[tuple[str, str]]:
-    """Yield every key with its English; the forms for very large numbers only where somebody has written them."""
+    """Yield every key with its English; the forms for very large numbers only where somebody has written them.
+
+    Groups of synonyms that a practice has added stand after the built-in ones.
+    """
+    last_synonym = [key for key in wanted(language) if key.startswith("synonyms.")][-1]
     for key, english in wanted(language).items():
         yield key, english
         stem = counted(key)
         if stem and key.rpartition(".")[2] == [*plural_forms(language)][-1]:
             rare = (other for other in there if other.startswith(f"{stem}.") and other not in wanted(language))
             yield from ((other, english) for other in rare if allowed(language, other))
+        if key == last_synonym:
+            yield from ((own, "") for own in there if is_own_synonym(own))
 
 
 def _opened(before: tuple[str, ...], sections: tuple[str, ...]) -> list[str]:

@@ -228,6 +228,109 @@ def test_the_other_languages_names_find_the_same_things(context: BrowserContext,
     assert not_first(page, SPANISH) == {}
 
 
+#: What people say when something went wrong, and the trigger that is meant. Collected from memory, no source.
+HEARD = {
+    "fell": "fallen",
+    "it fell on the floor": "fallen",
+    "a pack fell": "dropped",
+    "dropped": "dropped",
+    "blood": "hurt",
+    "I cut myself": "hurt",
+    "needle stick": "hurt",
+    "splash in the eye": "hurt",
+    "blood on the floor": "blood-spill",
+    "did not change colour": "external-unchanged",
+    "tape still white": "external-unchanged",
+    "strip inside still white": "internal-unchanged",
+    "torn": "bad-pack",
+    "hole in the pouch": "bad-pack",
+    "alarm": "reading-missed",
+    "power failure": "reading-missed",
+    "spore test failed": "spore-positive",
+    "lost a piece": "missing",
+    "one too many": "extra",
+    "tip came off": "broken",
+    "rusty": "damaged",
+    "burnt my hand": "burned",
+    "autoclave broken": "down",
+    "no label": "label-lost",
+    "ran out of sets": "none-ready",
+    "stain": "dirty",
+    "screen says alarm finger": "hurt",
+    "sangre": "hurt",
+}
+HEARD_IN_SPANISH = {
+    "se me cayó": "dropped",
+    "se cayó una pinza": "fallen",
+    "sangre": "hurt",
+    "me corté": "hurt",
+    "aguja": "hurt",
+    "no cambió de color": "external-unchanged",
+    "cinta blanca": "external-unchanged",
+    "mojado": "bad-pack",
+    "se fue la luz": "reading-missed",
+    "salió positiva": "spore-positive",
+    "se perdió una pieza": "missing",
+    "punta rota": "broken",
+    "me quemé": "burned",
+    "autoclave descompuesta": "down",
+    "sin etiqueta": "label-lost",
+    "derrame de sangre": "blood-spill",
+    "needle": "hurt",
+}
+
+
+def test_what_went_wrong_is_found_first_by_what_people_say(
+    context: BrowserContext, example_folder: Path, example_handbooks: tuple[Handbook, ...]
+) -> None:
+    page = context.new_page()
+    for book, heard in zip(example_handbooks, (HEARD, HEARD_IN_SPANISH), strict=True):
+        page.goto((example_folder / f"{book.folder}search.html").as_uri())
+        meant = {typed: book.words(f"rules.when.{trigger}") for typed, trigger in heard.items()}
+        assert not_first(page, meant) == {}
+
+
+def test_what_went_wrong_is_answered_at_once_and_opens_at_its_steps(
+    context: BrowserContext, example_folder: Path, example_handbooks: tuple[Handbook, ...]
+) -> None:
+    page = context.new_page()
+    for book, typed, trigger in zip(example_handbooks, ("blood", "sangre"), ("hurt", "hurt"), strict=True):
+        page.goto((example_folder / f"{book.folder}search.html").as_uri())
+        page.get_by_role("searchbox").fill(typed)
+        first = page.locator("[data-found] a").first
+        assert book.words("rules.hurt-stop") in first.inner_text()
+        assert first.inner_text().endswith("…"), "there is more to do"
+        first.click()
+        page.wait_for_url(f"**/mishaps.html#{trigger}")
+        expect(page.locator(f"#{trigger}")).to_be_in_viewport()
+        assert book.words("rules.hurt-tell") in page.locator(f"#{trigger}").inner_text()
+
+
+def test_a_card_shows_the_line_that_was_found(page: Page) -> None:
+    page.get_by_role("searchbox").fill("Nothing loose")
+    assert page.locator("[data-found] li").first.inner_text().split("\n")[-1].strip() == "Nothing loose."
+    page.get_by_role("searchbox").fill("house rules")
+    assert page.locator("[data-found] .first").count() == 0, "its name has all"
+
+
+def test_the_best_comes_first_whatever_it_is(context: BrowserContext, example_folder: Path) -> None:
+    page = context.new_page()
+    page.goto((example_folder / "search.html").as_uri())
+    field = page.get_by_role("searchbox")
+    for typed, first in {
+        "whom to call": "Whom to call",
+        "who do I call": "Whom to call",
+        "something went wrong": "Something went wrong",
+        "the core set": "Core set",
+        "my first day": "Your first day",
+        "debonding": "Debonding set",
+    }.items():
+        field.fill(typed)
+        assert found(page)[0] == first, typed
+    field.fill("no")
+    assert found(page), "small words alone are looked for"
+
+
 def test_a_code_finds_its_pouch_or_set_first(context: BrowserContext, example_folder: Path, example: Practice) -> None:
     page = context.new_page()
     page.goto((example_folder / "search.html").as_uri())

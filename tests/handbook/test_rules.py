@@ -95,7 +95,7 @@ def instructions(card: Card) -> Iterator[str]:
 
 
 def texts(thing: object) -> Iterator[str]:
-    """Every text of a block in the order in which it is read, its title first."""
+    """Every text of a block in the order in which it is read, its title first; nobody reads how a search finds it."""
     if isinstance(thing, str):
         yield thing
     elif isinstance(thing, tuple):
@@ -104,7 +104,8 @@ def texts(thing: object) -> Iterator[str]:
     elif dataclasses.is_dataclass(thing):
         names = sorted((field.name for field in dataclasses.fields(thing)), key=lambda name: name != "title")
         for name in names:
-            yield from texts(getattr(thing, name))
+            if name not in ("trigger", "heard"):
+                yield from texts(getattr(thing, name))
 
 
 def quoted(handbooks: tuple[Handbook, ...]) -> Mapping[str, set[str]]:

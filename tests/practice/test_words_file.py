@@ -147,6 +147,21 @@ def test_writing_again_keeps_every_sentence_that_is_there(folder: Path) -> None:
     assert not [p for p in folder.iterdir() if p.name.endswith(".new")]
 
 
+def test_a_practice_may_add_groups_of_synonyms_and_nothing_else(folder: Path) -> None:
+    settings = folder / "practice.yaml"
+    settings.write_text(settings.read_text("utf-8").replace("[en, fr]", "[en]"), "utf-8")
+    path = folder / "words.en.yaml"
+    path.write_text("synonyms:\n  splint: bite plate, night guard\n", "utf-8")
+    practice = read_practice(folder)
+    assert practice.words["en"] == {"synonyms.splint": "bite plate, night guard"}
+    write_words(folder, "en")
+    assert read_words(folder, path.name, "en").sentences == {"synonyms.splint": "bite plate, night guard"}
+    path.write_text("synonyms:\n  splint: bite {plate}\n", "utf-8")
+    assert outcome(folder).startswith("words.en.yaml:2:11: words.en.synonyms.splint: ")
+    path.write_text("heard:\n  splint: bite plate\n", "utf-8")
+    assert outcome(folder).startswith("words.en.yaml:2:3: words.en.heard.splint: "), "what can go wrong is settled"
+
+
 def test_a_file_with_a_mistake_is_left_as_it_is(folder: Path) -> None:
     path = folder / "words.fr.yaml"
     path.write_text("card:\n  andd: et\n", "utf-8")

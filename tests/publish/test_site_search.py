@@ -10,7 +10,8 @@ import sample_site
 
 from kitdocs.document.blocks import Cell, Matrix
 from kitdocs.document.card import Handbook
-from kitdocs.document.catalog import built_in_catalog
+from kitdocs.document.catalog import built_in_catalog, catalog_for
+from kitdocs.handbook.rules.mishaps import TRIGGERS
 from kitdocs.publish.site.search import entries, folded, other_names, search_index
 
 ENGLISH, SPANISH = sample_site.handbooks()
@@ -127,6 +128,32 @@ def test_a_thing_that_has_a_page_of_its_own_is_found_there_only() -> None:
     assert cards["i/hook-crimper.html"]["t"] == "Hook-crimping plier"
     assert cards["i/hook-crimper.html"]["p"] == ["assets/pictures/tip-hook-crimping-plier.svg"]
     assert "Hook-crimping plier" not in {thing["n"] for thing in index("en")["things"]}
+
+
+def test_every_answer_of_the_card_for_what_went_wrong_is_known_with_what_people_say(
+    example_handbooks: tuple[Handbook, ...],
+) -> None:
+    told = []
+    for book in example_handbooks:
+        text = search_index(book, example_handbooks).decode().removeprefix("self.KITDOCS_INDEX = ").rstrip(";\n")
+        told.append({str(answer["u"]).partition("#")[2]: answer for answer in json.loads(text)["answers"]})
+    english, spanish = told
+    assert english.keys() == spanish.keys()
+    # No label of the example has a date; three others are asked at the spares or at a drawer.
+    assert english.keys() == TRIGGERS.keys() - {"out-of-date", "no-spare", "opened", "unopened"}
+    words = example_handbooks[0].words
+    for trigger, answer in english.items():
+        assert answer["q"] == words(f"rules.when.{trigger}")
+        assert answer["u"] == f"mishaps.html#{trigger}"
+        assert answer["h"] == words(f"heard.{trigger}")
+        assert answer["o"] == [spanish[trigger]["q"], spanish[trigger]["h"]]
+        assert all(answer["a"]), trigger
+
+
+def test_a_practice_has_synonyms_of_its_own() -> None:
+    words = catalog_for("en", {"en": {"synonyms.splint": "bite plate, night guard", "synonyms.plier": "plier, grips"}})
+    assert other_names(words, ["Bite plates"]) == {"night guard"}
+    assert other_names(words, ["Weingart plier"]) == {"grips"}
 
 
 def test_a_row_is_called_in_the_other_language_as_the_row_of_the_same_table() -> None:

@@ -9,7 +9,7 @@ from kitdocs.document.blocks import Block
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.rules.mishaps import TRIGGERS
-from kitdocs.handbook.rules.quote import trigger_steps
+from kitdocs.handbook.rules.quote import looked_up, trigger_steps
 
 #: Triggers whose steps fill a card of their own, at the spares or at the sterilizers, and the rule that sends there.
 _ELSEWHERE: Mapping[str, str] = MappingProxyType({"damaged": "damaged-by-card", "spore-positive": "spore-by-card"})
@@ -43,6 +43,7 @@ def _blocks(brief: Brief) -> Iterator[Block]:
             continue
         if trigger.id in _ELSEWHERE:
             most = 2 if trigger.id == "damaged" else 1
-            yield trigger_steps(brief, trigger.id, most=most, last=(_ELSEWHERE[trigger.id],))
+            steps = trigger_steps(brief, trigger.id, most=most, last=(_ELSEWHERE[trigger.id],))
         else:
-            yield trigger_steps(brief, trigger.id, first=_FIRST.get(trigger.id, ()))
+            steps = trigger_steps(brief, trigger.id, first=_FIRST.get(trigger.id, ()))
+        yield looked_up(brief, trigger.id, steps)

@@ -6,6 +6,7 @@ A rule that does not apply to a practice is left out.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from types import MappingProxyType
 from typing import get_args
 
@@ -79,6 +80,11 @@ def trigger_steps(
     done[0].extend(first)
     done[-1].extend(last)
     return rule_steps(brief, trigger_title(brief, trigger), map(tuple, done), numbered=len(done) > 1)
+
+
+def looked_up(brief: Brief, trigger: str, steps: Steps) -> Steps:
+    """Return the steps of a trigger for the one card on which it is looked up: with what people say when it happens."""
+    return replace(steps, trigger=trigger, heard=brief.words(f"heard.{trigger}"))
 
 
 def trigger_caution(brief: Brief, trigger: str, most: int = 2) -> Caution:

@@ -1,4 +1,4 @@
-"""Search index: the cards with all their words, and the things on them, by name."""
+"""Search index: what to do when something went wrong, the things on the cards, the cards with all their words."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple, TypeAlias
 
-from kitdocs.document.blocks import Block, Cell, Illustration, Items, Matrix, Picture, Prose
+from kitdocs.document.blocks import Block, Cell, Illustration, Items, Matrix, Picture, Prose, Steps
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.document.purpose import Purpose
@@ -31,6 +31,16 @@ class Entry:
     cards: tuple[Card, ...]
     places: tuple[BlockPath, ...] = ()
     is_card: bool = False
+
+
+class _Answer(NamedTuple):
+    """What is done when something went wrong. `heard` is what people say then, with commas between."""
+
+    trigger: str
+    question: str
+    steps: tuple[str, ...]
+    heard: str
+    card: Card
 
 
 class _Seen(NamedTuple):
@@ -54,15 +64,19 @@ def entries(handbook: Handbook) -> tuple[Entry, ...]:
 def search_index(handbook: Handbook, handbooks: Sequence[Handbook]) -> bytes:
     """Return the index as a script that assigns it: a page opened from a folder may not fetch.
 
-    A card is ``u`` address from the site's top, ``t`` title, ``s`` subtitle, ``k`` section, ``c`` class of its colour,
-    ``m`` its mark, ``p`` the picture by which it is known, ``x`` all its words; a thing is ``n`` name, ``d`` detail,
-    ``p`` pictures, ``i`` its cards by number. ``o`` is what else either is called, in other
-    languages or by a synonym.
+    An answer to what went wrong is ``q`` question, ``u`` address from the site's top, ``h`` what people say, ``o`` the
+    same and the question in other languages, ``a`` its steps. A card is ``u`` address, ``t`` title, ``s`` subtitle,
+    ``k`` section, ``c`` class of its colour, ``m`` its mark, ``p`` the picture by which it is known, ``x`` all its
+    words line by line, ``z`` whether it only repeats what others say; a thing is ``n`` name, ``d`` detail, ``p``
+    pictures, ``i`` its cards by number. ``o`` is what else either is called, in other languages or by a synonym.
+    ``small`` are the words that mean nothing beside others.
     """
     others = [book for book in handbooks if book.language != handbook.language]
     number = {card.id: place for place, card in enumerate(handbook.cards)}
     elsewhere = [(book.words, _names_by_place(book)) for book in others]
     index = {
+        "small": sorted({word.strip() for book in handbooks for word in folded(book.words("lookup.small")).split(",")}),
+        "answers": list(_told_answers(handbook, others)),
         "cards": [_card(handbook, card, others) for card in handbook.cards],
         "things": [
             {
@@ -96,8 +110,10 @@ def _card(handbook: Handbook, card: Card, others: Sequence[Handbook]) -> dict[st
         ),
         "s": card.subtitle,
         "k": card.section,
-        "x": " ".join(dict.fromkeys(words_in(card.blocks, Purpose.SEARCHED))),
+        "x": list(dict.fromkeys(words_in(card.blocks, Purpose.SEARCHED))),
     }
+    if _repeats(card) or card.kind == "mishaps":  # its answers are found one by one
+        told["z"] = 1
     if pictures := _known_by(card):
         told["p"] = [picture_file(picture) for picture in pictures]
     if band:
@@ -175,13 +191,39 @@ def _blocks(handbook: Handbook) -> Iterator[tuple[Card, BlockPath, Block]]:
     looks there for a thing.
     """
     for card in handbook.cards:
-        if card.form == "paper" or card.kind == "care":
+        if _repeats(card):
             continue
         for at, block in enumerate(card.blocks):
             yield card, (card.id, at), block
             for part_at, part in enumerate(block.parts if isinstance(block, Prose) else ()):
                 if isinstance(part, Matrix):
                     yield card, (card.id, at, part_at), part
+
+
+def _repeats(card: Card) -> bool:
+    """Whether a card is a working paper of the move or the list of rules."""
+    return card.form == "paper" or card.kind == "care"
+
+
+def _told_answers(handbook: Handbook, others: Sequence[Handbook]) -> Iterator[dict[str, object]]:
+    elsewhere = [{answer.trigger: answer for answer in _answers(book)} for book in others]
+    for answer in _answers(handbook):
+        same = [answers[answer.trigger] for answers in elsewhere if answer.trigger in answers]
+        yield {
+            "q": answer.question,
+            "u": f"{card_page(handbook, answer.card.id)}#{answer.trigger}",
+            "h": answer.heard,
+            "o": [said for other in same for said in (other.question, other.heard)],
+            "a": answer.steps,
+        }
+
+
+def _answers(handbook: Handbook) -> Iterator[_Answer]:
+    """Yield every answer of the card for whoever something goes wrong for."""
+    for card in handbook.cards:
+        for block in card.blocks:
+            if isinstance(block, Steps) and block.trigger:
+                yield _Answer(block.trigger, block.title, tuple(s.text for s in block.steps), block.heard, card)
 
 
 def _rows(table: Matrix) -> Iterator[tuple[int, str, str]]:

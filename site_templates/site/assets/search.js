@@ -1,12 +1,15 @@
 "use strict";
-// Search without a server: every word that is typed must begin a word of the card or thing, in any language of the
-// handbook; when nothing is found so, the nearest words count.
+// Search without a server: every word that is typed must begin a word of the answer, thing or card, in any language of
+// the handbook, and small words count only where there is nothing else. When nothing is found so, names with a slip
+// count, then of what went wrong the answers that have most of the words, then a slip in any word.
 
 (() => {
   const { root, say, count, element } = self.kitdocs;
-  const { cards, things } = self.KITDOCS_INDEX;
+  const { answers, cards, things } = self.KITDOCS_INDEX;
+  const small = new Set(self.KITDOCS_INDEX.small);
   const MOST = 40;
   const FEW = 4; // places that are named at once; more are folded away
+  const LINE = 110; // letters of the line that shows what was found on a card
 
   const form = document.querySelector("[data-find]");
   const field = form.querySelector("input");
@@ -73,10 +76,15 @@
     const names = [wordsOf(name), joinedWordsOf(name), others.flatMap((other) => [...wordsOf(other), ...joinedWordsOf(other)])];
     return [...names, wordsOf(said), wordsOf(more)].map((words) => [...new Set(words)]);
   }
+  const saidOf = (answer) => answer.a.join(" ");
   const known = [
+    ...answers.map((answer) => ({ answer, fields: [answer.q, answer.h, answer.o.join(" "), saidOf(answer)].map(wordsOf) })),
     ...things.map((thing) => ({ thing, fields: fieldsOf(thing.n, thing.o, thing.d, "") })),
-    ...cards.map((card) => ({ card, fields: fieldsOf(card.t, card.o, `${card.s} ${card.w || ""} ${card.k}`, card.x) })),
+    ...cards.map((card) => ({ card, fields: fieldsOf(card.t, card.o, `${card.s} ${card.w || ""} ${card.k}`, card.x.join(" ")) })),
   ];
+
+  const named = known.map((entry) => ({ ...entry, fields: entry.fields.slice(0, -1) }));
+  const linesOf = new Map(); // the words of each line, once they are asked for
 
   // A word that is there as typed goes before one that only begins so; of two letters, wherever it stands: a code.
   const asTyped = (typed, word) => (word === typed ? 0 : !begins(typed, word) ? Infinity : typed.length < 3 ? 3.5 : 0.25);
@@ -91,8 +99,9 @@
     };
   }
 
+  // What repeats other cards goes after them.
   function rank(entry, asked, compare, step) {
-    let sum = 0;
+    let sum = entry.card && entry.card.z ? step : 0;
     for (const typed of asked) {
       let best = Infinity;
       entry.fields.forEach((words, at) => {
@@ -103,28 +112,77 @@
     return sum;
   }
 
-  function look(asked, compare, step) {
-    return known
+  function look(asked, compare, step, within = known) {
+    return within
       .map((entry, order) => ({ entry, order, rank: rank(entry, asked, compare, step) }))
       .filter((hit) => hit.rank < Infinity)
       .sort((a, b) => a.rank - b.rank || a.order - b.order);
   }
 
   // Only the nearest: what is a slip further away was not meant.
-  function nearest(asked) {
+  function nearest(asked, within) {
     const compare = remembered(distance);
     const ways = asked.length > 1 ? [asked, [asked.join("")]] : [asked];
-    const hits = ways.map((words) => look(words, compare, 0.3)).find((some) => some.length) || [];
+    const hits = ways.map((words) => look(words, compare, 0.3, within)).find((some) => some.length) || [];
     return hits.filter((hit) => hit.rank <= hits[0].rank + 0.6);
+  }
+
+  // Of what went wrong, whatever has most of the words that were typed.
+  function partly(asked) {
+    const meant = asked.filter((typed) => typed.length > 2);
+    const hits = known.filter(({ answer }) => answer).map((entry) => ({
+      entry, rank: -meant.filter((typed) => rank(entry, [typed], asTyped, 1) < 3).length,
+    }));
+    const best = Math.min(0, ...hits.map((hit) => hit.rank));
+    return best < 0 ? hits.filter((hit) => hit.rank === best) : [];
+  }
+
+  // Small words mean nothing beside others.
+  function meaning(typed) {
+    const others = typed.filter((word) => !small.has(word));
+    return others.length ? others : typed;
+  }
+
+  // The line of a card that has most of the words, around the first of them; none where its name or subtitle has all.
+  function lineOf(card, asked) {
+    const has = (words, typed) => words.some((word) => begins(typed, word));
+    const above = wordsOf([card.t, card.s, card.k, card.w, ...card.o].join(" "));
+    if (asked.every((typed) => has(above, typed))) return "";
+    if (!linesOf.has(card)) linesOf.set(card, card.x.map(wordsOf));
+    const most = linesOf.get(card).map((words, at) => ({ line: card.x[at], n: asked.filter((typed) => has(words, typed)).length }))
+      .reduce((best, one) => (one.n > best.n ? one : best), { line: "", n: 0 });
+    const words = most.line.split(" ");
+    const at = words.findIndex((word) => asked.some((typed) => has(wordsOf(word), typed)));
+    let from = 0;
+    while (from < at && words.slice(from, at + 1).join(" ").length > LINE / 2) from += 1;
+    let to = words.length;
+    while (to > at + 1 && words.slice(from, to).join(" ").length > LINE) to -= 1;
+    return `${from ? "… " : ""}${words.slice(from, to).join(" ")}${to < words.length ? " …" : ""}`;
   }
 
   function picture(path, name) {
     return element("img", { src: root + encodeURI(path), alt: "", className: name });
   }
 
-  function cardHit({ card }) {
+  // What went wrong, and the first thing to do; a mark where there is more to do.
+  function answerHit({ answer }) {
+    const all = answer.a.join(" ");
+    const sentences = all.match(/[^.?!]*[.?!]+/g) || [all];
+    let first = "";
+    for (const next of sentences) {
+      if (first && !first.endsWith("?") && `${first}${next}`.length > LINE) break;
+      first += next;
+    }
+    if (first.trim().length < all.length) first += " …";
+    const words = element("span", {}, element("span", { className: "name" }, answer.q), " ", element("span", { className: "first" }, first));
+    return element("li", {}, element("a", { className: "line went-wrong", href: root + encodeURI(answer.u) }, words));
+  }
+
+  function cardHit({ card }, asked) {
+    const said = lineOf(card, asked);
     const words = element("span", {}, element("span", { className: "name" }, card.t), " ",
       element("span", { className: "detail" }, [card.k, card.s].filter(Boolean).join(" · ")));
+    if (said) words.append(" ", element("span", { className: "first" }, said));
     const line = element("a", { className: card.p ? "line thing" : "line", href: root + encodeURI(card.u) }, words);
     line.prepend(...(card.p || []).map((path) => picture(path, "tip")));
     if (card.c) line.prepend(element("span", { className: `chip ${card.c}` }, card.m ? picture(card.m, "mark") : card.w));
@@ -143,13 +201,8 @@
         : element("div", { className: "places" }, found.dataset.in, " ", ...links));
   }
 
-  function list(title, hits, draw) {
-    if (!hits.length) return [];
-    return [element("h2", {}, title), element("ul", { className: "everything" }, ...hits.slice(0, MOST).map((hit) => draw(hit.entry)))];
-  }
-
   function search() {
-    const asked = wordsOf(field.value);
+    const asked = meaning(wordsOf(field.value));
     const asking = asked.length > 0;
     found.hidden = !asking;
     otherwise.hidden = asking;
@@ -161,13 +214,12 @@
     }
     let hits = look(asked, asTyped, 1);
     const exact = hits.length > 0;
-    if (!exact) hits = nearest(asked);
+    for (const otherwise of [() => nearest(asked, named), () => partly(asked), () => nearest(asked)]) {
+      if (!hits.length) hits = otherwise();
+    }
     told.textContent = exact ? count("found", hits.length) : say(hits.length ? "similar" : "none");
-    const inThings = hits.filter((hit) => hit.entry.thing);
-    const inCards = hits.filter((hit) => hit.entry.card);
-    const lists = [list(found.dataset.things, inThings, thingHit), list(found.dataset.cards, inCards, cardHit)];
-    if (inCards.length && inThings.length && inCards[0].rank < inThings[0].rank) lists.reverse();
-    found.replaceChildren(...lists.flat());
+    const draw = ({ entry }) => (entry.answer ? answerHit(entry) : entry.thing ? thingHit(entry) : cardHit(entry, asked));
+    found.replaceChildren(element("ul", { className: "everything" }, ...hits.slice(0, MOST).map(draw)));
   }
 
   // Arrow keys walk from the field through the results and back.
