@@ -14,10 +14,12 @@ from rich.text import Text
 from kitdocs.command.console import trimmed
 from kitdocs.command.terminal import table
 from kitdocs.document.catalog import MessageCatalog
-from kitdocs.practice.message import Clock, Share
-from kitdocs.practice.numbers import money
+from kitdocs.planning.buying.steps import bought
+from kitdocs.practice.message import Clock, Fixed, Share
+from kitdocs.practice.numbers import money, plain
 from kitdocs.practice.quantities import clock, share
 from kitdocs.practice.quantities import money as amount
+from kitdocs.proposing.purse import Spent
 from kitdocs.proposing.reasons import signed
 from kitdocs.proposing.ways import WEEKS
 from kitdocs.proposing.ways_out import Outcome, WayOut, WaysOut, Wish
@@ -52,6 +54,8 @@ def show_ways(to: Console, words: MessageCatalog, answer: WaysOut) -> None:
             for line in _reached(words, answer):
                 to.print(Text(line))
             to.print(Padding(_table(words, answer), (1, 0)))
+        if answer.spent:
+            _show_spent(to, words, answer, answer.spent)
         for line in _notes(words, answer):
             to.print(Text(line, style="dim"))
 
@@ -81,10 +85,29 @@ def ways_json(words: MessageCatalog, answer: WaysOut) -> dict[str, Any]:
             }
             for found in answer.found
         ],
-        "buying_steps": [
-            {"up_to": str(step.purse), "spent": str(step.spent), "nothing_short": step.kept.share}
-            for step in answer.steps
+        "twos_not_tried": answer.twos_left,
+        "in_steps": answer.spent and _spent_json(words, answer.spent),
+    }
+
+
+def _spent_json(words: MessageCatalog, spent: Spent) -> dict[str, Any]:
+    added = ({}, *bought(spent.steps))
+    return {
+        "first": [{"id": way.id, "name": words.say(way.name), "price": str(way.price)} for way in spent.first],
+        "steps": [
+            {
+                "buy": dict(more),
+                "spent": str(spent.price + step.spent),
+                "own": dict(step.own),
+                "nothing_short": step.kept.share,
+                "short": round(step.short, 2),
+            }
+            for step, more in zip(spent.steps, added, strict=True)
         ],
+        "nothing_short_with_sets_and_pouches_alone": spent.packs_alone.share,
+        "less_after_step": list(spent.falls),
+        "tried_first": spent.tried,
+        "not_tried_first": spent.left,
     }
 
 
@@ -181,14 +204,48 @@ def _notes(words: MessageCatalog, answer: WaysOut) -> Iterator[str]:
         yield words("propose.ways.others", n=len(answer.found) - MOST)
     if not answer.is_there:
         yield words("propose.ways.legend", weeks=WEEKS, tried=answer.tried)
+        yield words.count("propose.ways.twos-left", answer.twos_left)
     if not all(found.priced for found in answer.found[:MOST]):
         yield words("propose.ways.unpriced")
-    for step in answer.steps[:-1]:
-        if step.purse == answer.wish.budget:
-            purse = money(step.purse, answer.practice.settings.currency)
-            yield words("propose.ways.step", purse=purse, chance=Share(step.kept.share, 1))
     if answer.stopped:
         yield words("propose.ways.stopped")
+
+
+def _show_spent(to: Console, words: MessageCatalog, answer: WaysOut, spent: Spent) -> None:
+    """Print what to buy first, second, third, and the chance after each."""
+    currency = answer.practice.settings.currency
+    purse = money(answer.wish.budget or Decimal(0), currency)
+    to.print(Text(words("propose.purse.title", purse=purse), style="bold"))
+    head = words.each("propose.purse.head", "step", "buy", "spent", "short", "kept", currency=currency)
+    drawn = table(head, numbers=(2, 3, 4))
+    for n, (step, buy) in enumerate(zip(spent.steps, _bought(words, answer, spent), strict=True)):
+        so_far, short = plain(float(spent.price + step.spent), 0), words.say(Fixed(step.short, 1))
+        number = str(n + 1) if spent.first else str(n or "–")
+        drawn.add_row(*map(Text, (number, buy, so_far, short, words.say(Share(step.kept.share, 1)))))
+    to.print(Padding(drawn, (1, 0)))
+    for line in _said_of(words, spent):
+        to.print(Text(line, style="dim"))
+
+
+def _bought(words: MessageCatalog, answer: WaysOut, spent: Spent) -> Iterator[str]:
+    practice = answer.practice
+    yield ", ".join(words.say(way.name) for way in spent.first) or words("propose.purse.nothing")
+    for more in bought(spent.steps):
+        packs = ((words.say((practice.sets.get(id_) or practice.pouches[id_]).name), n) for id_, n in more.items())
+        listed = ", ".join(words("propose.purse.pack", n=n, pack=pack) for pack, n in packs)
+        yield listed or words("propose.purse.spares")
+
+
+def _said_of(words: MessageCatalog, spent: Spent) -> Iterator[str]:
+    yield words("propose.purse.legend")
+    if spent.first:
+        yield words("propose.purse.first", chance=Share(spent.packs_alone.share, 1))
+    elif spent.tried:
+        yield words.count("propose.purse.none-first", spent.tried)
+    if spent.left:
+        yield words.count("propose.purse.left", spent.left)
+    if spent.falls:
+        yield words("propose.purse.falls", steps=", ".join(str(n + bool(spent.first)) for n in spent.falls))
 
 
 def _added(words: MessageCatalog, answer: WaysOut, found: WayOut) -> Iterator[str]:

@@ -1,20 +1,22 @@
 """Ways to a wish (when a day ends, a purse, a chance that nothing is short): single changes, then twos of them.
 
+Twos of what helps alone are tried, and so many others (`OTHER_TWOS`): two changes may help only together. Threes are
+not.
+
 Each is run by the plan on the same days with the same luck (common random numbers). To buy is what the order list says
 and what the change itself costs; for a chance, the counts are chosen anew for it, sets, pouches and drawers together.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from decimal import Decimal
 from itertools import combinations
 from typing import Any
 
 from kitdocs.planning.buying.orders import order_list, uses_per_day
 from kitdocs.planning.buying.placement import orders_for, taken_per_day
-from kitdocs.planning.buying.steps import BuyingStep, buying_steps
 from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.joint import JointNeeds
 from kitdocs.planning.day.par import pouches_of
@@ -23,10 +25,13 @@ from kitdocs.planning.day.visit import Booking
 from kitdocs.practice.message import message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError
+from kitdocs.proposing.purse import Spent, spend
 from kitdocs.proposing.ways import SingleChange, together, ways_of
 
 #: Of the single changes that bring a wish nearer, so many are tried in twos.
 IN_TWOS = 8
+#: So many other twos are tried, in case they help only together.
+OTHER_TWOS = 60
 #: Less than this many minutes is no gain.
 _A_GAIN = 0.5
 
@@ -92,8 +97,10 @@ class WaysOut:
     """Those that reach it, the cheapest first; then those that bring it nearer, the cheapest for what they gain first;
     what has no price comes last of each."""
     tried: int
-    steps: tuple[BuyingStep, ...]
-    """What to buy first with the budget; empty without one."""
+    twos_left: int
+    """How many twos of changes were not tried: those of which one at least brings nothing alone. Threes never are."""
+    spent: Spent | None
+    """What to buy first, second, third with the budget; None without one, or when somebody stopped before."""
     stopped: bool
     """Whether somebody stopped before everything was tried."""
 
@@ -119,6 +126,15 @@ class _Study:
     def ran(self, practice: Practice, *, books: bool) -> BusyDays:
         bookings = drawn_days(practice, days=len(self.bookings) - 1, seed=self.seed) if books else self.bookings
         return busy_days(practice, seed=self.seed, bookings=bookings, bands=False)
+
+    def changed(self, made: Sequence[SingleChange]) -> tuple[Practice, BusyDays] | None:
+        """Return the practice with changes made, and its days; None where they cannot be run."""
+        self.tried += 1
+        practice = together({way.id: way for way in made}, tuple(way.id for way in made))(self.practice)
+        try:
+            return practice, self.ran(practice, books=False)
+        except PracticeError:
+            return None
 
     def outcome(self, practice: Practice, price: Decimal, *, books: bool = False) -> Outcome | None:
         """Return what a practice comes to; None where its days cannot be booked, or the room never catches up."""
@@ -201,20 +217,25 @@ def ways_out(
     now = before if wish.chance is None else outcome_of(practice, ran, wish.chance)
     judge = _Ranking(wish, before)
     found: list[WayOut] = []
-    stopped = False
+    stopped, spent = False, None
+    ways = {way.id: way for way in ways_of(practice)}
+    twos = len(_twos(ways, ways))
     try:
         if wish.chance is not None and before.chance.share < wish.chance:
             found.append(judge.way_out((), now))
             found += (judge.way_out((way,), outcome) for way, outcome in one_more(practice, ran))
-        ways = {way.id: way for way in ways_of(practice)}
+        if wish.budget is not None:
+            tell("spending the budget in steps")
+            spent = spend(practice, ran, wish.budget, tuple(ways.values()), study.changed)
         for ids in _tried(ways, found):
             tell(_step(ways, ids, judge.ranked(found)))
             made = tuple(ways[id_] for id_ in ids)
             price = sum((way.price or Decimal(0) for way in made), Decimal(0))
             books = any(way.books for way in made)
             outcome = study.outcome(together(ways, ids)(practice), price, books=books)
-            if outcome and judge.gain(outcome) > 0:
-                found.append(judge.way_out(made, outcome))
+            if outcome and judge.gain(outcome) > 0 and not _idle(way := judge.way_out(made, outcome), found):
+                found.append(way)
+            twos -= len(ids) == 2
     except KeyboardInterrupt:
         stopped = True
     return WaysOut(
@@ -224,31 +245,48 @@ def ways_out(
         is_there=judge.reaches(before),
         found=tuple(judge.ranked(found)),
         tried=study.tried,
-        steps=_steps(practice, ran, wish),
+        twos_left=twos,
+        spent=spent,
         stopped=stopped,
     )
 
 
 def _tried(ways: dict[str, SingleChange], found: list[WayOut]) -> Iterator[tuple[str, ...]]:
-    """Yield each change alone, then twos of those that brought the wish nearer by then."""
+    """Yield each change alone, then twos of those that brought the wish nearer by then, then some of the others."""
     yield from ((id_,) for id_ in ways)
     alone = [way_out for way_out in found if len(way_out.ways) == 1 and way_out.ways[0].id in ways]
-    best = sorted(alone, key=lambda one: (not one.priced, -one.gain))[:IN_TWOS]
-    ids = [id_ for id_ in ways if any(way_out.ways[0].id == id_ for way_out in best)]
-    yield from (pair for pair in combinations(ids, 2) if ways[pair[0]].at != ways[pair[1]].at)
+    helped = [way_out.ways[0].id for way_out in sorted(alone, key=lambda one: (not one.priced, -one.gain))]
+    best = _twos(ways, [id_ for id_ in ways if id_ in helped[:IN_TWOS]])
+    yield from best
+    # A machine and a person's hour, say: what adds to the room comes first, since it is likeliest to help together.
+    others = [pair for pair in _twos(ways, ways) if pair not in best]
+    yield from sorted(others, key=lambda pair: -sum(_adds_to_the_room(ways[id_]) for id_ in pair))[:OTHER_TWOS]
+
+
+def _twos(ways: Mapping[str, SingleChange], ids: Iterable[str]) -> list[tuple[str, str]]:
+    return [pair for pair in combinations(ids, 2) if ways[pair[0]].at != ways[pair[1]].at]
+
+
+def _adds_to_the_room(way: SingleChange) -> bool:
+    return way.at.startswith(("stage.", "person."))
+
+
+def _idle(way: WayOut, found: Iterable[WayOut]) -> bool:
+    """Whether one of two changes alone is as good as both: as near to the wish, for no more money."""
+    ids = {one.id for one in way.ways}
+    return len(ids) > 1 and any(
+        len(half.ways) == 1
+        and half.ways[0].id in ids
+        and half.gain >= way.gain - 1e-9
+        and (half.more <= way.more or (half.priced and not way.priced))
+        for half in found
+    )
 
 
 def _step(ways: dict[str, SingleChange], ids: Iterable[str], found: Sequence[WayOut]) -> str:
     best = " and ".join(way.id for way in found[0].ways) if found else ""
     so_far = f"; best so far {best}, {found[0].more:+,.0f}" if best else ""
     return f"trying {' and '.join(ids)}{so_far}"
-
-
-def _steps(practice: Practice, ran: BusyDays, wish: Wish) -> tuple[BuyingStep, ...]:
-    if wish.budget is None:
-        return ()
-    purse = replace(practice, settings=practice.settings.model_copy(update={"budget": wish.budget}))
-    return buying_steps(purse, ran, orders_for(practice, ran))
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from kitdocs.document.blocks import Cell, Matrix, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import CellText, table
-from kitdocs.planning.buying.steps import BuyingStep
+from kitdocs.planning.buying.steps import BuyingStep, bought
 from kitdocs.practice.message import Message, Share, counted, message
 from kitdocs.practice.numbers import money, percent, plain
 from kitdocs.report.layout import report_card
@@ -22,9 +22,27 @@ def steps_card(brief: Brief) -> Card | None:
     blocks = (
         said(words("report.steps.intro", money=money(steps[-1].spent, currency))),
         table("", head, [_row(brief, step) for step in steps], numbers=(1, 2, 3, 4)),
+        _bought(brief),
         _counts(brief),
     )
     return report_card(brief, "buying", "steps", blocks)
+
+
+def _bought(brief: Brief) -> Matrix:
+    """Return what is bought first, second, third."""
+    words, steps = brief.words, brief.plan.steps
+    spares = words("report.steps.spares")
+    rows = [
+        (_up_to(brief, step), ", ".join(f"{n}\u00a0×\u00a0{brief.pack(id_)}" for id_, n in more.items()) or spares)
+        for step, more in zip(steps[1:], bought(steps), strict=True)
+    ]
+    title = words("report.steps.bought")
+    head = words.each("report.steps.step-head", "up-to", "buy", currency=brief.plan.orders.currency)
+    return table(title, head, rows)
+
+
+def _up_to(brief: Brief, step: BuyingStep) -> str:
+    return brief.words("report.steps.plan") if step is brief.plan.steps[-1] else plain(float(step.purse), 0)
 
 
 def _counts(brief: Brief) -> Matrix:
@@ -32,8 +50,7 @@ def _counts(brief: Brief) -> Matrix:
     words, steps = brief.words, brief.plan.steps
     head = (
         words("report.steps.pack"),
-        *(plain(float(step.purse), 0) for step in steps[:-1]),
-        words("report.steps.plan"),
+        *(_up_to(brief, step) for step in steps),
     )
     rows: list[tuple[CellText, ...]] = [
         (brief.pack(id_), *(step.own.get(id_, 0) for step in steps)) for id_ in steps[-1].own

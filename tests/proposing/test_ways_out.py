@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from dataclasses import replace
 from decimal import Decimal
+from itertools import combinations
 from pathlib import Path
 from types import MappingProxyType
 
@@ -13,13 +15,18 @@ from asking import Ask
 from editing import edit
 
 import kitdocs.proposing.ways_out as searched
+from kitdocs.planning.buying.orders import order_list, uses_per_day
+from kitdocs.planning.buying.placement import orders_for, taken_per_day
+from kitdocs.planning.buying.steps import bought
 from kitdocs.planning.day.run import BusyDays, busy_days
 from kitdocs.planning.plan import make_plan
+from kitdocs.practice.message import message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.room import Candidate
-from kitdocs.proposing.ways import first_year, together, ways_of
+from kitdocs.proposing.purse import spend
+from kitdocs.proposing.ways import SingleChange, first_year, together, ways_of
 from kitdocs.proposing.ways_out import WayOut, WaysOut, Wish, one_more, outcome_of, ways_out
 from kitdocs.starter import start
 
@@ -156,9 +163,113 @@ def test_a_chance_is_reached_with_counts_that_keep_it_and_costs_what_they_cost(
 def test_a_purse_has_ways_and_steps(practice: Practice, ran: BusyDays) -> None:
     now = outcome_of(practice, ran, None).money
     answer = ways_out(practice, Wish(budget=now / 2), days=DAYS)
-    assert now / 2 in [step.purse for step in answer.steps]
+    assert answer.spent is not None and answer.spent.steps[-1].purse == now / 2
     assert all(found.outcome.money < now and found.gain == float(-found.more) for found in answer.found if found.gain)
     assert ways_out(practice, Wish(budget=now + 1), days=8).is_there
+
+
+@pytest.mark.parametrize("share", [Decimal("0.3"), Decimal("0.7"), Decimal(2)])
+def test_each_step_of_a_purse_is_counted_day_by_day_and_costs_what_is_told(
+    practice: Practice, ran: BusyDays, share: Decimal
+) -> None:
+    """The order list is made anew for what there is after each step, and the days are counted one by one."""
+    purse = orders_for(practice, ran).total * share
+    spent = spend(practice, ran, purse, (), lambda made: None)
+    assert (spent.first, spent.falls, spent.tried) == ((), (), 0)
+    sets, drawers = ran.chosen_sets.needs, ran.chosen_drawers.needs
+    plan = {**ran.stock, **ran.pouch_stock}
+    for step in spent.steps:
+        own = step.own
+        orders = order_list(
+            practice,
+            sets_to_own={id_: n for id_, n in own.items() if id_ in practice.sets},
+            pouches_to_own={id_: n for id_, n in own.items() if id_ in practice.pouches},
+            uses_per_day=uses_per_day(practice, taken_per_day(ran)) if own == plan else {},
+        )
+        assert orders.total == step.spent <= purse
+        in_store = own if own != plan else ran.chosen_sets.counts
+        kept = sum(
+            all(need.by_day[day] <= in_store[kind] for kind, need in sets.kinds.items())
+            and all(need.by_day[day] <= step.drawers[slot] for slot, need in drawers.kinds.items())
+            for day in range(ran.days)
+        )
+        assert step.kept.kept == kept
+    first, *others = spent.steps
+    assert first.spent == 0
+    assert [sum((Counter(more) for more in bought(spent.steps)), Counter(first.own))] == [Counter(others[-1].own)]
+
+
+@pytest.mark.whole
+def test_what_is_worth_its_price_is_bought_before_any_set(practice: Practice, ran: BusyDays) -> None:
+    """Held against every choice of candidates, each run by itself."""
+    priced = {way.id: replace(way, price=Decimal(100)) for way in ways_of(practice) if way.id.startswith("candidates.")}
+    priced["machine"] = replace(
+        next(way for way in ways_of(practice) if way.id == "machine.sterilize"), price=Decimal(150)
+    )
+    purse = orders_for(practice, ran).total / 2
+
+    def run(made: tuple[SingleChange, ...]) -> tuple[Practice, BusyDays]:
+        changed = together({way.id: way for way in made}, tuple(way.id for way in made))(practice)
+        return changed, busy_days(changed, days=DAYS)
+
+    spent = spend(practice, ran, purse, tuple(priced.values()), run)
+    shares = {}
+    for n in (1, 2):
+        for made in combinations(priced.values(), n):
+            rest = purse - sum((way.price or Decimal(0) for way in made), Decimal(0))
+            shares[made] = spend(*run(made), rest, (), run).packs_alone.kept
+    assert spent.tried == len(shares) == 6
+    best = max(shares.values())
+    assert spent.steps[-1].kept.kept == max(best, spent.packs_alone.kept)
+    if best > spent.packs_alone.kept:
+        assert shares[spent.first] == best
+        assert spent.price + spent.steps[-1].spent <= purse
+
+
+def _helps_only_with(practice: Practice, other: str) -> list[SingleChange]:
+    """Changes of which two shorten the day only when both are made: what one does is not used without the other."""
+
+    def named(one: Practice) -> Practice:
+        return replace(one, settings=one.settings.model_copy(update={"service": 0.9}))
+
+    def faster(one: Practice) -> Practice:
+        if one.settings.service != 0.9:
+            return one
+        return together({way.id: way for way in ways_of(practice)}, ("machine.sterilize",))(one)
+
+    at = {"one": "stage.one", "other": "person.other"}
+    return [
+        SingleChange(id="full", at="start.wash", name=message("propose.way.more"), change=lambda one: one),
+        SingleChange(id="one", at=at["one"], name=message("propose.way.more"), change=named),
+        SingleChange(id="idle", at="restock", name=message("propose.way.more"), change=lambda one: one),
+        SingleChange(id=other, at=at["other"], name=message("propose.way.more"), change=faster),
+    ]
+
+
+def test_two_changes_that_help_only_together_are_found_and_what_was_not_tried_is_counted(
+    practice: Practice, ran: BusyDays, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    changes = _helps_only_with(practice, "other")
+    monkeypatch.setattr(searched, "ways_of", lambda practice: iter(changes))
+    wish = Wish(ends=round(ran.ends.median / 60) - 5)
+    answer = ways_out(practice, wish, days=8)
+    assert [tuple(way.id for way in found.ways) for found in answer.found] == [("one", "other")]
+    assert (answer.tried, answer.twos_left) == (4 + 6, 0)
+    monkeypatch.setattr(searched, "OTHER_TWOS", 1)
+    fewer = ways_out(practice, wish, days=8)
+    assert [tuple(way.id for way in found.ways) for found in fewer.found] == [("one", "other")], "the likeliest first"
+    assert (fewer.tried, fewer.twos_left) == (4 + 1, 5)
+
+
+def test_of_two_changes_one_of_which_does_it_all_only_that_one_is_told(
+    practice: Practice, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ways = {way.id: way for way in ways_of(practice)}
+    idle = SingleChange(id="idle", at="book", name=message("propose.way.more"), change=lambda one: one)
+    monkeypatch.setattr(searched, "ways_of", lambda practice: iter([idle, ways["machine.sterilize"]]))
+    answer = ways_out(practice, Wish(ends=10 * 60), days=8)
+    assert [tuple(way.id for way in found.ways) for found in answer.found] == [("machine.sterilize",)]
+    assert answer.tried == 3
 
 
 @pytest.mark.whole
@@ -242,7 +353,14 @@ def test_the_command_says_the_ways_in_words_and_as_json(folder: Path, ask: Ask, 
     assert (said["wish"], said["is_there"]) == ({"ends": None, "budget": None, "chance": 0.99}, False)
     assert any(way["ids"] == [] and way["reaches"] for way in said["ways"])
     assert all(way["nothing_short"] >= 0.99 for way in said["ways"] if way["reaches"])
-    assert "That is so already." in ask("propose", folder, "--budget", "90000").out
+    rich = ask("propose", folder, "--budget", "90000").out
+    assert "That is so already." in rich
+    assert "what to buy first, and the chance after each step" in rich
+    tight = json.loads(ask("propose", folder, "--budget", "900", "--json").out)["in_steps"]
+    assert [float(step["spent"]) <= 900 for step in tight["steps"]] == [True] * len(tight["steps"])
+    chances = [step["nothing_short"] for step in tight["steps"]]
+    assert chances == sorted(chances) and tight["less_after_step"] == []
+    assert all(step["buy"] for step in tight["steps"][1:])
 
 
 def test_a_wish_that_cannot_be_read_is_told(started: Path, ask: Ask, tmp_path: Path) -> None:

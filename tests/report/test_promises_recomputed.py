@@ -243,7 +243,7 @@ REPEATED = (
     *("breakdown.usual", "breakdown.what.machine*", "breakdown.what.person", "breakdown.what.ill"),
     *("breakdown.what.load", "breakdown.do.*"),
     *("drawers.table", "drawers.head.*", "drawers.restock-head.*"),
-    *("steps.head.*", "steps.owned", "steps.counts"),
+    *("steps.head.*", "steps.step-head.*", "steps.bought", "steps.spares", "steps.owned", "steps.counts"),
     *("buying.nothing", "buying.head.*", "buying.in-*", "buying.one-for-each", "buying.spare", "buying.without-price"),
     *("buying.other-kinds", "buying.no-prices", "buying.chart", "spares.away-today*", "supplies.head.*"),
     *("placement.table", "loads.contents", "loads.gravity", "loads.dynamic-air-removal"),

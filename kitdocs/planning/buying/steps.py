@@ -20,7 +20,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from itertools import count
+from itertools import count, pairwise
 from math import inf
 
 from kitdocs.planning.buying.orders import OrderList
@@ -56,7 +56,22 @@ def buying_steps(practice: Practice, ran: BusyDays, orders: OrderList) -> tuple[
     """Return the steps from nothing bought to the plan with its spares; none where nothing has to be bought."""
     if not orders.total:
         return ()
-    return tuple(_Way(practice, ran, orders).steps(_purses(orders.total, practice.settings.budget)))
+    return steps_with(practice, ran, orders, _purses(orders.total, practice.settings.budget))
+
+
+def steps_with(
+    practice: Practice, ran: BusyDays, orders: OrderList, purses: Sequence[Decimal]
+) -> tuple[BuyingStep, ...]:
+    """Return what there is with each purse, the smallest first; then the plan with its spares."""
+    return tuple(_Way(practice, ran, orders).steps(purses))
+
+
+def bought(steps: Sequence[BuyingStep]) -> tuple[Mapping[str, int], ...]:
+    """Return what each step after the first adds, by the id of set or pouch."""
+    return tuple(
+        {id_: more for id_ in steps[-1].own if (more := after.own.get(id_, 0) - before.own.get(id_, 0)) > 0}
+        for before, after in pairwise(steps)
+    )
 
 
 def _purses(total: Decimal, budget: Decimal | None) -> list[Decimal]:

@@ -1,0 +1,27 @@
+"""What is bought in each step, against how many there are before and after it."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from kitdocs.document.blocks import Matrix
+from kitdocs.planning.plan import Plan
+from kitdocs.practice.model import Practice
+from kitdocs.report.build_report import make_report
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_what_a_step_buys_is_the_difference_of_what_there_is(
+    example: Practice, example_plan: Plan, language: str
+) -> None:
+    report = make_report(example, example_plan, language=language)
+    card = next(card for card in report.cards if card.id == "plan/steps")
+    _, buys, counts = (block for block in card.front if isinstance(block, Matrix))
+    there = {row[0].text: [int(cell.text) for cell in row[1:]] for row in counts.rows}
+    assert len(buys.rows) == len(counts.head) - 2
+    for n, row in enumerate(buys.rows):
+        parts = re.split(r", (?=\d+\u00a0×)", row[1].text)
+        listed = {name: int(number) for number, name in (part.split("\u00a0×\u00a0") for part in parts)}
+        assert listed == {name: own[n + 1] - own[n] for name, own in there.items() if own[n + 1] > own[n]}
