@@ -2,8 +2,11 @@
 
 const KEPT = `kitdocs ${self.registration.scope} `;
 const PAGE_PATIENCE = 1000; // milliseconds until a kept page is shown; its verdict says that it was not checked
+const HUNG = 30 * 1000; // so long after a page had to be shown so, the next ones wait only this long:
+const AGAIN_PATIENCE = 200; // a round of seven chairs does not wait seven times
 const PART_PATIENCE = 5000; // for what a page from the network loads: better late than of another edition
 const ASKED_AFRESH = "editions.json"; // never kept: a page must not vouch for a card from memory
+let hung = -Infinity; // when the network last let a page wait in vain
 const ofKeptPages = new Set(); // a kept page gets all that it loads from the same keeping, at once
 
 self.addEventListener("install", (event) => {
@@ -49,12 +52,19 @@ async function answer(event) {
   if (ofKeptPages.has(event.clientId)) return (await fromKept(request.url)) || ask();
   const isPage = request.mode === "navigate";
   const network = ask();
-  const soon = await Promise.race([network, after(isPage ? PAGE_PATIENCE : PART_PATIENCE)]).catch(() => undefined);
-  if (soon) return soon;
+  const patience = !isPage ? PART_PATIENCE : Date.now() - hung < HUNG ? AGAIN_PATIENCE : PAGE_PATIENCE;
+  const soon = await Promise.race([network, after(patience)]).catch(() => undefined);
+  if (soon) {
+    if (isPage) hung = -Infinity;
+    return soon;
+  }
   const kept = await fromKept(request.url);
   if (!kept) return network;
   stop.abort();
-  if (isPage) ofKeptPages.add(event.resultingClientId);
+  if (isPage) {
+    hung = Date.now();
+    ofKeptPages.add(event.resultingClientId);
+  }
   return kept;
 }
 

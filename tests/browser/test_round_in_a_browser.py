@@ -12,7 +12,8 @@ import pypdfium2
 import pytest
 import zxingcpp
 from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
-from visits import PHONE
+from test_pages_in_a_browser import TORN
+from visits import PHONE, ZOOMED, until
 
 from kitdocs.document.card import Handbook
 from kitdocs.document.history import EarlierEdition
@@ -203,6 +204,36 @@ def test_what_is_tapped_on_a_refill_page_is_large(
             assert smallest(page, "a:not(.skip), button, input") >= 44, path
             assert smallest(page, ".ticks .row", of="height") >= 56, path
             assert page.evaluate("document.documentElement.scrollWidth") <= width, path
+
+
+def test_the_fullest_refill_pages_are_read_at_200_percent(
+    phone: BrowserContext, files: Mapping[str, bytes], example_handbooks: tuple[Handbook, ...]
+) -> None:
+    # WCAG 2.2, 1.4.4 Resize Text and 1.4.10 Reflow: as zoom, on half the width, and as the reader's own text size.
+    top = example_handbooks[0].site.rstrip("/") + "/"
+    page = phone.new_page()
+    fullest = [path for book in example_handbooks for path in (*fullest_pages(book, files), f"{book.folder}index.html")]
+    whole: dict[str, int] = {}
+    for path in fullest:
+        page.goto(top + path)
+        whole[path] = page.evaluate("document.documentElement.scrollHeight")
+        page.set_viewport_size({"width": ZOOMED[0], "height": ZOOMED[1]})
+        assert names_torn(page) == [], path
+        assert page.evaluate("document.documentElement.scrollHeight") <= 2.2 * whole[path], path
+        page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
+    sizes = {"fontSizes": {"standard": 32, "fixed": 26}}  # usually 16 and 13 CSS px
+    phone.new_cdp_session(page).send("Page.setFontSizes", sizes)
+    for path in fullest:
+        page.goto(top + path)
+        until(page, "() => getComputedStyle(document.documentElement).fontSize === '32px'")
+        assert names_torn(page) == [], path
+        assert page.evaluate("document.documentElement.scrollHeight") <= 4.4 * whole[path], path
+
+
+def names_torn(page: Page) -> list[object]:
+    """Texts that are torn apart, without names of short words, which may stand one below the other."""
+    torn: list[tuple[str, int]] = page.evaluate(TORN)
+    return [(text, lines) for text, lines in torn if lines > len(text.split())]
 
 
 def smallest(page: Page, which: str, of: str = "") -> float:

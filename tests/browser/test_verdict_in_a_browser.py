@@ -184,6 +184,29 @@ def test_a_network_that_answers_nothing_costs_a_second_until_the_kept_page_is_sh
     server.stop()
 
 
+def test_while_the_network_hangs_only_the_first_page_waits_a_second(keeping: BrowserContext, folder: Path) -> None:
+    server = Server(folder)
+    page = keeping.new_page()
+    page.goto(f"{server.address}r/teal.html")
+    verdict(page)
+    ready(page)
+    server.answering.clear()
+    waited = []
+    for chair in ("teal", "orange", "navy"):
+        page.goto("about:blank")
+        page.goto(f"{server.address}r/{chair}.html", wait_until="commit")
+        page.locator("[data-verdict][data-state=waiting]").wait_for()
+        waited.append(page.evaluate("performance.getEntriesByType('navigation')[0].responseStart"))
+    first, *next_ones = waited
+    assert first >= 1000
+    assert max(next_ones) < first - 500, waited
+    server.answering.set()
+    page.goto("about:blank")
+    page.goto(f"{server.address}r/teal.html#{NOW}")
+    assert verdict(page) == f"This card is current.\nEdition {NOW}, checked just now.", "the network comes first again"
+    server.stop()
+
+
 def test_an_answer_that_comes_late_is_still_the_verdict(keeping: BrowserContext, folder: Path) -> None:
     server = Server(folder)
     page = keeping.new_page()

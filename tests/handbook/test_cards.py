@@ -18,6 +18,8 @@ from kitdocs.document.blocks import Band, Block, Caution, Code, Facts, Illustrat
 from kitdocs.document.card import Card, Handbook, PostingLocation
 from kitdocs.document.catalog import built_in_catalog
 from kitdocs.drawings.codes import room_for_code
+from kitdocs.handbook.book import handbook_of
+from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.build_handbook import make_handbook
 from kitdocs.handbook.fixed_size import cards_of_fixed_size
 from kitdocs.handbook.photos import upright_photo
@@ -138,6 +140,24 @@ def test_every_code_holds_its_pages_address_and_its_cards_edition(example_handbo
             assert code.encoded == f"https://handbook.example/{handbook.folder}{card.id}.html#{card.edition}"
             assert code.encoded == f"https://{code.address}#{code.edition}"
             assert code.picture.data and code.picture.width_mm == 28
+
+
+def test_ticks_begin_anew_at_each_restocking_or_when_the_practice_says(example: Practice, example_plan: Plan) -> None:
+    def rounds(**stated: tuple[int, ...]) -> tuple[int, ...]:
+        practice = dataclasses.replace(example, room=example.room.model_copy(update=stated))
+        return handbook_of(Brief(practice=practice, plan=example_plan, words=built_in_catalog("en")), ()).rounds
+
+    assert rounds() == (8 * 60, 12 * 60 + 30, 16 * 60 + 30)
+    assert rounds(rounds=(13 * 60, 7 * 60)) == (7 * 60, 13 * 60)
+
+
+def test_the_pages_name_everybody_to_ask_in_their_language(english: Handbook, spanish: Handbook) -> None:
+    assert english.ask[0] == ("Reprocessing lead", "reprocessing room, extension 14")
+    assert [who for who, _ in spanish.ask] == [
+        "Responsable de esterilización",
+        "Coordinación clínica",
+        "Responsable de control de infecciones",
+    ]
 
 
 @pytest.mark.usefixtures("codes_alike")
