@@ -621,7 +621,7 @@ def test_a_card_names_what_is_of_plastic_and_says_nothing_of_steel(english: Hand
     for page, contents in packs.items():
         if page not in english.by_id:  # A pouch of a drawer has no card of its own.
             continue
-        made = [i for i in contents if example.instruments[i].material in ("plastic", "aluminium")]
+        made = {i for i in contents if example.instruments[i].material in ("plastic", "aluminium")}
         blocks = english.card(page).blocks
         said = {fact.label: fact.value for block in blocks if isinstance(block, Facts) for fact in block.facts}
         names = [name for label in ("Plastic", "Aluminium") for name in said.get(label, "").split(" · ") if name]

@@ -271,7 +271,9 @@ def _materials(brief: Brief, pack: str) -> Iterator[Fact]:
     practice = brief.practice
     record = practice.sets[pack] if pack in practice.sets else practice.pouches[pack]
     for material in _WATCHED:
-        made = [brief.instrument(id_) for id_ in record.contents if practice.instruments[id_].material == material]
+        # A list of contents names a piece as often as there is one of it.
+        of_it = [id_ for id_ in dict.fromkeys(record.contents) if practice.instruments[id_].material == material]
+        made = [brief.instrument(id_) for id_ in of_it]
         if made:
             yield Fact(label=brief.words(f"card.fact.{material}"), value=" · ".join(made))
 
