@@ -14,6 +14,8 @@ SHIPPED = (
     ("kitdocs, its templates, styles, scripts, words, drawings and example", "MIT (LICENSE)"),
     ("Atkinson Hyperlegible, the typeface in sheets and pages", "OFL-1.1"),
 )
+#: What a package does not say of itself in short: the licences of libraries inside its wheels.
+INSIDE = {"pi-heif": "; its wheels hold libheif and libde265, LGPL-3.0"}
 
 
 def locked() -> list[str]:
@@ -35,7 +37,7 @@ def licence(name: str) -> str:
 
 
 def main() -> None:
-    rows = [*SHIPPED, *((name, licence(name)) for name in locked())]
+    rows = [*SHIPPED, *((name, licence(name) + INSIDE.get(name, "")) for name in locked())]
     table = "\n".join(f"| {name} | {kind} |" for name, kind in rows)
     head = "# Licences\n\nWritten by `python .ci/licences.py`: what is shipped, then what is needed.\n"
     head += "\n| part | licence |\n|---|---|"

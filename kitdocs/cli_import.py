@@ -14,7 +14,8 @@ def import_(
     paths: Annotated[
         list[Path],
         typer.Argument(
-            metavar="FILE... FOLDER", help="Spreadsheets, exports, calendars; then the practice folder, new or not."
+            metavar="FILE... FOLDER",
+            help="Spreadsheets, exports, calendars, or a folder of photos; then the practice folder, new or not.",
         ),
     ],
     ask: Annotated[
@@ -23,6 +24,15 @@ def import_(
     ] = None,
     answers: Annotated[
         Path | None, typer.Option("--answers", metavar="FILE", help="Take the answers from a sheet that was filled in.")
+    ] = None,
+    contact_sheet: Annotated[
+        Path | None,
+        typer.Option(
+            "--contact-sheet",
+            metavar="FILE.pdf",
+            help="Where photos are shown, numbered. Default: beside the --ask file, or contact-sheet.pdf.",
+            show_default=False,
+        ),
     ] = None,
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Show what would change, write nothing.")] = False,
     yes: Annotated[bool, typer.Option("--yes", "-y", help="Also replace values that the folder has already.")] = False,
@@ -36,11 +46,18 @@ def import_(
     """Bring lists of the office into a practice folder: inventories, appointment books, chairs, procedures, cassettes.
 
     A workbook that `kitdocs workbook` wrote brings its edits back: what would change is shown and checked first.
+    Photos as a phone takes them (also HEIC, also sideways) are shown on a contact sheet and asked about. The folder
+    gets them small, upright and without place, time or other metadata, named by the id of what they show. Photos show
+    instruments only: leave out what shows a person.
     What is unclear is asked once and kept in import.yaml. Nothing about a patient is read. Exit status 5 if questions
     are left.
     """
-    from kitdocs.command.importing import ImportAsked, run_import
+    from kitdocs.command.import_asked import ImportAsked
+    from kitdocs.command.import_photos import contact_sheet_file, run_photos
+    from kitdocs.command.importing import run_import
     from kitdocs.command.workbook_back import WorkbookAsked, run_workbook
+    from kitdocs.importing.photo_files import is_photo_path
+    from kitdocs.library import refuse_other
     from kitdocs.workbook.returned import is_practice_workbook
 
     if language not in ("", "en", "es"):
@@ -64,6 +81,7 @@ def import_(
         folder=folder,
         ask=ask,
         answers=answers,
+        contact_sheet=contact_sheet,
         dry_run=dry_run,
         yes=yes,
         everything=everything,
@@ -71,4 +89,9 @@ def import_(
         as_json=as_json,
         quiet=quiet,
     )
-    raise typer.Exit(run_import(asked))
+    photos = [file for file in files if is_photo_path(file)]
+    if photos and len(photos) < len(files):
+        raise typer.BadParameter("bring photos by themselves, and lists in another run", param_hint="FILE")
+    if photos and (sheet := contact_sheet_file(asked)):
+        refuse_other(sheet)
+    raise typer.Exit(run_photos(asked) if photos else run_import(asked))

@@ -36,12 +36,13 @@ def show_brought(console: Console, brought: Brought, changes: FolderChanges, *, 
         say(console, tell(message("import.told.list", sheet=sheet, what=what)))
     for told in brought.found.told:
         say(console, tell(told))
-    _merged(console, brought.found.merged, tell, everything)
-    _unused(console, brought.found.unused, tell, everything)
+    show_merged(console, brought.found.merged, tell, everything)
+    show_unused(console, brought.found.unused, tell, everything)
     _changes(console, changes, tell)
 
 
-def _merged(console: Console, merged: Sequence[MergedName], tell: Say, everything: bool) -> None:
+def show_merged(console: Console, merged: Sequence[MergedName], tell: Say, everything: bool) -> None:
+    """Print the review list: which names were taken for what, how surely, and why."""
     if not merged:
         return
     names = {(each.written.casefold(), each.meant): each for each in merged}
@@ -53,9 +54,12 @@ def _merged(console: Console, merged: Sequence[MergedName], tell: Say, everythin
     _listed(console, lines, tell, everything)
 
 
-def _unused(console: Console, unused: Sequence[UnusedCells], tell: Say, everything: bool) -> None:
+def show_unused(
+    console: Console, unused: Sequence[UnusedCells], tell: Say, everything: bool, *, key: str = "import.told.unused"
+) -> None:
+    """Print what was not used, and why, under the sentence of that key."""
     if unused:
-        say(console, "\n" + tell(counted("import.told.unused", len(unused))))
+        say(console, "\n" + tell(counted(key, len(unused))))
         _listed(console, [f"  {each.where} ({tell(each.why)})" for each in unused], tell, everything)
 
 
@@ -125,18 +129,20 @@ def brought_json(brought: Brought, changes: FolderChanges, written: Sequence[str
         ],
         "told": [tell(told) for told in found.told],
         "unused": [{"cells": each.where, "why": tell(each.why)} for each in found.unused],
-        "questions": [
-            {
-                "about": list(each.about),
-                "question": tell(each.asked),
-                "choices": {value: tell(meaning) for value, meaning in each.choices.items()},
-                "suggested": each.suggested,
-                "needed": each.needed,
-                "cells": list(each.sources),
-            }
-            for each in found.doubts
-        ],
+        "questions": [question_json(each, tell) for each in found.doubts],
         "written": list(written),
+    }
+
+
+def question_json(doubt: Doubt, tell: Say) -> dict[str, object]:
+    """Return a question as plain data."""
+    return {
+        "about": list(doubt.about),
+        "question": tell(doubt.asked),
+        "choices": {value: tell(meaning) for value, meaning in doubt.choices.items()},
+        "suggested": doubt.suggested,
+        "needed": doubt.needed,
+        "cells": list(doubt.sources),
     }
 
 

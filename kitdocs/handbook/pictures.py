@@ -12,9 +12,9 @@ from kitdocs.drawings.instruments import TIP_HEIGHT_MM, TIP_WIDTH_MM, tip, whole
 from kitdocs.drawings.layouts import cassette_layout
 from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.photos import upright_photo
-from kitdocs.practice.kinds import DrawingKind
+from kitdocs.practice.kinds import DrawingKind, is_neutral
 from kitdocs.practice.model import Practice
+from kitdocs.practice.photos import upright_photo
 
 
 def drawn(name: str, drawing: Drawing, alt: str = "") -> Picture:
@@ -58,14 +58,22 @@ def tip_of(brief: Brief, instrument: str) -> Picture:
 
 
 def pictures_of(brief: Brief, instrument: str) -> tuple[Picture, ...]:
-    """Return the pictures of an instrument where there is room for two: its working end and its photo."""
+    """Return the pictures of an instrument where there is room for two: its working end and its photo.
+
+    Where no drawing fits, the photo stands alone: the neutral drawing would say nothing beside it.
+    """
     drawing = end_of(brief.practice, instrument)
     photo = photo_of(brief, instrument, brief.words("instruments.photo", name=brief.instrument(instrument)))
     if photo is None:
         return (drawing,)
-    if brief.practice.settings.photos.instruments == "instead":
+    if brief.practice.settings.photos.instruments == "instead" or has_no_drawing(brief.practice, instrument):
         return (photo,)
     return (drawing, photo)
+
+
+def has_no_drawing(practice: Practice, instrument: str) -> bool:
+    """Whether an instrument is drawn as its family only, neither by kitdocs nor by the practice as it is."""
+    return is_neutral(practice.instruments[instrument].drawing) and instrument not in practice.drawings
 
 
 def end_of(practice: Practice, instrument: str) -> Picture:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from kitdocs.importing.bringing import Brought, bring, known_of
 from kitdocs.importing.folder_changes import FolderChanges, changes_of
-from kitdocs.importing.found import About, as_about
+from kitdocs.importing.found import About, Found, as_about
 from kitdocs.importing.memory import MEMORY, head_message, memory_text, remembered
 from kitdocs.practice.message import said
 from kitdocs.practice.problems import PracticeError, TargetError
@@ -62,17 +62,23 @@ def write_brought(folder: Path, brought: Brought, changes: FolderChanges, *, wit
     if not brought.found.records and not answers:
         return []
     texts = changes.texts(with_changes=with_changes)
-    open_ = {as_about(*doubt.about) for doubt in brought.found.doubts}  # answered, perhaps, and not understood
-    kept = {about: answer for about, answer in {**answers, **brought.found.remembered}.items() if about not in open_}
-    if kept:
-        sentences = shipped_sentences(brought.known.language)
-        memory = memory_text(kept, said(head_message(), sentences, brought.known.language))
-        now = folder / MEMORY
-        if changes.is_new or not now.exists() or now.read_text("utf-8") != memory:
-            texts[MEMORY] = memory
+    memory = memory_to_write(folder, answers, brought.found, brought.known.language)
+    if memory:
+        texts[MEMORY] = memory
     if changes.is_new:
         write_new(folder, {name: text.encode() for name, text in texts.items()})
     else:
         for name, text in texts.items():
             write_whole(folder.resolve() / name, text.encode())
     return sorted(name for name in texts if not name.startswith("schemas/"))
+
+
+def memory_to_write(folder: Path, answers: Mapping[About, str], found: Found, language: str) -> str:
+    """Return import.yaml with what was answered and understood; '' when it is so already, or nothing is to be kept."""
+    open_ = {as_about(*doubt.about) for doubt in found.doubts}  # answered, perhaps, and not understood
+    kept = {about: answer for about, answer in {**answers, **found.remembered}.items() if about not in open_}
+    if not kept:
+        return ""
+    memory = memory_text(kept, said(head_message(), shipped_sentences(language), language))
+    now = folder / MEMORY
+    return "" if now.exists() and now.read_text("utf-8") == memory else memory

@@ -12,7 +12,7 @@ from kitdocs.importing.names import NameMatch, match_name
 from kitdocs.importing.trade import kind_name, stem, trade, words_in
 from kitdocs.importing.vocabulary import folded
 from kitdocs.practice import quantities
-from kitdocs.practice.kinds import FAMILY_OF, DrawingKind
+from kitdocs.practice.kinds import FAMILY_OF, DrawingKind, is_neutral
 from kitdocs.practice.message import message
 from kitdocs.practice.sentences import shipped_sentences
 from kitdocs.practice.values import as_id
@@ -40,7 +40,7 @@ def id_free(wanted: str, taken: set[str]) -> str:
 
 def _is_neutral(kind: str | None) -> bool:
     """Whether a kind stands for whatever of a family has no drawing: then the words of a name tell it from others."""
-    return kind is None or kind.startswith("other-")
+    return kind is None or is_neutral(kind)
 
 
 def _own_words(name: str) -> tuple[str, ...]:

@@ -87,3 +87,8 @@ OPENING_MM: dict[Family, float] = {"pliers": 10.0, "cutters": 10.0, "removers": 
 
 #: How something is taken from the drawer at the chair during a visit.
 DrawerAccess = Literal["clean-hands", "overglove", "second-person", "cotton-plier"]
+
+
+def is_neutral(kind: str) -> bool:
+    """Whether a drawing stands for whatever of its family has none."""
+    return kind.startswith("other-")

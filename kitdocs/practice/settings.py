@@ -52,6 +52,7 @@ class Photos(Record):
     Beside: an instrument's photo on the card of instruments by picture, a set's on its template, a pouch's on the
     procedure map and the pouch guide. Instead: an instrument's photo on every card that would show its tip, a set's in
     place of the drawing on its template (as large, but without numbered places), a pouch's in place of what is in it.
+    The photo of an instrument that no drawing fits (`other-plier` and its like) always stands instead.
     """
 
     instruments: Literal["beside", "instead"] = "beside"

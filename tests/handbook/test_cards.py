@@ -22,11 +22,11 @@ from kitdocs.handbook.book import handbook_of
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.build_handbook import make_handbook
 from kitdocs.handbook.fixed_size import cards_of_fixed_size
-from kitdocs.handbook.photos import upright_photo
 from kitdocs.handbook.pictures import drawn_once
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.kinds import AREAS
 from kitdocs.practice.model import Practice
+from kitdocs.practice.photos import upright_photo
 from kitdocs.practice.problems import KitdocsError
 from kitdocs.shipped import shipped_languages
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -21,6 +22,7 @@ from kitdocs.handbook.cards.guides import pouch_guide
 from kitdocs.handbook.cards.instruments import instrument_card
 from kitdocs.handbook.cards.procedure_map import procedure_map
 from kitdocs.handbook.cards.sets import refill_set, template
+from kitdocs.practice.own_drawing import OwnDrawing
 from kitdocs.practice.settings import Photos
 
 How = Literal["beside", "instead"]
@@ -94,6 +96,28 @@ def test_on_a_refill_card_a_photo_stands_only_where_the_practice_wants_it_instea
 def test_the_card_of_instruments_shows_both_or_the_photo(beside: Cards, instead: Cards) -> None:
     assert row(beside, "instruments", "weingart") == ["tip-weingart-plier", "photo-weingart"]
     assert row(instead, "instruments", "weingart") == ["photo-weingart"]
+
+
+def test_where_no_drawing_fits_the_photo_stands_alone_on_every_card(example: Practice, example_plan: Plan) -> None:
+    def shown(drawing: str, *, own: bool = False) -> tuple[list[str], list[str]]:
+        record = example.instruments["weingart"].model_copy(update={"drawing": drawing})
+        folder = Path(tempfile.mkdtemp())
+        Image.new("RGB", (40, 30), (90, 120, 150)).save(folder / "weingart.jpg")
+        svg = OwnDrawing(svg="<svg/>", digest="0123456789")
+        practice = replace(
+            example,
+            instruments={**example.instruments, "weingart": record},
+            photos={"weingart": folder / "weingart.jpg"},
+            drawings={**example.drawings, **({"weingart": svg} if own else {})},
+        )
+        brief = Brief(practice=practice, plan=example_plan, words=built_in_catalog("en"))
+        cards = {card.id: card for card in (refill_set(brief, "core"), instrument_card(brief))}
+        return row(cards, "s/core", "weingart"), row(cards, "instruments", "weingart")
+
+    assert shown("other-plier") == (["photo-weingart"], ["photo-weingart"])
+    assert shown("weingart-plier") == (["tip-weingart-plier"], ["tip-weingart-plier", "photo-weingart"])
+    own = "own-weingart-0123456789"
+    assert shown("other-plier", own=True) == ([own], [own, "photo-weingart"])
 
 
 def test_a_sets_photo_stands_behind_the_drawing_or_in_its_place_as_large(

@@ -50,6 +50,23 @@ def test_a_photo_tells_one_from_the_other_where_it_replaces_the_drawing(folder: 
     assert outcome(folder) == ""
 
 
+def test_a_photo_tells_what_no_drawing_fits_from_another(folder: Path) -> None:
+    file = folder / "instruments.yaml"
+    file.write_text(file.read_text("utf-8").replace("drawing: bracket-holder", "drawing: other-tweezers"), "utf-8")
+    assert ALIKE in outcome(folder)
+    Image.new("RGB", (30, 20)).save(folder / "photos" / "remover.png")
+    assert outcome(folder) == "", "it stands in place of the neutral drawing, whatever practice.yaml says"
+
+
+def test_two_instruments_with_the_same_photo_are_alike(folder: Path) -> None:
+    _replace_drawings_by_photos(folder)
+    for instrument, shade in (("remover", 10), ("holder", 10)):
+        Image.new("RGB", (30, 20), (shade, 0, 0)).save(folder / "photos" / f"{instrument}.png")
+    assert ALIKE in outcome(folder)
+    Image.new("RGB", (30, 20), (99, 0, 0)).save(folder / "photos" / "holder.png")
+    assert outcome(folder) == ""
+
+
 def test_the_same_instrument_twice_is_no_look_alike(tmp_path: Path) -> None:
     made = assembled("unused", tmp_path)
     pouches = made / "pouches.yaml"

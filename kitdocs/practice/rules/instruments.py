@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 from kitdocs.practice.draft import Draft
-from kitdocs.practice.kinds import FAMILY_OF, OPENING_MM
+from kitdocs.practice.kinds import FAMILY_OF, OPENING_MM, is_neutral
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import error, warning
 
@@ -66,21 +68,34 @@ def drawers_are_opened_as_stated(practice: Draft) -> Iterator[Problem]:
 
 def what_lies_together_looks_different(practice: Draft) -> Iterator[Problem]:
     """Two instruments of a pouch have different pictures: a drawing, the practice's own, or a photo instead of it."""
-    photos = practice.settings.read.get("photos")
-    instead = practice.photos if photos and photos.instruments == "instead" else {}
     for id_, pouch in practice.pouches.items():
         seen: dict[str, str] = {}
         for index, instrument in enumerate(pouch.contents):
             record, own = practice.instruments.get(instrument), practice.drawings.get(instrument)
-            if record is None or instrument in instead:
+            if record is None:
                 continue
-            picture = own.digest if own else record.drawing
+            photo = _photo_instead(practice, instrument)
+            picture = _digest(photo) if photo else own.digest if own else record.drawing
             first = seen.setdefault(picture, instrument)
             if first != instrument:
                 path = ("pouches", id_, "contents", index)
                 other = practice.instruments[first].name
                 names: dict[str, Any] = {"instrument": record.name, "other": other, "pouch": pouch.name}
                 yield warning(practice, "problems.look-alike", path, id=instrument, **names)
+
+
+def _photo_instead(practice: Draft, instrument: str) -> Path | None:
+    """The photo in place of an instrument's drawing: where it is to be so, and where only its family is drawn."""
+    photos = practice.settings.read.get("photos")
+    neutral = is_neutral(practice.instruments[instrument].drawing) and instrument not in practice.drawings
+    return practice.photos.get(instrument) if neutral or (photos and photos.instruments == "instead") else None
+
+
+def _digest(photo: Path) -> str:
+    try:
+        return hashlib.sha256(photo.read_bytes()).hexdigest()
+    except OSError:
+        return str(photo)
 
 
 def _opens_a_drawer(practice: Draft, procedure: str) -> bool:

@@ -1,4 +1,4 @@
-"""The practice's photos prepared for cards: upright, small, and without metadata."""
+"""Photos prepared for cards and for the practice folder: upright, small, in sRGB, and without metadata."""
 
 from __future__ import annotations
 
@@ -11,9 +11,12 @@ from pathlib import Path
 
 from PIL import Image, ImageCms
 
-#: Longest side on a page or card; a phone shows no more.
+#: Longest side on a page or card, and of a photo that was brought in; a phone shows no more. At 300 dpi that is 101 mm,
+#: and no card shows an instrument larger than 58 mm.
 LONGEST_PX = 1200
-#: How an image is turned upright, by its orientation. Source: EXIF 2.3, tag 0x0112 (from memory).
+#: How much of a photo a JPEG keeps: on a card, and in the practice folder, from which cards are made.
+_ON_A_CARD, _KEPT = 85, 92
+#: How an image is turned upright, by its orientation. SOURCES: Exif, tag 0x0112.
 _ORIENTATION = 0x0112
 _TURNS = {
     2: Image.Transpose.FLIP_LEFT_RIGHT,
@@ -49,14 +52,25 @@ def upright_photo(path: Path) -> Photo:
 @cache
 def _upright(path: Path, _changed: int, _size: int) -> Photo:
     """Prepare a photo once, however many rows show it. A changed file is prepared again."""
-    original = path.read_bytes()
+    return _prepared(path.read_bytes(), _ON_A_CARD)
+
+
+def photo_to_keep(original: bytes) -> Photo:
+    """Return a photo as `upright_photo` does, with less lost, as it is kept in the practice folder.
+
+    The picture is whole, and of a kind that can be decoded here: see `reading.photos.fault_of`.
+    """
+    return _prepared(original, _KEPT)
+
+
+def _prepared(original: bytes, quality: int) -> Photo:
     with warnings.catch_warnings(), Image.open(io.BytesIO(original)) as opened:
         warnings.simplefilter("ignore")  # of what is wrong beside the pixels
         opened.draft("RGB", (LONGEST_PX, LONGEST_PX))
         image = _on_white(_in_srgb(_smaller(_turned(opened))))
     image.thumbnail((LONGEST_PX, LONGEST_PX))
     out = io.BytesIO()
-    image.save(out, "JPEG", quality=85, optimize=True)
+    image.save(out, "JPEG", quality=quality, optimize=True)
     return Photo(
         jpeg=out.getvalue(),
         digest=hashlib.sha256(original).hexdigest()[:10],

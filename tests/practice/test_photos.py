@@ -8,11 +8,12 @@ import shutil
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from PIL import Image, ImageCms, ImageDraw, ImageOps
 from PIL.PngImagePlugin import PngInfo
 
-from kitdocs.handbook.photos import LONGEST_PX, upright_photo
+from kitdocs.practice.photos import LONGEST_PX, photo_to_keep, upright_photo
 from kitdocs.practice.reading.photos import photo_problem
 
 SECRET = "taken-at-5-Elm-Street"
@@ -37,8 +38,8 @@ def exif(orientation: int) -> Image.Exif:
     return told
 
 
-#: How the camera's rows lie for each orientation value, and how a program undoes it. Source: EXIF 2.3, tag 0x0112
-#: (from memory): 1 upright, 3 turned by 180 degrees, 6 to be turned clockwise, 8 anticlockwise, 2 mirrored.
+#: How the rows of a photo lie for some orientations, and how a program undoes it. SOURCES: Exif, page 18: 1 upright,
+#: 3 turned by 180 degrees, 6 to be turned clockwise, 8 anticlockwise, 2 mirrored.
 AS_STORED = {
     1: None,
     2: Image.Transpose.FLIP_LEFT_RIGHT,
@@ -81,6 +82,45 @@ def test_a_photo_stands_upright_however_the_camera_was_held(tmp_path: Path, suff
     picture = Image.open(io.BytesIO(photo.jpeg))
     assert picture.size == (photo.width_px, photo.height_px) == (320, 200)
     assert near(picture.getpixel((160, 20)), RED) and near(picture.getpixel((160, 180)), BLUE)
+
+
+#: On which side of the scene the first row and the first column of the file lie. SOURCES: Exif, page 18.
+SIDES = {
+    1: ("top", "left"),
+    2: ("top", "right"),
+    3: ("bottom", "right"),
+    4: ("bottom", "left"),
+    5: ("left", "top"),
+    6: ("right", "top"),
+    7: ("right", "bottom"),
+    8: ("left", "bottom"),
+}
+
+
+def as_published(scene: np.ndarray, orientation: int) -> np.ndarray:
+    """The rows that a camera writes of a scene, pixel by pixel from the published words, without any turning."""
+    row_side, column_side = SIDES[orientation]
+    height, width = scene.shape[:2]
+    lying = row_side in ("left", "right")
+    rows, columns = (width, height) if lying else (height, width)
+    stored = np.zeros((rows, columns, 3), np.uint8)
+    for r in range(rows):
+        for c in range(columns):
+            along = {"top": r, "bottom": height - 1 - r, "left": r, "right": width - 1 - r}[row_side]
+            across = {"top": c, "bottom": height - 1 - c, "left": c, "right": width - 1 - c}[column_side]
+            stored[r, c] = scene[across, along] if lying else scene[along, across]
+    return stored
+
+
+@pytest.mark.parametrize("orientation", sorted(SIDES))
+def test_each_published_orientation_is_turned_back_to_the_scene(orientation: int) -> None:
+    noise = np.asarray(Image.effect_noise((30, 20), 90).resize((60, 40)).convert("RGB"))
+    file = io.BytesIO()
+    Image.fromarray(as_published(noise, orientation)).save(file, "PNG", exif=exif(orientation))
+    kept = Image.open(io.BytesIO(photo_to_keep(file.getvalue()).jpeg))
+    expected = io.BytesIO()
+    Image.fromarray(noise).save(expected, "JPEG", quality=92, optimize=True)
+    assert kept.size == (60, 40) and kept.tobytes() == Image.open(expected).tobytes()
 
 
 @pytest.mark.parametrize("suffix", [".jpg", ".png", ".webp"])
