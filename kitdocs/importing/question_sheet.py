@@ -58,7 +58,7 @@ def answers_in(file: Path) -> dict[About, str]:
     for grid in grids:
         for row in grid.rows[1:]:
             key, answer = row[0].text, row[_COLUMNS - 1].text if len(row) >= _COLUMNS else ""
-            if key and answer and (about := _about(key)):
+            if key and answer and (about := _about(as_it_was(key))):
                 suggested = as_it_was(row[_COLUMNS - 2].text)
                 found[about] = suggested if answer.casefold() in _YES and suggested else as_it_was(answer)
     return found

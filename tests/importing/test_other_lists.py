@@ -152,6 +152,7 @@ def test_what_was_answered_is_read_as_it_was_written(tmp_path_factory: pytest.Te
 @given(st.lists(st.tuples(ABOUT, ANSWER), min_size=1, max_size=5, unique_by=lambda each: tuple(each[0])))
 @example([(["names", "a"], ";=")])
 @example([(["names", "a"], ";'=b")])
+@example([(["0", ";="], "0")])
 def test_a_sheet_of_questions_gives_the_answers_back(tmp_path_factory: pytest.TempPathFactory, said: list) -> None:
     doubts = [
         Doubt(about=tuple(about), asked=message("import.ask.practice"), suggested=answer) for about, answer in said
