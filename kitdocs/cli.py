@@ -157,16 +157,14 @@ def handbook(
     """Write the handbook: the site and the sheets to print, all or nothing."""
     from kitdocs.cache import user_cache
     from kitdocs.command.console import console, progress, say
-    from kitdocs.command.kept import build_handbook, remember_handbook
+    from kitdocs.command.kept import write_handbook
     from kitdocs.command.problems_told import plain_problems, show_problems
-    from kitdocs.publish.folder import refuse_foreign, write_folder
+    from kitdocs.publish.folder import refuse_foreign
 
     refuse_foreign(to)  # before the plan is worked out: nobody waits for this
     with progress(console(stderr=True), quiet=quiet) as tell:
-        built = build_handbook(folder, user_cache(fresh=fresh), tell)
-        tell("writing the folder")
-        changed = write_folder(to, built.files, partial(say, console(stderr=True)))
-        remember_handbook(folder, user_cache(), built)
+        told = partial(say, console(stderr=True))
+        built, changed = write_handbook(folder, to, user_cache(fresh=fresh), tell, told)
     if as_json:
         print(
             json.dumps(

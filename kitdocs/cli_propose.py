@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import partial
 from pathlib import Path
 from typing import Annotated
 
@@ -43,6 +44,10 @@ def propose(
     to: Annotated[
         Path | None, typer.Option("--to", metavar="NEW", help="Write a practice folder with it.", show_default=False)
     ] = None,
+    handbook: Annotated[
+        Path | None,
+        typer.Option("--handbook", metavar="OUT", help="With --to: its handbook as well.", show_default=False),
+    ] = None,
     language: Annotated[
         str, typer.Option("--language", metavar="en|es|…", help="Default: the folder's first; en with --json.")
     ] = "",
@@ -55,7 +60,9 @@ def propose(
     With a wish (--ends, --budget, --chance), answer with the cheapest ways to it instead, for the sets that the folder
     has or, with --choose or where it has none, for a proposal: candidates of room.yaml, start rules and others.
     """
+    from kitdocs.cache import user_cache
     from kitdocs.command.console import console, progress, say
+    from kitdocs.command.kept import write_handbook
     from kitdocs.command.proposal_answer import (
         AskingError,
         ProposalsAsked,
@@ -65,13 +72,9 @@ def propose(
         show_proposals,
         write_chosen,
     )
-    from kitdocs.proposing.new_folder import refuse_used
 
     wished = bool(ends or budget or chance)
-    if to and wished:
-        raise typer.BadParameter("--to writes a proposal; ask for the ways in the folder that it writes")
-    if to:
-        refuse_used(to)
+    _refuse(to, handbook, wished=wished)
     asked = ProposalsAsked(
         kinds=kinds, pouches=pouches, keep=keep or (), together=together or (), apart=apart or (), choose=choose
     )
@@ -93,9 +96,27 @@ def propose(
         tell("asking the plan for the reasons")
         if to:
             write_chosen(folder, to, answer, chosen)
+        if to and handbook:
+            write_handbook(to, handbook, user_cache(), tell, partial(say, console(stderr=True)))
         if as_json:
             print(json.dumps(proposals_json(words, answer, chosen), ensure_ascii=False, indent=1))
         else:
             show_proposals(console(), words, answer, chosen)
     if to and not quiet:
-        say(console(stderr=True), f"wrote {to}; next: kitdocs check {to}")
+        then = f"its handbook is {handbook / 'index.html'}" if handbook else f"next: kitdocs check {to}"
+        say(console(stderr=True), f"wrote {to}; {then}")
+
+
+def _refuse(to: Path | None, handbook: Path | None, *, wished: bool) -> None:
+    """Refuse what cannot be written, before anything is worked out: nobody waits for this."""
+    from kitdocs.proposing.new_folder import refuse_used
+    from kitdocs.publish.folder import refuse_foreign
+
+    if to and wished:
+        raise typer.BadParameter("--to writes a proposal; ask for the ways in the folder that it writes")
+    if handbook and not to:
+        raise typer.BadParameter("--handbook is of the practice folder that --to writes; add --to NEW")
+    if to:
+        refuse_used(to)
+    if handbook:
+        refuse_foreign(handbook)

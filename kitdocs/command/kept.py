@@ -148,6 +148,22 @@ def _build(results: Results, tell: Callable[[str], None]) -> BuiltHandbook:
     )
 
 
+def write_handbook(
+    folder: Path, to: Path, cache: Cache, tell: Callable[[str], None], say: Callable[[str], None]
+) -> tuple[BuiltHandbook, bool]:
+    """Write the handbook of a practice folder, all or nothing; return it, and whether anything changed.
+
+    Raises `KitdocsError`.
+    """
+    from kitdocs.publish.folder import write_folder
+
+    built = build_handbook(folder, cache, tell)
+    tell("writing the folder")
+    changed = write_folder(to, built.files, say)
+    remember_handbook(folder, user_cache(), built)
+    return built, changed
+
+
 def remember_handbook(folder: Path, cache: Cache, built: BuiltHandbook) -> None:
     """Keep which editions the last handbook of a practice folder has."""
     cache.put(_last_handbook(folder), dict(built.editions))

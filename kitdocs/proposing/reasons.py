@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -10,9 +10,6 @@ from kitdocs.planning.buying.design_figures import Figures
 from kitdocs.practice.message import Joined, Message, Share, Value, counted, message
 from kitdocs.proposing.design import Design, PouchKind, PouchRole, SetKind, tidied
 from kitdocs.proposing.proposals import Proposal, Proposals
-
-#: Of a set, so many instruments that not all its visits want are explained: those wanted least.
-_EXPLAINED = 4
 
 _RULES = (
     "cassette",
@@ -77,7 +74,12 @@ class _Said:
         )
         wanted = {i: self._wanted(kit, i) for i in kit.contents}
         rare = sorted((share, i) for i, share in wanted.items() if share < 0.9995 and i not in demand.mirrors)
-        for share, i in rare[:_EXPLAINED]:
+        others = [i for i in kit.contents if i not in {i for _, i in rare}]
+        if always := [i for i in others if wanted[i] >= 0.9995]:
+            yield message("propose.why.always", instruments=self._named(always))
+        if mirrors := [i for i in others if i not in always]:
+            yield message("propose.why.mirror", instruments=self._named(mirrors))
+        for share, i in rare:
             yield message(
                 "propose.why.in-set",
                 instrument=practice.instruments[i].name,
@@ -123,6 +125,8 @@ class _Said:
         yield message(key, procedures=procedures)
         if pouch.kept:
             return
+        if len(pouch.contents) > 1:
+            yield message("propose.why.in-pouch", instruments=Joined(tuple(self._for_whom(pouch)), "; "))
         role: PouchRole = "drawer" if pouch.role == "add-on" else "add-on"
         rest = [other for other in design.pouches if other != pouch]
         turned = PouchKind(role, pouch.contents, pouch.procedures)
@@ -131,6 +135,21 @@ class _Said:
         if "always" not in self._broken(turned):
             others.append(self._otherwise(f"as-{role}", tidied(demand, design.sets, [*rest, turned]), turned))
         yield message("propose.why.otherwise", otherwise=Joined(tuple(others), "; "))
+
+    def _for_whom(self, pouch: PouchKind) -> Iterator[Message]:
+        """Each instrument of a pouch with the procedures that take the pouch for it."""
+        demand, names = self._demand, self._practice.procedures
+        for i in pouch.contents:
+            takers = [p for p in pouch.procedures if i in demand.wants[p]]
+            shares = (
+                message("propose.why.taken-by", procedure=names[p].name, share=Share(demand.wants[p][i].share, 0))
+                for p in takers
+            )
+            instrument = self._practice.instruments[i].name
+            yield message("propose.why.for-whom", instrument=instrument, procedures=Joined(tuple(shares)))
+
+    def _named(self, instruments: Iterable[str]) -> Joined:
+        return Joined(tuple(self._practice.instruments[i].name for i in instruments))
 
     def _taken(self, pouch: PouchKind, procedure: str) -> float:
         held = set(self._design.set_of(procedure).contents)

@@ -37,8 +37,19 @@ def _spelled_out(practice: Practice, text: str, of: str) -> str:
 @pytest.mark.whole
 def test_from_needs_alone_to_a_folder_that_checks(started: Path, ask: Ask, tmp_path: Path) -> None:
     new = tmp_path / "new"
-    run = ask("propose", without_a_design(started), "--to", new)
+    run = ask("propose", without_a_design(started), "--to", new, "--handbook", tmp_path / "out")
     assert (run.status, "Balanced" in run.out, "Today" in run.out) == (0, True, False)
+    files = {path.name for path in (tmp_path / "out" / "print").glob("*.pdf")}
+    assert {"binder.pdf", "refill-cards.pdf", "pouch-lists.pdf", "set-templates.pdf", "plan.pdf"} <= files
+    told = " ".join(run.out.split())
+    practice = read_practice(new)
+    ids = [*practice.sets, *practice.pouches]
+    for id_, pack in (*practice.sets.items(), *practice.pouches.items()):
+        said = told.split(f"({id_})")[1]
+        until = min((said.index(f"({other})") for other in ids if f"({other})" in said), default=len(said))
+        for i in practice.contents(id_):
+            named = said[:until].count(str(practice.instruments[i].name))
+            assert named >= (2 if len(pack.contents) > 1 else 1), "listed, and with a reason"
     assert "rule of thumb" in run.out
     assert ask("check", new).status == 0
     practice = read_practice(new)
@@ -126,6 +137,9 @@ def test_json_says_everything_of_every_proposal(started: Path, ask: Ask) -> None
 
 def test_what_is_wrong_is_said_with_a_way_out(started: Path, ask: Ask, tmp_path: Path) -> None:
     assert ask("propose", started, "--to", started).status == 2
+    assert ask("propose", started, "--handbook", tmp_path / "out").status == 2
+    assert ask("propose", started, "--to", tmp_path / "new", "--handbook", started).status == 2
+    assert not (tmp_path / "new").exists()
     assert "no proposal 'best'" in ask("propose", started, "--choose", "best").err
     assert "no instrument 'miror'" in ask("propose", started, "--apart", "miror,explorer").err
     kept = ask("propose", started, "--keep", "exma")
