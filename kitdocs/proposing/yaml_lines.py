@@ -13,10 +13,12 @@ from kitdocs.practice.writing import quoted, scalar
 def with_fields(text: str, data: Any, fields: Mapping[str, Mapping[str, Any]]) -> str:
     """Return the text of a file with other values for some fields of its records; a value of None takes one out.
 
-    `data` is what the file says now. A record that is not written line by line is written anew, on one line a field.
+    `data` is what the file says now. A record, or a file, that is not written line by line is written anew, on one line a field.
     """
     lines = text.split("\n")
     root = yaml.compose(text, Loader=yaml.SafeLoader)
+    if isinstance(root, yaml.MappingNode) and root.flow_style:
+        return "".join(f"{line}\n" for id_, record in data.items() for line in _anew(id_, record, fields.get(id_, {})))
     for key, record in reversed(root.value if isinstance(root, yaml.MappingNode) else []):
         if key.value in fields:
             _rewrite(lines, key, record, data[key.value], fields[key.value])
@@ -27,9 +29,7 @@ def _rewrite(
     lines: list[str], key: yaml.ScalarNode, record: yaml.Node, data: Mapping[str, Any], fields: Mapping[str, Any]
 ) -> None:
     if not isinstance(record, yaml.MappingNode) or record.flow_style or not record.value:
-        said = {**data, **fields}
-        new = [f"  {scalar(name)}: {quoted(value)}" for name, value in said.items() if value is not None]
-        lines[key.start_mark.line : _last(record) + 1] = [f"{key.value}:", *new]
+        lines[key.start_mark.line : _last(record) + 1] = _anew(key.value, data, fields)
         return
     indent = " " * record.value[0][0].start_mark.column
     spans = {k.value: (k.start_mark.line, _last(v)) for k, v in record.value}
@@ -42,6 +42,11 @@ def _rewrite(
         del lines[first : last + 1]
     where = beside - sum(last + 1 - first for first, last in gone if first < beside)
     lines[where:where] = new
+
+
+def _anew(id_: str, data: Mapping[str, Any], fields: Mapping[str, Any]) -> list[str]:
+    said = {**data, **fields}
+    return [f"{id_}:", *(f"  {scalar(name)}: {quoted(value)}" for name, value in said.items() if value is not None)]
 
 
 def _last(node: yaml.Node) -> int:

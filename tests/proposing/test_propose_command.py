@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
+import yaml
 from asking import Ask
 from editing import edit
 
@@ -44,12 +45,12 @@ def test_from_needs_alone_to_a_folder_that_checks(started: Path, ask: Ask, tmp_p
     told = " ".join(run.out.split())
     practice = read_practice(new)
     ids = [*practice.sets, *practice.pouches]
-    for id_, pack in (*practice.sets.items(), *practice.pouches.items()):
+    for id_ in ids:
         said = told.split(f"({id_})")[1]
         until = min((said.index(f"({other})") for other in ids if f"({other})" in said), default=len(said))
         for i in practice.contents(id_):
             named = said[:until].count(str(practice.instruments[i].name))
-            assert named >= (2 if len(pack.contents) > 1 else 1), "listed, and with a reason"
+            assert named >= (2 if len(practice.contents(id_)) > 1 else 1), "listed, and with a reason"
     assert "rule of thumb" in run.out
     assert ask("check", new).status == 0
     practice = read_practice(new)
@@ -171,6 +172,15 @@ def test_what_is_wrong_is_said_with_a_way_out(started: Path, ask: Ask, tmp_path:
 def test_only_the_lines_of_the_fields_change(before: str, after: str) -> None:
     data = {"a": {"name": "A", "set": "x"}, "b": {"set": "x"}}
     assert with_fields(before, data, {"a": {"set": "y", "add_ons": {"p": "5%"}}}) == after
+
+
+def test_a_file_that_is_one_map_in_braces_over_several_lines_is_written_line_by_line() -> None:
+    text = '{\n "a": {"name": "A",\n  "set": "x"},\n "b": {"name": "B: b"}\n}\n'
+    data = yaml.safe_load(text)
+    written = yaml.safe_load(
+        with_fields(text, data, {"a": {"set": "y", "drawer": {"p": "auto"}}, "b": {"drawer": None}})
+    )
+    assert written == {"a": {"name": "A", "set": "y", "drawer": {"p": "auto"}}, "b": {"name": "B: b"}}
 
 
 def test_a_field_that_is_no_more_goes() -> None:
