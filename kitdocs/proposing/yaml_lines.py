@@ -13,7 +13,8 @@ from kitdocs.practice.writing import quoted, scalar
 def with_fields(text: str, data: Any, fields: Mapping[str, Mapping[str, Any]]) -> str:
     """Return the text of a file with other values for some fields of its records; a value of None takes one out.
 
-    `data` is what the file says now. A record, or a file, that is not written line by line is written anew, on one line a field.
+    `data` is what the file says now. A record, or a file, that is not written line by line is written anew, on one line
+    a field.
     """
     lines = text.split("\n")
     root = yaml.compose(text, Loader=yaml.SafeLoader)
