@@ -202,7 +202,7 @@ def test_a_torn_pack_from_the_shelf_is_not_called_a_load(by_rule: Handbook) -> N
             asked = rule if rule.startswith("when-") else asked
             if rule == "hold-if-several" and asked:
                 held += 1
-                assert asked == "when-wet-load", card.id
+                assert asked in ("when-wet-load", "when-label-lost"), card.id
     assert held > 3
 
 
@@ -306,7 +306,6 @@ SAID = {
     ),
     "control-repeat": (r"negative test does not count", r"prueba negativa no cuenta"),
     "count-all": (r"Open no pack: .*label", r"No abra paquetes: .*etiqueta"),
-    "dirty-again": (r"back to receiving and wash", r"al lado sucio y lávelo"),
     "each-set-seen": (r"missing.* wire or ligature", r"falte.* alambre ni ligadura"),
     "external-decided": (r"label.*indicators.*lead has decided", r"etiqueta.*indicadores.*decisión"),
     "flush-lines": (
@@ -365,10 +364,10 @@ SAID = {
         r"una mano, contra una gasa.*nunca entre los dedos",
     ),
     "leave-closed": (r"[Ll]eave it closed", r"[Dd]éjelo cerrado"),
-    "when.external-unchanged": (r"internal one through the film, missing", r"interno tras la película, falta"),
+    "when.external-unchanged": (r"or internal one through the film, not changed", r"o el interno tras la película, no"),
     "internal-patient": (
         r"bad pack used already\? Tell the doctor at once",
-        r"¿Ya se usó algo del malo\? Avise ya a la o el ortodoncista",
+        r"¿Ya se usó algo del paquete malo\? Avise ya a la o el ortodoncista",
     ),
     "missing-doctor": (r"patient, who stays.*doctor at once", r"paciente: no lo deje ir.*ortodoncista"),
     "missing-close": (r"Not found.*Close the set.*“missing …”", r"¿No aparece.*Cierre el juego.*«falta…»"),
@@ -378,10 +377,11 @@ SAID = {
         r"Consérvelas, nunca en el juego.*propia canastilla cerrada.*avise",
     ),
     "spore-retest-hold": (
-        r"no pack of this load until.*read and negative",
-        r"ningún paquete de esa carga.*leído y sea negativa",
+        r"no pack of this load until.*read and negative, and the infection-control lead says so",
+        r"ningún paquete de esa carga.*leído, sea negativa y lo diga la persona responsable",
     ),
     "spill-eye": (r"eyewash at once for 15 minutes", r"ya en el lavaojos 15 minutos"),
+    "spill-doctor": (r"see a doctor, with the safety data sheet", r"atención médica, con la hoja de datos"),
     "spill-skin": (r"Rinse at once, wet clothes off", r"Enjuague ya, quítese la ropa mojada"),
     "spill-glass": (r"Gloves on\. .*first, with tongs", r"guantes\. Primero.*con tenazas"),
     "spill-blood": (
@@ -404,7 +404,16 @@ SAID = {
     "washer-down": (r"Tell the reprocessing lead", r"[Aa]vise a la persona responsable de esterilización"),
     "washer-by-hand": (r"unless the reprocessing lead says so.*long-handled", r"si no lo dice.*mango largo"),
     "just-out": (r"Just out of the sterilizer\? Go to.*do only what", r"salir del esterilizador\? Vaya a.*haga solo"),
-    "tape-gone": (r"No strip of tape left\? Go to.*do only what", r"ninguna tira de cinta\? Vaya a.*haga solo"),
+    "when.label-lost": (
+        r"Label or external indicator off, or tape open",
+        r"etiqueta o el indicador externo, o se abrió",
+    ),
+    "when.hurt": (r"cut \(even by a clean tip\) or splashed", r"corte \(aun limpio\) o salpicadura"),
+    "internal-used": (r"Used or not, all of it counts as used and goes", r"Usado o no, todo va a limpieza"),
+    "dirty-again": (r"the whole set or pouch.*spray reaches every side", r"todo el juego o bolsa.*agua llegue a todos"),
+    "patient-gone": (r"doctor all the same", r"[Aa]vise igual a la o el ortodoncista"),
+    "locked": (r"by its handles, tips away from you", r"[Pp]or los mangos, puntas lejos de usted"),
+    "cool-and-off": (r"only when it is cool and switched off", r"solo fría y apagada"),
     "spill-gloves": (r"^Before you clean up, or touch.*utility gloves and eyewear", r"^Antes de limpiar, o.*lentes"),
     "hold-load": (r"nobody uses it\. At once tell", r"nadie la usa; avise ya"),
     "keep-records-for": (r"or longer where local law asks", r"o más si lo pide la ley local"),
@@ -413,11 +422,9 @@ SAID = {
         r"indicator or spore test past its maker's date: do not",
         r"indicador o prueba de esporas.*no se usa",
     ),
-    "cool-and-off": (r"cool and switched off", r"fría y apagada"),
     "water-limit": (r"More\? Do not use it; tell", r"¿Más\? No la use; avise"),
     "unopened-local": (r"You do not know it\? Take it to receiving", r"¿No la conoce\? Llévelo al lado sucio"),
     "gown-stays": (r"out of the area or take one home", r"del área con ella ni la lleve a casa"),
-    "when.hurt": (r"blood or saliva", r"sangre o saliva"),
 }
 
 
@@ -458,7 +465,7 @@ def test_a_rule_says_the_same_to_hands_in_either_language(example_handbooks: tup
         ("washer-down", {"mishaps"}),
         ("mishaps-by-card", {"chair-side"}),
         ("just-out", {"mishaps"}),
-        ("tape-gone", {"mishaps"}),
+        ("locked", {"mishaps"}),
         ("tip-out", {"mishaps"}),
         ("spill-gloves", {"mishaps"}),
         ("container-too", {"load/wash"}),
@@ -583,7 +590,7 @@ def test_on_the_card_of_mishaps_every_question_is_a_heading(english: Handbook) -
     """A question in the middle of a list was not found in time."""
     heads = [block.title for block in english.card("mishaps").front if isinstance(block, Steps)]
     asked = {english.words(f"rules.when.{t}") for t in TRIGGERS} - {
-        english.words(f"rules.when.{t}") for t in ("no-spare", "opened", "unopened", "out-of-date")
+        english.words(f"rules.when.{t}") for t in ("no-spare", "opened", "unopened")
     }
     assert set(heads) == asked and len(heads) == len(asked)
 
@@ -596,21 +603,30 @@ def test_what_is_done_with_a_dull_instrument_is_not_read_for_a_broken_one(englis
     assert english.words("rules.damaged-note") not in broken
 
 
-@pytest.mark.parametrize(
-    ("rule", "here", "there"),
-    [("just-out", "bad-pack", "wet-load"), ("tape-gone", "label-lost", "external-unchanged")],
-)
-def test_who_reads_two_questions_that_fit_is_sent_to_the_stricter_one_first(
-    example_handbooks: tuple[Handbook, ...], rule: str, here: str, there: str
-) -> None:
-    """A hot wet pack was carried to receiving, and a pack without tape repacked, while their load was to be held."""
+def test_a_hot_wet_pack_is_sent_to_the_stricter_question_first(example_handbooks: tuple[Handbook, ...]) -> None:
+    """A hot wet pack was carried to receiving, while it was to cool, and its load perhaps to be held."""
     for book in example_handbooks:
         heads = {block.title: block for block in book.card("mishaps").front if isinstance(block, Steps)}
-        first = heads[book.words(f"rules.when.{here}")].steps[0].text
-        asked = book.words(f"rules.when.{there}")
+        first = heads[book.words("rules.when.bad-pack")].steps[0].text
+        asked = book.words("rules.when.wet-load")
         assert asked in first and asked in heads, book.language
-        assert book.words(f"rules.{rule}", wet_load=asked, external=asked) in first
+        assert book.words("rules.just-out", wet_load=asked) in first
         assert book.words("rules.to-receiving") not in first
+
+
+def test_a_pack_without_tape_is_open_and_asked_about_once(example_handbooks: tuple[Handbook, ...]) -> None:
+    """It was an open pack, to be repacked, and one whose external indicator is missing, whose load is held.
+
+    Now only an indicator that is there and did not change holds the load; one that came off counts as the tape does,
+    and more than one holds the load all the same.
+    """
+    for book in example_handbooks:
+        outside = book.words("rules.when.external-unchanged").partition("?")[0]
+        assert not re.search(r"missing|falta|off\b|cayó", outside)
+        heads = {block.title: block for block in book.card("mishaps").front if isinstance(block, Steps)}
+        lost = [step.text for step in heads[book.words("rules.when.label-lost")].steps]
+        assert lost[0] == book.words("rules.reject") and lost[-1] == book.words("rules.hold-if-several")
+        assert book.words("rules.to-receiving") in lost[1]
 
 
 def test_a_card_names_what_is_of_plastic_and_says_nothing_of_steel(english: Handbook, example: Practice) -> None:

@@ -140,7 +140,7 @@ def test_every_answer_of_the_card_for_what_went_wrong_is_known_with_what_people_
     english, spanish = told
     assert english.keys() == spanish.keys()
     # No label of the example has a date; three others are asked at the spares or at a drawer.
-    assert english.keys() == TRIGGERS.keys() - {"out-of-date", "no-spare", "opened", "unopened"}
+    assert english.keys() == TRIGGERS.keys() - {"no-spare", "opened", "unopened"}
     words = example_handbooks[0].words
     for trigger, answer in english.items():
         assert answer["q"] == words(f"rules.when.{trigger}")

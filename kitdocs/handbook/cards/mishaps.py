@@ -15,7 +15,7 @@ from kitdocs.handbook.rules.quote import looked_up, trigger_steps
 _ELSEWHERE: Mapping[str, str] = MappingProxyType({"damaged": "damaged-by-card", "spore-positive": "spore-by-card"})
 
 #: What stands in the first step of a trigger on this card, which holds the other one, too.
-_FIRST: Mapping[str, tuple[str, ...]] = MappingProxyType({"bad-pack": ("just-out", "tip-out")})
+_FIRST: Mapping[str, tuple[str, ...]] = MappingProxyType({"bad-pack": ("tip-out", "just-out")})
 
 #: Questions that are asked at the spares or at a drawer, where nothing went wrong yet.
 _ASKED_THERE = ("no-spare", "opened", "unopened")

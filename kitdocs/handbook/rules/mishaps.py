@@ -7,10 +7,8 @@ from types import MappingProxyType
 
 from kitdocs.handbook.rules.conditions import (
     keeps_drawers,
-    labels_have_a_date,
     packs_pouches,
     removes_air,
-    tape_is_the_indicator,
     washes,
 )
 from kitdocs.handbook.rules.rule import Rule, Source, Trigger, always, quoted, read, recalled
@@ -68,10 +66,12 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
             "damaged-by-card",
             "no-spare",
             "broken-parts",
+            "patient-gone",
             "broken-basket",
         ),
         "missing-look": (read("29 CFR 1910.1030", "(d)(4)(ii)(E)"),),
         **_unsourced("missing-doctor", "missing-close", "missing-spare", "extra-clean", "extra-home"),
+        "locked": (read("29 CFR 1910.1030", "(d)(4)(ii)(E)"),),
         "wire-tongs": (read("29 CFR 1910.1030", "(d)(4)(iii)(A)"),),
         **_unsourced("fallen", "wash-test-stop", "wash-test-again", "stopped-leave", "stopped-manual"),
         "stopped-unwashed": (recalled("CDC 2003", "VI.C"),),
@@ -85,7 +85,6 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
         "none-wait": (),
         "none-unwrapped": (recalled("CDC 2003", "VI.E"),),
         "label-unknown": (quoted("CDC 2003", "VI.G"),),
-        "tape-gone": (quoted("CDC 2003", "VI.F.3, VI.F.5"),),
         "hurt-stop": (),
         "hurt-wash": (_EXPOSURE,),
         "hurt-tell": (_EXPOSURE, recalled("29 CFR 1910.1030", "(f)(3)")),
@@ -95,13 +94,13 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
         "spill-chemical": (recalled("29 CFR 1910.1200", "(g)(8)"),),
         "spill-eye": (),
         "spill-skin": (),
+        "spill-doctor": (),
         "spill-blood": (recalled("CDC 2003", "VII"),),
         "spill-glass": (read("29 CFR 1910.1030", "(d)(4)(ii)(D)"),),
     }
 )
 _APPLIES = {
     **dict.fromkeys(("opened-used", "opened-basket", "opened-empty", "opened-refill"), packs_pouches),
-    "tape-gone": tape_is_the_indicator,
     **dict.fromkeys(("unopened-doubt", "unopened-local"), keeps_drawers),
     **dict.fromkeys(("air-stop", "air-again"), removes_air),
     **dict.fromkeys(("wash-test-stop", "wash-test-again", "washer-down", "washer-by-hand"), washes),
@@ -128,7 +127,7 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
         for trigger in (
             _trigger("hurt", "hurt-stop", "hurt-wash", "hurt-tell", "hurt-note"),
             _trigger("bad-pack", "reject", "to-receiving", ("redo", "redo-new"), "find-leak"),
-            _trigger("out-of-date", "reject", "to-receiving", ("redo", "redo-new"), applies=labels_have_a_date),
+            _trigger("out-of-date", "reject", "to-receiving", ("redo", "redo-new")),
             _trigger(
                 "wet-load",
                 ("reject", "wet-leave"),
@@ -139,7 +138,7 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
             ),
             _trigger("dropped", "dropped-look", ("dropped-doubt", "to-receiving", "redo", "redo-new"), "dropped-local"),
             _trigger("unopened", ("unopened-doubt", "reject", "to-receiving"), "unopened-local", applies=keeps_drawers),
-            _trigger("label-lost", ("reject", "tape-gone"), ("label-unknown", "to-receiving", "redo", "redo-new")),
+            _trigger("label-lost", "reject", ("label-unknown", "to-receiving", "redo", "redo-new"), "hold-if-several"),
             _trigger(
                 "external-unchanged",
                 ("reject", "leave-closed"),
@@ -157,6 +156,7 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
                 least=4,
             ),
             _trigger("opened", "opened-used", "opened-basket", "opened-empty", "opened-refill", applies=packs_pouches),
+            _trigger("opened-unused", "internal-used"),
             _trigger("reading-missed", "load-stop", "load-open", "load-redo", "repair-tests"),
             _trigger("air-test-failed", "air-stop", "air-again", applies=removes_air),
             _trigger(
@@ -185,16 +185,19 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
                 "damaged-bin",
             ),
             _trigger("no-spare", "no-spare"),
-            _trigger("broken", ("broken-parts", "broken-basket"), "damaged-order"),
-            _trigger("missing", "missing-doctor", "missing-look", ("missing-close", "missing-spare"), least=2),
+            _trigger("broken", ("broken-parts", "broken-basket"), ("patient-gone", "damaged-order")),
+            _trigger(
+                "missing", "missing-doctor", "missing-look", ("patient-gone", "missing-close", "missing-spare"), least=2
+            ),
             _trigger("extra", "extra-clean", "extra-home"),
             _trigger("wire", "wire-tongs"),
+            _trigger("locked", "locked"),
             _trigger("fallen", "fallen"),
             _trigger("dirty", "dirty-again", "dirty-wait"),
             _trigger("wash-test-failed", "wash-test-stop", "wash-test-again", applies=washes),
             _trigger("washer-stopped", "stopped-leave", ("stopped-manual", "stopped-unwashed")),
             _trigger("burned", "burn-cool", "burn-help"),
-            _trigger("chemical-spill", ("spill-eye", "spill-skin"), ("spill-gloves", "spill-chemical")),
+            _trigger("chemical-spill", ("spill-eye", "spill-skin", "spill-doctor"), ("spill-gloves", "spill-chemical")),
             _trigger("blood-spill", "spill-glass", "spill-blood"),
         )
     }

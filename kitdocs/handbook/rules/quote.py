@@ -103,7 +103,6 @@ def rule_values(brief: Brief) -> Mapping[str, str]:
         "repair_card": words("card.guide.repair"),
         "mishaps_card": words("card.mishaps.title"),
         "wet_load": words("rules.when.wet-load"),
-        "external": words("rules.when.external-unchanged"),
         "moist": brief.say(room.keep_moist.using) if room.keep_moist else "",
         "oil": brief.say(room.lubrication.using) if room.lubrication else "",
         "kept": words.count(f"card.period.{kept.unit}", kept.number) if kept else "",
