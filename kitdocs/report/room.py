@@ -202,15 +202,15 @@ def _standing(brief: Brief) -> Block:
     taken = taken_per_day(days)
     rows = [
         (
-            brief.say(shelves[one.shelf].name) if one.shelf else words("report.storage.no-shelf"),
             brief.pack(one.pack),
+            brief.say(shelves[one.shelf].name) if one.shelf else words("report.storage.no-shelf"),
             str(one.packs),
             plain(taken.get(one.pack, 0.0)),
             f"{one.start_mm / 10:.0f}–{one.end_mm / 10:.0f}" if one.shelf else "",
         )
         for one in standings(brief.practice, {**days.stock, **days.pouch_stock}, taken)
     ]
-    head = words.each("report.storage.standing-head", "shelf", "pack", "packs", "taken", "place")
+    head = words.each("report.storage.standing-head", "pack", "shelf", "packs", "taken", "place")
     return table(words("report.storage.standing"), head, rows, numbers=(2, 3, 4))
 
 

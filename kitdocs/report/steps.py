@@ -33,7 +33,7 @@ def _bought(brief: Brief) -> Matrix:
     words, steps = brief.words, brief.plan.steps
     spares = words("report.steps.spares")
     rows = [
-        (_up_to(brief, step), ", ".join(f"{n}\u00a0×\u00a0{brief.pack(id_)}" for id_, n in more.items()) or spares)
+        (_up_to(brief, step), " · ".join(f"{n}\u00a0×\u00a0{brief.pack(id_)}" for id_, n in more.items()) or spares)
         for step, more in zip(steps[1:], bought(steps), strict=True)
     ]
     title = words("report.steps.bought")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 import pytest
 
 from kitdocs.document.blocks import Matrix
@@ -22,6 +20,6 @@ def test_what_a_step_buys_is_the_difference_of_what_there_is(
     there = {row[0].text: [int(cell.text) for cell in row[1:]] for row in counts.rows}
     assert len(buys.rows) == len(counts.head) - 2
     for n, row in enumerate(buys.rows):
-        parts = re.split(r", (?=\d+\u00a0×)", row[1].text)
+        parts = row[1].text.split(" · ")
         listed = {name: int(number) for number, name in (part.split("\u00a0×\u00a0") for part in parts)}
         assert listed == {name: own[n + 1] - own[n] for name, own in there.items() if own[n + 1] > own[n]}
