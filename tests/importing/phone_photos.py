@@ -6,7 +6,9 @@ import io
 import struct
 from typing import Any
 
+import PIL
 import pillow_heif
+import pytest
 from PIL import Image, ImageCms, ImageDraw
 from PIL.PngImagePlugin import PngInfo
 
@@ -33,6 +35,8 @@ TURNS = {
     7: Image.Transpose.TRANSVERSE,
     8: Image.Transpose.ROTATE_270,
 }
+#: An older Pillow writes no place and no maker's note: what only a newer one can make is looked for with that.
+WRITES_ALL = pytest.mark.skipif(int(PIL.__version__.split(".")[0]) < 11, reason="this Pillow writes no GPS data")
 MEDIA = ("jpg", "png", "webp", "heic", "avif")
 
 
@@ -93,22 +97,26 @@ def photo(kind: str, orientation: int = 1, image: Image.Image | None = None, **m
     texts.add_text("Comment", CANARIES["comment"])
     texts.add_itxt("XML:com.adobe.xmp", xmp.decode())
     own: dict[str, dict[str, Any]] = {
-        "jpg": {"xmp": xmp, "comment": CANARIES["comment"].encode(), "quality": 92},
+        "jpg": {"comment": CANARIES["comment"].encode(), "quality": 92},
         "png": {"pnginfo": texts},
         "webp": {"xmp": xmp, "lossless": True},
         "avif": {"xmp": xmp, "quality": 90},
     }
     formats = {"jpg": "JPEG", "png": "PNG", "webp": "WEBP", "avif": "AVIF"}
     stored.save(out, formats[kind], **told, **own[kind])
-    return _with_iptc(out.getvalue()) if kind == "jpg" else out.getvalue()
+    return _with_more(out.getvalue(), xmp) if kind == "jpg" else out.getvalue()
 
 
-def _with_iptc(jpeg: bytes) -> bytes:
-    """A JPEG with a caption (IPTC-IIM, record 2:120) in a segment APP13, and a thumbnail beside that of JFIF."""
+def _with_more(jpeg: bytes, xmp: bytes) -> bytes:
+    """A JPEG with XMP in a segment APP1, a caption (IPTC-IIM, record 2:120) in APP13, a thumbnail beside that of JFIF.
+
+    The oldest Pillow that is allowed writes none of these itself.
+    """
     caption = CANARIES["iptc"].encode()
     record = b"\x1c\x02\x78" + struct.pack(">H", len(caption)) + caption
     thumbnail = b"JFXX\0\x10" + CANARIES["thumbnail"].encode()
-    segments = ((0xED, record), (0xE0, thumbnail))
+    about = b"http://ns.adobe.com/xap/1.0/\0" + xmp
+    segments = ((0xE1, about), (0xED, record), (0xE0, thumbnail))
     added = b"".join(bytes((0xFF, marker)) + struct.pack(">H", len(data) + 2) + data for marker, data in segments)
     return jpeg[:2] + added + jpeg[2:]
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pillow_heif
 import pytest
-from phone_photos import CANARIES, MEDIA, canaries_in, is_upright, photo, scene, segments
+from phone_photos import CANARIES, MEDIA, WRITES_ALL, canaries_in, is_upright, photo, scene, segments
 from PIL import Image, ImageCms, features
 
 from kitdocs.importing.grids import UnreadableError
@@ -52,6 +52,7 @@ def test_a_second_reader_sees_the_same_heic(tmp_path: Path) -> None:
     assert theirs.size == ours.size == (320, 200) and is_upright(theirs) and is_upright(ours)
 
 
+@WRITES_ALL
 def test_the_canaries_are_there_before(tmp_path: Path) -> None:
     assert canaries_in(photo("jpg")) == {*CANARIES, "gps"}
     for kind in ("png", "webp", "heic"):

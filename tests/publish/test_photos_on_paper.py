@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ctypes
 import io
 from dataclasses import replace
 from pathlib import Path
@@ -31,7 +32,9 @@ def resolutions(pdf: bytes) -> list[float]:
         for image in page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_IMAGE], max_depth=9):
             matrix = image.get_matrix()
             across = (matrix.a**2 + matrix.b**2) ** 0.5  # points
-            found.append(image.get_px_size()[0] / (across / 72))
+            wide, high = ctypes.c_uint(), ctypes.c_uint()
+            assert pdfium.FPDFImageObj_GetImagePixelSize(image.raw, wide, high)
+            found.append(wide.value / (across / 72))
     return found
 
 
@@ -69,7 +72,7 @@ def test_a_contact_sheet_has_twelve_photos_on_its_first_page_at_300_dpi(jpeg: by
     pdf = contact_sheet(photos, things, words=words, practice="Ours", paper=paper)  # type: ignore[arg-type]
     assert pdf == contact_sheet(photos, things, words=words, practice="Ours", paper=paper)  # type: ignore[arg-type]
     document = pypdfium2.PdfDocument(pdf)
-    texts = [page.get_textpage().get_text_range() for page in document]
+    texts = [page.get_textpage().get_text_bounded() for page in document]
     assert "IMG_4722.HEIC" in texts[0] and "IMG_4723.HEIC" in texts[1] and len(texts) == 2
     assert all(id_ in texts[1] for id_ in things) and words("import.contact.title") in texts[0]
     assert min(resolutions(pdf)) >= DPI - 1
