@@ -43,8 +43,8 @@ def test_the_list_and_the_picture_have_every_pack_where_the_plan_puts_it(brief: 
     packs = {**days.stock, **days.pouch_stock}
     found = standings(brief.practice, packs, taken_per_day(days))
     rows = [tuple(cell.text for cell in row) for row in table.rows]
-    assert [row[1] for row in rows] == [brief.pack(one.pack) for one in found]
-    assert {row[1] for row in rows} == {brief.pack(pack) for pack in packs}
+    assert [row[0] for row in rows] == [brief.pack(one.pack) for one in found]
+    assert {row[0] for row in rows} == {brief.pack(pack) for pack in packs}
     for shelf in shelves:
         name = brief.say(shelves[shelf].name)
         here = [row for row in rows if row[2] == name]
@@ -60,7 +60,7 @@ def test_the_list_and_the_picture_have_every_pack_where_the_plan_puts_it(brief: 
             )
             <= shelves[shelf].length + 1e-6
         )
-    assert sorted(code for code, _, _ in codes(picture.picture.data)) == sorted(row[0] for row in rows)
+    assert sorted(code for code, _, _ in codes(picture.picture.data)) == sorted(row[1] for row in rows)
 
 
 def test_the_picture_is_to_one_scale(brief: Brief) -> None:

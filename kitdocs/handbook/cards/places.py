@@ -38,8 +38,8 @@ def pack_places(brief: Brief) -> Iterator[Block]:
         counted[one.shelf] = counted.get(one.shelf, 0) + 1
         where = brief.say(shelves[one.shelf].name) if one.shelf else words("card.storage.no-room")
         place = str(counted[one.shelf]) if one.shelf else ""
-        rows.append((_code(brief, one.pack), brief.pack(one.pack), where, place))
-    head = words.each("card.storage.places-head", "code", "pack", "shelf", "left")
+        rows.append((brief.pack(one.pack), _code(brief, one.pack), where, place))
+    head = words.each("card.storage.places-head", "pack", "code", "shelf", "left")
     yield table(words("card.storage.places"), head, rows)
 
 
