@@ -230,7 +230,8 @@ def test_a_document_of_parts_is_the_document_in_one_piece(
         assert set(pdf.Root.keys()) == set(whole.Root.keys())
         assert set(pdf.Root.StructTreeRoot.keys()) == set(whole.Root.StructTreeRoot.keys())
         assert [page.label for page in pdf.pages] == [page.label for page in whole.pages]
-        assert [page.label for page in pdf.pages] == [str(number) for number in range(1, len(pdf.pages) + 1)]
+        if document is not REFILL_CARDS:  # sheets with a front and a back
+            assert [page.label for page in pdf.pages] == [str(number) for number in range(1, len(pdf.pages) + 1)]
         assert bookmarks(pdf, pdf.Root.Outlines) == bookmarks(whole, whole.Root.Outlines)
         places = [
             {name: place_of(each, place) for name, place in pikepdf.NameTree(each.Root.Names.Dests).items()}

@@ -36,3 +36,13 @@ def distance(one: str, other: str, vision: Vision = "normal") -> float:
 def worst_distance(one: str, other: str) -> tuple[float, Vision]:
     """Return the least ΔE00 over all four kinds of vision, and the vision for which it is the least."""
     return min((distance(one, other, vision), vision) for vision in VISIONS)
+
+
+def grey_distance(one: str, other: str) -> float:
+    """Return ΔE00 between two colours as a grey copy has them, each as light as the colour and without its hue."""
+    return _grey(one).delta_e(_grey(other), method="2000")
+
+
+@lru_cache(maxsize=20_000)
+def _grey(hex_: str) -> Color:
+    return Color("lab-d65", [seen(hex_)["lightness"], 0, 0])

@@ -1,18 +1,20 @@
 """Colours that stay apart: a proposal of so many, and the nearest that would do.
 
 Colours are apart when ΔE00 is at least 10 for usual vision and for the three kinds of colour blindness. The threshold
-is ours: the eight colours of Okabe and Ito (2008), widely used for this purpose, keep 10.87.
+is ours: the eight colours of Okabe and Ito (2008), widely used for this purpose, keep 10.87. A proposal of up to twelve
+stays apart without colour, too, as a grey copy has it: beyond twelve, the greys of paper do not suffice for both.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import combinations, product
+from typing import TypeAlias
 
 from kitdocs.planning.colours import MOST_COLOURS
-from kitdocs.planning.colours.distance import Vision, distance, worst_distance
+from kitdocs.planning.colours.distance import Vision, distance, grey_distance, worst_distance
 from kitdocs.planning.colours.ink import needs_outline
 from kitdocs.planning.colours.names import colour_name, name_each
 from kitdocs.practice.colours import NAMED
@@ -29,6 +31,14 @@ _STEPS = (0, 40, 80, 120, 160, 200, 240)
 _STARTS = 8
 #: From teal on, nine plain colours of ours stay apart, as many as from any.
 _FIRST = NAMED["teal"]
+
+#: The most colours that are proposed to stay apart in grey, too, and what a ΔE00 between greys then counts as: with so
+#: much, twelve colours still keep `APART`. Ours.
+MOST_IN_GREY = 12
+_GREY_COUNTS = 2.5
+
+#: How far apart two colours count as when colours are chosen.
+_Apart: TypeAlias = Callable[[str, str], float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,14 +64,16 @@ def candidates() -> tuple[str, ...]:
 
 @cache
 def propose(count: int) -> tuple[ProposedColour, ...]:
-    """Return `count` colours, 1 to 16, that are far apart for every kind of vision.
+    """Return `count` colours, 1 to 16, that are far apart for every kind of vision; up to 12 of them in grey, too.
 
     They are the same on every machine. The first two are farther apart than any other two, and so on down the list.
     Raises ValueError for any other count.
     """
     if not 1 <= count <= MOST_COLOURS:
         raise ValueError(f"{count} colours cannot be proposed; 1 to {MOST_COLOURS} can")
-    chosen = _farthest_first(max((_improved(_grown(s, count)) for s in _starts()), key=_worst))
+    apart = _apart_in_grey_too if count <= MOST_IN_GREY else _apart
+    grown = (_improved(_grown(start, count, apart), apart) for start in _starts())
+    chosen = _farthest_first(max(grown, key=lambda colours: _worst(colours, apart)))
     names = name_each(chosen)
     return tuple(
         ProposedColour(
@@ -134,34 +146,34 @@ def _starts() -> tuple[str, ...]:
     return candidates()[::every][:_STARTS]
 
 
-def _grown(start: str, count: int) -> tuple[str, ...]:
+def _grown(start: str, count: int, apart: _Apart) -> tuple[str, ...]:
     """Return a choice that always takes the candidate farthest from those already chosen."""
     chosen = [start]
-    apart = {c: _apart(c, start) for c in candidates()}
+    nearest = {c: apart(c, start) for c in candidates()}
     while len(chosen) < count:
-        chosen.append(max(apart, key=lambda c: apart[c]))
-        apart = {c: min(least, _apart(c, chosen[-1])) for c, least in apart.items()}
+        chosen.append(max(nearest, key=lambda c: nearest[c]))
+        nearest = {c: min(least, apart(c, chosen[-1])) for c, least in nearest.items()}
     return tuple(chosen)
 
 
-def _improved(chosen: tuple[str, ...]) -> tuple[str, ...]:
+def _improved(chosen: tuple[str, ...], apart: _Apart) -> tuple[str, ...]:
     """Return the choice after exchanging one of the closest two, again and again, while that helps."""
     while len(chosen) > 1:
-        best = max(_exchanges(chosen), key=_worst)
-        if _worst(best) <= _worst(chosen):
+        best = max(_exchanges(chosen, apart), key=lambda colours: _worst(colours, apart))
+        if _worst(best, apart) <= _worst(chosen, apart):
             break
         chosen = best
     return chosen
 
 
-def _exchanges(chosen: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
-    for leaving in min(combinations(chosen, 2), key=lambda pair: _apart(*pair)):
+def _exchanges(chosen: tuple[str, ...], apart: _Apart) -> Iterator[tuple[str, ...]]:
+    for leaving in min(combinations(chosen, 2), key=lambda pair: apart(*pair)):
         stay = tuple(c for c in chosen if c != leaving)
-        yield (*stay, max(candidates(), key=lambda c: min(_apart(c, other) for other in stay)))
+        yield (*stay, max(candidates(), key=lambda c: min(apart(c, other) for other in stay)))
 
 
-def _worst(chosen: Sequence[str]) -> float:
-    return min((_apart(a, b) for a, b in combinations(chosen, 2)), default=100.0)
+def _worst(chosen: Sequence[str], apart: _Apart) -> float:
+    return min((apart(a, b) for a, b in combinations(chosen, 2)), default=100.0)
 
 
 def _farthest_first(chosen: Sequence[str]) -> tuple[str, ...]:
@@ -173,6 +185,11 @@ def _farthest_first(chosen: Sequence[str]) -> tuple[str, ...]:
         left = [c for c in chosen if c not in ordered]
         ordered.append(max(left, key=lambda c: min(_apart(c, o) for o in ordered)))
     return tuple(ordered)
+
+
+@cache
+def _apart_in_grey_too(one: str, other: str) -> float:
+    return min(_apart(one, other), _GREY_COUNTS * grey_distance(one, other))
 
 
 @cache

@@ -13,6 +13,7 @@ from typing import TypeVar
 from kitdocs.document.blocks import Block, Caution, Facts, Illustration, Items
 from kitdocs.document.card import Card, Handbook
 from kitdocs.publish.print.data import PrintData, titles_of, well_set
+from kitdocs.publish.print.paper_use import PaperUse
 from kitdocs.publish.print.parts import in_parts
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.revisions.loose_leaf import SheetLabels, binder_order, sheet_labels
@@ -35,7 +36,7 @@ def binder(rendering: Rendering) -> bytes:
     first = [page_count(pdf) for part, pdf in zip(parts, pdfs, strict=True) if not _goes_on(part)]
     labels = binder_page_labels(handbook, leaves, first)
     pages = [DocumentPart(pdf=pdf, lowered=_goes_on(part)) for pdf, part in zip(pdfs, parts, strict=True)]
-    return rendering.run(joined, pages, titles_of(leaves.cards), labels)
+    return rendering.run(joined, pages, titles_of(leaves.cards), labels, PaperUse(both_sides=True))
 
 
 def _before_cards(rendering: Rendering, leaves: Leaves) -> PrintData:

@@ -16,7 +16,9 @@ from kitdocs.document.card import Card, Handbook
 from kitdocs.document.purpose import Purpose, fields_of
 from kitdocs.practice.paper import PAPER_MM
 from kitdocs.practice.typeface import is_letter
+from kitdocs.publish.print.paper_use import PaperUse
 from kitdocs.publish.print.render_pdf import DocumentSource
+from kitdocs.publish.print.wall_grid import BLEED_MM, WallGrid, wall_grid
 
 _NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|ft|min|h|s|d|°C|°F|%|kg|g|lb|l|ml)\b|%|°)")
 
@@ -51,12 +53,14 @@ class PrintData:
         h = self.handbook
         self.codes = codes_on(cards)
         width, height = PAPER_MM[h.paper]
+        grid = self.wall_grid
         self.said = {
             "title": well_set(title),
             "practice": well_set(h.practice),
             "language": h.language,
             "paper": {"width": width, "height": height},
-            "card": {"width": h.card_mm[0], "height": h.card_mm[1]},
+            "card": {"width": h.card_mm[0], "height": h.card_mm[1], "bleed": BLEED_MM},
+            "wall_grid": {"columns": grid.columns, "rows": grid.rows, "width": grid.width, "height": grid.height},
             "text_mm": h.text_mm,
             "distance_mm": h.poster_from_mm,
             # The three share no key.
@@ -66,9 +70,14 @@ class PrintData:
         }
         self.files["data.json"] = as_json(self.said)
 
-    def source(self, template: str) -> DocumentSource:
-        """Return the document that `template` makes of this data."""
-        return DocumentSource(template=template, files=self.files, photos=self.photos)
+    @property
+    def wall_grid(self) -> WallGrid:
+        """How wall cards lie on the practice's paper."""
+        return wall_grid(PAPER_MM[self.handbook.paper], self.handbook.card_mm)
+
+    def source(self, template: str, use: PaperUse | None = None) -> DocumentSource:
+        """Return the document that `template` makes of this data; without a `use`, a part of one."""
+        return DocumentSource(template=template, files=self.files, photos=self.photos, use=use)
 
     def has_its_letters(self) -> bool:
         """Whether the typeface has every sign of the data and the drawings, so that nothing else need be tried."""

@@ -8,8 +8,9 @@ from typing import TypeAlias
 
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.edition import edition_of
-from kitdocs.publish.print.binder import binder
+from kitdocs.publish.print.binder import binder, sides
 from kitdocs.publish.print.data import PrintData
+from kitdocs.publish.print.paper_use import ONE_SIDED, PaperUse
 from kitdocs.publish.print.parts import WallSheets, in_parts, wall_sheets
 from kitdocs.publish.print.rendering import Rendering
 
@@ -44,7 +45,7 @@ def _full_pages(rendering: Rendering, cards: Sequence[Card], title: str, **more:
         return rendering.fits.fit(data)
 
     pdfs = rendering.render_parts("sheets.typ", [part_of(own) for own in in_parts(cards)])
-    return rendering.joined(pdfs, cards)
+    return rendering.joined(pdfs, cards, ONE_SIDED)
 
 
 def _wall_sheets(rendering: Rendering, cards: Sequence[Card], title: str) -> bytes:
@@ -58,15 +59,16 @@ def _wall_sheets(rendering: Rendering, cards: Sequence[Card], title: str) -> byt
         part.add(own.cards, title, sheets=place)
         return rendering.fits.fit_walls(part)
 
-    parts = [part_of(own) for own in wall_sheets(cards, rendering.fits.walls(data))]
-    pdfs = rendering.render_parts("refill-cards.typ", parts)
-    return rendering.joined(pdfs, cards) if len(pdfs) > 1 else pdfs[0]  # no wall card has a link
+    parts = list(wall_sheets(cards, rendering.fits.walls(data)))
+    pdfs = rendering.render_parts("refill-cards.typ", [part_of(own) for own in parts])
+    labels = [side for sheet in range(1, parts[-1].total + 1) for side in sides(rendering.handbook, str(sheet))]
+    return rendering.joined(pdfs, cards, data.wall_grid.use, labels)
 
 
 def _poster(rendering: Rendering, cards: Sequence[Card], title: str) -> bytes:
     data = rendering.data()
     data.add(cards, title)
-    return rendering.render("poster.typ", data)
+    return rendering.render("poster.typ", data, ONE_SIDED)
 
 
 def _document(name: str, holds: Callable[[Card], bool], layout: Layout = _full_pages, **more: object) -> Document:
@@ -92,7 +94,7 @@ def labels(rendering: Rendering) -> bytes:
         sheets=[data.plain(sheet) for sheet in sheets],
         said=dict(handbook.words.part("labels")),
     )
-    return rendering.render("labels.typ", data)
+    return rendering.render("labels.typ", data, ONE_SIDED)
 
 
 def plan_report(rendering: Rendering) -> bytes:
@@ -100,7 +102,7 @@ def plan_report(rendering: Rendering) -> bytes:
     report, data = rendering.handbook, rendering.data()
     edition = edition_of([card.edition for card in report.cards])
     data.add(report.cards, report.words("print.plan"), edition=edition)
-    return rendering.render("plan.typ", rendering.fits.fit_report(data))
+    return rendering.render("plan.typ", rendering.fits.fit_report(data), PaperUse(both_sides=True))
 
 
 BINDER = Document(file="binder.pdf", holds=lambda card: card.in_binder, render=binder)

@@ -20,6 +20,8 @@ from pikepdf import Array, Dictionary, Name, OutlineItem, String
 
 from kitdocs.errors import PublishError
 from kitdocs.publish.print.finished import DESTINATION
+from kitdocs.publish.print.paper_use import ONE_SIDED, PaperUse
+from kitdocs.publish.print.print_hints import saved, say_paper_use
 
 _HEADING = re.compile(r"/H([1-5])")
 _PAGES = re.compile(rb"(?<=<xmpTPg:NPages>)\d+")
@@ -44,8 +46,14 @@ class DocumentPart:
     lowered: bool = False
 
 
-def joined(parts: Sequence[DocumentPart], titles: Mapping[str, str], labels: Sequence[str] | None = None) -> bytes:
-    """Return the document of all parts. The first part says title and language, and is not lowered.
+def joined(
+    parts: Sequence[DocumentPart],
+    titles: Mapping[str, str],
+    labels: Sequence[str] | None = None,
+    use: PaperUse = ONE_SIDED,
+) -> bytes:
+    """Return the document of all parts, whose sheets have one use. The first part says title and language, and is not
+    lowered.
 
     `titles` are those of the cards, by id, to which a link may lead. Without `labels`, one for each page, pages are
     called by their number. Raises `PublishError` when a link leads elsewhere, two parts hold the same place, or there
@@ -58,6 +66,7 @@ def joined(parts: Sequence[DocumentPart], titles: Mapping[str, str], labels: Seq
         document.link(titles)
         if labels is not None:
             document.label(labels)
+        say_paper_use(pdf, use)
         return document.written(hashlib.sha256(b"".join(part.pdf for part in parts)).digest())
 
 
@@ -143,9 +152,7 @@ class _Document:
             outline.root[:] = self._bookmarks
         said = _PAGES.sub(b"%d" % len(self._pdf.pages), root.Metadata.read_bytes())
         root.Metadata.write(_INSTANCE.sub(base64.b64encode(digest[:16]), said))
-        file = io.BytesIO()
-        self._pdf.save(file, deterministic_id=True, object_stream_mode=pikepdf.ObjectStreamMode.generate)
-        return file.getvalue()
+        return saved(self._pdf)
 
 
 def _tell_apart(pdf: pikepdf.Pdf, first_key: int, prefix: str, *, lowered: bool) -> None:

@@ -14,6 +14,7 @@ from pathlib import Path
 import typst
 
 from kitdocs.errors import PublishError
+from kitdocs.publish.print.paper_use import PaperUse
 from kitdocs.shipped import shipped_folder
 
 #: A document's date is no part of its content: unchanged content must be unchanged bytes.
@@ -31,6 +32,8 @@ class DocumentSource:
     """UTF-8 text by path: the data and the drawings."""
     photos: Mapping[str, bytes] = field(default_factory=dict)
     """By path; Typst reads these from a disk only."""
+    use: PaperUse | None = None
+    """None: a part, which says nothing to a printer before it is joined with the others."""
 
 
 def render_pdf(source: DocumentSource) -> bytes:
@@ -49,7 +52,11 @@ def render_pdf(source: DocumentSource) -> bytes:
         raise PublishError(f"{source.template}: " + "; ".join(str(warning.message) for warning in warnings))
     if not isinstance(pdf, bytes):
         raise PublishError(f"{source.template}: no PDF was made")
-    return pdf
+    if source.use is None:
+        return pdf
+    from kitdocs.publish.print.print_hints import with_paper_use
+
+    return with_paper_use(pdf, source.use)
 
 
 def query(source: DocumentSource, label: str) -> str:

@@ -10,6 +10,7 @@ from kitdocs.cache import Cache
 from kitdocs.document.card import Card, Handbook
 from kitdocs.publish.print.copyfitting import CardFits
 from kitdocs.publish.print.data import PrintData, titles_of
+from kitdocs.publish.print.paper_use import PaperUse
 from kitdocs.publish.print.render_pdf import query, render_pdf
 from kitdocs.publish.print.run import Run, run_here
 
@@ -44,13 +45,13 @@ class Rendering:
         """Return the data of a new document, still empty. `marked`: see `Replacement.marked`, by card id."""
         return PrintData(self.handbook, marked=marked or {}, known=self._known)
 
-    def render(self, template: str, data: PrintData) -> bytes:
-        """Return the PDF that a template makes of the data. Raises `PublishError`."""
+    def render(self, template: str, data: PrintData, use: PaperUse | None = None) -> bytes:
+        """Return the PDF that a template makes of the data; without a `use`, a part of one. Raises `PublishError`."""
         if self._read_back:
             from kitdocs.publish.print.readback import render_read_back
 
-            return self.run(render_read_back, data.source(template), data.codes)
-        return self.run(render_pdf, data.source(template))
+            return self.run(render_read_back, data.source(template, use), data.codes)
+        return self.run(render_pdf, data.source(template, use))
 
     def render_parts(self, template: str, parts: Sequence[PrintData]) -> list[bytes]:
         """Return the PDFs that a template makes of the measured parts of a document, rendered side by side."""
@@ -59,13 +60,15 @@ class Rendering:
         with ThreadPoolExecutor(len(parts)) as threads:
             return list(threads.map(partial(self.render, template), parts))
 
-    def joined(self, pdfs: Sequence[bytes], cards: Iterable[Card]) -> bytes:
+    def joined(
+        self, pdfs: Sequence[bytes], cards: Iterable[Card], use: PaperUse, labels: Sequence[str] | None = None
+    ) -> bytes:
         """Return the document of some parts, whose links lead to `cards`; of a trial, its first part."""
         if self.trial:
             return pdfs[0]
         from kitdocs.publish.print.join import DocumentPart, joined
 
-        return self.run(joined, [DocumentPart(pdf=pdf) for pdf in pdfs], titles_of(cards))
+        return self.run(joined, [DocumentPart(pdf=pdf) for pdf in pdfs], titles_of(cards), labels, use)
 
     def query(self, template: str, label: str, data: PrintData) -> str:
         """Return what a template says under a label, as JSON. Raises `PublishError`."""

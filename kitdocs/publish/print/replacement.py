@@ -12,6 +12,8 @@ from kitdocs.publish.print.binder import Leaves, binder_leaves, front_matter, sh
 from kitdocs.publish.print.data import PrintData, codes_on
 from kitdocs.publish.print.finished import page_count
 from kitdocs.publish.print.join import DocumentPart, joined
+from kitdocs.publish.print.paper_use import PaperUse
+from kitdocs.publish.print.print_hints import with_boxes
 from kitdocs.publish.print.readback import check_codes
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.revisions.replacement_list import ReplacementLine, front_lines, replacement_list
@@ -46,7 +48,11 @@ def render_replacements(handbook: Handbook, replacements: Sequence[Replacement])
         **{**front_matter(data, leaves), "linked": False},
     )
     pdf = rendering.render("replacement.typ", rendering.fits.fit(rendering.fits.fit_walls(data)))
-    labelled = joined([DocumentPart(pdf=pdf)], {}, _page_labels(rendering, leaves, page_count(pdf), data))
+    parts = _page_parts(rendering, page_count(pdf), data)
+    for name, pages in parts:
+        if name == "wall":
+            pdf = with_boxes(pdf, pages, data.wall_grid.use)
+    labelled = joined([DocumentPart(pdf=pdf)], {}, _page_labels(handbook, leaves, parts), PaperUse(both_sides=True))
     check_codes(labelled, codes_on((*cards, *posted, *(card for card in bound if card.form == "wall"))))
     return labelled
 
@@ -97,14 +103,18 @@ def _relisted(handbook: Handbook, leaves: Leaves, replacements: Sequence[Replace
     return [number for number, (name, _) in enumerate(leaves.sections) if name in changed]
 
 
-def _page_labels(rendering: Rendering, leaves: Leaves, pages: int, data: PrintData) -> list[str]:
+def _page_parts(rendering: Rendering, pages: int, data: PrintData) -> list[tuple[str, range]]:
+    """Return what the template calls its parts, and the pages of each; the first page is 0."""
+    begun: list[tuple[str, int]] = json.loads(rendering.query("replacement.typ", "parts", data))
+    return [(name, range(first - 1, end - 1)) for (name, first), (_, end) in pairwise([*begun, ("", pages + 1)])]
+
+
+def _page_labels(handbook: Handbook, leaves: Leaves, parts: Sequence[tuple[str, range]]) -> list[str]:
     """Binder sheets by their label, everything else by its name and number."""
-    handbook = rendering.handbook
-    parts: list[tuple[str, int]] = json.loads(rendering.query("replacement.typ", "parts", data))
     labels: list[str] = []
-    for (part, begins), (_, ends) in pairwise([*parts, ("", pages + 1)]):
-        names = _sheet_names(handbook, leaves, part, sheets_of(ends - begins))
-        labels += [side for name in names for side in sides(handbook, name)][: ends - begins]
+    for part, pages in parts:
+        names = _sheet_names(handbook, leaves, part, sheets_of(len(pages)))
+        labels += [side for name in names for side in sides(handbook, name)][: len(pages)]
     return labels
 
 
