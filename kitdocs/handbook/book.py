@@ -9,7 +9,8 @@ from kitdocs.document.blocks import Block, Code, FormGrid
 from kitdocs.document.card import Card, Handbook
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.packing import makers_caution
-from kitdocs.planning.legibility import POSTER_READ_FROM_MM, letter_height_mm
+from kitdocs.handbook.codes import code_block
+from kitdocs.planning.legibility import POSTER_READ_FROM_MM, SHEET_CODE_MM, letter_height_mm
 
 
 def handbook_of(brief: Brief, cards: Iterable[Card]) -> Handbook:
@@ -44,6 +45,19 @@ def with_makers_caution(brief: Brief, cards: Iterable[Card]) -> Iterator[Card]:
         else:
             cautioned.add(card.section)
             yield replace(card, front=_before_the_end(card.front, makers_caution(brief)))
+
+
+def with_code(brief: Brief, card: Card) -> Card:
+    """Return a card with its code, so that whoever holds it sees whether it is current.
+
+    What is printed for one occasion has none, nor has what is on the site only. Without a site, a full page of text has
+    none, either: there is no page to open.
+    """
+    coded = any(isinstance(block, Code) for block in card.blocks)
+    if coded or not card.is_kept or not brief.practice.settings.site:
+        return card
+    code = code_block(brief, card.id, card.title, usual_mm=SHEET_CODE_MM)
+    return replace(card, front=_before_the_end(card.front, code))
 
 
 def _before_the_end(blocks: tuple[Block, ...], added: Block) -> tuple[Block, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from kitdocs.document.card import Card, Handbook
-from kitdocs.handbook.book import handbook_of, with_makers_caution
+from kitdocs.handbook.book import handbook_of, with_code, with_makers_caution
 from kitdocs.handbook.brief import Brief, brief_for
 from kitdocs.handbook.cards.audit import care, current_cards
 from kitdocs.handbook.cards.chair_side import chair_side
@@ -38,11 +38,15 @@ def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -
     Raises `KitdocsError` when kitdocs has no words for the language.
     """
     brief = brief_for(practice, plan, language)
-    cards = [finished(brief, card) for card in with_makers_caution(brief, _cards(brief))]
-    cards += [finished(brief, card) for card in with_makers_caution(brief, move_cards(brief, cards))]
-    cards.append(finished(brief, current_cards(brief, [card for card in cards if card.is_kept])))
-    cards.append(finished(brief, care(brief)))
+    cards = [_finished(brief, card) for card in with_makers_caution(brief, _cards(brief))]
+    cards += [_finished(brief, card) for card in with_makers_caution(brief, move_cards(brief, cards))]
+    cards.append(_finished(brief, current_cards(brief, [card for card in cards if card.is_kept])))
+    cards.append(_finished(brief, care(brief)))
     return with_history(replace(handbook_of(brief, cards), labels=tuple(label_sheets(brief))), practice.printed)
+
+
+def _finished(brief: Brief, card: Card) -> Card:
+    return finished(brief, with_code(brief, card))
 
 
 def make_handbooks(practice: Practice, plan: Plan) -> tuple[Handbook, ...]:

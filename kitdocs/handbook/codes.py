@@ -8,7 +8,7 @@ from kitdocs.document.blocks import Block, Code, Picture
 from kitdocs.document.card import Card
 from kitdocs.document.edition import LENGTH as EDITION_LENGTH
 from kitdocs.document.edition import with_edition
-from kitdocs.drawings.codes import code, room_for_code, smallest_version
+from kitdocs.drawings.codes import Level, code, room_for_code, smallest_version
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.pictures import drawn_once
 from kitdocs.planning.legibility import USUAL_CODE_MM, code_modules, code_side_mm
@@ -22,10 +22,11 @@ LARGEST_PAYLOAD_BYTES = 241
 TEXT_BYTES = LARGEST_PAYLOAD_BYTES - len("\n") - EDITION_LENGTH
 
 
-def code_block(brief: Brief, page: str, text: str) -> Code:
+def code_block(brief: Brief, page: str, text: str, *, usual_mm: float = USUAL_CODE_MM) -> Code:
     """Return the code of the card whose page is `page`, without edition and picture; see `finished`.
 
-    `text` is the card in a few words: the content of the code if there is no site.
+    `text` is the card in a few words: the content of the code if there is no site. `usual_mm` is the code's side where
+    it need not be larger.
     """
     site = brief.practice.settings.site
     where = address(brief, page)
@@ -34,7 +35,7 @@ def code_block(brief: Brief, page: str, text: str) -> Code:
         address=where.split("://")[-1],
         edition="",
         note=brief.words("card.code.open" if site else "card.code.text"),
-        picture=Picture(name="", data=b"", width_mm=USUAL_CODE_MM, height_mm=USUAL_CODE_MM),
+        picture=Picture(name="", data=b"", width_mm=usual_mm, height_mm=usual_mm),
     )
 
 
@@ -71,8 +72,18 @@ def finished(brief: Brief, card: Card, *, drawn: bool = True) -> Card:
 
 def _with_edition(brief: Brief, block: Code, card: Card, drawn: bool) -> Code:
     block = replace(block, edition=card.edition)
-    modules = code_modules(smallest_version(block.encoded, level="Q"))
-    side = max(USUAL_CODE_MM, code_side_mm(brief.practice.settings.scanning_distance, modules))
-    drawing = code(block.encoded, level="Q", side_mm=side) if drawn else room_for_code(side)
+    level, side = _level_and_side(brief.practice.settings.scanning_distance, block)
+    drawing = code(block.encoded, level=level, side_mm=side) if drawn else room_for_code(side)
     alt = brief.words("card.code.alt", title=card.title, edition=card.edition)
     return replace(block, picture=drawn_once("code", drawing, alt))
+
+
+def _level_and_side(distance: float, block: Code) -> tuple[Level, float]:
+    """Return level Q and the side that it needs; the next level, H, where the symbol is no larger for it."""
+
+    def side(level: Level) -> float:
+        modules = code_modules(smallest_version(block.encoded, level=level))
+        return code_side_mm(distance, modules, block.picture.width_mm)
+
+    level: Level = "H" if side("H") <= side("Q") else "Q"
+    return level, side(level)

@@ -34,6 +34,9 @@ LEAST_MODULE_MM = 0.5
 #: Printed side of a code whose minimum is smaller, mm. Our choice.
 USUAL_CODE_MM = 28.0
 
+#: The same of a code on a full page, which is held or stood before. Our choice: it costs the page no line.
+SHEET_CODE_MM = 25.0
+
 
 def letter_height_mm(reading_distance: float) -> float:
     """Return the least height in mm of a capital letter on a posted card, read from `reading_distance` mm."""
@@ -50,12 +53,12 @@ def code_modules(version: int) -> int:
     return 17 + 4 * version
 
 
-def code_side_mm(scanning_distance: float, modules: int) -> float:
+def code_side_mm(scanning_distance: float, modules: int, usual: float = USUAL_CODE_MM) -> float:
     """Return the printed side in mm of a QR code, its quiet zone included; `modules` are counted without it.
 
-    At least distance / 10, at least 0.5 mm a module, and 28 mm when both allow less.
+    At least distance / 10, at least 0.5 mm a module, and `usual` when both allow less.
     """
-    return max(scanning_distance / 10, LEAST_MODULE_MM * (modules + 2 * QUIET_MODULES), USUAL_CODE_MM)
+    return max(scanning_distance / 10, LEAST_MODULE_MM * (modules + 2 * QUIET_MODULES), usual)
 
 
 def legibility_figures(practice: Practice) -> tuple[Figure, ...]:

@@ -132,14 +132,16 @@ def test_a_template_numbers_its_places_in_the_order_of_sets_yaml(english: Handbo
 def test_every_code_holds_its_pages_address_and_its_cards_edition(example_handbooks: tuple[Handbook, ...]) -> None:
     for handbook in example_handbooks:
         coded = [(card, code) for card in handbook.cards for code in the(Code, card)]
-        by_itself = [card.id for card in handbook.cards if card.form in ("wall", "template", "poster")]
-        in_drawers = [card.id for card in handbook.cards if card.place == "drawer"]
-        assert sorted(card.id for card, _ in coded) == sorted(by_itself + in_drawers)
+        assert sorted(card.id for card, _ in coded) == sorted(card.id for card in handbook.cards if card.is_kept)
+        assert len(coded) > 50
         for card, code in coded:
             assert isinstance(code, Code)
             assert code.encoded == f"https://handbook.example/{handbook.folder}{card.id}.html#{card.edition}"
             assert code.encoded == f"https://{code.address}#{code.edition}"
-            assert code.picture.data and code.picture.width_mm == 28
+            # At least 25 mm, common practice; what hangs, or has a coloured band, has 28 mm (ours).
+            assert code.picture.data and code.picture.width_mm >= 25
+            if card.form in ("wall", "template", "poster") or card.place == "drawer":
+                assert code.picture.width_mm >= 28
 
 
 def test_ticks_begin_anew_at_each_restocking_or_when_the_practice_says(example: Practice, example_plan: Plan) -> None:

@@ -213,6 +213,7 @@ TELL_NOTHING = (
     "move.ask.",
     "move.week.",
     "card.guide.",
+    "card.code.",
     "labels.",
     "forms.",
     "repair.",

@@ -8,9 +8,11 @@ import struct
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pikepdf
 import pypdfium2 as pdfium
 import pytest
+from numpy.typing import NDArray
 from pdf_pages import box_mm, of_colour, page_sizes_mm, pixels
 from sample_handbook import chair_card, pouch_items, sample_handbook
 
@@ -120,7 +122,7 @@ def test_the_trim_box_is_where_the_crop_marks_point_and_the_bleed_box_where_ink_
     ink = box_mm(of_colour(image, colour, slack=40))
     assert ink[0] == pytest.approx(bleed[0], abs=0.1)
     assert (ink[1], ink[3]) == pytest.approx((height - bleed[3], height - bleed[1]), abs=0.1)
-    outside = (image < 120).all(axis=2)
+    outside: NDArray[np.bool_] = np.asarray((image < 120).all(axis=2))
     dots = 300 / 25.4
     outside[:, round((left - 3.2) * dots) : round((right + 3.2) * dots)] = False
     _, top_mark, _, bottom_mark = box_mm(outside)

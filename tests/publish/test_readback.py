@@ -120,7 +120,7 @@ def with_code(level: Any, payload: str = "https://handbook.example/x.html", **ch
 
 def test_a_code_of_a_weaker_level_is_refused():
     card = with_code("L")
-    with pytest.raises(PublishError, match="error correction L, not Q"):
+    with pytest.raises(PublishError, match="error correction L, not Q or H"):
         check_codes(POUCH_LISTS.render(Rendering(sample_handbook(card))), payloads([card]))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from contextlib import closing
 from typing import NamedTuple
 
@@ -44,8 +44,8 @@ def read_codes(pdf: bytes, *, dpi: int = DPI) -> list[ReadCode]:
         return [code for number in range(len(document)) for code in _on_page(document, number, dpi)]
 
 
-def check_codes(pdf: bytes, expected: Iterable[str], *, level: str = "Q") -> None:
-    """`PublishError` naming what cannot be read, what is not of error correction `level`, and what nobody expects.
+def check_codes(pdf: bytes, expected: Iterable[str], *, levels: Collection[str] = ("Q", "H")) -> None:
+    """`PublishError` naming what cannot be read, what is of none of the `levels`, and what nobody expects.
 
     A text may be there more often than expected: a card that goes on to a second one carries its code on both.
     """
@@ -57,8 +57,8 @@ def check_codes(pdf: bytes, expected: Iterable[str], *, level: str = "Q") -> Non
         where = f"page {code.page + 1}: the code '{code.text}'"
         if code.text not in wanted:
             faults.append(f"{where} is not one that was asked for")
-        elif code.ec_level != level:
-            faults.append(f"{where} has error correction {code.ec_level}, not {level}")
+        elif code.ec_level not in levels:
+            faults.append(f"{where} has error correction {code.ec_level}, not {' or '.join(levels)}")
     if faults:
         raise PublishError("\n".join(dict.fromkeys(faults)))
 
