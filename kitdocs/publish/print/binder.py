@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from itertools import groupby
 from typing import TypeVar
 
-from kitdocs.document.blocks import Block, Caution, Facts, Illustration, Items
+from kitdocs.document.blocks import Band, Block, Caution, Facts, Illustration, Items
 from kitdocs.document.card import Card, Handbook
 from kitdocs.publish.print.data import PrintData, titles_of, well_set
 from kitdocs.publish.print.paper_use import PaperUse
@@ -125,6 +125,8 @@ class Cover:
     chairs: Items | None = None
     ask: Facts | None = None
     caution: Caution | None = None
+    proof: tuple[Band, ...] = ()
+    """The chairs' colours, in the order of the chairs."""
 
 
 def cover(handbook: Handbook) -> Cover:
@@ -135,7 +137,14 @@ def cover(handbook: Handbook) -> Cover:
         chairs=_only(blocks, Items),
         ask=_only(blocks, Facts),
         caution=_only(blocks[::-1], Caution),
+        proof=chair_bands(handbook),
     )
+
+
+def chair_bands(handbook: Handbook) -> tuple[Band, ...]:
+    """The bands of all chairs, in their order, as the poster has them."""
+    blocks = next((card.blocks for card in handbook.cards if card.form == "poster"), ())
+    return tuple(block for block in blocks if isinstance(block, Band))
 
 
 def _only(blocks: tuple[Block, ...], kind: type[AnyBlock]) -> AnyBlock | None:
