@@ -3,8 +3,8 @@
     python tests/bench/bench_codes.py [TRIALS]
 
 Each row is so many patches (150 when left out) in each of three tones; *one look* is a single picture of 300 dpi, *four
-looks* any of four sizes, as a phone takes frame after frame. A larger side changes nothing. Over all codes of the example's
-binder (744 pictures each) zbar reads 98.8 % at level Q and 99.7 % at level H in four looks, zxing-cpp 100 % at both.
+looks* any of four sizes, as a phone takes frame after frame. A larger side changes nothing. Over all codes of the
+example binder (744 pictures each), in four looks, zbar reads 98.8 % at level Q and 99.7 % at H, zxing-cpp all of both.
 """
 
 from __future__ import annotations
