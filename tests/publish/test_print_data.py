@@ -25,7 +25,7 @@ def test_no_level_of_headings_is_skipped_and_none_is_above_the_cards_own() -> No
 def test_every_document_is_set_by_a_template_that_is_there(monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[str] = []
 
-    def render(_: Rendering, template: str, data: PrintData) -> bytes:
+    def render(_: Rendering, template: str, data: PrintData, use: object = None) -> bytes:
         assert data.said["title"]
         asked.append(template)
         return b""
