@@ -12,6 +12,7 @@ import re
 from pathlib import Path
 from typing import Any
 
+import pytest
 import yaml
 from hypothesis import given
 from hypothesis import strategies as st
@@ -192,6 +193,18 @@ def _records(text: str) -> dict[str, str]:
     """The first lines of each record of a file, before any comment, which may belong to the next."""
     found = re.split(r"(?m)^(?=[a-z][\w-]*:)", text)[1:]
     return {part.partition(":")[0]: "\n".join(re.split(r"\n(?:#|\n|$)", part)[0].split("\n")[:3]) for part in found}
+
+
+@pytest.mark.parametrize("pair", ['"#": 2.46', "b: 2"])
+@pytest.mark.parametrize("around", ["e: [1, {}, x]\n", "e: {{share: [{}]}}   # beside\n", "e:\n  share: [1, {}]\n"])
+def test_a_pair_in_a_list_gets_braces_when_it_becomes_more(pair: str, around: str) -> None:
+    """A pair without braces in a list, as in ``[a, b: 2]``, has no room for a second one (YAML 1.2.2, 7.4.2)."""
+    text = around.format(pair)
+    inside = next(path for path in paths(read(text)) if isinstance(held(read(text), path), dict) and len(path) > 1)
+    wanted = edited(read(text), inside, {"b": 1, "c d": 2})
+    done = replace_values(text, [Edit(path=inside, value={"b": 1, "c d": 2})]).text
+    assert read(done) == wanted
+    assert done.endswith("# beside\n") == ("# beside" in text)
 
 
 @given(st.data())

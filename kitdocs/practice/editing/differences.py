@@ -60,6 +60,8 @@ class Differ:
         written = {key.text for key, _ in node.entries}
         for new in target:
             if new not in written:
+                if node.flow and node.entries and self.lines.text[node.start] != "{":  # [a, b: 2] has room for one pair
+                    return [TextChange(node.start, node.start, "{"), TextChange(node.end, node.end, "}")]
                 return [self._put_in(node, new, target[new], self._after(node, target, new, path), path)]
         for key, value in node.entries:  # at last, so that a map is never left without any
             if key.text not in target:
