@@ -1,11 +1,14 @@
-"""A table that people keep in a spreadsheet: rows of cells, each with its place."""
+"""A table that people keep in a spreadsheet: rows of cells, each with its place.
+
+A column that is not the table's own may be about patients: no cell of it is read, and none is in the line of a place.
+"""
 
 from __future__ import annotations
 
 import csv
 import difflib
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from kitdocs.practice.locations import Path, SourceLocation
@@ -18,6 +21,8 @@ MOST_COLUMNS = 100
 MOST_LINES = 10_000
 #: What may stand between the cells, the usual one first.
 _SIGNS = {",": "comma", ";": "semicolon", "\t": "tab"}
+#: What stands for each letter of a cell that is not shown.
+_HIDDEN = "·"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,11 +54,13 @@ class _Table:
         self.out = YamlFile()
         first = source.lines[0]
         self.separator = max(_SIGNS, key=first.count)
+        self.own: list[bool] = []  # of each column, whether it is the table's own
         self.cell = re.compile(rf'"(?:[^"]|"")*"[^{self.separator}]*|[^{self.separator}]*')
 
     def read(self) -> YamlFile:
         self.out.values[self.source.at] = self.source.place(1)
         header = self._header()
+        self.own = [name in self.columns.names and name not in header[:n] for n, name in enumerate(header)]
         if len(self.source.lines) > MOST_LINES:
             self._note("lines", MOST_LINES, 1, most=MOST_LINES)
         for number, line in enumerate(self.source.lines[1:MOST_LINES], 2):
@@ -63,16 +70,39 @@ class _Table:
         self.out.data = self.rows if self.columns.key else list(self.rows.values())
         return self.out
 
-    def _note(self, name: str, line: int, column: int, path: Path = (), /, **values: Any) -> None:
+    def _place(self, line: int, column: int = 1) -> SourceLocation:
+        """A place in the table, its line without what stands in columns that are not the table's own."""
         place = self.source.place(line, column)
+        return replace(place, text=self._own_cells(place.text)) if line > 1 and self.own else place
+
+    def _own_cells(self, line: str) -> str:
+        cells = self._split(line)
+        if cells is None or len(cells) != len(self.own):
+            if not all(self.own):
+                return ""  # nobody knows which cell belongs where
+            cells = cells or []
+        for n, (_, start) in reversed(list(enumerate(cells))):
+            if n >= len(self.own) or not self.own[n]:
+                end = cells[n + 1][1] - 1 if n + 1 < len(cells) else len(line) + 1
+                hidden = line[start - 1 : end - 1].rstrip(f"{self.separator} \t")
+                line = line[: start - 1] + _HIDDEN * len(hidden) + line[start - 1 + len(hidden) :]
+        return line
+
+    def _note(self, name: str, line: int, column: int, path: Path = (), /, **values: Any) -> None:
+        place = self._place(line, column)
         self.out.problems.append(problem_at(place, path or self.source.at, name, **values))
 
     def _cells(self, number: int, line: str) -> list[tuple[str, int]] | None:
-        """The cells of a line, each with the column at which it begins."""
+        cells = self._split(line)
+        if cells is None:
+            self._note("quotes", number, line.index('"') + 1 if '"' in line else 1)
+        return cells
+
+    def _split(self, line: str) -> list[tuple[str, int]] | None:
+        """The cells of a line, each with the column at which it begins; None where a quote is left open."""
         try:
             texts = next(csv.reader([line], delimiter=self.separator, strict=True), [])
         except csv.Error:
-            self._note("quotes", number, line.index('"') + 1 if '"' in line else 1)
             return None
         starts = []
         at = 0
@@ -108,7 +138,7 @@ class _Table:
             head = self.separator.join(self.columns.names)
             values: dict[str, Any] = {"columns": columns, "head": head, "file": self.source.name}
             place = self.source.place(1)
-            if any(sign.isdigit() for sign in self.source.lines[0]):
+            if any(sign.isdigit() for sign in self.source.lines[0]) or 2 * len(missing) > len(self.columns.names):
                 place = SourceLocation(file=place.file)  # not a heading, and it may be about a patient
             self.out.problems.append(problem_at(place, self.source.at, "missing-column", **values))
             return []
@@ -122,6 +152,9 @@ class _Table:
         found: dict[str, tuple[str, int]] = {}
         for name, cell in zip(header, cells, strict=False):
             found.setdefault(name, cell)
+        if len(cells) != len(header) and not all(self.own):  # a cell may stand under another's heading
+            self._wrong_count(number, line, cells, header, self.source.at)
+            return
         row = self._key(found, number)
         path = (*self.source.at, row)
         if len(cells) != len(header):
@@ -129,7 +162,7 @@ class _Table:
         if row in self.rows:
             return
         self.rows[row] = {}
-        self.out.values[path] = self.out.keys[path] = self.source.place(number)
+        self.out.values[path] = self.out.keys[path] = self._place(number)
         for name in self.columns.names:
             at = (*path, name)
             if name not in found:
@@ -137,7 +170,7 @@ class _Table:
                 continue
             text, column = found[name]
             if text or name not in self.columns.optional:
-                self.out.keys[at] = self.out.values[at] = self.source.place(number, column)
+                self.out.keys[at] = self.out.values[at] = self._place(number, column)
                 self.rows[row][name] = self._meant(name, text)
 
     def _wrong_count(self, number: int, line: str, cells: list[tuple[str, int]], header: list[str], path: Path) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import stat
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -94,7 +94,7 @@ def read_text(folder: Path, name: str, at: ValuePath, *, largest: int = LARGEST)
         return _not_utf8(name, at, data, error)
     file = text_file(name, at, text)
     if strange := UNPRINTABLE.search(text):
-        return file.problem("not-text.file", file.place_of(strange.start()), code=ord(strange[0]))
+        return file.problem("not-text.file", _shown(file.place_of(strange.start())), code=ord(strange[0]))
     return file
 
 
@@ -105,4 +105,9 @@ def _not_utf8(name: str, at: ValuePath, data: bytes, error: UnicodeDecodeError) 
     lines = _BREAK.split(good)
     rest = _BREAK.split(body[error.start :].decode("utf-8", "replace"))[0]
     place = SourceLocation(file=name, line=len(lines), column=len(lines[-1]) + 1, text=lines[-1] + rest)
-    return problem_at(place, at, "not-utf8")
+    return problem_at(_shown(place), at, "not-utf8")
+
+
+def _shown(place: SourceLocation) -> SourceLocation:
+    """The place; without its line in a table, where nobody knows yet which cell may be about a patient."""
+    return replace(place, text="") if place.file.endswith(".csv") else place
