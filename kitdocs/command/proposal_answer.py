@@ -16,10 +16,11 @@ from kitdocs.command.terminal import table
 from kitdocs.command.ways_answer import wish_of
 from kitdocs.document.catalog import MessageCatalog, catalog_for
 from kitdocs.planning.buying.design_figures import Figures
+from kitdocs.planning.buying.pieces import counted_in_pieces
 from kitdocs.practice.message import Clock, Fixed
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, nearest
-from kitdocs.practice.reading.undesigned import missing_for_a_proposal, read_undesigned
+from kitdocs.practice.reading.undesigned import missing_for_a_proposal, read_undesigned, without_price
 from kitdocs.proposing.demand import POUCHES, Demand
 from kitdocs.proposing.new_folder import write_proposal
 from kitdocs.proposing.packing import cannot_be_packed
@@ -63,8 +64,13 @@ def answer_proposals(
     if asked.choose and asked.choose not in WEIGHINGS:
         raise AskingError(f"there is no proposal '{asked.choose}'; choose one of {', '.join(WEIGHINGS)}")
     words = catalog_for(language or practice.settings.languages[0], practice.words)
+    in_pieces = bool(without_price(practice))
+    whole = read.whole
+    if in_pieces:
+        practice, whole = counted_in_pieces(practice), whole and counted_in_pieces(whole)
     demand = Demand(
         practice=practice,
+        in_pieces=in_pieces,
         together=_groups(practice, asked.together),
         apart=_groups(practice, asked.apart),
         pouches=asked.pouches,
@@ -72,7 +78,7 @@ def answer_proposals(
     if homeless := cannot_be_packed(demand):
         raise PracticeError(homeless)
 
-    answer = propose_designs(demand, whole=read.whole, kinds=asked.kinds, tell=tell)
+    answer = propose_designs(demand, whole=whole, kinds=asked.kinds, tell=tell)
     if not answer.proposals:
         few = f"{asked.kinds} kinds or fewer and " if asked.kinds else ""
         raise AskingError(f"no design was found with {few}at most {asked.pouches} pouches a visit; allow more")
@@ -92,8 +98,11 @@ def answer_ways(
     Raises as `answer_proposals` does; `AskingError` also for a wish that cannot be read.
     """
     tell("reading the practice folder")
-    practice = None if asked.choose else read_undesigned(folder).whole
+    read = read_undesigned(folder)
+    practice = None if asked.choose else read.whole
     if practice is None:
+        if lacking := without_price(read.practice):
+            raise PracticeError(lacking)
         practice = answer_proposals(folder, asked, tell, language)[2].practice
     try:
         wished = wish_of(*wish, practice.settings.currency)
@@ -131,6 +140,7 @@ def show_proposals(to: Console, words: MessageCatalog, answer: Proposals, chosen
             *_answers_to_more(words, answer),
             *_beside_today(words, answer),
             words("propose.legend"),
+            *_for_want_of_prices(words, answer),
             *_stopped(words, answer),
         ):
             to.print(Text(line, style="dim"))
@@ -159,6 +169,7 @@ def proposals_json(words: MessageCatalog, answer: Proposals, chosen: Proposal) -
     return {
         "today": answer.today and figures_json(answer.today),
         "stopped": answer.stopped,
+        "bought_in": "pieces" if answer.demand.in_pieces else answer.demand.practice.settings.currency,
         "designs_judged": answer.tried,
         "candidates": {"sets": answer.candidates[0], "pouches": answer.candidates[1], "complete": answer.complete},
         "frontier": {"svg": picture_of(words, answer, chosen), "chosen": chosen.weighing},
@@ -224,7 +235,7 @@ def _proposal_json(words: MessageCatalog, answer: Proposals, proposal: Proposal)
 
 
 def _list(words: MessageCatalog, answer: Proposals) -> Any:
-    currency = answer.demand.practice.settings.currency
+    currency = words.say(answer.demand.bought_in)
     names = ("name", "money", "walks", "openings", "kinds", "loads", "hands", "ends")
     drawn = table(words.each("propose.head", *names, currency=currency), numbers=range(1, len(names)))
     rows: dict[str, Figures] = {name_of(words, proposal): proposal.figures for proposal in answer.proposals}
@@ -271,7 +282,7 @@ def _beside_today(words: MessageCatalog, answer: Proposals) -> Iterable[str]:
     if not good:
         yield words("propose.none-better")
         first = answer.proposals[0]
-        lost = changes(today, losses(first.figures, today), answer.demand.practice.settings.currency)
+        lost = changes(today, losses(first.figures, today), answer.demand.bought_in)
         yield words("propose.losses", name=name_of(words, first), changes=lost)
 
 
@@ -283,6 +294,11 @@ def at_least_as_good(one: Figures, other: Figures) -> bool:
 def losses(one: Figures, other: Figures) -> Figures:
     """Return the figures in which one design is worse than another, as its own; the rest as the other's."""
     return Figures(**{name: max(getattr(one, name), getattr(other, name)) for name in Figures.__dataclass_fields__})
+
+
+def _for_want_of_prices(words: MessageCatalog, answer: Proposals) -> Iterable[str]:
+    if answer.demand.in_pieces:
+        yield words("propose.in-pieces")
 
 
 def _stopped(words: MessageCatalog, answer: Proposals) -> Iterable[str]:

@@ -16,7 +16,7 @@ Weighing = Literal["balanced", "fewer-walks", "cheapest", "fewest-walks", "fewes
 
 
 class DesignRecord(Record):
-    """What a design comes to by the plan: money to buy, the rest for a busy day."""
+    """What a design comes to by the plan: what is to buy, the rest for a busy day."""
 
     to_buy: Money
     walks: Number
@@ -70,6 +70,8 @@ class ProposalRecord(Record):
     days: Annotated[StrictInt, Field(ge=1)]
     """Busy days on which the designs were judged."""
     seed: StrictInt
+    bought_in: Literal["money", "pieces"] = "money"
+    """What `to_buy` is counted in: pieces where the folder did not say what everything costs."""
     designs: Annotated[Mapping[Weighing, DesignRecord], AfterValidator(MappingProxyType), Field(min_length=1)]
     today: DesignRecord | None = None
     """The design that the folder had before; left out where it had none."""

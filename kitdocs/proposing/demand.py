@@ -9,6 +9,7 @@ from math import fsum
 from statistics import median
 
 from kitdocs.planning.day.kept_visits import visits_per_day
+from kitdocs.practice.message import Value, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.needs import Need
 
@@ -28,6 +29,8 @@ class Demand:
     """Instruments that never lie in one set or pouch, two by two."""
     pouches: int = POUCHES
     """Add-on pouches that a visit takes at most. Pouches in drawers do not count: they are opened when asked for."""
+    in_pieces: bool = False
+    """Whether what is to be bought is counted in pieces (`counted_in_pieces`), for want of prices."""
     wants: Mapping[str, Mapping[str, Need]] = field(init=False)
     """By procedure, then by instrument, without what is used once; only procedures that have visits."""
     visits: Mapping[str, float] = field(init=False)
@@ -42,6 +45,11 @@ class Demand:
         }
         object.__setattr__(self, "visits", {p: visits.get(p, 0.0) for p in practice.procedures})
         object.__setattr__(self, "wants", wants)
+
+    @property
+    def bought_in(self) -> Value:
+        """The unit of what is to be bought: the currency, or pieces."""
+        return message("propose.pieces") if self.in_pieces else self.practice.settings.currency
 
     @cached_property
     def procedures(self) -> tuple[str, ...]:

@@ -170,7 +170,7 @@ class _Said:
         if figures is None or now is None:
             why = self._why_never(other, kinds)
             return message("propose.otherwise.never", where=where, why=why)
-        return message("propose.otherwise.costs", where=where, changes=changes(now, figures, self._currency))
+        return message("propose.otherwise.costs", where=where, changes=changes(now, figures, self._demand.bought_in))
 
     def _why_never(self, other: Design | None, kinds: Sequence[SetKind | PouchKind]) -> Message:
         broken = [rule for kind in kinds for rule in self._broken(kind)]
@@ -179,10 +179,6 @@ class _Said:
         if other and any(self._judge.packing.pouches_over(other)):
             return counted("propose.rule.pouches", self._demand.pouches)
         return message("propose.rule.other")
-
-    @property
-    def _currency(self) -> str:
-        return self._practice.settings.currency
 
     def _broken(self, kind: SetKind | PouchKind) -> list[str]:
         packing = self._judge.packing
@@ -193,7 +189,7 @@ class _Said:
         return list(packing.against_set(kind.contents, kind.procedures))
 
 
-def changes(now: Figures, other: Figures, currency: str) -> Value:
+def changes(now: Figures, other: Figures, currency: Value) -> Value:
     """Return what another design changes, a few words each; that it changes nothing, where it does not."""
     parts: list[Message] = []
     if money := other.money - now.money:

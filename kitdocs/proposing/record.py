@@ -26,6 +26,7 @@ def record_of(answer: Proposals, chosen: Proposal) -> ProposalRecord:
         chosen=chosen.weighing,
         days=chosen.plan.days.days,
         seed=chosen.plan.days.seed,
+        bought_in="pieces" if answer.demand.in_pieces else "money",
         designs={proposal.weighing: _figures(proposal.figures) for proposal in answer.proposals},
         today=_figures(answer.today) if answer.today else None,
         made_of={proposal.weighing: _made(proposal) for proposal in answer.proposals},
@@ -102,6 +103,8 @@ def record_lines(record: ProposalRecord) -> Iterator[str]:
     yield f"chosen: {record.chosen}"
     yield f"days: {record.days}"
     yield f"seed: {record.seed}"
+    if record.bought_in != "money":
+        yield f"bought_in: {record.bought_in}"
     yield "designs:"
     for weighing, figures in record.designs.items():
         yield f"  {weighing}: {_flow(_written(figures))}"

@@ -45,11 +45,16 @@ def frontier_drawing(words: MessageCatalog, record: ProposalRecord, currency: st
         figures = {"money": float(today.to_buy), "walks": today.walks, "kinds": today.kinds}
         points.append(DesignPoint(label=label, is_today=True, **figures))  # type: ignore[arg-type]
     chart_words = FrontierWords(
-        money=words("report.proposal.axis-money", currency=currency),
+        money=words("report.proposal.axis-money", currency=bought_in(words, record, currency)),
         walks=words("report.proposal.axis-walks"),
         kinds=lambda kinds: words.count("report.proposal.kinds", kinds),
     )
     return frontier_chart(points, words=chart_words, money_words=lambda amount: plain(amount, 0), width_mm=HALF_MM)
+
+
+def bought_in(words: MessageCatalog, record: ProposalRecord, currency: str) -> str:
+    """Return the unit of what the proposals buy: the currency, or pieces."""
+    return words("propose.pieces") if record.bought_in == "pieces" else currency
 
 
 def _letters(record: ProposalRecord) -> Mapping[str, str]:
@@ -62,7 +67,7 @@ def _blocks(brief: Brief, record: ProposalRecord) -> Iterator[Block]:
     yield _frontier(brief, record)
     yield _others(brief, record)
     if record.today:
-        yield said(words("report.proposal.beside-today", **_beside(words, record.today, chosen, brief)))
+        yield said(words("report.proposal.beside-today", **_beside(words, record, record.today, brief)))
     if _was_changed(brief, record, chosen):
         yield said(words("report.proposal.changed"))
     if record.before:
@@ -74,7 +79,8 @@ def _name(words: MessageCatalog, weighing: str) -> str:
 
 
 def _frontier(brief: Brief, record: ProposalRecord) -> Chart:
-    words, currency = brief.words, brief.practice.settings.currency
+    words = brief.words
+    currency = bought_in(words, record, brief.practice.settings.currency)
     rows = [
         (name, plain(float(design.to_buy), 0), plain(design.walks), str(design.kinds))
         for name, design in _listed(words, record)
@@ -82,9 +88,9 @@ def _frontier(brief: Brief, record: ProposalRecord) -> Chart:
     return chart(
         brief,
         words("report.proposal.chart", currency=currency),
-        frontier_drawing(words, record, currency),
+        frontier_drawing(words, record, brief.practice.settings.currency),
         " ".join(_says(words, record)),
-        table("", _head(brief, "name", "money", "walks", "kinds"), rows, numbers=(1, 2, 3)),
+        table("", _head(brief, record, "name", "money", "walks", "kinds"), rows, numbers=(1, 2, 3)),
     )
 
 
@@ -100,12 +106,13 @@ def _others(brief: Brief, record: ProposalRecord) -> Block:
         )
         for name, design in _listed(words, record)
     ]
-    head = _head(brief, "name", "openings", "loads", "hands", "ends")
+    head = _head(brief, record, "name", "openings", "loads", "hands", "ends")
     return table(words("report.proposal.others"), head, rows, numbers=(1, 2, 3, 4))
 
 
-def _head(brief: Brief, *names: str) -> tuple[str, ...]:
-    return brief.words.each("report.proposal.head", *names, currency=brief.practice.settings.currency)
+def _head(brief: Brief, record: ProposalRecord, *names: str) -> tuple[str, ...]:
+    currency = bought_in(brief.words, record, brief.practice.settings.currency)
+    return brief.words.each("report.proposal.head", *names, currency=currency)
 
 
 def _listed(words: MessageCatalog, record: ProposalRecord) -> Iterator[tuple[str, DesignRecord]]:
@@ -121,12 +128,18 @@ def _says(words: MessageCatalog, record: ProposalRecord) -> Iterator[str]:
         yield words("report.proposal.says-before")
 
 
-def _beside(words: MessageCatalog, today: DesignRecord, chosen: DesignRecord, brief: Brief) -> dict[str, str]:
-    currency = brief.practice.settings.currency
+def _beside(words: MessageCatalog, record: ProposalRecord, today: DesignRecord, brief: Brief) -> dict[str, str]:
+    chosen = record.designs[record.chosen]
+
+    def bought(design: DesignRecord) -> str:
+        if record.bought_in == "pieces":
+            return f"{plain(float(design.to_buy), 0)} {words('propose.pieces')}"
+        return money(design.to_buy, brief.practice.settings.currency)
+
     return {
-        "name": _name(words, brief.practice.proposal.chosen if brief.practice.proposal else "balanced"),
-        "money": money(chosen.to_buy, currency),
-        "money_today": money(today.to_buy, currency),
+        "name": _name(words, record.chosen),
+        "money": bought(chosen),
+        "money_today": bought(today),
         "walks": plain(chosen.walks),
         "walks_today": plain(today.walks),
         "openings": plain(chosen.from_drawers),
@@ -143,9 +156,8 @@ def _was_changed(brief: Brief, record: ProposalRecord, chosen: DesignRecord) -> 
         return False
     now: Figures = figures_of(brief.practice, ran)
     pairs = ((now.walks, chosen.walks), (now.openings, chosen.from_drawers), (now.hands, chosen.hands))
-    return (
-        now.money != chosen.to_buy or now.kinds != chosen.kinds or any(abs(one - other) > 0.1 for one, other in pairs)
-    )
+    costs_more = record.bought_in == "money" and now.money != chosen.to_buy
+    return costs_more or now.kinds != chosen.kinds or any(abs(one - other) > 0.1 for one, other in pairs)
 
 
 def _for_whom(brief: Brief, record: ProposalRecord) -> Block:

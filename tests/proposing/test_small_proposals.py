@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from asking import Ask
 from editing import edit
 from small_practices import demand_of, written
 
+from kitdocs.document.catalog import built_in_catalog
+from kitdocs.handbook.brief import Brief
+from kitdocs.planning.buying.pieces import counted_in_pieces
+from kitdocs.planning.plan import make_plan
 from kitdocs.practice.problems import PracticeError
-from kitdocs.practice.reading.undesigned import missing_for_a_proposal, read_undesigned
+from kitdocs.practice.reading.reader import read_practice
+from kitdocs.practice.reading.undesigned import missing_for_a_proposal, read_undesigned, without_price
 from kitdocs.proposing.candidates import candidates
 from kitdocs.proposing.demand import Demand
 from kitdocs.proposing.design import PouchKind, SetKind, tidied
@@ -21,6 +28,7 @@ from kitdocs.proposing.program import Program
 from kitdocs.proposing.proposals import Proposals, beats, fitted_lines, propose_designs, weights_of
 from kitdocs.proposing.proxy import Proxy, fitted
 from kitdocs.proposing.search import Search
+from kitdocs.report.proposal import proposal_card
 from kitdocs.starter import start
 
 ALWAYS = "always"
@@ -201,13 +209,45 @@ def test_what_fits_nowhere_is_told_with_its_place(tmp_path: Path) -> None:
     assert [(problem.rule, problem.path) for problem in problems] == [("fits-nowhere", "instruments.weingart")]
 
 
-def test_prices_that_are_missing_are_asked_for_with_their_places(tmp_path: Path) -> None:
+def test_prices_that_are_missing_are_told_with_their_places(tmp_path: Path) -> None:
     folder = written(tmp_path / "ours", DAILY)
     edit(folder / "instruments.yaml", "  price: 78\n", "")
     edit(folder / "cassettes.yaml", "  price: 88\n", "")
-    problems = missing_for_a_proposal(read_undesigned(folder).practice)
+    practice = read_undesigned(folder).practice
+    assert missing_for_a_proposal(practice) == ()
+    problems = without_price(practice)
     assert [problem.path for problem in problems] == ["instruments.weingart", "cassettes.slim"]
     assert problems[0].place.file == "instruments.yaml"
+
+
+@pytest.mark.whole
+def test_without_prices_designs_are_compared_by_the_pieces_to_buy(ask: Ask, tmp_path: Path) -> None:
+    """No figure in money is made up: each proposal buys the pieces that its orders count."""
+    folder = written(tmp_path / "ours", DAILY)
+    edit(folder / "instruments.yaml", "  price: 78\n", "")
+    answer = json.loads(ask("propose", folder, "--to", tmp_path / "new", "--json").out)
+    assert answer["bought_in"] == "pieces"
+    new = read_practice(tmp_path / "new")
+    assert new.proposal and new.proposal.bought_in == "pieces"
+    chosen = answer["proposals"][0]
+    assert chosen["to_buy"] == str(new.proposal.designs[new.proposal.chosen].to_buy)
+    plan = make_plan(counted_in_pieces(new))
+    assert chosen["to_buy"] == str(sum(line.buy for line in plan.orders.lines))
+    assert new.instruments["weingart"].price is None
+    for language, unit in (("en", "pieces"), ("es", "piezas")):
+        said = " ".join(ask("propose", folder, "--language", language).out.split())
+        assert unit in said and "USD" not in said
+    card = proposal_card(Brief(practice=new, plan=make_plan(new), words=built_in_catalog("en")))
+    assert card and "USD" not in str(card.blocks) and "pieces" in str(card.blocks)
+
+
+@pytest.mark.whole
+def test_ways_to_a_wish_ask_for_the_prices(ask: Ask, tmp_path: Path) -> None:
+    folder = written(tmp_path / "ours", DAILY)
+    edit(folder / "instruments.yaml", "  price: 78\n", "")
+    answer = ask("propose", folder, "--ends", "17:30")
+    assert answer.status == 1
+    assert "instruments.weingart: a proposal compares what designs cost" in answer.out + answer.err
 
 
 def test_a_folder_without_any_design_is_read_and_a_real_mistake_is_still_told(tmp_path: Path) -> None:

@@ -202,8 +202,8 @@ def _without_stand_ins(read: Practice, kept: Collection[str]) -> Practice:
     return replace(read, sets=MappingProxyType(sets), procedures=MappingProxyType(procedures))
 
 
-def missing_for_a_proposal(practice: Practice) -> tuple[Problem, ...]:
-    """Report what a proposal needs to know and the folder does not say: prices, and sizes of pouch."""
+def without_price(practice: Practice) -> tuple[Problem, ...]:
+    """Report what a design is made of and has no price: what it costs cannot be told."""
     needed = {i for procedure in practice.procedures.values() for i in procedure.needs}
     problems = [
         error(practice, "price-wanted", ("instruments", i), at_key=True, thing=i)
@@ -215,8 +215,13 @@ def missing_for_a_proposal(practice: Practice) -> tuple[Problem, ...]:
         for c, cassette in practice.cassettes.items()
         if cassette.price is None
     ]
+    return tuple(problems)
+
+
+def missing_for_a_proposal(practice: Practice) -> tuple[Problem, ...]:
+    """Report what a proposal needs to know and the folder does not say: what procedures need, and sizes of pouch."""
     once = {i for i, instrument in practice.instruments.items() if instrument.single_use}
-    problems += [
+    problems = [
         error(practice, "needs-wanted.none", ("procedures", p), at_key=True)
         for p, record in practice.procedures.items()
         if not set(record.needs) - once
