@@ -32,10 +32,9 @@ WRONG = {
 
 
 def told(folder: Path) -> list[str]:
-    try:
-        return [str(problem) for problem in read_practice(folder).warnings]
-    except PracticeError as error:
-        return [str(problem) for problem in error.problems]
+    with pytest.raises(PracticeError) as error:
+        read_practice(folder)
+    return [str(problem) for problem in error.value.problems]
 
 
 @pytest.mark.parametrize("separator", [",", ";", "\t"])
