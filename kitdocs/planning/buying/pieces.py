@@ -1,4 +1,4 @@
-"""What is to be bought counted in pieces, where the practice does not say what everything costs."""
+"""Count in pieces of what is to be bought, where the practice does not say what everything costs."""
 
 from __future__ import annotations
 
