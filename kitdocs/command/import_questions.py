@@ -36,7 +36,7 @@ def asked_until_settled(
     """
     seen: set[About] = set()
     for _ in range(_ROUNDS):
-        new = [doubt for doubt in brought.found.doubts if doubt.about not in seen]
+        new = [doubt for doubt in brought.found.doubts if not doubt.assumed and doubt.about not in seen]
         if not new:
             break
         seen |= {doubt.about for doubt in new}

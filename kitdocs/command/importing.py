@@ -45,7 +45,9 @@ def _run(asked: ImportAsked, out: Console, tell: Say) -> int:
     with_changes = asked.yes
     if changes.changed and not asked.yes and may_ask(asked) and not asked.dry_run:
         with_changes = typer.confirm(tell(message("import.told.confirm")), default=False, err=True)
-    written = [] if asked.dry_run else write_brought(asked.folder, brought, changes, with_changes=with_changes)
+    first = asked.ask and not asked.ask.exists() and brought.needed  # written once the questions are answered
+    waits = asked.dry_run or first
+    written = [] if waits else write_brought(asked.folder, brought, changes, with_changes=with_changes)
     if asked.as_json:
         print(json.dumps(brought_json(brought, changes, written), ensure_ascii=False, indent=1, default=str))
     return _end(asked, out, brought, changes, written, tell, with_changes=with_changes)
@@ -72,6 +74,8 @@ def _end(
         write_questions(asked.ask, brought.found.doubts, brought.known.answers, tell)
         if told:
             say(out, "\n" + tell(counted("import.told.sheet", len(brought.found.doubts), file=str(asked.ask))))
+            if not written:
+                say(out, tell(message("import.told.after", folder=str(asked.folder))))
     elif not asked.as_json:
         show_open(out, brought.found.doubts, tell)
     if told and changes.changed and not with_changes:
@@ -81,7 +85,8 @@ def _end(
     elif told and written:
         key = "new" if changes.is_new else "wrote"
         say(out, "\n" + tell(message(f"import.told.{key}", folder=str(asked.folder), files=", ".join(written))))
-        say(out, tell(message("import.told.next", folder=str(asked.folder))))
+        following = "next" if brought.known.of("sets") else "next-new"
+        say(out, tell(message(f"import.told.{following}", folder=str(asked.folder))))
     if not any(kind for _, kind in brought.lists):
         return PROBLEMS
     return QUESTIONS_LEFT if brought.needed or (changes.changed and not with_changes) else 0

@@ -10,7 +10,17 @@ from pathlib import Path
 from typing import Any
 
 from kitdocs.importing.completing import completed
-from kitdocs.importing.found import NOTHING, About, BroughtRecord, Doubt, Found, KindOfList, Known, UnusedCells
+from kitdocs.importing.found import (
+    NOTHING,
+    About,
+    BroughtRecord,
+    Doubt,
+    Found,
+    KindOfList,
+    Known,
+    UnusedCells,
+    as_about,
+)
 from kitdocs.importing.grids import Grid
 from kitdocs.importing.headings import plain_words
 from kitdocs.importing.recognising import kinds_of_list, read_file, recognise_file
@@ -20,6 +30,9 @@ from kitdocs.practice.reading.folder import read_folder
 
 #: Problems of a file that is not there, or empty, as many of a new folder are.
 _LACKING = ("no-file", "empty-file")
+
+#: How far ahead questions are looked for: an answer raises a question, whose answer raises another.
+_AHEAD = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,14 +72,34 @@ def known_of(folder: Path, answers: Mapping[About, str], language: str = "") -> 
 
 
 def bring(files: Sequence[Path], known: Known) -> Brought:
-    """Return what the files come to. Raises `UnreadableError` for a file that cannot be read."""
+    """Return what the files come to. Raises `UnreadableError` for a file that cannot be read.
+
+    Its questions are those of now, and those that come up when these are answered as suggested: one round is enough.
+    """
+    read = [(path, read_file(path)) for path in files]
+    brought = _together(read, known)
+    doubts = brought.found.doubts
+    for _ in range(_AHEAD):
+        suggested = {as_about(*doubt.about): doubt.suggested for doubt in doubts if doubt.suggested}
+        if not suggested:
+            break
+        asked = {as_about(*doubt.about) for doubt in doubts}
+        then = _together(read, replace(known, answers={**known.answers, **suggested})).found.doubts
+        more = tuple(replace(doubt, assumed=True) for doubt in then if as_about(*doubt.about) not in asked)
+        if not more:
+            break
+        doubts += more
+    return replace(brought, found=replace(brought.found, doubts=doubts))
+
+
+def _together(read: Sequence[tuple[Path, Sequence[Grid]]], known: Known) -> Brought:
     of_kind: defaultdict[tuple[str, str], list[Grid]] = defaultdict(list)
     kinds = {kind.name: kind for kind in kinds_of_list()}
     lists: list[tuple[str, str]] = []
     doubts: list[Doubt] = []
     unused: list[UnusedCells] = []
-    for path in files:
-        for recognised in recognise_file(read_file(path), known):
+    for path, of_file in read:
+        for recognised in recognise_file(of_file, known):
             kind = recognised.kind
             for grid in recognised.grids:
                 kind = kind or _said_of(grid, known, doubts, unused, kinds)
