@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pypdfium2 as pdfium
 import pytest
-from appointment_book import csv_text
+from appointment_book import CANARY, csv_text
 from asking import Ask
 from test_no_patient_in_sight import assert_nobody
 from untidy_office import appointments, inventory
@@ -36,6 +36,11 @@ def answered(sheet: Path) -> int:
     return len(rows) - 1
 
 
+def words_of(pdf: Path) -> str:
+    """All words of a PDF; three letters in its packed bytes would mean nothing."""
+    return " ".join(" ".join(page.get_textpage().get_text_bounded() for page in pdfium.PdfDocument(pdf)).split())
+
+
 @pytest.mark.whole
 def test_four_commands_and_one_round_of_questions_lead_to_the_first_card(ask: Ask, tmp_path: Path) -> None:
     files = (inventory(tmp_path / "inventory.xlsx"), appointments(tmp_path / "appts.csv"))
@@ -54,11 +59,12 @@ def test_four_commands_and_one_round_of_questions_lead_to_the_first_card(ask: As
 
     assert 4 + lines <= 60
     assert "price" not in (new / "instruments.yaml").read_text("utf-8").partition("weingart-plier:")[2]
-    cards = pdfium.PdfDocument(tmp_path / "out" / "print" / "refill-cards.pdf")
-    words = " ".join(" ".join(page.get_textpage().get_text_bounded() for page in cards).split())
-    assert "Refill: OP 1" in words and "Refill: OP 9" in words
-    for folder in (ours, new, tmp_path / "out"):
+    said = {path.name: words_of(path) for path in (tmp_path / "out" / "print").glob("*.pdf")}
+    assert "Refill: OP 1" in said["refill-cards.pdf"] and "Refill: OP 9" in said["refill-cards.pdf"]
+    for folder in (ours, new):
         assert_nobody(folder, first, second, third, fourth)
+    pages = {path.name: path.read_text("utf-8") for path in (tmp_path / "out").rglob("*.html")}
+    assert pages and not [name for name, text in {**said, **pages}.items() if CANARY in text.lower()]
 
 
 def test_a_question_that_only_an_answer_raises_is_asked_in_the_same_round(ask: Ask, tmp_path: Path) -> None:
