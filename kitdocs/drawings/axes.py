@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import ceil, floor, log10
 
@@ -90,5 +90,5 @@ def value_axis(y: Scale, ticks: list[float], *, left: float, right: float) -> li
     return elements
 
 
-def widest(words: list[str], size: float) -> float:
+def widest(words: Sequence[str], size: float) -> float:
     return max((text_width(w, size) for w in words), default=0.0)

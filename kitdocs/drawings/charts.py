@@ -23,7 +23,7 @@ from kitdocs.drawings.drawing import (
     straight,
     text,
 )
-from kitdocs.drawings.lettering import BODY, SMALL, in_lines, shortened, text_width
+from kitdocs.drawings.lettering import BODY, LEADING, SMALL, in_lines, text_width
 
 FULL_WIDTH_MM = 170.0
 _ROW = 7.0
@@ -32,9 +32,7 @@ _FOOT = 6.0
 _FILLS = (GRIP, METAL, SHADE)
 _LABEL_SHARE = 0.4
 """No more than this share of a chart's width is given to the names of its rows."""
-_LABEL_LINES = 2
-"""A longer name takes this many lines at most; what is longer still is cut off with an ellipsis."""
-_LABEL_LEADING = BODY * 1.15
+_LABEL_LEADING = BODY * LEADING
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -238,13 +236,16 @@ def _part_key(parts: Sequence[str], top: float, left: float, width: float) -> tu
     found: list[str] = []
     at, y = left, top
     for i, part in enumerate(parts):
-        words = shortened(part, SMALL, width - left - 8)
-        needed = 4.8 + text_width(words, SMALL) + 4
-        if at > left and at + needed > width:
+        lines = in_lines(part, SMALL, width - left - 8)
+        needed = 4.8 + widest(lines, SMALL) + 4
+        if at > left and (at + needed > width or len(lines) > 1):
             at, y = left, y + 4.6
         found.append(rect(at, y, 3.6, 3.6, fill=_FILLS[i % 3], line=0.25))
         found.append(text(str(i + 1), at + 1.8, y + 1.8, size=SMALL, centred=True, anchor="middle", bold=True))
-        found.append(text(words, at + 4.8, y + 1.8, size=SMALL, centred=True))
+        for line in lines:
+            found.append(text(line, at + 4.8, y + 1.8, size=SMALL, centred=True))
+            y += SMALL * LEADING
+        y -= SMALL * LEADING
         at += needed
     return found, y + (4.4 if parts else 0.0)
 
@@ -307,6 +308,6 @@ class _RowNames:
 def _row_names(labels: Sequence[str], width: float) -> _RowNames:
     """Return the names in as many lines as they need; every row is as high as the one with the most lines."""
     room = min(widest(list(labels), BODY) + 2.5, width * _LABEL_SHARE) if labels else 2.0
-    lines = tuple(in_lines(label, BODY, room - 2, lines=_LABEL_LINES) for label in labels)
+    lines = tuple(in_lines(label, BODY, room - 2) for label in labels)
     deepest = max(map(len, lines), default=1)
-    return _RowNames(lines, room, _ROW + (deepest - 1) * _LABEL_LEADING / 2)
+    return _RowNames(lines, room, max(_ROW + (deepest - 1) * _LABEL_LEADING / 2, deepest * _LABEL_LEADING + 1))

@@ -8,7 +8,7 @@ from math import hypot
 
 from kitdocs.drawings.drawing import FAINT, INK, METAL, WHITE, Drawing, document, number, rect, straight, text
 from kitdocs.drawings.instruments import WHOLE_LINE, opened_shapes
-from kitdocs.drawings.lettering import CAP_HEIGHT, PT, shortened, text_width
+from kitdocs.drawings.lettering import CAP_HEIGHT, LEADING, PT, fitted, text_width
 from kitdocs.drawings.marks import SET_MARK_MM, SET_MARKS, filled_path
 from kitdocs.drawings.outline import bounds, moved, scale, shift
 from kitdocs.drawings.shape import Shapes, all_moved
@@ -198,20 +198,13 @@ def end_label(code: str, name: str, *, mark: SetMark | None = None, colour: str 
         outline = moved(moved(SET_MARKS[mark], scale(size)), shift(right - 30 * size, (height - 12 * size) / 2))
         elements.append(filled_path(outline, colour))
         right -= 30 * size + 3
-    elements += _in_two_lines(name, left, right - left, height / 2)
+    elements += _in_the_middle(name, left, right - left, height)
     return document(elements, width_mm=length, height_mm=height)
 
 
-def _in_two_lines(words: str, left: float, room: float, middle: float) -> Iterator[str]:
-    """Draw a name on one line where it fits, else on two, the second shortened if need be."""
-    size = 11 * PT
-    first, rest = "", words.split()
-    while rest and text_width(f"{first} {rest[0]}".strip(), size) <= room:
-        first = f"{first} {rest.pop(0)}".strip()
-    lines = [first or shortened(words, size, room)]
-    if first and rest:
-        lines.append(shortened(" ".join(rest), size, room))
-    leading = size * 1.15
+def _in_the_middle(words: str, left: float, room: float, height: float) -> Iterator[str]:
+    """Draw a name in the middle of a height, in as many lines as it takes and as large as it then can be."""
+    size, lines = fitted(words, [points * PT for points in (11, 10, 9, 8, 7, 6)], room, height - 4)
     for i, line in enumerate(lines):
-        base = middle + size * CAP_HEIGHT / 2 + leading * (i - (len(lines) - 1) / 2)
+        base = height / 2 + size * CAP_HEIGHT / 2 + size * LEADING * (i - (len(lines) - 1) / 2)
         yield text(line, left, base, size=size)

@@ -6,6 +6,7 @@ characters not listed count as 0.6.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from math import fsum
 
 PT = 25.4 / 72
@@ -14,6 +15,8 @@ SMALL = 7 * PT
 BODY = 9 * PT
 CAP_HEIGHT = 0.668
 """Height of capitals and figures as a share of the font size."""
+LEADING = 1.15
+"""From one line to the next, as a share of the font size."""
 
 _ADVANCES = {
     16: "'",
@@ -76,29 +79,38 @@ def text_width(words: str, size: float, *, bold: bool = False) -> float:
     return fsum(_WIDTHS.get(letter, 0.6) for letter in words) * size * (_BOLD if bold else 1.0)
 
 
-def shortened(words: str, size: float, room: float, *, bold: bool = False) -> str:
-    """Return the words, or as many letters of them as fit the room, with an ellipsis."""
-    if text_width(words, size, bold=bold) <= room:
-        return words
-    kept = words
-    while kept and text_width(kept + "…", size, bold=bold) > room:
-        kept = kept[:-1]
-    return kept.rstrip() + "…" if kept else ""
-
-
-def in_lines(words: str, size: float, room: float, *, lines: int) -> tuple[str, ...]:
-    """Return the words in at most so many lines that fit the room; the last is shortened where they are too long."""
+def in_lines(words: str, size: float, room: float, *, bold: bool = False) -> tuple[str, ...]:
+    """Return all the words, in as many lines as they take: a line ends between words, else behind a word's own hyphen,
+    and a word that is wider than the room is parted with a hyphen."""
     found: list[str] = []
     line = ""
-    rest = words.split()
-    while rest:
-        longer = f"{line} {rest[0]}".strip()
-        if line and text_width(longer, size) > room:
-            if len(found) == lines - 1:
-                return (*found, shortened(" ".join([line, *rest]), size, room))
-            found.append(shortened(line, size, room))
-            line = ""
-        else:
+    for word in words.split():
+        longer = f"{line} {word}".strip()
+        if text_width(longer, size, bold=bold) <= room:
             line = longer
-            rest.pop(0)
-    return (*found, shortened(line, size, room))
+            continue
+        found += [line] if line else []
+        *whole, line = _parted(word, size, room, bold=bold)
+        found += whole
+    return (*found, line)
+
+
+def fitted(
+    words: str, sizes: Sequence[float], room: float, height: float, *, bold: bool = False
+) -> tuple[float, tuple[str, ...]]:
+    """Return the largest of the sizes at which the words have room with all of them whole, else the largest at which
+    they have room with some parted, else the last one; and their lines."""
+    set_in = [(size, in_lines(words, size, room, bold=bold)) for size in sizes]
+    low_enough = [(size, lines) for size, lines in set_in if len(lines) * size * LEADING <= height]
+    whole = (each for each in low_enough if all(text_width(word, each[0], bold=bold) <= room for word in words.split()))
+    return next(whole, (*low_enough, set_in[-1])[0])
+
+
+def _parted(word: str, size: float, room: float, *, bold: bool) -> Iterator[str]:
+    """Yield a word in parts that fit the room, each as long as can be; behind its own hyphens where it has some."""
+    while text_width(word, size, bold=bold) > room and len(word) > 1:
+        most = next((n for n in range(len(word) - 1, 1, -1) if text_width(f"{word[:n]}-", size, bold=bold) <= room), 1)
+        own = word.rfind("-", 1, most + 1) + 1
+        yield word[:own] if own else f"{word[:most]}-"
+        word = word[own or most :]
+    yield word

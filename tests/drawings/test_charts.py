@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import itertools
 import re
 from xml.etree import ElementTree as ET
 
@@ -167,6 +168,18 @@ def test_rows_with_names_of_two_lines_do_not_touch() -> None:
     assert len(lines) == 4 and lines[2] - lines[1] > lines[1] - lines[0] > 9 * PT
 
 
-def test_only_what_two_lines_cannot_hold_is_cut_off() -> None:
-    words = texts(bars([Bar(label="para " * 40, value=1)], width_mm=80))
-    assert not words[0].endswith("…") and words[1].endswith("…")
+def test_a_name_of_many_lines_is_whole_and_touches_no_other() -> None:
+    drawing = bars([Bar(label="para " * 40, value=1), Bar(label="Bracketentfernungszange" * 3, value=2)], width_mm=80)
+    assert sum(words.count("para") for words in texts(drawing)) == 40
+    assert "".join(texts(drawing)).replace("-", "").count("Bracketentfernungszange") == 3
+    lines = [float(e.get("y", "0")) for e in ET.fromstring(drawing.svg).iter() if e.text and e.text[0].isalpha()]
+    assert min(after - before for before, after in itertools.pairwise(lines)) > 9 * PT
+    assert lines[0] > 0 and lines[-1] < drawing.height_mm
+
+
+def test_the_parts_of_a_bar_are_named_in_full() -> None:
+    parts = ("minutes of packing " * 12, "Sterilisationsüberwachung " * 9, "short")
+    drawing = stacked_bars([StackRow(label="a", values=(1, 2, 3))], parts, width_mm=90)
+    said = "".join(texts(drawing)).replace(" ", "")
+    assert said.count("minutesofpacking") == 12 and said.count("Sterilisationsüberwachung") == 9 and "short" in said
+    assert all(text_width(words, 7 * PT) < 90 for words in texts(drawing))

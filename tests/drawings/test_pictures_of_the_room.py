@@ -13,7 +13,7 @@ from kitdocs.drawings.fold import Pack
 from kitdocs.drawings.icons import Icon, icon
 from kitdocs.drawings.instruments import tip, whole
 from kitdocs.drawings.layouts import CIRCLE_MM, WALL_MM, Piece, cassette_layout, cassette_mark, end_label
-from kitdocs.drawings.lettering import CAP_HEIGHT
+from kitdocs.drawings.lettering import CAP_HEIGHT, in_lines, text_width
 from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.drawings.pouching import pouch_steps
 from kitdocs.drawings.room import way_through
@@ -121,10 +121,30 @@ def test_a_place_outside_of_the_cassette_is_refused() -> None:
         cassette_layout(190, 75, 2, [piece(7, 0, rail=3)])
 
 
-def test_a_long_name_on_an_end_label_stays_on_the_tape() -> None:
-    svg = end_label("DEBOND", "Removal of fixed appliances and adhesive & <ünïcode> for everybody", mark="dots").svg
-    words = [e.text or "" for e in ET.fromstring(svg).iter() if e.tag.endswith("text")]
-    assert words[0] == "DEBOND" and len(words) == 3 and words[-1].endswith("…")
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Removal of fixed appliances and adhesive & <ünïcode> for everybody",
+        "Behandlungsinstrumentenaufbereitungskassette für festsitzende Apparaturen und Klebstoffreste",
+        "Bracket-Entfernungszangen-Aufbewahrung",
+    ],
+)
+def test_a_long_name_on_an_end_label_is_whole_and_stays_on_the_tape(name: str) -> None:
+    drawn = [e for e in ET.fromstring(end_label("DEBOND", name, mark="dots").svg).iter() if e.tag.endswith("text")]
+    code, *lines = drawn
+    assert code.text == "DEBOND"
+    said = "".join(e.text or "" for e in lines)
+    assert re.sub("[ -]", "", said) == re.sub("[ -]", "", name)
+    for line in lines:
+        size, left = float(line.get("font-size", "")), float(line.get("x", ""))
+        assert left + text_width(line.text or "", size) <= 100 - 5 - 18 - 3
+        assert size < float(line.get("y", "")) < 19
+
+
+def test_a_drawn_word_is_parted_only_where_no_line_could_hold_it() -> None:
+    assert in_lines("Bird-beak plier, Three-prong plier", 1, 8) == ("Bird-beak plier,", "Three-prong plier")
+    assert in_lines("Three-prong", 1, 4) == ("Three-", "prong")
+    assert in_lines("Zange", 1, 2.3) == ("Zan-", "ge")
 
 
 def test_all_step_pictures_have_one_size() -> None:

@@ -1,4 +1,5 @@
-"""What is wrong with the ink of a finished PDF: text off its page, near a cut, on other text, across an edge.
+"""What is wrong with the ink of a finished PDF: text off its page, cut off, shortened, near a cut, on other text,
+across an edge, on a rule.
 
 Everything is seen as pdfium sees it: the box of each letter as it is drawn, and the box of each path. A path that is no
 rectangle is taken for its box, so that a letter may not straddle a drawing either.
@@ -9,6 +10,7 @@ from __future__ import annotations
 import ctypes
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import pypdfium2 as pdfium
@@ -30,6 +32,12 @@ SLACK = 0.3 * MM
 #: Crop marks are lines no longer and no wider than this, as pdfium sees them: with their stroke twice around.
 CROP_MARK = (5.5 * MM, 0.9)
 
+#: A rule is no thicker and no shorter, as pdfium sees it: with its stroke twice around.
+RULE = (2.5, 8 * MM)
+
+#: Behind an ellipsis they tell that it is quoted: ``“missing …”`` is what a hand writes.
+_CLOSING = ("”", "»", "“")
+
 Boxes = NDArray[np.float64]
 """Left, bottom, right, top of each letter or path, in points from the lower left corner of the page."""
 
@@ -48,7 +56,13 @@ def faults(pdf: bytes, *, from_cut: float = FROM_TRIM) -> list[Fault]:
     found: list[Fault] = []
     for number, page in enumerate(pdfium.PdfDocument(pdf), start=1):
         seen = _Seen(page)
-        each = (*_near_a_cut(seen, from_cut), *_on_other_text(seen), *_across_an_edge(seen))
+        each = (
+            *_near_a_cut(seen, from_cut),
+            *_on_other_text(seen),
+            *_across_an_edge(seen),
+            *_on_a_rule(seen),
+            *_not_whole(seen),
+        )
         found += (Fault(number, kind, words) for kind, words in dict.fromkeys(each))
     return found
 
@@ -62,9 +76,10 @@ class _Seen:
         signs = [chr(raw.FPDFText_GetUnicode(text, n)) for n in range(text.count_chars())]
         drawn = [n for n, sign in enumerate(signs) if sign.isprintable() and not sign.isspace()]
         objects = [raw.FPDFText_GetTextObject(text, n) for n in drawn]
-        letters = np.array([text.get_charbox(n) for n in drawn]).reshape(-1, 4)
-        letters = _clipped(letters, [_clip(of) for of in objects])
+        whole = np.array([text.get_charbox(n) for n in drawn]).reshape(-1, 4)
+        letters = _clipped(whole, [_clip(of) for of in objects])
         shown = _shown(letters)
+        self.is_clipped = np.any(np.abs(whole - letters) > SLACK, axis=1)[shown]
         self.signs = [signs[n] for n, is_shown in zip(drawn, shown, strict=True) if is_shown]
         self.letters = letters[shown]
         self.runs = np.array([ctypes.cast(of, ctypes.c_void_p).value for of in objects])[shown]
@@ -182,3 +197,30 @@ def _across_an_edge(seen: _Seen) -> Iterator[tuple[str, str]]:
         hit |= ((y0 < bottom) & (bottom < y1) | (y0 < top) & (top < y1)) & beside
         for at in np.flatnonzero(hit & (x0 < x1) & (y0 < y1) & ((seen.drawn_with != picture) | (picture < 0))):
             yield "across an edge", seen.words(int(at))
+
+
+def _on_a_rule(seen: _Seen) -> Iterator[tuple[str, str]]:
+    """Letters that a thin line touches."""
+    rules = _is_rule(seen.paths)
+    for (left, bottom, right, top), picture in zip(seen.paths[rules], seen.path_numbers[rules], strict=True):
+        x0, y0, x1, y1 = seen.letters.T
+        hit = (x0 < right) & (left < x1) & (y0 < top) & (bottom < y1)
+        for at in np.flatnonzero(hit & ((seen.drawn_with != picture) | (picture < 0))):
+            yield "on a rule", seen.words(int(at))
+
+
+def _is_rule(paths: Boxes) -> NDArray[np.bool_]:
+    """Which paths are straight lines, lying or upright: long, and as thin as a pen."""
+    left, bottom, right, top = paths.T
+    thin, long = np.minimum(right - left, top - bottom), np.maximum(right - left, top - bottom)
+    rules: NDArray[np.bool_] = (thin < RULE[0]) & (long > RULE[1])
+    return rules
+
+
+def _not_whole(seen: _Seen) -> Iterator[tuple[str, str]]:
+    """Words that a box cuts off, or that end in an ellipsis."""
+    for clipped in np.flatnonzero(seen.is_clipped):
+        yield "cut off", seen.words(int(clipped))
+    for at, (sign, after) in enumerate(pairwise([*seen.signs, ""])):
+        if sign == "…" and after not in _CLOSING:
+            yield "shortened", seen.words(at)

@@ -6,12 +6,11 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import get_args
 
 import pypdfium2 as pdfium
 import pytest
-import typst
 from ink_scan import FROM_TRIM, FROM_TRIM_OF_LABEL, Fault, faults
+from paper_draws import Drawn
 from pdf_pages import page_sizes_mm, page_texts
 from pseudo_language import PseudoLanguage, pseudo_practice
 from sample_handbook import chair_card, pouch_items, sample_handbook
@@ -20,13 +19,9 @@ from test_print_poster import poster_of
 from kitdocs.document.card import Handbook
 from kitdocs.handbook.build_handbook import make_handbook
 from kitdocs.handbook.survey.build_survey import make_survey
-from kitdocs.planning.colours.palette import propose
 from kitdocs.planning.plan import make_plan
-from kitdocs.practice.kinds import ChairMark
-from kitdocs.practice.model import Chair, Practice
+from kitdocs.practice.model import Practice
 from kitdocs.practice.reading.reader import read_practice
-from kitdocs.practice.typeface import FOLDER as FONTS
-from kitdocs.practice.values import text
 from kitdocs.publish.print.documents import (
     FORMS,
     LABELS,
@@ -45,12 +40,6 @@ LONGER, JOINED = PseudoLanguage(0.6), PseudoLanguage(joined=True)
 
 #: What has boxes, rows or lines of a fixed size. `tests/bench/bench_fit.py` scans every document in more languages.
 BOXED = (REFILL_CARDS, LABELS, POSTER, FORMS, POUCH_LISTS, SET_TEMPLATES)
-
-NAMES = (
-    "Behandlungsstuhl an der Fensterseite",
-    "Consultation room of the annex, upstairs",
-    "Kieferorthopädisches Untersuchungszimmer",
-)
 
 
 @cache
@@ -82,42 +71,13 @@ def test_sheets_of_a_first_visit_have_room_for_their_words(language):
         assert faults(sheets(survey, survey.cards, title="survey")) == []
 
 
-def drawn_practice(practice: Practice, *, chairs: int = 7, pieces: int | None = None, pouches: bool = True) -> Practice:
-    """A practice like the example, with so many chairs, sets of so many pieces, long names, and pouches or none."""
-    drawer = next(iter(practice.chairs.values())).drawer if pouches else {}
-    marks, colours = get_args(ChairMark), propose(max(2, chairs))
-    thin = [id_ for id_, of in practice.instruments.items() if of.width < 12]
-
-    def as_set(n, of):
-        more = {"contents": (thin * pieces)[:pieces], "cassette": "large"} if pieces else {}
-        return of.model_copy(update={"name": text(f"{NAMES[n % len(NAMES)]} ({of.code})"), **more})
-
-    def as_procedure(of):
-        more = {} if pouches else {"add_ons": {}, "needs": {}}
-        return of.model_copy(update={"chairs": (), "per_day": round(of.per_day * chairs / 20, 2), **more})
-
-    def as_chair(n):
-        colour = {"name": "leuchtendes Smaragdgrün", "hex": colours[n].hex}
-        return Chair(name=f"{NAMES[n % len(NAMES)]} {n + 1}", colour=colour, mark=marks[n], drawer=drawer)
-
-    return replace(
-        practice,
-        chairs={f"chair-{n}": as_chair(n) for n in range(chairs)},
-        sets={id_: as_set(n, of) for n, (id_, of) in enumerate(practice.sets.items())},
-        pouches=practice.pouches if pouches else {},
-        procedures={id_: as_procedure(of) for id_, of in practice.procedures.items()},
-        schedule=(),
-        problems=(),
-    )
-
-
 @pytest.mark.parametrize(
     "drawn",
     [{"chairs": 1}, {"chairs": 12}, {"pieces": 1}, {"pieces": 15}, {"pouches": False}],
     ids=lambda drawn: "-".join(f"{key}-{value}" for key, value in drawn.items()),
 )
 def test_whatever_a_practice_has_finds_room(example, drawn):
-    practice = drawn_practice(example, **drawn)
+    practice = Drawn(**drawn).practice(example)
     handbook = make_handbook(practice, make_plan(practice, days=1), "en")
     for document in BOXED:
         assert (document.file, faults_of(document, handbook)) == (document.file, [])
@@ -164,28 +124,3 @@ def test_a_name_with_a_hyphen_is_broken_in_front_where_the_line_can():
     lines = page.get_textpage().get_text_bounded().splitlines()
     assert any("Three" in line for line in lines)
     assert not [line for line in lines if line.rstrip().endswith(("-", "\x02"))]
-
-
-#: A page of 100 × 60 mm with one fault.
-FAULTY = {
-    "off the page": '#place(dx: 92mm, dy: 20mm, "outside")',
-    "near the edge": '#place(dx: 3mm, dy: 20mm, "near")',
-    "text on text": '#place(dx: 30mm, dy: 20mm, "one line")#place(dx: 31mm, dy: 21mm)[another]',
-    "across an edge": '#place(dx: 30mm, dy: 20mm, "word")#place(dx: 28mm, dy: 21.5mm, line(length: 20mm))',
-    "near a cut": """#place(dx: 22mm, dy: 22mm, "card")
-#for x in (20mm, 80mm) { for y in (5mm, 50mm) { place(dx: x, dy: y, line(angle: 90deg, length: 5mm, stroke: .3pt)) } }
-#for y in (14mm, 46mm) { for x in (10mm, 85mm) { place(dx: x, dy: y, line(length: 5mm, stroke: .3pt)) } }""",
-}
-
-
-@pytest.mark.parametrize("kind", FAULTY)
-def test_the_scan_sees_each_kind_of_fault(kind):
-    head = '#set page(width: 100mm, height: 60mm, margin: 0mm)\n#set text(font: "Atkinson Hyperlegible", size: 10pt)\n'
-    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FONTS)])
-    sound = '#place(dx: 40mm, dy: 30mm, "sound")'
-    for faulty in ("", FAULTY[kind]):
-        pdf = typst.Compiler(font_paths=fonts).compile((head + sound + faulty).encode(), format="pdf")
-        assert isinstance(pdf, bytes)
-        found = faults(pdf)
-        assert [fault.words for fault in found if "sound" in fault.words] == []
-        assert any(fault.kind == kind for fault in found) == bool(faulty)
