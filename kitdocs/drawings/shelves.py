@@ -55,7 +55,7 @@ def shelf_map(shelves: Sequence[ShelfDrawn]) -> Drawing:
 def _shelf(shelf: ShelfDrawn, scale: float, top: float) -> tuple[list[str], float]:
     elements: list[str] = []
     y = top
-    for line in in_lines(shelf.name, _NAME, WIDTH_MM, lines=2):
+    for line in in_lines(shelf.name, _NAME, WIDTH_MM - 2 * _EDGE, bold=True):
         y += _NAME * 1.2
         elements.append(text(line, _EDGE, y, size=_NAME, bold=True))
     labelled = [packs for packs in shelf.packs if not _fits_inside(packs, scale)]

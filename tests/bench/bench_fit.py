@@ -50,7 +50,7 @@ def main(folder: Path, draws: int, seed: int) -> int:
         like = Random(seed + n).choice(list(practices))
         print(f"drawn-{n}: {like}, {drawn}", flush=True)
         named[f"drawn-{n}"] = drawn.practice(practices[like])
-    for name, practice in named.items():
+    for name, practice in reversed(named.items()):
         for file, pdf in _printed(practice):
             scanned += 1
             for fault in _seen(file, pdf):

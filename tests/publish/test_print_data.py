@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import json
+import re
+
 import pytest
 import sample_handbook
 
 from kitdocs.document.blocks import Heading
+from kitdocs.errors import PublishError
 from kitdocs.publish.print import join
 from kitdocs.publish.print.copyfitting import CardFits
 from kitdocs.publish.print.data import PrintData
 from kitdocs.publish.print.documents import BINDER, DOCUMENTS, plan_report, sheets
+from kitdocs.publish.print.render_pdf import DocumentSource, render_pdf
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.shipped import shipped_folder
 
@@ -44,3 +49,15 @@ def test_every_document_is_set_by_a_template_that_is_there(monkeypatch: pytest.M
     sheets(handbook, handbook.cards[:2], title="Cards")
     assert len(asked) == len(everywhere) + 2
     assert [name for name in asked if not (shipped_folder("site_templates") / "print" / name).is_file()] == []
+
+
+def test_a_fault_of_a_template_names_its_cards_and_shows_nobody_the_words_of_typst() -> None:
+    cards = [{"title": f"Chair {n}"} for n in range(5)]
+    source = DocumentSource(template="refill-cards.typ", files={"data.json": json.dumps({"cards": cards}).encode()})
+    with pytest.raises(PublishError) as refused:
+        render_pdf(source)
+    assert re.fullmatch(
+        "kitdocs made a mistake in the layout of “Chair 0”, “Chair 1”, “Chair 2”, …. "
+        r"The folder is not at fault. Please report it with “[\w-]+\.typ(:\d+:\d+)?”",
+        str(refused.value),
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import tempfile
 from collections.abc import Iterator, Mapping
@@ -19,6 +20,9 @@ from kitdocs.shipped import shipped_folder
 
 #: A document's date is no part of its content: unchanged content must be unchanged bytes.
 TIMESTAMP = datetime(2026, 1, 1, tzinfo=timezone.utc)
+
+#: Cards that are named when the layout of one of them failed.
+_MOST_NAMED = 3
 
 _NO_GLYPH = re.compile(r'the text `"(.+?)"` could not be displayed')
 
@@ -119,8 +123,18 @@ def _explained(error: RuntimeError, source: DocumentSource) -> str:
     signs = dict.fromkeys(_NO_GLYPH.findall(diagnostic))
     if not signs:
         at = re.search(r"([\w-]+\.typ:\d+:\d+)", diagnostic)
-        return f"{at[1] if at else source.template}: {message}"
+        return _own_mistake(at[1] if at else source.template, source)
     return "\n".join(f"the typeface cannot print '{sign}'{_where(sign, source)}" for sign in signs)
+
+
+def _own_mistake(at: str, source: DocumentSource) -> str:
+    """Return what is said of a fault in a template, with the cards that may have met it: nobody else can mend it."""
+    cards = json.loads(source.files.get("data.json", b"{}")).get("cards", ())
+    named = ", ".join(f"“{card['title']}”" for card in cards[:_MOST_NAMED]) + (
+        ", …" if len(cards) > _MOST_NAMED else ""
+    )
+    where = f" of {named}" if named else ""
+    return f"kitdocs made a mistake in the layout{where}. The folder is not at fault. Please report it with “{at}”"
 
 
 def _where(sign: str, source: DocumentSource) -> str:
