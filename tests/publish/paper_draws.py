@@ -45,7 +45,7 @@ class Drawn:
 
         return replace(
             like,
-            settings=like.settings.model_copy(update={"paper": self.paper}),
+            settings=like.settings.model_copy(update={"paper": self.paper, **self._labels(like)}),
             chairs={f"chair-{n}": chair(n) for n in range(self.chairs)},
             cassettes={id_: self._cassette(of) for id_, of in like.cassettes.items()},
             sets={id_: self._set(n, of, like) for n, (id_, of) in enumerate(like.sets.items())},
@@ -54,6 +54,10 @@ class Drawn:
             schedule=(),
             problems=(),
         )
+
+    def _labels(self, like: Practice) -> dict[str, None]:
+        """Return no label sheet of the practice's own, where it is made for another paper."""
+        return {} if self.paper == like.settings.paper else {"labels": None}
 
     def _cassette(self, of: Cassette) -> Cassette:
         return of.model_copy(update={"rails": self.rails}) if self.rails else of
