@@ -73,7 +73,9 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
         **_unsourced("missing-doctor", "missing-close", "missing-spare", "extra-clean", "extra-home"),
         "locked": (read("29 CFR 1910.1030", "(d)(4)(ii)(E)"),),
         "wire-tongs": (read("29 CFR 1910.1030", "(d)(4)(iii)(A)"),),
-        **_unsourced("fallen", "wash-test-stop", "wash-test-again", "stopped-leave", "stopped-manual"),
+        **_unsourced(
+            "fallen", "wash-test-stop", "wash-test-again", "wash-test-stored", "stopped-leave", "stopped-manual"
+        ),
         "stopped-wait": (),
         "stopped-unwashed": (recalled("CDC 2003", "VI.C"),),
         "dirty-again": (recalled("CDC 2003", "VI.C"),),
@@ -104,7 +106,7 @@ _APPLIES = {
     **dict.fromkeys(("opened-used", "opened-basket", "opened-empty", "opened-refill"), packs_pouches),
     **dict.fromkeys(("unopened-doubt", "unopened-local"), keeps_drawers),
     **dict.fromkeys(("air-stop", "air-again"), removes_air),
-    **dict.fromkeys(("wash-test-stop", "wash-test-again", "washer-down", "washer-by-hand"), washes),
+    **dict.fromkeys(("wash-test-stop", "wash-test-again", "wash-test-stored", "washer-down", "washer-by-hand"), washes),
 }
 
 
@@ -196,7 +198,7 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
             _trigger("locked", "locked"),
             _trigger("fallen", "fallen"),
             _trigger("dirty", "dirty-again", "dirty-wait"),
-            _trigger("wash-test-failed", "wash-test-stop", "wash-test-again", applies=washes),
+            _trigger("wash-test-failed", "wash-test-stop", "wash-test-again", "wash-test-stored", applies=washes),
             _trigger("washer-stopped", "stopped-leave", ("stopped-manual", "stopped-unwashed"), "stopped-wait"),
             _trigger("burned", "burn-cool", "burn-help"),
             _trigger("chemical-spill", ("spill-eye", "spill-skin", "spill-doctor"), ("spill-gloves", "spill-chemical")),
