@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
 from contextlib import closing
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import pypdfium2 as pdfium
 import pypdfium2.raw as pdfium_c
@@ -20,7 +20,8 @@ POINTS_PER_INCH = 72
 
 #: Strokes of the path that a code is, at the least: three finder patterns (ISO/IEC 18004) of 15 rectangles each.
 _FEWEST_STROKES = 3 * 15 * 4
-_QR = zxingcpp.barcode_formats_from_str("QRCode")
+#: Only the kind that is drawn: newer decoders look for Micro QR codes, too, and take a bit of a drawing for one.
+QR_CODE: Any = getattr(zxingcpp.BarcodeFormat, "QRCodeModel2", zxingcpp.BarcodeFormat.QRCode)
 
 
 class ReadCode(NamedTuple):
@@ -68,7 +69,7 @@ def _on_page(document: pdfium.PdfDocument, number: int, dpi: int) -> list[ReadCo
         if not _may_have_code(page):
             return []
         drawn = page.render(scale=dpi / POINTS_PER_INCH, grayscale=True).to_pil()
-        codes = zxingcpp.read_barcodes(drawn, formats=_QR)
+        codes = zxingcpp.read_barcodes(drawn, formats=QR_CODE)
         return [ReadCode(number, code.text, code.ec_level) for code in codes]
 
 
