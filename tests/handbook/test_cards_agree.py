@@ -299,7 +299,10 @@ def test_what_the_rules_ask_for_is_on_the_list_of_what_to_have(english: Handbook
 
 #: What a rule has to say, in each language. The documents are named where its record names them (`tests/SOURCES.md`).
 SAID = {
-    "bur-out": (r"bur out before .*handpiece off", r"fresa antes de quitar la pieza de mano"),
+    "bur-out": (
+        r"stands still, take it out; only then.*handpiece off",
+        r"fresa quieta, sáquela antes de quitar la pieza de mano",
+    ),
     "container-back": (
         r"in receiving, in utility gloves.*wash and disinfect the gloves",
         r"en el lado sucio, con guantes gruesos.*lave y desinfecte los guantes",
@@ -374,7 +377,7 @@ SAID = {
     "broken-parts": (r"with tongs.*the patient stays", r"con tenazas.*No deje ir al paciente"),
     "broken-basket": (
         r"Keep both, never in the set.*closed basket of their own.*say so",
-        r"Consérvelas, nunca en el juego.*propia canastilla cerrada.*avise",
+        r"Conserve las partes, nunca en el juego.*propia canastilla cerrada.*avise",
     ),
     "spore-retest-hold": (
         r"no pack of this load until.*read and negative, and the infection-control lead says so",

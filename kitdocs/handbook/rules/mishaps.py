@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from kitdocs.handbook.rules.conditions import (
     keeps_drawers,
+    packs_implants,
     packs_pouches,
     removes_air,
     washes,
@@ -55,6 +56,7 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
         "spore-again": (_MONITORING, quoted("CDC 2003", "VI.F.9")),
         "control-repeat": (recalled("CDC 2003", "p. 24"),),
         **_unsourced("growth-counts", "late-test"),
+        "late-implants": (),
         "damaged-order": (read("29 CFR 1910.1030", "(d)(2)(xiv)"),),
         **_unsourced(
             "damaged-note",
@@ -103,6 +105,7 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
     }
 )
 _APPLIES = {
+    "late-implants": packs_implants,
     **dict.fromkeys(("opened-used", "opened-basket", "opened-empty", "opened-refill"), packs_pouches),
     **dict.fromkeys(("unopened-doubt", "unopened-local"), keeps_drawers),
     **dict.fromkeys(("air-stop", "air-again"), removes_air),
@@ -174,7 +177,7 @@ TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
                 "spore-again",
             ),
             _trigger("no-growth", "control-repeat", "growth-counts", least=2),
-            _trigger("spore-late", "late-test"),
+            _trigger("spore-late", "late-test", "late-implants"),
             _trigger("down", "down-sign", "down-never"),
             _trigger("washer-down", ("washer-down", "dirty-wait"), "washer-by-hand", applies=washes),
             _trigger("none-ready", "none-wait", "none-unwrapped"),
