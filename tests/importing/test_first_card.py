@@ -51,7 +51,7 @@ def test_four_commands_and_one_round_of_questions_lead_to_the_first_card(ask: As
     lines = answered(sheet)
     second = ask("import", *files, ours, "--ask", sheet)
     assert second.status == 0, second.out
-    assert "open" not in second.out and "name: Harbour Street" in (ours / "practice.yaml").read_text("utf-8")
+    assert " open" not in second.out and "name: Harbour Street" in (ours / "practice.yaml").read_text("utf-8")
     third = ask("propose", ours, "--to", new)
     assert third.status == 0, third.err
     fourth = ask("handbook", new, "--to", tmp_path / "out")

@@ -59,7 +59,8 @@ def test_a_spoilt_file_gives_a_practice_or_a_practice_error(
             for problem in error.problems:
                 assert problem.message
                 assert problem.place.line >= 1
-                assert problem.place.column <= len(problem.place.text) + 1
+                # A line that may hold cells about a patient is not shown at all.
+                assert problem.place.column <= len(problem.place.text) + 1 or not problem.place.text
                 str(problem).encode("utf-8", "surrogatepass")
         else:
             assert isinstance(practice, Practice)

@@ -53,7 +53,7 @@ def code_boxes(pdf: bytes, dpi: int):
     """Each code of a PDF with the page's pixels and the corners of its symbol, as the decoder finds them."""
     for page in range(len(page_sizes_mm(pdf))):
         image = pixels(pdf, page, dpi=dpi)
-        for found in zxingcpp.read_barcodes(Image.fromarray(image), formats=zxingcpp.BarcodeFormat.QRCode):  # type: ignore[arg-type]
+        for found in zxingcpp.read_barcodes(Image.fromarray(image), formats=QR_CODE):
             at = found.position
             corners = (at.top_left, at.top_right, at.bottom_right, at.bottom_left)
             xs, ys = [corner.x for corner in corners], [corner.y for corner in corners]

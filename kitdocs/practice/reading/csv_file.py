@@ -55,6 +55,7 @@ class _Table:
         first = source.lines[0]
         self.separator = max(_SIGNS, key=first.count)
         self.own: list[bool] = []  # of each column, whether it is the table's own
+        self.shown = (0, "")  # the last line that was shown, by its number: each of its cells has a place
         self.cell = re.compile(rf'"(?:[^"]|"")*"[^{self.separator}]*|[^{self.separator}]*')
 
     def read(self) -> YamlFile:
@@ -73,7 +74,11 @@ class _Table:
     def _place(self, line: int, column: int = 1) -> SourceLocation:
         """A place in the table, its line without what stands in columns that are not the table's own."""
         place = self.source.place(line, column)
-        return replace(place, text=self._own_cells(place.text)) if line > 1 and self.own else place
+        if line == 1 or not self.own:
+            return place
+        if line != self.shown[0]:
+            self.shown = line, self._own_cells(place.text)
+        return replace(place, text=self.shown[1])
 
     def _own_cells(self, line: str) -> str:
         cells = self._split(line)
@@ -81,12 +86,14 @@ class _Table:
             if not all(self.own):
                 return ""  # nobody knows which cell belongs where
             cells = cells or []
-        for n, (_, start) in reversed(list(enumerate(cells))):
+        parts, at = [], 0
+        for n, (_, start) in enumerate(cells):
             if n >= len(self.own) or not self.own[n]:
                 end = cells[n + 1][1] - 1 if n + 1 < len(cells) else len(line) + 1
                 hidden = line[start - 1 : end - 1].rstrip(f"{self.separator} \t")
-                line = line[: start - 1] + _HIDDEN * len(hidden) + line[start - 1 + len(hidden) :]
-        return line
+                parts += [line[at : start - 1], _HIDDEN * len(hidden)]
+                at = start - 1 + len(hidden)
+        return "".join([*parts, line[at:]])
 
     def _note(self, name: str, line: int, column: int, path: Path = (), /, **values: Any) -> None:
         place = self._place(line, column)
