@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import typer
@@ -55,7 +56,7 @@ class _PhotoRun:
             raise UnreadableError("photo-folder", folder=str(asked.folder))
         if leaves(asked.folder, asked.folder / PHOTOS):
             raise UnreadableError("photo-outside", folder=str(asked.folder))
-        self.asked, self.tell = asked, tell
+        self.asked, self.tell, self.known_before = asked, tell, known
         self.out: Console = console(stderr=asked.as_json)
         self.answers: dict[About, str] = {**known.answers, **answers_on_sheets(asked)}
         self.things = things_of(known)
@@ -92,7 +93,7 @@ class _PhotoRun:
         return self.end(named, changes, written, with_changes)
 
     def known(self) -> Known:
-        return known_of(self.asked.folder, self.answers, self.asked.language)
+        return replace(self.known_before, answers=dict(self.answers))
 
     def named(self) -> NamedPhotos:
         return named_photos(self.read, self.known(), self.places.holds)

@@ -126,13 +126,3 @@ def canaries_in(data: bytes) -> set[str]:
     found = {name for name, text in CANARIES.items() if text.encode() in data or text.encode("utf-16-be") in data}
     found |= {"icc"} if CANARIES["icc"][:12].encode("utf-16-be") in data else set()
     return found | ({"gps"} if GPS in data or GPS[::-1] in data else set())
-
-
-def segments(jpeg: bytes) -> list[int]:
-    """The markers before the picture's data (ITU-T T.81, annex B)."""
-    found, at = [], 2
-    while found[-1:] != [0xDA]:
-        assert jpeg[at] == 0xFF
-        found.append(jpeg[at + 1])
-        at += 2 + int.from_bytes(jpeg[at + 2 : at + 4], "big")
-    return found

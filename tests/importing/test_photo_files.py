@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pillow_heif
 import pytest
-from phone_photos import CANARIES, MEDIA, WRITES_ALL, canaries_in, is_upright, photo, scene, segments
+from jpeg_segments import segments
+from phone_photos import CANARIES, MEDIA, WRITES_ALL, canaries_in, is_upright, photo, scene
 from PIL import Image, ImageCms, features
 
 from kitdocs.importing.grids import UnreadableError

@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from jpeg_segments import segments
 from PIL import Image, ImageCms, ImageDraw, ImageOps
 from PIL.PngImagePlugin import PngInfo
 
@@ -134,16 +135,6 @@ def test_nothing_but_pixels_is_left_of_a_photo(tmp_path: Path, suffix: str) -> N
     assert not dict(picture.getexif())
     assert not {"icc_profile", "comment", "xmp", "exif"} & set(picture.info)
     assert set(segments(photo.jpeg)) <= {0xE0, 0xDB, 0xC0, 0xC4, 0xDA}  # JFIF, tables, frame, scan
-
-
-def segments(jpeg: bytes) -> list[int]:
-    """The markers before the picture's data."""
-    found, at = [], 2
-    while found[-1:] != [0xDA]:
-        assert jpeg[at] == 0xFF
-        found.append(jpeg[at + 1])
-        at += 2 + int.from_bytes(jpeg[at + 2 : at + 4], "big")
-    return found
 
 
 def test_a_large_photo_is_made_smaller_and_a_small_one_is_left_as_it_is(tmp_path: Path) -> None:

@@ -18,11 +18,6 @@ def packs_keep(practice: Practice) -> bool:
     return practice.settings.expiration == "event"
 
 
-def tape_is_the_indicator(practice: Practice) -> bool:
-    """Whether a wrapped cassette has no external indicator but its tape."""
-    return not practice.room.supplies.labels_outside
-
-
 def packs_pouches(practice: Practice) -> bool:
     return bool(practice.pouches)
 

@@ -137,7 +137,7 @@ def _packing() -> Iterator[Rule]:
     yield _rule("packing", "label-load", *label)
     yield _rule("packing", "label-expiry", label[0], applies=only_where.labels_have_a_date)
     outside = quoted("CDC 2003", "VI.F.3")
-    yield _rule("packing", "outside-tape", outside, applies=only_where.tape_is_the_indicator)
+    yield _rule("packing", "outside-tape", outside, applies=lambda practice: not practice.room.supplies.labels_outside)
     yield _rule("packing", "outside-label", outside, applies=lambda practice: practice.room.supplies.labels_outside)
     yield _rule("packing", "outside-pouch", read("EN 868-5", "4.4"), applies=only_where.packs_pouches)
 
