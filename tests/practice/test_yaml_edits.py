@@ -17,8 +17,12 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kitdocs.practice.editing import yaml_text
 from kitdocs.practice.editing.csv_text import RowEdit, replace_cells
-from kitdocs.practice.editing.yaml_text import GONE, Edit, replace_values
+from kitdocs.practice.editing.differences import TextChange
+from kitdocs.practice.editing.edits import GONE, Edit, EditError
+from kitdocs.practice.editing.nodes import Node
+from kitdocs.practice.editing.yaml_text import Edited, replace_values
 from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.reading.text_file import text_file
 from kitdocs.practice.reading.yaml_file import read_yaml
@@ -301,3 +305,17 @@ def test_a_text_that_other_programs_take_for_something_else_is_in_quotes() -> No
         done = replace_values("name: Mirror\n", [Edit(path=("name",), value=text)]).text
         assert done == f'name: "{text}"\n'
         assert yaml.safe_load(done) == {"name": text}
+
+
+def test_an_edit_that_would_go_round_for_ever_is_given_up_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A defect of the steps, put in here, shall not keep a person waiting."""
+    told: list[bool] = []
+
+    def to_and_fro(root: Node, target: object, edit: Edit, done: Edited, *, moves: bool) -> list[TextChange]:
+        told.append(moves)
+        return [TextChange(3, 4, "2" if done.text[3] == "1" else "1")]
+
+    monkeypatch.setattr(yaml_text, "_step", to_and_fro)
+    with pytest.raises(EditError):
+        replace_values("a: 1\n", [Edit(path=("b",), value=3)])
+    assert told == [True, True, False, False], "it tries once more without moving anything"

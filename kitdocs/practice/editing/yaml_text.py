@@ -80,23 +80,27 @@ def _repeats(root: Node) -> bool:
 def _apply(done: Edited, edit: Edit) -> None:
     """Make one edit, step by step."""
     target = edited_data(_data(done.text), [edit])
-    steps = 0
+    steps, moves, seen = 0, True, {done.text}
     while True:
         root = nodes_of(done.text)
         if root is None:
             done.text = _put_into_nothing(done.text, target)
             return
-        changes = _step(root, target, edit, done, moves=steps < _MOST_MOVES)
+        changes = _step(root, target, edit, done, moves=moves)
         if not changes:
             return
-        before, done.text = done.text, _changed(done.text, changes)
+        done.text = _changed(done.text, changes)
         steps += 1
         try:
             is_read = nodes_of(done.text) is not None or target == {}
         except yaml.YAMLError:
             is_read = False
-        if before == done.text or not is_read or steps > _MOST_STEPS:
+        goes_round = done.text in seen
+        if not is_read or (goes_round and not moves) or steps > _MOST_STEPS:
             raise EditError(edit.path)
+        if goes_round or steps >= _MOST_MOVES:
+            moves, seen = False, set()
+        seen.add(done.text)
 
 
 def _put_into_nothing(text: str, target: Any) -> str:
