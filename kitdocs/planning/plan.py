@@ -27,6 +27,7 @@ from kitdocs.planning.measures.loads import LoadGuide, load_figures, load_guides
 from kitdocs.planning.measures.pouch_fit import pouch_figures, pouch_problems
 from kitdocs.planning.measures.steam import steam_figures, steam_problems
 from kitdocs.planning.measures.storage import storage_figures, storage_problems
+from kitdocs.planning.measures.store import Stored, in_store, pack_codes
 from kitdocs.planning.measures.wrap import SheetChoice, sheets_for_cassettes, wrap_figures, wrap_problems
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, Problem, in_order
@@ -54,6 +55,8 @@ class Plan:
     """By promise (`sets`, `drawers`, and `all` of both): how often it is kept on days that had no part in the choice.
     Empty where few days were run."""
     supplies: tuple[SupplyUse, ...]
+    store: tuple[Stored, ...]
+    """All that is kept in the store, in the order of its places: who fetches along it walks once."""
     savings: tuple[Saving, ...] = ()
     """Empty where the practice counted nothing before the change."""
     figures: tuple[Figure, ...]
@@ -65,6 +68,14 @@ class Plan:
     def par(self) -> Mapping[tuple[str, str], int]:
         """How many of a pouch should be in a drawer, by (chair, pouch)."""
         return self.days.par
+
+    @property
+    def places(self) -> Mapping[str, tuple[str, ...]]:
+        """The codes of the places of each set and pouch in the store, as ``A2``, in the order in which one passes them.
+
+        Empty for what has none, as where the practice states no shelf.
+        """
+        return pack_codes(self.store)
 
 
 def make_plan(practice: Practice, *, days: int | None = None, seed: int = 1, run: RunDays = busy_days) -> Plan:
@@ -103,6 +114,7 @@ def make_plan(practice: Practice, *, days: int | None = None, seed: int = 1, run
         steps=buying_steps(practice, ran, orders),
         on_other_days=on_other_days(ran.chosen_sets, ran.chosen_drawers),
         supplies=supplies,
+        store=in_store(practice, packs, taken, orders.spares, [(use.kind, use.id) for use in supplies]),
         savings=saved,
         figures=(
             *day_figures(practice, ran),

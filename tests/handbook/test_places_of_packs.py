@@ -47,8 +47,9 @@ def test_the_list_and_the_picture_have_every_pack_where_the_plan_puts_it(brief: 
     assert {row[0] for row in rows} == {brief.pack(pack) for pack in packs}
     for shelf in shelves:
         name = brief.say(shelves[shelf].name)
-        here = [row for row in rows if row[2] == name]
-        assert [row[3] for row in here] == [str(n) for n in range(1, len(here) + 1)]
+        here = [row for row in rows if row[3] == name]
+        letter = "AB"[list(shelves).index(shelf)]
+        assert [row[2] for row in here] == [f"{letter}{n}" for n in range(1, len(here) + 1)]
         assert (
             sum(
                 one.packs * one_thick

@@ -11,6 +11,7 @@ from kitdocs.handbook.layout import table
 from kitdocs.handbook.pictures import drawn_once
 from kitdocs.planning.buying.placement import taken_per_day
 from kitdocs.planning.measures.standing import Standing, pack_size, standings
+from kitdocs.practice.store_places import shelf_letters
 
 
 def pack_places(brief: Brief) -> Iterator[Block]:
@@ -18,10 +19,11 @@ def pack_places(brief: Brief) -> Iterator[Block]:
     days, shelves, words = brief.plan.days, brief.practice.room.shelves, brief.words
     if not shelves:
         return
+    letters = shelf_letters(brief.practice.room)
     found = standings(brief.practice, {**days.stock, **days.pouch_stock}, taken_per_day(days))
     drawn = [
         ShelfDrawn(
-            name=brief.say(shelf.name),
+            name=f"{letters[id_]} · {brief.say(shelf.name)}",
             length=shelf.length,
             packs=tuple(_drawn(brief, one) for one in found if one.shelf == id_),
         )
@@ -32,14 +34,16 @@ def pack_places(brief: Brief) -> Iterator[Block]:
         picture=drawn_once("shelves", shelf_map(drawn), words("card.storage.map-alt"), shows),
         caption=words("card.storage.map"),
     )
-    counted: dict[str, int] = {}
-    rows = []
-    for one in found:
-        counted[one.shelf] = counted.get(one.shelf, 0) + 1
-        where = brief.say(shelves[one.shelf].name) if one.shelf else words("card.storage.no-room")
-        place = str(counted[one.shelf]) if one.shelf else ""
-        rows.append((brief.pack(one.pack), _code(brief, one.pack), where, place))
-    head = words.each("card.storage.places-head", "pack", "code", "shelf", "left")
+    rows = [
+        (
+            brief.pack(one.pack),
+            _code(brief, one.pack),
+            f"{letters[one.shelf]}{one.position}" if one.shelf else "",
+            brief.say(shelves[one.shelf].name) if one.shelf else words("card.storage.no-room"),
+        )
+        for one in found
+    ]
+    head = words.each("card.storage.places-head", "pack", "code", "place", "shelf")
     yield table(words("card.storage.places"), head, rows)
 
 

@@ -10,8 +10,7 @@ from kitdocs.practice.model import InstrumentSet, Pouch
 
 def spares(brief: Brief) -> Mapping[str, int]:
     """Return how many spares there should be of each instrument that needs any."""
-    lines = brief.plan.orders.lines
-    return {line.id: line.spares for line in lines if line.kind == "instrument" and line.spares}
+    return brief.plan.orders.spares
 
 
 def spares_place(brief: Brief) -> str:

@@ -80,6 +80,11 @@ class OrderList:
         return tuple(line for line in self.lines if line.surplus)
 
     @property
+    def spares(self) -> Mapping[str, int]:
+        """How many spares there should be of each instrument that needs any."""
+        return {line.id: line.spares for line in self.lines if line.kind == "instrument" and line.spares}
+
+    @property
     def total(self) -> Decimal:
         """Of everything that has a price."""
         return sum((line.total for line in self.lines if line.total is not None), Decimal(0))

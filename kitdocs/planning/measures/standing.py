@@ -7,8 +7,9 @@ the kind; where none has, in parts.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from kitdocs.planning.measures.storage import POUCH_MM, WRAP_MM, ShelfLength, shelf_lengths
 from kitdocs.practice.model import Practice
@@ -28,6 +29,8 @@ class Standing:
     start_mm: float
     """From the left end of the shelf."""
     end_mm: float
+    position: int = 0
+    """Which of the kinds on its shelf it is, from the left and from 1; 0 without a shelf."""
 
 
 def standings(practice: Practice, packs: Mapping[str, int], taken: Mapping[str, float]) -> tuple[Standing, ...]:
@@ -38,7 +41,14 @@ def standings(practice: Practice, packs: Mapping[str, int], taken: Mapping[str, 
     often = sorted(shelf_lengths(practice, packs), key=lambda one: (-taken.get(one.id, 0.0), one.id))
     found = [standing for kind in often for standing in _placed(practice, kind, filled)]
     order = {shelf: n for n, shelf in enumerate((*reached, ""))}
-    return tuple(sorted(found, key=lambda one: (order[one.shelf], one.start_mm)))
+    return tuple(_numbered(sorted(found, key=lambda one: (order[one.shelf], one.start_mm))))
+
+
+def _numbered(found: Iterable[Standing]) -> Iterator[Standing]:
+    counted: Counter[str] = Counter()
+    for one in found:
+        counted[one.shelf] += 1
+        yield replace(one, position=counted[one.shelf] if one.shelf else 0)
 
 
 def _out_of_reach(shelf: Shelf) -> float:
