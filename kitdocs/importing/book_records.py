@@ -7,8 +7,9 @@ from datetime import date
 from typing import Any
 
 from kitdocs.importing.appointment_meanings import NewRecord
+from kitdocs.importing.booking_times import BookingTimes
 from kitdocs.importing.chair_looks import ChairLooks, looks_of
-from kitdocs.importing.estimates import BookFigures, HalfEstimate, OverrunEstimate, ProcedureFigures
+from kitdocs.importing.estimates import BookFigures, OverrunEstimate, ProcedureFigures
 from kitdocs.importing.found import BroughtRecord
 from kitdocs.importing.visits import BookedVisit
 from kitdocs.practice.message import Message
@@ -96,9 +97,15 @@ def share_of_visits(share: float) -> str:
     return share_text(max(1, round(100 * share)) / 100)
 
 
-def when_of(found: HalfEstimate) -> str | dict[str, str]:
-    """Return when visits are booked: the half of the day, with the share where it is not that of all."""
-    return found.half if found.all else {found.half: share_of_visits(found.share.value)}
+def when_of(found: BookingTimes) -> str | dict[str, str]:
+    """Return when visits are booked: the time, with the share where it is not that of all, or several with theirs."""
+    if found.all and len(found.windows) == 1:
+        return str(next(iter(found.windows)))
+    whole = 1.0 if found.all else found.share.value
+    shares = [max(1, round(100 * share)) for share in found.windows.values()]
+    # Rounded, they are as much together as they are, and never more than all.
+    shares[shares.index(max(shares))] += round(100 * whole) - sum(shares)
+    return {str(window): share_text(share / 100) for window, share in zip(found.windows, shares, strict=True)}
 
 
 def overrun_of(found: OverrunEstimate) -> dict[str, str]:

@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from datetime import date
 
 from kitdocs.importing.book_records import overrun_of, per_day_of, share_of_visits, when_of
+from kitdocs.importing.booking_times import LEAST_DAYS, LEAST_FOR_HALF, LEAST_FOR_SPANS, BookingTimes
 from kitdocs.importing.estimates import (
-    LEAST_DAYS,
     LEAST_OVER,
     LEAST_VISITS,
     BookFigures,
-    Estimate,
     OverrunEstimate,
     ProcedureFigures,
 )
+from kitdocs.importing.evidence import Estimate
 from kitdocs.importing.visits import BookedVisit, OpenDays
-from kitdocs.practice.message import Fixed, Joined, Message, Share, Value, counted, message
+from kitdocs.practice.book import Window
+from kitdocs.practice.message import Clock, Fixed, Joined, Message, Share, Value, counted, message
 
 
 def told_of(
@@ -32,6 +33,7 @@ def told_of(
     yield from _of_days(days)
     for id_, each in figures.procedures.items():
         yield from told_of_procedure(id_, each)
+    yield from _of_seldom(visits, days)
     everyone = message("appointments.told.all-visits")
     if figures.no_shows:
         yield _no_shows(everyone, figures.no_shows)
@@ -58,6 +60,21 @@ def _of_days(days: OpenDays) -> Iterator[Message]:
         yield counted("appointments.told.too-few", len(days.busy), least=LEAST_DAYS)
 
 
+def _of_seldom(visits: Sequence[BookedVisit], days: OpenDays) -> Iterator[Message]:
+    """Which procedures have too few visits for a time of day, where there are days enough."""
+    if len(days.busy) < LEAST_DAYS:
+        return
+    of_days: defaultdict[str, Counter[date]] = defaultdict(Counter)
+    for visit in visits:
+        if visit.standing != "cancelled" and visit.day not in days.to_come:
+            of_days[visit.procedure][visit.day] += 1
+    seldom = [id_ for id_, on in sorted(of_days.items()) if on.total() < LEAST_FOR_HALF or len(on) < LEAST_DAYS]
+    if seldom:
+        yield message(
+            "appointments.told.when-unsure", names=Joined(tuple(seldom)), least=LEAST_FOR_HALF, days=LEAST_DAYS
+        )
+
+
 def told_of_procedure(id_: str, found: ProcedureFigures) -> Iterator[Message]:
     """Yield the sentences about each figure of a procedure."""
     name = id_
@@ -79,14 +96,30 @@ def told_of_procedure(id_: str, found: ProcedureFigures) -> Iterator[Message]:
         )
         yield message(key, name=name, **minutes, **_rests(found.minutes))
     if found.when:
-        share = share_of_visits(found.when.share.value)
-        half = message(f"appointments.half.{found.when.half}")
-        key = "appointments.told.when-all" if isinstance(when_of(found.when), str) else "appointments.told.when"
-        yield message(key, name=name, share=share, half=half, **_within(found.when.share), **_rests(found.when.share))
+        yield from _when(name, found.when)
     if found.no_shows:
         yield _no_shows(message("appointments.told.of", name=name), found.no_shows)
     if found.overrun:
         yield _overrun(message("appointments.told.of", name=name), found.overrun)
+
+
+def _when(name: str, found: BookingTimes) -> Iterator[Message]:
+    """The times, and why they are no finer where they are halves of the day."""
+    written = when_of(found)
+    times: list[Value] = [_time(window) for window in found.windows]
+    if not isinstance(written, str):
+        shared = zip(written.values(), times, strict=True)
+        times = [message("appointments.told.when-share", share=share, time=time) for share, time in shared]
+    key = "appointments.told.when-all" if found.all else "appointments.told.when"
+    yield message(key, name=name, times=Joined(tuple(times)), **_within(found.share), **_rests(found.share))
+    why = {"few": {"least": LEAST_FOR_SPANS}}.get(found.coarse or "", {})
+    yield message(f"appointments.told.when-{found.coarse or 'tried'}", name=name, **why)
+
+
+def _time(window: Window) -> Message:
+    if window.half:
+        return message(f"appointments.half.{window.half}")
+    return message("appointments.told.between", start=Clock(window.start), end=Clock(window.end))
 
 
 def _no_shows(of: Message, found: Estimate) -> Message:

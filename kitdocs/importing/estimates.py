@@ -7,38 +7,22 @@ Student's t for means (of the logarithms, for how long visits run over).
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import exp, log, sqrt
-from statistics import NormalDist, fmean, median, stdev
+from math import exp, log
+from statistics import NormalDist, median, stdev
 
+from kitdocs.importing.booking_times import LEAST_DAYS, BookingTimes, WorkingHours, booking_times
+from kitdocs.importing.evidence import Estimate, days_of, mean_of, share_of
 from kitdocs.importing.visits import BookedVisit, OpenDays
-from kitdocs.planning.day.chance import Z, wilson
 
-#: Two weeks of four days.
-LEAST_DAYS = 8
 #: Shares of less than so many visits say little: at 6 %, the interval of 50 reaches from 2 to 16 %.
 LEAST_VISITS = 50
-#: So many must have run over for their distribution, and so many begun for a time of day.
-LEAST_OVER, LEAST_STARTS, LEAST_BOOKED = 20, 20, 5
-#: Clearly bound to half of the day: this share at least, and more than chance would have it by as much.
-_BOUND, _MORE = 0.75, 0.2
-#: From this share on, it is said of all.
-_ALL = 0.97
+#: So many must have run over for their distribution, and so many have a booked time.
+LEAST_OVER, LEAST_BOOKED = 20, 5
 #: What visits run over by is at most this, in minutes; more is a slip of the pen. As procedures.yaml allows.
 _LONGEST_OVER = 240
 _Z_95 = NormalDist().inv_cdf(0.95)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Estimate:
-    """A figure with its 95 % interval, and on how many visits and days it rests."""
-
-    value: float
-    low: float
-    high: float
-    visits: int
-    days: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,25 +36,13 @@ class OverrunEstimate:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class HalfEstimate:
-    """The half of the day to which visits are bound, and the share of them that is; the rest begin at any time."""
-
-    half: str
-    share: Estimate
-
-    @property
-    def all(self) -> bool:
-        return self.share.value >= _ALL
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class ProcedureFigures:
     """What a book says of one procedure; None where it says too little. Minutes; shares from 0 to 1."""
 
     per_day: Estimate | None = None
     minutes: Estimate | None = None
     """The usual booked time, their median; its interval is that of the middle half of visits."""
-    when: HalfEstimate | None = None
+    when: BookingTimes | None = None
     no_shows: Estimate | None = None
     """Only where it differs from that of all visits."""
     overrun: OverrunEstimate | None = None
@@ -86,22 +58,6 @@ class BookFigures:
     overrun: OverrunEstimate | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WorkingHours:
-    """When the first visit begins, the break does (noon, without one), it ends, and the last visit does; minutes."""
-
-    opens: float
-    noon: float
-    after_noon: float
-    closes: float
-
-    @property
-    def morning(self) -> float:
-        """The share of the working day before the break."""
-        before = self.noon - self.opens
-        return before / (before + self.closes - self.after_noon)
-
-
 def figures_of(visits: Sequence[BookedVisit], days: OpenDays, hours: WorkingHours) -> BookFigures:
     """Return what a book says. All visits but cancelled ones count as booked; a day counts when it is busy."""
     over = [visit for visit in visits if visit.day not in set(days.to_come)]
@@ -109,45 +65,15 @@ def figures_of(visits: Sequence[BookedVisit], days: OpenDays, hours: WorkingHour
     procedures = {}
     for id_ in sorted({visit.procedure for visit in visits}):
         mine = [visit for visit in over if visit.procedure == id_]
+        minutes = _minutes(mine)
         procedures[id_] = ProcedureFigures(
             per_day=_per_day(mine, days),
-            minutes=_minutes(mine),
-            when=_when(mine, days, hours),
+            minutes=minutes,
+            when=_when(mine, minutes, days, hours),
             no_shows=_if_apart(_no_shows(mine), no_shows),
             overrun=_overrun_if_apart(_overrun(mine), overrun),
         )
     return BookFigures(procedures=procedures, no_shows=no_shows, overrun=overrun)
-
-
-def t_of(freedom: int) -> float:
-    """Return the 97.5 % quantile of Student's t, to 0.01 from 5 degrees of freedom on.
-
-    SOURCES: Abramowitz and Stegun 1964, 26.7.5. Checked against scipy.
-    """
-    z, n = Z, freedom
-    return (
-        z
-        + (z**3 + z) / (4 * n)
-        + (5 * z**5 + 16 * z**3 + 3 * z) / (96 * n**2)
-        + (3 * z**7 + 19 * z**5 + 17 * z**3 - 15 * z) / (384 * n**3)
-    )
-
-
-def mean_of(numbers: Sequence[float], visits: int, days: int) -> Estimate:
-    """Return the mean of at least two numbers, with the interval that Student's t gives."""
-    mean = fmean(numbers)
-    half = t_of(len(numbers) - 1) * stdev(numbers) / sqrt(len(numbers))
-    return Estimate(value=mean, low=mean - half, high=mean + half, visits=visits, days=days)
-
-
-def share_of(some: int, visits: Sequence[BookedVisit]) -> Estimate:
-    """Return the share that `some` are of visits, with Wilson's interval."""
-    low, high = wilson(some, len(visits))
-    return Estimate(value=some / len(visits), low=low, high=high, visits=len(visits), days=_days(visits))
-
-
-def _days(visits: Iterable[BookedVisit]) -> int:
-    return len({visit.day for visit in visits})
 
 
 def _per_day(mine: Sequence[BookedVisit], days: OpenDays) -> Estimate | None:
@@ -169,30 +95,20 @@ def _minutes(mine: Sequence[BookedVisit]) -> Estimate | None:
     quarter = len(times) // 4
     # A median that lies between two times that are in use is none of them: the lower one is.
     usual = times[(len(times) - 1) // 2] if median(times) not in times else median(times)
-    return Estimate(value=usual, low=times[quarter], high=times[-1 - quarter], visits=len(booked), days=_days(booked))
+    return Estimate(value=usual, low=times[quarter], high=times[-1 - quarter], visits=len(booked), days=days_of(booked))
 
 
-def _when(mine: Sequence[BookedVisit], days: OpenDays, hours: WorkingHours) -> HalfEstimate | None:
-    booked = [visit for visit in mine if visit.standing != "cancelled"]
-    if len(booked) < LEAST_STARTS or _days(booked) < LEAST_DAYS or len(days.busy) < LEAST_DAYS:
-        return None
-    in_morning = sum(visit.start < hours.noon for visit in booked)
-    for half, some, chance in (
-        ("morning", in_morning, hours.morning),
-        ("afternoon", len(booked) - in_morning, 1 - hours.morning),
-    ):
-        seen = share_of(some, booked)
-        if seen.low >= _BOUND and seen.low >= chance + _MORE:
-            value, low, high = ((each - chance) / (1 - chance) for each in (seen.value, seen.low, seen.high))
-            share = Estimate(value=value, low=max(0.0, low), high=high, visits=seen.visits, days=seen.days)
-            return HalfEstimate(half=half, share=share)
-    return None
+def _when(
+    mine: Sequence[BookedVisit], minutes: Estimate | None, days: OpenDays, hours: WorkingHours
+) -> BookingTimes | None:
+    enough = len(days.busy) >= LEAST_DAYS
+    return booking_times(mine, minutes.value if minutes else 0, hours) if enough else None
 
 
 def _no_shows(visits: Sequence[BookedVisit]) -> Estimate | None:
     known = [visit for visit in visits if visit.standing in ("kept", "absent")]
     absent = sum(visit.standing == "absent" for visit in known)
-    if len(known) < LEAST_VISITS or _days(known) < LEAST_DAYS or not absent:
+    if len(known) < LEAST_VISITS or days_of(known) < LEAST_DAYS or not absent:
         return None
     return share_of(absent, known)
 
@@ -205,10 +121,10 @@ def _overrun(visits: Sequence[BookedVisit]) -> OverrunEstimate | None:
     ]
     timed = [visit for visit, by in over if by <= _LONGEST_OVER]
     late = [(visit, log(by)) for visit, by in over if 0 < by <= _LONGEST_OVER]
-    if len(timed) < LEAST_VISITS or _days(timed) < LEAST_DAYS or len(late) < LEAST_OVER:
+    if len(timed) < LEAST_VISITS or days_of(timed) < LEAST_DAYS or len(late) < LEAST_OVER:
         return None
     logs = [by for _, by in late]
-    mean = mean_of(logs, len(late), _days(visit for visit, _ in late))
+    mean = mean_of(logs, len(late), days_of(visit for visit, _ in late))
     middle = Estimate(value=exp(mean.value), low=exp(mean.low), high=exp(mean.high), visits=mean.visits, days=mean.days)
     most = exp(mean.value + _Z_95 * stdev(logs))
     return OverrunEstimate(share=share_of(len(late), timed), median=middle, most=most)

@@ -257,6 +257,29 @@ def test_what_is_booked_in_the_morning_says_so() -> None:
     assert all("when" not in each for id_, each in found.items() if id_ != "bond-u-l")
 
 
+def test_hours_to_which_visits_are_bound_are_written_and_explained() -> None:
+    """From forty visits on; with fewer it stays at half a day, and says why."""
+    late = [replace(v, start=780 + v.start % 18 * 5) if v.type == "ADJ-S" else v for v in book()]
+    found = answered(grid(late))[0]
+    assert records(found, "procedures")["adj-s"]["when"] == "13:00-14:30"
+    told = "\n".join(sentences(found))
+    assert "adj-s: booked to begin from 13:00 on and before 14:30 (95 % interval: 9" in told
+    assert "; 75 visits on 10 days)" in told
+    assert "adj-s: these hours were found on every other day, and they hold on the days between" in told
+    few = [v for n, v in enumerate(late) if v.type != "ADJ-S" or n % 3 == 0]
+    found = answered(grid(few))[0]
+    assert records(found, "procedures")["adj-s"]["when"] == "afternoon"
+    assert "adj-s: only halves of the day are looked at below 40 visits" in "\n".join(sentences(found))
+
+
+def test_hours_outside_those_of_a_new_folder_stay_halves_of_the_day() -> None:
+    """A span outside them would be a mistake there."""
+    early = [replace(v, start=400 + v.start % 12 * 5) if v.type == "ADJ-S" else v for v in book()]
+    found = answered(grid(early))[0]
+    assert records(found, "procedures")["adj-s"]["when"] == "morning"
+    assert "Write when you work into practice.yaml (day)" in "\n".join(sentences(found))
+
+
 def test_exports_of_single_weeks_are_put_together_and_overlaps_count_once() -> None:
     weeks = [
         [visit for visit in book() if (visit.day < MONDAY + timedelta(days=7)) == first] for first in (True, False)

@@ -10,7 +10,9 @@ import numpy as np
 import pytest
 from scipy.stats import t
 
-from kitdocs.importing.estimates import LEAST_DAYS, BookFigures, Estimate, WorkingHours, figures_of, t_of
+from kitdocs.importing.booking_times import LEAST_DAYS, WorkingHours
+from kitdocs.importing.estimates import BookFigures, figures_of
+from kitdocs.importing.evidence import Estimate, t_of
 from kitdocs.importing.visits import BookedVisit, busiest_day, open_days
 
 MONDAY = date(2026, 3, 2)

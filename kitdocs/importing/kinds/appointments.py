@@ -19,12 +19,16 @@ from kitdocs.importing.appointment_words import numbered
 from kitdocs.importing.askable import phrase
 from kitdocs.importing.book_records import chair_records, practice_records, procedure_records, schedule_records
 from kitdocs.importing.book_told import told_of, told_of_procedure
-from kitdocs.importing.estimates import LEAST_DAYS, WorkingHours, figures_of
+from kitdocs.importing.booking_times import LEAST_DAYS, WorkingHours
+from kitdocs.importing.estimates import figures_of
 from kitdocs.importing.found import Doubt, Found, KindOfList, Known
 from kitdocs.importing.grids import Grid
+from kitdocs.importing.new_folder import base_texts
 from kitdocs.importing.visits import BookedVisit, OpenDays, Standing, busiest_day, open_days
 from kitdocs.practice.message import message
 from kitdocs.practice.quantities import clock
+from kitdocs.practice.reading.text_file import text_file
+from kitdocs.practice.reading.yaml_file import read_yaml
 
 #: What schedule.csv is made of: nothing, for the figures are there; the busiest day; all busy days.
 _FIGURES, _BUSIEST, _ALL = "figures", "busiest", "all"
@@ -127,13 +131,25 @@ def _scheduled(known: Known, visits: Sequence[BookedVisit], days: OpenDays) -> t
     return lines, () if answer else (question,)
 
 
-def _hours(known: Known, visits: Iterable[BookedVisit]) -> WorkingHours:
-    """When the practice works: as practice.yaml says, else from the first visit to the last, halved at noon."""
-    day = known.of("practice").get("day")
+def _hours(known: Known, visits: Sequence[BookedVisit]) -> WorkingHours:
+    """When the practice works: as practice.yaml says, or will say when visits are at no other time.
+
+    Else it is from the first visit to the last, halved at noon.
+    """
+    there = known.of("practice")
     try:
-        return _stated_hours(day) if isinstance(day, Mapping) else _seen_hours(visits)
+        hours = _stated_hours((there or _new_practice())["day"])
     except (ValueError, KeyError, TypeError):
         return _seen_hours(visits)
+    if there or all(hours.holds(visit.start) for visit in visits):
+        return hours
+    return _seen_hours(visits)
+
+
+def _new_practice() -> Any:
+    """practice.yaml of a new folder, before anybody has written into it."""
+    name = "practice.yaml"
+    return read_yaml(text_file(name, ("practice",), base_texts((), "en")[name])).data
 
 
 def _stated_hours(day: Mapping[str, Any]) -> WorkingHours:
@@ -148,7 +164,8 @@ def _stated_hours(day: Mapping[str, Any]) -> WorkingHours:
 
 def _seen_hours(visits: Iterable[BookedVisit]) -> WorkingHours:
     starts = [visit.start for visit in visits] or [8 * 60.0]
-    return WorkingHours(opens=min([*starts, 660.0]), noon=720, after_noon=720, closes=max([*starts, 780.0]))
+    opens, closes = min([*starts, 660.0]), max([*starts, 780.0])
+    return WorkingHours(opens=opens, noon=720, after_noon=720, closes=closes, certain=False)
 
 
 def _read_calendar(path: Path) -> tuple[Grid, ...]:
