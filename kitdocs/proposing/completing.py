@@ -35,7 +35,10 @@ def kept_pouches(demand: Demand) -> list[PouchKind]:
 
 
 def filled_set(packing: Packing, procedures: Sequence[str], least: float = 1.0) -> SetKind:
-    """Return a set for some procedures with what at least so many of their visits want, as long as it goes in."""
+    """Return a set for some procedures with what at least so many of their visits want, as long as it goes in.
+
+    What fits no pouch goes in first, however few want it: it can lie nowhere else.
+    """
     demand = packing.demand
     rate = demand.rate(procedures) or 1.0
     wanted = {
@@ -44,8 +47,9 @@ def filled_set(packing: Packing, procedures: Sequence[str], least: float = 1.0) 
         if any(i in demand.wants[p] for p in procedures)
     }
     held = set(demand.mirrors.intersection(wanted) or sorted(demand.mirrors)[:1])
-    for i in sorted(wanted, key=lambda i: (-wanted[i], demand.instruments.index(i))):
-        if wanted[i] < least - 1e-9:
+    bulky = {i for i in wanted if packing.size(demand.pieces(demand.blocks[i], procedures)) is None}
+    for i in sorted(wanted, key=lambda i: (i not in bulky, -wanted[i], demand.instruments.index(i))):
+        if wanted[i] < least - 1e-9 and i not in bulky:
             break
         more = held | demand.blocks[i]
         if not any(packing.against_set(demand.in_order(more), procedures)):
@@ -70,11 +74,12 @@ def completed(
             for role, wanted in _by_role(demand, p, left, drawers):
                 for contents in _packed(packing, role, p, wanted):
                     made.setdefault(PouchKind(role, contents, ()), []).append(p)
-    return tidied(
+    design = tidied(
         demand,
         kits,
         [PouchKind(pouch.role, pouch.contents, tuple(takers), pouch.kept) for pouch, takers in made.items()],
     )
+    return design if design and packing.holds(design) else None
 
 
 def _met(demand: Demand, made: dict[PouchKind, list[str]], kit: SetKind, p: str, left: Sequence[str]) -> list[str]:

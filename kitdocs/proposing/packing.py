@@ -86,6 +86,10 @@ class Packing:
             and self._cotton_pliers_are_there(design)
         )
 
+    def holds(self, design: Design) -> bool:
+        """Whether there is a cassette for each set and a size for each pouch, with as many pieces as visits want."""
+        return all(map(self.cassette_of, design.sets)) and all(map(self.size_of, design.pouches))
+
     def pouches_over(self, design: Design) -> Iterator[str]:
         """Yield the procedures whose visits would take more add-ons than one may; what is kept is never too many."""
         for p in self.demand.procedures:

@@ -23,6 +23,7 @@ PIECES: Mapping[str, tuple[str, int, int, int]] = {
     "holder": ("bracket-holder", 140, 11, 24),
     "gauge": ("bracket-height-gauge", 150, 11, 32),
     "remover": ("bracket-removing-plier", 135, 50, 88),
+    "retractor": ("cheek-retractor", 110, 90, 9),
 }
 
 

@@ -20,6 +20,7 @@ from kitdocs.practice.problems import PracticeError
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.reading.undesigned import missing_for_a_proposal, read_undesigned, without_price
 from kitdocs.proposing.candidates import candidates
+from kitdocs.proposing.completing import completed, filled_set
 from kitdocs.proposing.demand import Demand
 from kitdocs.proposing.design import PouchKind, SetKind, tidied
 from kitdocs.proposing.judge import Judge
@@ -288,3 +289,33 @@ def test_what_a_pouch_says_of_implants_is_not_lost(tmp_path: Path) -> None:
     edit(pouches, "[hard-wire-cutter]", "[hard-wire-cutter, bird-beak]")
     with pytest.raises(PracticeError, match="several instruments lie in it"):
         read_undesigned(tmp_path / "ours")
+
+
+BONDING: Mapping[str, tuple[float, Mapping[str, str]]] = {
+    "bond": (3, {"mirror": ALWAYS, "explorer": ALWAYS, "holder": ALWAYS, "gauge": ALWAYS, "retractor": "2"}),
+    "scaling": (4, {"mirror": ALWAYS, "explorer": ALWAYS, "scaler": "2 at 50%"}),
+    "seldom": (2, {"mirror": ALWAYS, "weingart": ALWAYS, "retractor": "2 at 5%"}),
+}
+
+
+def test_two_of_what_goes_into_no_pouch_by_two_lie_in_the_set(tmp_path: Path) -> None:
+    """Two retractors side by side are 180 mm wide, wider than any pouch of the room: DIN 58953-7 leaves no other."""
+    demand = demand_of(written(tmp_path / "bonding", BONDING))
+    assert Packing(demand).size(("retractor", "retractor")) is None
+    answer = propose_designs(demand)
+    assert answer.proposals
+    for proposal in answer.proposals:
+        new = proposal.practice
+        for p, record in new.procedures.items():
+            held = [*new.sets[record.set].contents, *(i for a in record.add_ons for i in new.pouches[a].contents)]
+            drawers = [i for q in new.pouches.values() if q.kind == "drawer" for i in q.contents]
+            for i, need in demand.wants[p].items():
+                assert held.count(i) >= need.count or drawers.count(i) >= need.count, (p, i)
+        assert new.sets[new.procedures["bond"].set].contents.count("retractor") == 2
+        assert new.sets[new.procedures["seldom"].set].contents.count("retractor") == 2
+
+
+def test_a_design_that_something_fits_nowhere_in_is_none(tmp_path: Path) -> None:
+    packing = Packing(demand_of(written(tmp_path / "bonding", BONDING)))
+    assert completed(packing, [SetKind(("mirror",), tuple(BONDING))]) is None
+    assert completed(packing, [filled_set(packing, (p,)) for p in BONDING]) is not None
