@@ -56,7 +56,7 @@ def show_ways(to: Console, words: MessageCatalog, answer: WaysOut) -> None:
             to.print(Padding(_table(words, answer), (1, 0)))
         if answer.spent:
             _show_spent(to, words, answer, answer.spent)
-        for line in _notes(words, answer):
+        for line in notes(words, answer):
             to.print(Text(line, style="dim"))
 
 
@@ -86,6 +86,8 @@ def ways_json(words: MessageCatalog, answer: WaysOut) -> dict[str, Any]:
             for found in answer.found
         ],
         "twos_not_tried": answer.twos_left,
+        "threes_tried": answer.threes,
+        "threes_not_tried": answer.threes_left,
         "in_steps": answer.spent and _spent_json(words, answer.spent),
     }
 
@@ -124,8 +126,8 @@ def name_of(words: MessageCatalog, found: WayOut) -> str:
     """Return what is done, in words."""
     if not found.ways:
         return words("propose.way.more")
-    one, *others = (words.say(way.name) for way in found.ways)
-    return words("propose.way.and", one=one, other=others[0]) if others else one
+    *others, last = (words.say(way.name) for way in found.ways)
+    return words("propose.way.and", one="; ".join(others), other=last) if others else last
 
 
 def _wishes(words: MessageCatalog, answer: WaysOut) -> Iterator[str]:
@@ -196,7 +198,8 @@ def _row(words: MessageCatalog, wish: Wish, found: WayOut) -> Iterable[str]:
     )
 
 
-def _notes(words: MessageCatalog, answer: WaysOut) -> Iterator[str]:
+def notes(words: MessageCatalog, answer: WaysOut) -> Iterator[str]:
+    """Yield what is said below the ways: what they hold more of, what was tried, what has no price."""
     for found in answer.found[:MOST]:
         if not found.ways and (packs := ", ".join(_added(words, answer, found))):
             yield words("propose.ways.added", way=name_of(words, found), packs=packs)
@@ -205,6 +208,10 @@ def _notes(words: MessageCatalog, answer: WaysOut) -> Iterator[str]:
     if not answer.is_there:
         yield words("propose.ways.legend", weeks=WEEKS, tried=answer.tried)
         yield words.count("propose.ways.twos-left", answer.twos_left)
+        if answer.threes:
+            yield words.count("propose.ways.threes", answer.threes, left=answer.threes_left)
+        elif any(found.reaches for found in answer.found):
+            yield words("propose.ways.no-threes")
     if not all(found.priced for found in answer.found[:MOST]):
         yield words("propose.ways.unpriced")
     if answer.stopped:

@@ -1,7 +1,8 @@
-"""Ways to a wish (when a day ends, a purse, a chance that nothing is short): single changes, then twos of them.
+"""Ways to a wish (when a day ends, a purse, a chance that nothing is short): single changes, then twos, then threes.
 
 Twos of what helps alone are tried, and so many others (`OTHER_TWOS`): two changes may help only together. Threes are
-not.
+tried only where no single change and no two reach the wish: the twos that come nearest with a third beside them, those
+first of which every change has helped somewhere, `THREES` at most.
 
 Each is run by the plan on the same days with the same luck (common random numbers). To buy is what the order list says
 and what the change itself costs; for a chance, the counts are chosen anew for it, sets, pouches and drawers together.
@@ -32,6 +33,8 @@ from kitdocs.proposing.ways import SingleChange, together, ways_of
 IN_TWOS = 8
 #: So many other twos are tried, in case they help only together.
 OTHER_TWOS = 60
+#: Where neither one change nor two reach a wish, so many threes are tried at most.
+THREES = 40
 #: Less than this many minutes is no gain.
 _A_GAIN = 0.5
 
@@ -98,7 +101,11 @@ class WaysOut:
     what has no price comes last of each."""
     tried: int
     twos_left: int
-    """How many twos of changes were not tried: those of which one at least brings nothing alone. Threes never are."""
+    """How many twos of changes were not tried: those of which one at least brings nothing alone."""
+    threes: int
+    """How many threes were tried: none where a single change or two reach the wish."""
+    threes_left: int
+    """How many were not."""
     spent: Spent | None
     """What to buy first, second, third with the budget; None without one, or when somebody stopped before."""
     stopped: bool
@@ -219,7 +226,7 @@ def ways_out(
     found: list[WayOut] = []
     stopped, spent = False, None
     ways = {way.id: way for way in ways_of(practice)}
-    twos = len(_twos(ways, ways))
+    twos, threes = len(_together(ways, ways, 2)), 0
     try:
         if wish.chance is not None and before.chance.share < wish.chance:
             found.append(judge.way_out((), now))
@@ -236,6 +243,7 @@ def ways_out(
             if outcome and judge.gain(outcome) > 0 and not _idle(way := judge.way_out(made, outcome), found):
                 found.append(way)
             twos -= len(ids) == 2
+            threes += len(ids) == 3
     except KeyboardInterrupt:
         stopped = True
     return WaysOut(
@@ -246,40 +254,62 @@ def ways_out(
         found=tuple(judge.ranked(found)),
         tried=study.tried,
         twos_left=twos,
+        threes=threes,
+        threes_left=len(_together(ways, ways, 3)) - threes,
         spent=spent,
         stopped=stopped,
     )
 
 
 def _tried(ways: dict[str, SingleChange], found: list[WayOut]) -> Iterator[tuple[str, ...]]:
-    """Yield each change alone, then twos of those that brought the wish nearer by then, then some of the others."""
+    """Yield each change alone, then twos of those that brought the wish nearer by then, then some of the others.
+
+    Then threes, if nothing reached the wish by then.
+    """
     yield from ((id_,) for id_ in ways)
     alone = [way_out for way_out in found if len(way_out.ways) == 1 and way_out.ways[0].id in ways]
     helped = [way_out.ways[0].id for way_out in sorted(alone, key=lambda one: (not one.priced, -one.gain))]
-    best = _twos(ways, [id_ for id_ in ways if id_ in helped[:IN_TWOS]])
+    best = _together(ways, [id_ for id_ in ways if id_ in helped[:IN_TWOS]], 2)
     yield from best
     # A machine and a person's hour, say: what adds to the room comes first, since it is likeliest to help together.
-    others = [pair for pair in _twos(ways, ways) if pair not in best]
-    yield from sorted(others, key=lambda pair: -sum(_adds_to_the_room(ways[id_]) for id_ in pair))[:OTHER_TWOS]
+    others = [pair for pair in _together(ways, ways, 2) if pair not in best]
+    yield from sorted(others, key=lambda pair: -_adding_to_the_room(ways, pair))[:OTHER_TWOS]
+    if not any(way_out.reaches for way_out in found):
+        yield from _likeliest_threes(ways, found)
 
 
-def _twos(ways: Mapping[str, SingleChange], ids: Iterable[str]) -> list[tuple[str, str]]:
-    return [pair for pair in combinations(ids, 2) if ways[pair[0]].at != ways[pair[1]].at]
+def _likeliest_threes(ways: Mapping[str, SingleChange], found: Iterable[WayOut]) -> list[tuple[str, ...]]:
+    """Threes with what brought the wish nearest, alone or in a two; half of them such as have a price, if there are."""
+    gains = {frozenset(one.id for one in way_out.ways): way_out.gain for way_out in found}
+
+    def likely(three: tuple[str, ...]) -> tuple[float, ...]:
+        alone = [gains.get(frozenset({id_}), 0.0) for id_ in three]
+        in_twos = [gains.get(frozenset(two), 0.0) for two in combinations(three, 2)]
+        return -max(*alone, *in_twos), -sum(in_twos), -sum(alone), -_adding_to_the_room(ways, three)
+
+    threes = sorted(_together(ways, ways, 3), key=likely)
+    first = [three for three in threes if all(ways[id_].price is not None for id_ in three)][: THREES // 2]
+    return first + [three for three in threes if three not in first][: THREES - len(first)]
 
 
-def _adds_to_the_room(way: SingleChange) -> bool:
-    return way.at.startswith(("stage.", "person."))
+def _together(ways: Mapping[str, SingleChange], ids: Iterable[str], n: int) -> list[tuple[str, ...]]:
+    """So many changes at a time, in every choice that can be gone together."""
+    return [some for some in combinations(ids, n) if len({ways[id_].at for id_ in some}) == n]
+
+
+def _adding_to_the_room(ways: Mapping[str, SingleChange], ids: Iterable[str]) -> int:
+    return sum(ways[id_].at.startswith(("stage.", "person.")) for id_ in ids)
 
 
 def _idle(way: WayOut, found: Iterable[WayOut]) -> bool:
-    """Whether one of two changes alone is as good as both: as near to the wish, for no more money."""
+    """Whether some of several changes are as good as all of them: as near to the wish, for no more money."""
     ids = {one.id for one in way.ways}
-    return len(ids) > 1 and any(
-        len(half.ways) == 1
-        and half.ways[0].id in ids
-        and half.gain >= way.gain - 1e-9
-        and (half.more <= way.more or (half.priced and not way.priced))
-        for half in found
+    return any(
+        part.ways
+        and {one.id for one in part.ways} < ids
+        and part.gain >= way.gain - 1e-9
+        and (part.more <= way.more or (part.priced and not way.priced))
+        for part in found
     )
 
 

@@ -15,6 +15,8 @@ from asking import Ask
 from editing import edit
 
 import kitdocs.proposing.ways_out as searched
+from kitdocs.command.ways_answer import name_of, notes
+from kitdocs.document.catalog import catalog_for
 from kitdocs.planning.buying.orders import order_list, uses_per_day
 from kitdocs.planning.buying.placement import orders_for, taken_per_day
 from kitdocs.planning.buying.steps import bought
@@ -26,7 +28,7 @@ from kitdocs.practice.problems import PracticeError
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.room import Candidate
 from kitdocs.proposing.purse import spend
-from kitdocs.proposing.ways import SingleChange, first_year, together, ways_of
+from kitdocs.proposing.ways import Change, SingleChange, first_year, together, ways_of
 from kitdocs.proposing.ways_out import WayOut, WaysOut, Wish, one_more, outcome_of, ways_out
 from kitdocs.starter import start
 
@@ -254,11 +256,78 @@ def test_two_changes_that_help_only_together_are_found_and_what_was_not_tried_is
     wish = Wish(ends=round(ran.ends.median / 60) - 5)
     answer = ways_out(practice, wish, days=8)
     assert [tuple(way.id for way in found.ways) for found in answer.found] == [("one", "other")]
-    assert (answer.tried, answer.twos_left) == (4 + 6, 0)
+    assert (answer.tried, answer.twos_left) == (4 + 6, 0), "the two reach it: no three were tried"
     monkeypatch.setattr(searched, "OTHER_TWOS", 1)
     fewer = ways_out(practice, wish, days=8)
     assert [tuple(way.id for way in found.ways) for found in fewer.found] == [("one", "other")], "the likeliest first"
     assert (fewer.tried, fewer.twos_left) == (4 + 1, 5)
+
+
+def _only_all_three(practice: Practice) -> list[SingleChange]:
+    """Three changes of which the last does something only when the other two are made, and two that do nothing."""
+
+    def marked(mark: str) -> Change:
+        return lambda one: replace(one, words=MappingProxyType({**one.words, mark: MappingProxyType({})}))
+
+    def faster(one: Practice) -> Practice:
+        if not {"xa", "xb"} <= set(one.words):
+            return one
+        return together({way.id: way for way in ways_of(practice)}, ("machine.sterilize",))(one)
+
+    def same(one: Practice) -> Practice:
+        return one
+
+    made = {"idle": same, "a": marked("xa"), "b": marked("xb"), "lazy": same, "z": faster}
+    return [
+        SingleChange(id=id_, at=f"stage.{id_}", name=message("propose.way.more"), change=change)
+        for id_, change in made.items()
+    ]
+
+
+def test_three_changes_that_help_only_together_are_found_where_no_fewer_reach_the_wish(
+    practice: Practice, ran: BusyDays, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(searched, "ways_of", lambda practice: iter(_only_all_three(practice)))
+    wish = Wish(ends=round(ran.ends.median / 60) - 5)
+    answer = ways_out(practice, wish, days=8)
+    assert [tuple(way.id for way in found.ways) for found in answer.found] == [("a", "b", "z")]
+    assert (answer.tried, answer.threes, answer.threes_left) == (5 + 10 + 10, 10, 0)
+    words = catalog_for("en", {})
+    one_two_three = name_of(words, answer.found[0])
+    assert one_two_three == "More sets and pouches alone; More sets and pouches alone; and More sets and pouches alone"
+    assert any(line.startswith("Neither one change nor two reach it, so 10 threes") for line in notes(words, answer))
+    monkeypatch.setattr(searched, "THREES", 4)
+    fewer = ways_out(practice, wish, days=8)
+    assert (fewer.threes, fewer.threes_left) == (4, 6)
+
+
+def test_where_two_reach_the_wish_no_three_are_tried(
+    practice: Practice, ran: BusyDays, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    changes = _helps_only_with(practice, "other")
+    monkeypatch.setattr(searched, "ways_of", lambda practice: iter(changes))
+    answer = ways_out(practice, Wish(ends=round(ran.ends.median / 60) - 5), days=8)
+    assert any(found.reaches for found in answer.found)
+    assert (answer.threes, answer.threes_left) == (0, 4)
+    assert "Threes were not tried" in " ".join(notes(catalog_for("en", {}), answer))
+
+
+@pytest.mark.whole
+def test_the_threes_that_are_tried_hold_the_best_of_all_threes(practice: Practice) -> None:
+    """Held against every three of the starter's changes, each run by itself; within a minute of the best."""
+    days = 12
+    answer = ways_out(practice, Wish(ends=10 * 60), days=days)
+    ways = {way.id: way for way in ways_of(practice)}
+    best = answer.now.ends
+    every = [ids for ids in combinations(ways, 3) if len({ways[id_].at for id_ in ids}) == 3]
+    for ids in every:
+        changed = together(ways, ids)(practice)
+        try:
+            best = min(best, busy_days(changed, days=days).ends.median / 60)
+        except PracticeError:
+            continue
+    assert 0 < answer.threes < len(every) == answer.threes + answer.threes_left
+    assert min(found.outcome.ends for found in answer.found) <= best + 1
 
 
 def test_of_two_changes_one_of_which_does_it_all_only_that_one_is_told(
@@ -347,7 +416,7 @@ def test_the_command_says_the_ways_in_words_and_as_json(folder: Path, ask: Ask, 
     words = " ".join(es.out.split())
     assert es.status == 0
     assert "Caminos para que: el día termine a más tardar a las 20:00" in words
-    assert "solos y de dos en dos" in words and "Por minuto" in words
+    assert "en los mismos días con la misma suerte" in words and "Por minuto" in words
     assert ("Nada de lo que se probó lo logra" in words) == (" sí " not in words)
     said = json.loads(ask("propose", folder, "--chance", "99%", "--json").out)
     assert (said["wish"], said["is_there"]) == ({"ends": None, "budget": None, "chance": 0.99}, False)
