@@ -12,8 +12,9 @@ from kitdocs.handbook.cards.audit import care, current_cards
 from kitdocs.handbook.cards.chair_side import chair_side
 from kitdocs.handbook.cards.chairs import poster, pouch_list
 from kitdocs.handbook.cards.first_day import first_day, key
-from kitdocs.handbook.cards.guides import load_guides, pouch_guide, spore_test, storage_map, wrap_guide
+from kitdocs.handbook.cards.guides import pouch_guide, spore_test, storage_map, wrap_guide
 from kitdocs.handbook.cards.instruments import instrument_card
+from kitdocs.handbook.cards.load_guide import load_guides
 from kitdocs.handbook.cards.mishaps import mishaps
 from kitdocs.handbook.cards.procedure_map import procedure_map
 from kitdocs.handbook.cards.repair import repair

@@ -14,8 +14,10 @@ from kitdocs.drawings.icons import Icon, icon
 from kitdocs.drawings.instruments import tip, whole
 from kitdocs.drawings.layouts import CIRCLE_MM, WALL_MM, Piece, cassette_layout, cassette_mark, end_label
 from kitdocs.drawings.lettering import CAP_HEIGHT, in_lines, text_width
+from kitdocs.drawings.load_slots import CommonLoad, SlotRow, load_slots
 from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.drawings.pouching import pouch_steps
+from kitdocs.drawings.racks import Chambered, racks_from_above
 from kitdocs.drawings.room import way_through
 from kitdocs.drawings.shelves import PacksDrawn, ShelfDrawn, shelf_map
 from kitdocs.drawings.wrap import envelope_fold_steps, parcel_fold_steps
@@ -29,6 +31,7 @@ STATIONS: list[tuple[Area, str]] = [
 ]
 
 PACKS = PacksDrawn(code="A&B", packs=3, start=20, end=140, height=213, wrapped=True)
+SLOTS = SlotRow(name="Large <&>", capacity=12, beside=(10,))
 PACK = Pack(length=203, width=152, height=32, side=457)
 
 
@@ -44,6 +47,8 @@ def everything() -> list[Drawing]:
         *pouch_steps(),
         way_through(STATIONS),
         shelf_map([ShelfDrawn(name="Upper <&>", length=900, packs=(PACKS,))]),
+        load_slots([SLOTS], [CommonLoad(letter="A", words=("2 × <&>",), loaded=((0, 2),))], "alone"),
+        racks_from_above([Chambered(words="<&>", places=((9, 9, 30, 200),))], 280, 500),
         cassette_layout(190, 75, 1, [piece(1, 0)]),
         cassette_mark("dots", "CORE<&>", 203, 32),
         end_label("CORE", "Core & <ünïcode>"),

@@ -7,14 +7,26 @@ import io
 import re
 import string
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import TypeVar, get_args
 
 import pytest
 from PIL import Image
 
-from kitdocs.document.blocks import Band, Block, Caution, Code, Facts, Illustration, Items, Matrix, Picture, Steps
+from kitdocs.document.blocks import (
+    Band,
+    Block,
+    Caution,
+    Chart,
+    Code,
+    Facts,
+    Illustration,
+    Items,
+    Matrix,
+    Picture,
+    Steps,
+)
 from kitdocs.document.card import Card, Handbook, PostingLocation
 from kitdocs.document.catalog import built_in_catalog
 from kitdocs.drawings.codes import room_for_code
@@ -23,6 +35,7 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.build_handbook import make_handbook
 from kitdocs.handbook.fixed_size import cards_of_fixed_size
 from kitdocs.handbook.pictures import drawn_once
+from kitdocs.planning.day.usual_loads import UsualLoad
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.kinds import AREAS
 from kitdocs.practice.model import Practice
@@ -237,14 +250,37 @@ def test_a_load_guide_never_reads_as_if_all_sizes_of_pouch_went_in_together(
 ) -> None:
     """A row has room for one size. 8 large and 12 medium and 16 small pouches would be three loads in one."""
     for guide in example_plan.load_guides:
-        card = english.card(f"load/{guide.stage}")
-        table = the(Matrix, card)[1]
-        assert isinstance(table, Matrix) and "one size only" in table.title
-        sizes = list(guide.cassettes_and_pouches[0].pouches)
-        assert [head.startswith("or ") for head in table.head[-len(sizes) :]] == [False] + [True] * (len(sizes) - 1)
-        assert [row[0].text for row in table.rows[:2]] == ["A", "B"], (
-            "numbered rows would read as the first load, the second"
-        )
+        slots = the(Chart, english.card(f"load/{guide.stage}"))[0]
+        assert isinstance(slots, Chart) and "of one kind are still free" in slots.summary
+        told = slots.picture.alt.split(". ")
+        assert told[0].startswith("One kind alone fills a load: ")
+        assert [part.split(",")[0] for part in told[1:]] == ["Beside A", "Beside B", "Beside C"]
+        assert all(", still one of: " in part for part in told[1:])
+
+
+def test_a_load_guide_shows_the_loads_that_are_most_frequent_and_fit_in_each_of_its_machines(
+    example: Practice, example_plan: Plan
+) -> None:
+    def shown(loads: Iterable[Mapping[str, int]]) -> list[str]:
+        usual = tuple(UsualLoad(cassettes=mix, share=0.1) for mix in loads)
+        days = dataclasses.replace(example_plan.days, usual_loads={**example_plan.days.usual_loads, "sterilize": usual})
+        book = make_handbook(example, dataclasses.replace(example_plan, days=days))
+        slots = the(Chart, book.card("load/sterilize"))[0]
+        assert isinstance(slots, Chart)
+        return slots.picture.alt.split("Beside ")[1:]
+
+    # Four large fill a load; a machine that is larger than another of its stage may have had a fifth.
+    told = shown([{"large": 5}, {"slim": 2, "large": 3}, {"medium": 1}, {"slim": 1}, {"large": 1}])
+    assert [part.split(", still")[0] for part in told] == [
+        "A, 3 × Large cassette + 2 × Slim cassette",
+        "B, 1 × Medium cassette",
+        "C, 1 × Slim cassette",
+    ]
+    # 1 - 1/6 of a load: three of 1/4, five of 1/6, six of 1/8 and so on.
+    assert told[1].split("of: ")[1].strip() == (
+        "Large cassette 3 · Medium cassette 5 · Slim cassette 6 · Large pouch 6 · Medium pouch 10 · Small pouch 13."
+    )
+    assert shown([]) == []
 
 
 @pytest.mark.usefixtures("codes_alike")

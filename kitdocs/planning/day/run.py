@@ -34,6 +34,7 @@ from kitdocs.planning.day.stock import Stock, StockTally, times_by_kind
 from kitdocs.planning.day.tally import Spread, Tally
 from kitdocs.planning.day.timeline import BandTally, Timeline, TimelineBand, timeline
 from kitdocs.planning.day.turnaround import ImplantLoads, ImplantTally, StageDay, StageTally, Turnaround
+from kitdocs.planning.day.usual_loads import LoadTally, UsualLoad
 from kitdocs.planning.day.visit import Booking
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, Problem
@@ -64,6 +65,8 @@ class BusyDays:
     stages: Mapping[str, StageDay]
     turnaround: Turnaround
     implant_loads: ImplantLoads
+    usual_loads: Mapping[str, tuple[UsualLoad, ...]]
+    """By machine stage, most frequent first."""
     people: Mapping[str, PersonDay]
     """By id; empty where the room names nobody."""
     nights: Nights | None
@@ -129,7 +132,7 @@ def busy_days(
 
     `spares` are sets and pouches, by id, that are kept for those in repair. `bookings` (from `drawn_days`, the day
     before first) reuses days that were drawn before: the same visits with the same luck, tried with other sets and
-    pouches. Without `bands`, what is out at each time of day is not gathered.
+    pouches. Without `bands`, what is out at each time of day, and what goes into a machine together, is not gathered.
 
     Raises PracticeError when the days cannot be booked or an item cannot pass a stage.
     """
@@ -196,6 +199,7 @@ class _Run:
         self._stock = StockTally(practice, self._flow.kinds)
         self._implants = ImplantTally(practice, self._flow.kinds)
         self._stages = StageTally(practice, self._flow.kinds)
+        self._usual = LoadTally(practice, self._flow.kinds) if bands else None
         self._bands = BandTally(practice, self._flow.kinds) if bands else None
         self._evenings = EveningTally(practice, self._flow.crew)
         self._par: ParTally
@@ -219,6 +223,8 @@ class _Run:
         self._implants.add(day)
         if self._bands:
             self._bands.add(times)
+        if self._usual:
+            self._usual.add(day)
         self._evenings.add(day)
 
     def result(self, drawn: _Days, seed: int, spares: Mapping[str, int]) -> BusyDays:
@@ -252,6 +258,7 @@ class _Run:
             stages=stages,
             turnaround=self._stages.turnaround(),
             implant_loads=self._implants.result(),
+            usual_loads=self._usual.result() if self._usual else {},
             people=self._evenings.people(),
             nights=nights,
             ends=self._ends.spread(),

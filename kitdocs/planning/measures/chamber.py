@@ -41,7 +41,26 @@ _NONE = ChamberBound(most=0, in_a_row=0, rows=0, upright_mm=0.0, across_mm=0.0, 
 def chamber_bound(outside: Box, chamber: Chamber) -> ChamberBound:
     """Return the most cassettes of these outside measures that a chamber holds without stacking."""
     # The first of equals: the order of the permutations keeps the answer the same everywhere.
-    return max((_placed(chamber, *way) for way in permutations(outside.sides)), key=lambda bound: bound.most)
+    return max((placed(chamber, *way) for way in permutations(outside.sides)), key=lambda bound: bound.most)
+
+
+def placed(chamber: Chamber, upright: float, across: float, along: float) -> ChamberBound:
+    """Return the most that a chamber holds with these sides upright, across and along. None: all 0."""
+    width = row_width(chamber, upright)
+    in_a_row = math.floor((width + chamber.gap) / (across + chamber.gap) + 1e-9) if across <= width else 0
+    gap = chamber.gap if along == min(upright, across, along) else 0.0
+    rows = math.floor((chamber.depth + gap) / (along + gap) + 1e-9)
+    if in_a_row * rows == 0:
+        return _NONE
+    return ChamberBound(
+        most=in_a_row * rows,
+        in_a_row=in_a_row,
+        rows=rows,
+        upright_mm=upright,
+        across_mm=across,
+        along_mm=along,
+        row_width_mm=width,
+    )
 
 
 def row_width(chamber: Chamber, height: float) -> float:
@@ -63,24 +82,6 @@ def chamber_problems(practice: Practice) -> tuple[Problem, ...]:
 def chamber_figures(practice: Practice) -> tuple[Figure, ...]:
     """Return the bound for every cassette in every machine whose chamber is stated."""
     return tuple(_figure(practice, stage, cassette, bound) for stage, cassette, _, bound in _bounds(practice))
-
-
-def _placed(chamber: Chamber, upright: float, across: float, along: float) -> ChamberBound:
-    width = row_width(chamber, upright)
-    in_a_row = math.floor((width + chamber.gap) / (across + chamber.gap) + 1e-9) if across <= width else 0
-    gap = chamber.gap if along == min(upright, across, along) else 0.0
-    rows = math.floor((chamber.depth + gap) / (along + gap) + 1e-9)
-    if in_a_row * rows == 0:
-        return _NONE
-    return ChamberBound(
-        most=in_a_row * rows,
-        in_a_row=in_a_row,
-        rows=rows,
-        upright_mm=upright,
-        across_mm=across,
-        along_mm=along,
-        row_width_mm=width,
-    )
 
 
 def _bounds(practice: Practice) -> list[tuple[str, str, int, ChamberBound]]:

@@ -44,6 +44,13 @@ class LoadGuide:
     cassettes_and_pouches: tuple[LoadRow, ...]
     """So many of one kind of cassette, none first, with the pouches that fit beside them."""
 
+    def room_beside(self, mix: Mix) -> dict[str, int] | None:
+        """Return how many of each kind, taken alone, fit beside a mix; None where the mix itself does not fit."""
+        if not mix.keys() <= self.points.keys():
+            return None
+        left = self.points_in_a_load - sum(self.points[kind] * count for kind, count in mix.items())
+        return None if left < 0 else {kind: left // each for kind, each in self.points.items()}
+
 
 def points(capacities: Mapping[str, int]) -> tuple[dict[str, int], int]:
     """Return the points that one of each kind takes, and the points of a whole load: the fewest that are exact."""
