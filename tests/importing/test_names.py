@@ -49,6 +49,13 @@ def test_few_are_asked() -> None:
     assert len(asked) <= 0.06 * len(SPELLINGS)
 
 
+def test_hooks_that_stay_on_the_wire_suggest_no_instrument() -> None:
+    """They lie in every inventory, and are bought by the dozen; one nobody knows is asked about without a suggestion."""
+    assert match_name("wieldable hooks").kind is None and not match_name("wieldable hooks").certain
+    assert match_name("crimpable hooks").is_none and match_name("crimpable hook plier").kind == "hook-crimping-plier"
+    assert match_name("boone gauge").kind == "bracket-height-gauge"
+
+
 def own_names() -> Iterator[tuple[str, tuple[str, ...], str]]:
     """Each name that a new record can get, with what it stands for: in both languages, with each qualifier."""
     qualifiers = [(), *((word,) for word in sorted(set(trade().qualifiers.values()))), ("5",), ("0.5",), ("h6/7",)]
