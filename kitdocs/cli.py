@@ -198,7 +198,7 @@ def printed(
 ) -> None:
     """Record that the cards were printed and posted as they are now, so that `changes` finds what is out of date.
 
-    Asks first where cards are not as in the last handbook: they may hang as they were.
+    Asks first where cards are not as in the last handbook, or no handbook is known: they may hang as they were.
     """
     from kitdocs.command.console import console, progress
     from kitdocs.command.kept import read_and_plan
@@ -251,6 +251,7 @@ def changes(
     from kitdocs.command.console import console, progress
     from kitdocs.command.kept import read_and_plan
     from kitdocs.command.posted import changes_json, show_changes, show_files
+    from kitdocs.command.printed import remember_replacements
     from kitdocs.library import refuse_other, write_replacements
     from kitdocs.revisions.replacements import since_printed
 
@@ -264,6 +265,7 @@ def changes(
         if to and since.since:  # before the first print run there is nothing to replace
             tell("setting the sheets to replace")
             files = write_replacements(since, handbooks, to)
+            remember_replacements(folder, since, handbooks)
     if as_json:
         print(json.dumps(changes_json(since, plan.figures, files), ensure_ascii=False, indent=1))
     else:

@@ -18,11 +18,12 @@ from asking import Answer, Ask
 from editing import edit
 
 import kitdocs.planning.plan
-from kitdocs.cache import user_cache
+from kitdocs.cache import Cache
 from kitdocs.command.boundary import OUT_OF_DATE, PROBLEMS
-from kitdocs.command.kept import BuiltHandbook, remember_handbook
+from kitdocs.command.kept import BuiltHandbook, write_handbook
 from kitdocs.handbook.build_handbook import make_handbooks
 from kitdocs.planning.plan import Plan, make_plan
+from kitdocs.practice.last_handbook import LAST_HANDBOOK, editions_of_last_handbook, remember_handbook
 from kitdocs.practice.model import Practice
 from kitdocs.practice.reading.reader import read_practice
 
@@ -225,16 +226,55 @@ def test_of_two_last_records_none_is_taken_back(folder: Path, ask: Ask) -> None:
     assert refused.status == 1 and one in refused.err and len(runs(folder)) == 2
 
 
+def editions(folder: Path) -> dict[str, str]:
+    practice = read_practice(folder)
+    books = make_handbooks(practice, few_days(practice))
+    return {f"{book.language} {card.id}": card.edition for book in books for card in book.kept}
+
+
+def test_without_a_handbook_that_is_known_it_is_asked_too(folder: Path, ask: Ask) -> None:
+    told = ask("printed", folder, "--cards", "wall", "--date", "2026-11-25")
+    assert f"no handbook made of {folder} is known, so only you know how" in told.err and len(runs(folder)) == 1
+    (folder / LAST_HANDBOOK).write_text("[1", "utf-8")
+    assert "is known, so only you" in ask("printed", folder, "--cards", "drawer", "--date", "2026-11-25").err
+
+
+def test_the_handbook_command_keeps_its_editions_in_the_folder(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Only when the handbook is written. A folder that is locked is no mistake: it takes no record either."""
+    built = BuiltHandbook(files={"cards.json": b"{}"}, editions=editions(folder), cards=1, problems=())
+    monkeypatch.setattr("kitdocs.command.kept.build_handbook", lambda *_: built)
+    write_handbook(folder, folder.parent / "out", Cache(None), lambda step: None, lambda sentence: None)
+    assert editions_of_last_handbook(folder) == built.editions
+    monkeypatch.setattr("kitdocs.practice.last_handbook.write_whole", no_room)
+    remember_handbook(folder, {"en r/chair-1": "ABCDE"})
+    assert editions_of_last_handbook(folder) == built.editions
+
+
+def no_room(*_: object) -> None:
+    raise OSError("no room")
+
+
+def test_sheets_to_replace_count_as_made_now(folder: Path, ask: Ask, tmp_path: Path) -> None:
+    remember_handbook(folder, editions(folder))
+    ask("printed", folder, "--date", "2026-11-25")
+    edit(folder / "chairs.yaml", "colour: teal", "colour: {name: sea green, hex: '#1d7f5a'}")
+    assert "not as in the last handbook" in ask("printed", folder, "--date", "2026-11-26").err
+    ask("printed", folder, "--undo")
+    assert ask("changes", folder, "--print", tmp_path / "replace.pdf").status == OUT_OF_DATE
+    assert "last handbook" not in ask("printed", folder, "--date", "2026-11-26").err
+
+
 @pytest.mark.parametrize("answer", [None, True, False])
 def test_cards_that_are_not_those_of_the_last_handbook_are_asked_about(
     folder: Path, ask: Ask, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, answer: bool | None
 ) -> None:
-    """They may hang as they were. Where nobody can be asked, it is told, and recorded as before."""
-    monkeypatch.setenv("KITDOCS_CACHE", str(tmp_path / "cache"))
-    practice = read_practice(folder)
-    books = make_handbooks(practice, few_days(practice))
-    editions = {f"{book.language} {card.id}": card.edition for book in books for card in book.kept}
-    remember_handbook(folder, user_cache(), BuiltHandbook(files={}, editions=editions, cards=1, problems=()))
+    """They may hang as they were. Where nobody can be asked, it is told, and recorded as before.
+
+    What was printed is known without a cache, and in another place.
+    """
+    monkeypatch.setenv("KITDOCS_CACHE", "off")
+    remember_handbook(folder, editions(folder))
+    folder = folder.rename(tmp_path / "moved")
     assert "last handbook" not in ask("printed", folder, "--cards", "r/chair-1", "--date", "2026-11-25").err
     before = runs(folder)
     edit(folder / "chairs.yaml", "colour: teal", "colour: {name: sea green, hex: '#1d7f5a'}")

@@ -155,24 +155,11 @@ def write_handbook(
 
     Raises `KitdocsError`.
     """
+    from kitdocs.practice.last_handbook import remember_handbook
     from kitdocs.publish.folder import write_folder
 
     built = build_handbook(folder, cache, tell)
     tell("writing the folder")
     changed = write_folder(to, built.files, say)
-    remember_handbook(folder, user_cache(), built)
+    remember_handbook(folder, built.editions)
     return built, changed
-
-
-def remember_handbook(folder: Path, cache: Cache, built: BuiltHandbook) -> None:
-    """Keep which editions the last handbook of a practice folder has."""
-    cache.put(_last_handbook(folder), dict(built.editions))
-
-
-def editions_of_last_handbook(folder: Path, cache: Cache) -> Mapping[str, str]:
-    """Return the editions of the last handbook made of a folder on this computer, nothing where that is not known."""
-    return cache.get(_last_handbook(folder)) or {}
-
-
-def _last_handbook(folder: Path) -> str:
-    return key_of("last handbook", str(folder.resolve()))

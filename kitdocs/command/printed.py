@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import typer
 
-from kitdocs.cache import user_cache
 from kitdocs.command.console import console, say
-from kitdocs.command.kept import editions_of_last_handbook
 from kitdocs.command.posted import cards_counted, show_names
+from kitdocs.document.card import Handbook
 from kitdocs.practice import recording
-from kitdocs.practice.printed import PRINTED
+from kitdocs.practice.last_handbook import editions_of_last_handbook, remember_handbook
+from kitdocs.practice.printed import PRINTED, PrintedCard
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.revisions.record import NewRun
+from kitdocs.revisions.replacements import Since
 
 
 def make_sure(folder: Path, tell: Callable[[str], None], *, asks: bool) -> Callable[[NewRun], bool]:
@@ -26,17 +27,20 @@ def make_sure(folder: Path, tell: Callable[[str], None], *, asks: bool) -> Calla
     """
 
     def sure(new: NewRun) -> bool:
-        last = editions_of_last_handbook(folder, user_cache())
-        other = [card for card in new.run.cards if last and last.get(f"{card.language} {card.card}") != card.edition]
+        last = editions_of_last_handbook(folder)
+        other = [card for card in new.run.cards if last is None or last.get(_key(card)) != card.edition]
         if not other:
             return True
         tell("")
         out = console(stderr=True)
-        say(
-            out,
-            f"{cards_counted(len(other))} of {len(new.run.cards)} not as in the last handbook, for example:",
-        )
-        show_names(out, [f"{card.title} ({card.language})" for card in other[:3]])
+        if last is None:
+            say(
+                out,
+                f"no handbook made of {folder} is known, so only you know how {cards_counted(len(other))} were printed",
+            )
+        else:
+            say(out, f"{cards_counted(len(other))} of {len(new.run.cards)} not as in the last handbook, for example:")
+            show_names(out, [f"{card.title} ({card.language})" for card in other[:3]])
         if not (asks and sys.stdin.isatty()):
             return True
         if typer.confirm("Were they printed as they are now?", err=True):
@@ -45,6 +49,23 @@ def make_sure(folder: Path, tell: Callable[[str], None], *, asks: bool) -> Calla
         raise typer.Exit(1)
 
     return sure
+
+
+def remember_replacements(folder: Path, since: Since, handbooks: Sequence[Handbook]) -> None:
+    """Keep that sheets to replace were made: their cards are printed as they are now, as if by a new handbook."""
+    if (last := editions_of_last_handbook(folder)) is not None:
+        made = {(language, each.card) for language, cards in since.replacements.items() for each in cards}
+        now = {
+            f"{book.language} {card.id}": card.edition
+            for book in handbooks
+            for card in book.kept
+            if (book.language, card.id) in made
+        }
+        remember_handbook(folder, {**last, **now})
+
+
+def _key(card: PrintedCard) -> str:
+    return f"{card.language} {card.card}"
 
 
 def take_back(folder: Path, *, as_json: bool, quiet: bool) -> None:

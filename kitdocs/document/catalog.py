@@ -61,15 +61,15 @@ def built_in_catalog(language: str) -> MessageCatalog:
 def catalog_for(language: str, own: Mapping[str, Mapping[str, str]]) -> MessageCatalog:
     """Return the catalog of `language`, in which a practice's `own` sentences (by language) replace the built-in ones.
 
-    In a language that only the practice speaks, English says what its own sentences do not.
+    In a language that only the practice speaks, English says what its own sentences do not: all, when none is written.
     Raises `KitdocsError` when neither kitdocs nor the practice speaks the language.
     """
-    return _catalog(language, own) if own.get(language) else built_in_catalog(language)
+    return _catalog(language, own) if language in own else built_in_catalog(language)
 
 
 def _catalog(language: str, own: Mapping[str, Mapping[str, str]]) -> MessageCatalog:
     sentences = {**shipped_sentences(language), **own.get(language, {})}
-    if not sentences:
+    if not sentences and language not in own:
         known = ", ".join(known_languages(own))
         raise KitdocsError(f"kitdocs has no words for the language '{language}'; it has {known}")
     sentences = {**shipped_sentences("en"), **sentences}

@@ -31,9 +31,7 @@ NAMED: Mapping[str, str] = {
     "black": "#1a1a1a",
     "grey": "#8a8a8a",
     "brown": "#7a4a21",
-    "red": "#cc2440",
     "orange": "#ec8420",
-    "yellow": "#f4dc3c",
     "lime": "#a6cf3a",
     "green": "#2f8a3a",
     "teal": "#00766c",
@@ -45,12 +43,20 @@ NAMED: Mapping[str, str] = {
     "white": "#ffffff",
 }
 
+#: Colours that mean danger or caution, on cards and machines: no chair and no tape has them. SOURCES: ISO 3864-4.
+KEPT_FOR_DANGER = ("red", "yellow")
+
 
 def colour(value: Any) -> Colour:
     """Return a `Colour` from a plain name of ours, or from ``{name: Sea green, hex: "#2e8b57"}``."""
     if isinstance(value, Colour):
         return value
     if isinstance(value, str):
+        if value in KEPT_FOR_DANGER:
+            raise ValueError(
+                f"'{value}' means danger, on cards and machines, and nothing else; choose from {', '.join(NAMED)}, or "
+                "as 'kitdocs colours' proposes"
+            )
         if value not in NAMED:
             known = ", ".join(NAMED)
             raise ValueError(

@@ -82,6 +82,15 @@ def test_what_is_not_translated_is_said_in_english(tmp_path: Path) -> None:
     assert set(wanted("es")) <= set(shipped_sentences("es"))
 
 
+def test_a_file_in_which_nothing_is_translated_yet_speaks_english(folder: Path) -> None:
+    write_words(folder, "fr")
+    practice = read_practice(folder)
+    assert [problem.severity for problem in practice.problems] == ["warning"]
+    assert catalog_for("fr", practice.words)("site.skip") == shipped_sentences("en")["site.skip"]
+    with pytest.raises(KitdocsError, match="no words for the language 'fr'"):
+        catalog_for("fr", {})
+
+
 def test_a_sentence_that_is_wrong_is_not_called_missing_too(folder: Path) -> None:
     text = re.sub(r'title: "Refill: .*"', 'title: "Remplir"', whole("fr"))
     (folder / "words.fr.yaml").write_text(text, "utf-8")

@@ -91,18 +91,14 @@ def colours_beside(taken: Sequence[str], count: int) -> tuple[str, ...]:
     Plain ones, which have a name of ours, come first, as long as one is apart from the others; then any that is printed
     well. None is near a safety colour.
     """
-    chosen: list[str] = []
+    chosen = [] if taken else [_FIRST][:count]
     plain = [hex_ for hex_ in NAMED.values() if not needs_outline(hex_) and safety_colour_near(hex_) is None]
-    for _ in range(count):
-        apart = {colour: _least(colour, [*taken, *chosen]) for colour in (*plain, *candidates())}
-        best = max(plain, key=lambda colour: apart[colour])
-        chosen.append(best if apart[best] >= APART else max(candidates(), key=lambda colour: apart[colour]))
+    apart = {c: min(_apart(c, other) for other in (*taken, *chosen)) for c in (*plain, *candidates()) if count}
+    while len(chosen) < count:
+        best = max(plain, key=apart.__getitem__)
+        chosen.append(best if apart[best] >= APART else max(candidates(), key=apart.__getitem__))
+        apart = {colour: min(least, _apart(colour, chosen[-1])) for colour, least in apart.items()}
     return tuple(chosen)
-
-
-def _least(colour: str, others: Sequence[str]) -> float:
-    """How far a colour is from the nearest of others; beside none, the one to begin with is the farthest."""
-    return min((_apart(colour, other) for other in others), default=float(colour == _FIRST) * 100)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
