@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from rich.console import Console
@@ -11,7 +11,7 @@ from rich.console import Console
 from kitdocs.command.console import say
 from kitdocs.importing.bringing import Brought
 from kitdocs.importing.folder_changes import FolderChanges, ValueChange
-from kitdocs.importing.found import Doubt, MergedName, UnusedCells
+from kitdocs.importing.found import About, Doubt, MergedName, UnusedCells, as_about
 from kitdocs.importing.names import CERTAIN
 from kitdocs.practice.message import Message, counted, message, said
 from kitdocs.practice.sentences import shipped_sentences
@@ -105,6 +105,16 @@ def show_open(console: Console, doubts: Iterable[Doubt], tell: Say) -> None:
     for doubt in open_:
         suggested = f"  [{doubt.suggested}]" if doubt.suggested else ""
         say(console, f"  {tell(doubt.asked)}{suggested}")
+
+
+def show_refused(console: Console, doubts: Iterable[Doubt], answers: Mapping[About, str], tell: Say) -> None:
+    """Print which answers were not taken, and why."""
+    for doubt in doubts:
+        given = answers.get(as_about(*doubt.about), "")
+        if given and (refused := doubt.refuses(given)):
+            say(console, "\n" + tell(message("import.refused.answer", question=tell(doubt.asked), answer=given)))
+            for why in refused.why:
+                say(console, f"  {tell(why)}")
 
 
 def brought_json(brought: Brought, changes: FolderChanges, written: Sequence[str]) -> dict[str, object]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from typing import Protocol, TypeVar
 
 import typer
@@ -10,13 +10,17 @@ from rich.console import Console
 
 from kitdocs.command.console import console, say
 from kitdocs.command.import_answer import Say
-from kitdocs.importing.found import About, Doubt, Found, as_about
-from kitdocs.practice.message import message
+from kitdocs.importing.found import NOTHING, About, Doubt, Found, Refused, as_about
+from kitdocs.importing.needs_written import with_word
+from kitdocs.practice.message import Message, message
 
 #: Answers that leave a question open, and that leave all further ones open.
 SKIP, STOP = "?", "??"
+#: Answers that lead to the question before.
+BACK = ("back", "atrás", "atras")
+_NO_ANSWERS = ("", SKIP, STOP, *BACK)
 #: An answer can raise another question; more rounds than this mean that answers are not understood.
-_ROUNDS = 5
+_ROUNDS = 20
 
 
 class _HasFound(Protocol):
@@ -34,53 +38,107 @@ def asked_until_settled(
 
     `answers` grow with each round, and `again` says what they come to.
     """
-    seen: set[About] = set()
+    dialogue = Dialogue(console(stderr=True), answers, tell)
     for _ in range(_ROUNDS):
-        new = [doubt for doubt in brought.found.doubts if not doubt.assumed and doubt.about not in seen]
+        new = [doubt for doubt in brought.found.doubts if not doubt.assumed and doubt.about not in dialogue.seen]
         if not new:
             break
-        seen |= {doubt.about for doubt in new}
-        given, on = ask_all(console(stderr=True), new, tell)
-        answers |= given
+        on = dialogue.ask(new)
         brought = again()
         if not on:
             break
     return brought
 
 
-def ask_all(out: Console, doubts: Iterable[Doubt], tell: Say) -> tuple[dict[About, str], bool]:
-    """Return the answers of a person, and whether they want to be asked on. What is skipped stays open."""
-    answers: dict[About, str] = {}
-    open_ = list(doubts)
-    if open_:
-        say(out, "\n" + tell(message("import.told.how-to-answer", skip=SKIP, stop=STOP)))
-    for number, doubt in enumerate(open_, 1):
-        _show(out, doubt, tell, f"{number}/{len(open_)}")
-        answer = _asked(out, doubt, tell)
-        if answer == STOP:
-            return answers, False
-        if answer not in ("", SKIP):
-            answers[as_about(*doubt.about)] = answer
-    return answers, True
+class Dialogue:
+    """The questions of one run, asked one after the other; a person can go back to any that was asked."""
 
+    def __init__(self, out: Console, answers: dict[About, str], tell: Say) -> None:
+        self.seen: set[About] = set()
+        self._out, self._answers, self._tell = out, answers, tell
+        self._asked: list[Doubt] = []
 
-def _show(out: Console, doubt: Doubt, tell: Say, number: str) -> None:
-    say(out, f"\n{number}  {tell(doubt.asked)}")
-    where = "; ".join(doubt.sources[:3]) + (" …" if len(doubt.sources) > 3 else "")
-    for line in filter(None, (where, tell(doubt.why) if doubt.why else "")):
-        say(out, f"     {line}")
-    for n, (value, meaning) in enumerate(doubt.choices.items(), 1):
-        meant = tell(meaning)
-        say(out, f"     {n}  {meant}" + (f" ({value})" if value not in (meant, "-") and " " not in value else ""))
+    def ask(self, doubts: Sequence[Doubt]) -> bool:
+        """Ask the questions of one round; return whether a person wants to be asked on. What is skipped stays open.
 
+        Back beyond the first of them is a question of an earlier round: what its answer raises is asked anew.
+        """
+        if not self._asked:
+            say(self._out, "\n" + self._tell(message("import.told.how-to-answer", skip=SKIP, stop=STOP)))
+        number = 0
+        while number < len(doubts):
+            doubt = doubts[number]
+            answer = self._answer(doubt, f"{number + 1}/{len(doubts)}")
+            if answer == STOP:
+                return False
+            if answer in BACK:
+                if not self._asked:
+                    continue
+                before = self._asked.pop()
+                self._answers.pop(as_about(*before.about), None)
+                self.seen.discard(before.about)
+                if number == 0:
+                    return self.ask([before])
+                number -= 1
+                continue
+            self.seen.add(doubt.about)
+            self._asked.append(doubt)
+            self._answers.pop(as_about(*doubt.about), None)
+            if answer not in ("", SKIP):
+                self._answers[as_about(*doubt.about)] = answer
+            number += 1
+        return True
 
-def _asked(out: Console, doubt: Doubt, tell: Say) -> str:
-    values = list(doubt.choices)
-    default = str(values.index(doubt.suggested) + 1) if doubt.suggested in values else doubt.suggested
-    while True:
+    def _answer(self, doubt: Doubt, number: str) -> str:
+        self._show(doubt, number)
+        given = self._answers.get(as_about(*doubt.about), "")
+        if given and (refused := doubt.refuses(given)):
+            self._say(message("import.refused.given", answer=given))
+            self._refuse(refused)
+        answer = self._typed(doubt)
+        while answer not in _NO_ANSWERS and (refused := doubt.refuses(answer)):
+            self._refuse(refused)
+            answer = (refused.words and self._mended(answer, refused)) or self._typed(doubt)
+        return answer
+
+    def _mended(self, answer: str, refused: Refused) -> str:
+        """Ask for another word in place of each that is not understood; the rest of the answer stays as it is."""
+        for part in refused.words:
+            self._say(message("import.refused.instead", word=part.word))
+            word = self._prompt(part.near)
+            if word in (SKIP, STOP, *BACK):
+                return word
+            answer = with_word(answer, part.word, "" if word == NOTHING else word)
+        return answer
+
+    def _refuse(self, refused: Refused) -> None:
+        for why in refused.why:
+            self._say(why)
+
+    def _show(self, doubt: Doubt, number: str) -> None:
+        out, tell = self._out, self._tell
+        say(out, f"\n{number}  {tell(doubt.asked)}")
+        where = "; ".join(doubt.sources[:3]) + (" …" if len(doubt.sources) > 3 else "")
+        for line in filter(None, (where, tell(doubt.why) if doubt.why else "")):
+            say(out, f"     {line}")
+        for n, (value, meaning) in enumerate(doubt.choices.items(), 1):
+            meant = tell(meaning)
+            say(out, f"     {n}  {meant}" + (f" ({value})" if value not in (meant, "-") and " " not in value else ""))
+
+    def _typed(self, doubt: Doubt) -> str:
+        values = list(doubt.choices)
+        default = str(values.index(doubt.suggested) + 1) if doubt.suggested in values else doubt.suggested
+        while True:
+            answer = self._prompt(default)
+            if answer.isdecimal() and values and 1 <= int(answer) <= len(values):
+                return values[int(answer) - 1]
+            if not values or doubt.any_text or answer in (*_NO_ANSWERS, *values):
+                return answer
+            self._say(message("import.told.choose", count=len(values)))
+
+    def _prompt(self, default: str) -> str:
         answer = str(typer.prompt("    ", default=default, show_default=bool(default), err=True)).strip()
-        if answer.isdigit() and values and 1 <= int(answer) <= len(values):
-            return values[int(answer) - 1]
-        if not values or doubt.any_text or answer in ("", SKIP, STOP, *values):
-            return answer
-        say(out, f"     {tell(message('import.told.choose', count=len(values)))}")
+        return answer.casefold() if answer.casefold() in BACK else answer
+
+    def _say(self, text: Message) -> None:
+        say(self._out, f"     {self._tell(text)}")

@@ -10,7 +10,7 @@ from rich.console import Console
 
 from kitdocs.command.boundary import PROBLEMS, QUESTIONS_LEFT
 from kitdocs.command.console import console, progress, say
-from kitdocs.command.import_answer import Say, brought_json, sayer, show_brought, show_open
+from kitdocs.command.import_answer import Say, brought_json, sayer, show_brought, show_open, show_refused
 from kitdocs.command.import_asked import ImportAsked, answers_on_sheets, may_ask, write_questions
 from kitdocs.command.import_questions import asked_until_settled
 from kitdocs.importing.bringing import Brought, bring, known_of
@@ -70,6 +70,8 @@ def _end(
     with_changes: bool,
 ) -> int:
     told = not (asked.as_json or asked.quiet)
+    if told:
+        show_refused(out, brought.found.doubts, brought.known.answers, tell)
     if asked.ask and brought.found.doubts and not asked.dry_run:
         write_questions(asked.ask, brought.found.doubts, brought.known.answers, tell)
         if told:

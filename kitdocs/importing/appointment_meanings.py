@@ -13,6 +13,7 @@ from kitdocs.importing.appointment_rows import AppointmentRow, spans
 from kitdocs.importing.appointment_words import OUTCOMES, is_no_visit, likest, names_of, numbered
 from kitdocs.importing.askable import Askable, Phrase, Said, askable, phrase
 from kitdocs.importing.found import NOTHING, About, Doubt, Known, UnusedCells, as_about
+from kitdocs.importing.naming import name_written
 from kitdocs.importing.vocabulary import folded
 from kitdocs.practice.message import Message, counted, message
 from kitdocs.practice.values import as_id
@@ -68,8 +69,9 @@ class _Labels:
         raise NotImplementedError
 
     def _meant(self, label: Phrase) -> str | None:
-        """What a label means without asking; None when that is not known."""
-        return self._answered.get(as_about(" ".join(label))[0])
+        """What a label means without asking; None when that is not known, or the answer is no word."""
+        meant = self._answered.get(as_about(" ".join(label))[0])
+        return meant if meant == NOTHING or (meant and as_id(folded(meant)) and name_written(meant)) else None
 
     def _doubt(self, label: Phrase, written: str, seen: Sequence[AppointmentRow]) -> Doubt:
         raise NotImplementedError
@@ -144,9 +146,9 @@ class _Types(_Labels):
         suggested, sure = (NOTHING, 0.9) if is_no_visit(label) else (like, sure) if like else (NEW, 0.6)
         asked = counted("appointments.ask.type", len(seen), type=written, days=_days(seen))
         choices = {
-            **_choices(self._known.of("procedures")),
             NEW: message("appointments.ask.new-procedure", name=written),
             NOTHING: message("appointments.ask.no-visit"),
+            **_choices(self._known.of("procedures")),
         }
         about = (self.about, " ".join(label))
         return Doubt(about=about, asked=asked, choices=choices, suggested=suggested, sure=sure, sources=_sources(seen))
@@ -193,9 +195,9 @@ class _Chairs(_Labels):
         suggested, sure = (same[0], 0.8) if len(same) == 1 else (NOTHING if self._by_staff else NEW, 0.6)
         key = "appointments.ask.whose-chair" if self._by_staff else "appointments.ask.chair"
         choices = {
-            **_choices(self._known.of("chairs")),
             NEW: message("appointments.ask.new-chair", name=written),
             NOTHING: message("appointments.ask.no-one-chair" if self._by_staff else "appointments.ask.no-chair"),
+            **_choices(self._known.of("chairs")),
         }
         return Doubt(
             about=(self.about, " ".join(label)),
@@ -214,7 +216,8 @@ class _Outcomes(_Labels):
         return row.outcome
 
     def _meant(self, label: Phrase) -> str | None:
-        return super()._meant(label) or OUTCOMES.get(label)
+        meant = super()._meant(label)
+        return meant if meant in _STANDINGS else OUTCOMES.get(label)
 
     def _read(self, said: Sequence[Said], is_known: Callable[[Phrase], bool]) -> Askable:
         return askable(said, is_known, headed=True)
@@ -237,8 +240,14 @@ def _days(rows: Sequence[AppointmentRow]) -> Message:
 
 
 def _id_of(meant: str, written: str, records: Mapping[str, object], new: dict[str, NewRecord]) -> str:
-    """The id that an answer names. A new record has one made from its label, by which it is found again next month."""
-    id_ = (as_id(folded(written)) or "unnamed") if meant == NEW else meant
+    """The id that an answer names, by id or name. A new record is named by its label, or as the answer says."""
+    if meant in records:
+        return meant
+    called = {phrase(name): id_ for id_, record in records.items() for name in names_of(id_, record)}
+    name = name_written(written if meant == NEW else meant) or "?"
+    if meant != NEW and phrase(name) in called:
+        return called[phrase(name)]
+    id_ = as_id(folded(name)) or "unnamed"
     if id_ not in records:
-        new.setdefault(id_, NewRecord(id_, written))
+        new.setdefault(id_, NewRecord(id_, name))
     return id_

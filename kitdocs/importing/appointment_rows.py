@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from kitdocs.importing.found import About, Doubt, Known, UnusedCells, as_about
+from kitdocs.importing.found import About, Doubt, Known, Refused, UnusedCells, as_about
 from kitdocs.importing.grids import CellValue, Grid, column_letters
 from kitdocs.importing.headings import HeadRow, Vocabulary, head_of
 from kitdocs.importing.moments import Moment, Order, minutes_of, moment_of, needs_order, of_the_day, order_of, time_of
@@ -236,14 +236,11 @@ class _Sheet:
 
     def _local(self, moments: Sequence[Moment | None]) -> list[Moment | None] | None:
         """Universal times as the clock on the wall shows them; None as long as nobody has said where the wall is."""
-        answer = self._known.answer("clock", "zone")
-        try:
-            zone = ZoneInfo(answer) if answer else None
-        except (ZoneInfoNotFoundError, ValueError, OSError):
-            zone = None
+        zone = _zone_named(self._known.answer("clock", "zone") or "")
         if zone is None:
             asked = message("appointments.ask.zone", file=self._grid.file)
-            self._out.doubts.append(Doubt(about=("clock", "zone"), asked=asked, sources=(self._grid.name,)))
+            doubt = Doubt(about=("clock", "zone"), asked=asked, sources=(self._grid.name,), check=_not_a_zone)
+            self._out.doubts.append(doubt)
             return None
         return [moment and moment.local(zone) for moment in moments]
 
@@ -264,7 +261,7 @@ class _Sheet:
             return [minutes_of(value) for value in self._values("minutes")]
         if "units" not in self._columns:
             return [None] * len(self._lines)
-        answer = self._known.answer("minutes", "unit")
+        answer = self._known.chosen("minutes", "unit", among=_UNITS)
         if answer is None:
             choices = {unit: message("appointments.ask.unit-is", minutes=unit) for unit in _UNITS}
             asked = message("appointments.ask.unit", column=column_letters(self._columns["units"]))
@@ -273,6 +270,17 @@ class _Sheet:
         return [
             None if (count := minutes_of(value)) is None else count * float(answer) for value in self._values("units")
         ]
+
+
+def _zone_named(name: str) -> ZoneInfo | None:
+    try:
+        return ZoneInfo(name) if name else None
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return None
+
+
+def _not_a_zone(answer: str) -> Refused | None:
+    return None if _zone_named(answer) else Refused(why=(message("import.refused.zone"),))
 
 
 def _between(start: float | None, end: float | None, minutes: float | None) -> float | None:

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from kitdocs.importing.grids import Grid
-from kitdocs.practice.message import Message
+from kitdocs.practice.message import Message, message
 
 #: What an answer in import.yaml is about: ``("names", "weingarts")``, ``("columns", "instruments", "qty")``.
 About = tuple[str, ...]
@@ -36,6 +36,24 @@ class BroughtRecord:
     """What is said in a comment above a new record."""
 
 
+@dataclass(frozen=True, slots=True)
+class RefusedWord:
+    """A part of an answer that is not understood."""
+
+    word: str
+    near: str = field(default="", kw_only=True)
+    """What is most likely meant; '' when nothing is."""
+    why: Message = field(kw_only=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refused:
+    """Why an answer is not taken; with the parts that are not understood where the rest of it is."""
+
+    why: tuple[Message, ...]
+    words: tuple[RefusedWord, ...] = ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Doubt:
     """One thing that only a person can settle. It is asked once; the answer is kept in import.yaml under `about`."""
@@ -56,6 +74,16 @@ class Doubt:
     """Whether it is asked only if what else is open is answered as suggested."""
     any_text: bool = False
     """Whether any text can be answered beside the choices; without choices it always can."""
+    check: Callable[[str], Refused | None] | None = None
+    """Says why a text is not taken; None where every text is, or only the choices are."""
+
+    def refuses(self, answer: str) -> Refused | None:
+        """Return why an answer is not taken, None when it is."""
+        if answer in self.choices:
+            return None
+        if self.choices and not self.any_text:
+            return Refused(why=(message("import.refused.choice", answers=", ".join(self.choices)),))
+        return self.check(answer) if self.check else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

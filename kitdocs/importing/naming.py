@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Mapping
 from contextlib import suppress
 from typing import Any, get_args
@@ -14,7 +15,10 @@ from kitdocs.importing.vocabulary import folded
 from kitdocs.practice import quantities
 from kitdocs.practice.kinds import FAMILY_OF, DrawingKind, is_neutral
 from kitdocs.practice.message import message
+from kitdocs.practice.reading.text_file import UNPRINTABLE
+from kitdocs.practice.rules.printing import LONGEST_NAME
 from kitdocs.practice.sentences import shipped_sentences
+from kitdocs.practice.typeface import printable
 from kitdocs.practice.values import as_id
 
 KINDS: frozenset[str] = frozenset(k for part in get_args(DrawingKind) for k in (get_args(part) or (part,)))
@@ -27,13 +31,19 @@ def is_section(name: str) -> bool:
     return (name.isupper() or name.endswith(":") or only_family) and not match_name(name).certain
 
 
+def name_written(text: str) -> str:
+    """Return a name as the folder can hold and print it: without letters that it cannot, no longer than cards take."""
+    kept = "".join(c if printable(c) and not UNPRINTABLE.search(c) else " " for c in unicodedata.normalize("NFC", text))
+    return " ".join(kept.split())[:LONGEST_NAME].strip()
+
+
 def id_free(wanted: str, taken: set[str]) -> str:
     """Return an id that nothing has yet: the wanted one, or one with a number behind it."""
     wanted = wanted or "instrument"
     number = 2
     found = wanted
     while found in taken:
-        found = f"{wanted}-{number}"
+        found = f"{wanted[:55].rstrip('-')}-{number}"
         number += 1
     return found
 

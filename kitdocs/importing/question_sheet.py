@@ -22,7 +22,7 @@ def sheet_rows(
 ) -> list[list[str]]:
     """Return the lines of the sheet, the headings first. `say` says messages in a language.
 
-    `answers` are those that were given and not understood; they stay in the sheet.
+    `answers` are those that were given and not understood; they stay in the sheet, with the reason above the question.
     """
     head = [
         _KEY,
@@ -30,17 +30,20 @@ def sheet_rows(
     ]
     rows = [head]
     for doubt in doubts:
+        given = answers.get(as_about(*doubt.about), "")
+        refused = doubt.refuses(given) if given else None
+        not_taken = [say(message("import.refused.not-taken", why=say(why))) for why in refused.why] if refused else []
         why = f" ({say(doubt.why)})" if doubt.why else ""
         choices = "; ".join(f"{value} = {say(meaning)}" for value, meaning in doubt.choices.items())
         where = ", ".join(doubt.sources[:4])
         rows.append(
             [
                 json.dumps(doubt.about),
-                say(doubt.asked) + why,
+                "\n".join([*not_taken, say(doubt.asked) + why]),
                 where,
                 choices,
                 doubt.suggested,
-                answers.get(as_about(*doubt.about), ""),
+                given,
             ]
         )
     return rows

@@ -20,7 +20,7 @@ _MEASURE = re.compile(r"\d[\d.,/½¼¾ -]*(?: ?(?:mm|cm|m|in|ft|min|s|h|%))?")
 def record_lines(record: BroughtRecord, language: str) -> Iterator[str]:
     """Yield the lines of a new record."""
     sentences = shipped_sentences(language)
-    yield f"{record.id}:"
+    yield f"{scalar(record.id)}:"
     for note in record.notes:
         yield f"  # {' '.join(said(note, sentences, language).split())}"
     for name, value in record.fields.items():

@@ -10,7 +10,7 @@ from kitdocs.drawings.instruments import usual_size
 from kitdocs.importing import columns
 from kitdocs.importing.columns import Line
 from kitdocs.importing.entries import InventoryEntry, by_length, fitting, notes_of
-from kitdocs.importing.found import NOTHING, BroughtRecord, Doubt, Found, Known, MergedName, UnusedCells
+from kitdocs.importing.found import NOTHING, BroughtRecord, Doubt, Found, Known, MergedName, Refused, UnusedCells
 from kitdocs.importing.grids import Grid
 from kitdocs.importing.names import CERTAIN, NameMatch, match_name
 from kitdocs.importing.naming import ThingNames, id_free, is_section
@@ -20,6 +20,9 @@ from kitdocs.practice import quantities
 from kitdocs.practice.message import Message, message
 
 _TOTALS = frozenset(("total", "totals", "sum", "suma", "subtotal", "totales"))
+
+#: Of one instrument; a larger number is no count.
+_MOST_PIECES = 9999
 
 #: What makes two names one instrument: its kind and qualifiers, or the id of a record that there is.
 Identity = tuple[str, ...]
@@ -133,10 +136,12 @@ class Stocktaking:
     def _which(self, line: Line, match: NameMatch) -> Doubt:
         name = line.text("name")
         suggested = match.kind or (NOTHING if match.is_none else "")
-        choices: dict[str, Message | str] = {}
+        choices: dict[str, Message | str] = {
+            "own": message("import.choice.own"),
+            NOTHING: message("import.choice.nothing"),
+        }
         if match.kind:
             choices[match.kind] = self.names.said(match.kind)
-        choices |= {"own": message("import.choice.own"), NOTHING: message("import.choice.nothing")}
         before = self.doubts.get(("names", folded(name)))
         return Doubt(
             about=("names", folded(name)),
@@ -146,6 +151,7 @@ class Stocktaking:
             sure=match.sure,
             why=match.why,
             any_text=True,
+            check=lambda answer: None if self.names.settled(answer, name) else _UNKNOWN,
             sources=(*(before.sources if before else ()), line.place()),
         )
 
@@ -163,8 +169,8 @@ class Stocktaking:
         except ValueError:
             about = ("counts", folded(line.text("name")), cell.text)
             answer = self.known.answer(*about)
-            if answer == NOTHING or (answer or "").isdigit():
-                return int(answer) if answer and answer.isdigit() else None
+            if answer is not None and not _no_count(answer):
+                return None if answer == NOTHING else int(answer)
             self._ask(
                 Doubt(
                     about=about,
@@ -172,6 +178,7 @@ class Stocktaking:
                     suggested=columns.likely_count(cell.text),
                     sure=0.5,
                     sources=(line.place(field_),),
+                    check=_no_count,
                 )
             )
             self.unused.append(line.unused(field_, message("import.unused.no-count")))
@@ -349,6 +356,15 @@ class Stocktaking:
                     sources=(line.place(),),
                 )
             )
+
+
+_UNKNOWN = Refused(why=(message("import.refused.name"),))
+
+
+def _no_count(answer: str) -> Refused | None:
+    """Why an answer is no count of pieces; None when it is one, or says that there is none to state."""
+    is_count = answer == NOTHING or (answer.isascii() and answer.isdigit() and int(answer) <= _MOST_PIECES)
+    return None if is_count else Refused(why=(message("import.refused.count"),))
 
 
 def _signs(code: str) -> tuple[str, ...]:

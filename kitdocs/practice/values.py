@@ -40,7 +40,7 @@ _LARGEST_SHIFT = 10.0
 
 def as_id(text: str) -> str:
     """Return a text made into an id: lower-case words joined by hyphens; '' when nothing is left of it."""
-    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60]
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60].rstrip("-")
 
 
 def shift(value: Any) -> float:

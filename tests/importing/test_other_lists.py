@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from rich.console import Console
 
 from kitdocs.command.import_answer import sayer
-from kitdocs.command.import_questions import ask_all
+from kitdocs.command.import_questions import Dialogue
 from kitdocs.importing.bringing import bring
 from kitdocs.importing.chair_looks import ChairLooks, looks_of
 from kitdocs.importing.completing import completed
@@ -97,8 +97,8 @@ def test_what_visits_mostly_need_is_suggested_of_what_there_is_and_the_answer_is
         ("mirror, beak 15%", {"mirror": "always", "beak": "15%"}),
         ("espejo; pico de pájaro 8%", {"mirror": "always", "beak": "8%"}),
         ("mirror always, beak 12 %", {"mirror": "always", "beak": "12%"}),
-        ("2 mirror, beak: 12.5%", {"mirror": "2", "beak": "12.5%"}),
-        ("2 x espejo, beak 2 at 8,5 %", {"mirror": "2", "beak": "2 at 8.5%"}),
+        ("2 mirror, beak: 12.5%", {"mirror": 2, "beak": "12.5%"}),
+        ("2 x espejo, beak 2 at 8,5 %", {"mirror": 2, "beak": "2 at 8.5%"}),
         ("beak 0.15", {"beak": "15%"}),
     ):
         done = completed(found, Known(answers={("needs", "adj"): answer}))
@@ -173,7 +173,8 @@ def asked(monkeypatch: pytest.MonkeyPatch, doubts: list[Doubt], typed: list[str]
     left = iter(typed)
     monkeypatch.setattr(typer, "prompt", lambda text, default="", **how: next(left) or default)
     said = io.StringIO()
-    answers, on = ask_all(Console(file=said, width=100), doubts, sayer("en"))
+    answers: dict = {}
+    on = Dialogue(Console(file=said, width=100), answers, sayer("en")).ask(doubts)
     return answers, on, said.getvalue()
 
 

@@ -116,7 +116,7 @@ def _scheduled(known: Known, visits: Sequence[BookedVisit], days: OpenDays) -> t
         return [], ()
     if len(days.busy) < LEAST_DAYS:
         return [top], ()
-    answer = known.answer("days", "schedule")
+    answer = known.chosen("days", "schedule", among=(_FIGURES, _BUSIEST, _ALL))
     choices = {each: message(f"appointments.ask.schedule-is.{each}") for each in (_FIGURES, _BUSIEST, _ALL)}
     question = Doubt(
         about=("days", "schedule"),
