@@ -25,6 +25,7 @@ from kitdocs.planning.measures.chamber import chamber_figures, chamber_problems
 from kitdocs.planning.measures.fit import Fit, fit_figures, fit_problems, fit_set
 from kitdocs.planning.measures.loads import LoadGuide, load_figures, load_guides
 from kitdocs.planning.measures.pouch_fit import pouch_figures, pouch_problems
+from kitdocs.planning.measures.stated_places import stated_place_problems
 from kitdocs.planning.measures.steam import steam_figures, steam_problems
 from kitdocs.planning.measures.storage import storage_figures, storage_problems
 from kitdocs.planning.measures.store import Stored, in_store, pack_codes
@@ -98,6 +99,7 @@ def make_plan(practice: Practice, *, days: int | None = None, seed: int = 1, run
     packs = {**ran.stock, **ran.pouch_stock}
     supplies = supply_uses(practice, taken, visits_per_day(practice), ran.implant_loads)
     problems += [*ran.problems, *buying_problems(practice, orders), *storage_problems(practice, packs)]
+    problems += stated_place_problems(practice, packs)
     told = in_order(accept(problems, practice.settings, practice.places, all_known=True))
     if any(problem.severity == "error" for problem in told):
         raise PracticeError(told)

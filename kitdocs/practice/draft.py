@@ -17,8 +17,9 @@ from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.model import Procedure, Records, Visit
 from kitdocs.practice.paper import Labels
 from kitdocs.practice.problems import path_of
-from kitdocs.practice.room import AnyStage, Drawer, Person, PouchSize, Sheet, Shelf
+from kitdocs.practice.room import AnyStage, Person, PouchSize, Sheet, Supplies
 from kitdocs.practice.settings import Accepted, WorkingDay
+from kitdocs.practice.shelves import Drawer, Hook, Shelf
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +56,9 @@ class RoomDraft:
     closes: int | None = None
     sheets: Mapping[str, Sheet] = field(default_factory=dict)
     pouch_sizes: Mapping[str, PouchSize] = field(default_factory=dict)
+    supplies: Supplies | None = None
     drawers: Mapping[str, Drawer] = field(default_factory=dict)
+    hooks: Mapping[str, Hook] = field(default_factory=dict)
     shelves: Mapping[str, Shelf] = field(default_factory=dict)
 
 

@@ -43,6 +43,7 @@ from kitdocs.practice.values import (
     Minutes,
     Money,
     Number,
+    PlaceName,
     PlainText,
     Share,
     ShareOrNone,
@@ -105,6 +106,9 @@ class Instrument(Record):
     implant_related: bool = False
     """Whether it is, or is used to place, something that stays in the body, as a temporary anchorage screw. Every load
     with such a pack carries a spore test and is held back until the test is read."""
+    place: PlaceName | None = None
+    """Where its spares lie: a drawer or hook of room.yaml by its code or id, as `D3`. Left out: the first drawer for
+    spares."""
     single_use: Supply | None = None
     """For what is used once and thrown away: how it is bought. It belongs in no set or pouch and passes no stage."""
 
@@ -153,6 +157,9 @@ class InstrumentSet(Record):
     """The colour of the tape that makes the mark, when it is not black."""
     implant_related: bool = False
     """As for an instrument, for the whole set."""
+    place: PlaceName | None = None
+    """Where it stands when it is ready: a place on a shelf by its code, counted from the left, as `B2`; a shelf (`B`);
+    a drawer that holds packs. Left out: worked out from how often it is taken and what fits."""
     contents: Annotated[tuple[IdOrCount, ...], Field(min_length=1, max_length=60, examples=[["mirror", "weingart"]])]
     """Instruments by id, each with how many there are where it is more than one (`mirror: 2`)."""
 
@@ -166,6 +173,9 @@ class Pouch(Record):
     size: Id
     implant_related: bool = False
     """As for an instrument, for the whole pouch."""
+    place: PlaceName | None = None
+    """Where it stands when it is ready: a place on a shelf by its code, counted from the left, as `B2`; a shelf (`B`);
+    a drawer that holds packs. Left out: worked out from how often it is taken and what fits."""
     contents: Annotated[tuple[IdOrCount, ...], Field(min_length=1, max_length=30, examples=[["holder"]])]
     """Instruments by id, each with how many there are where it is more than one (`cheek-retractor: 2`)."""
     on_hand: Count = 0

@@ -12,6 +12,7 @@ from pydantic import AfterValidator, ConfigDict, Discriminator, Field, StrictInt
 from kitdocs.practice import quantities
 from kitdocs.practice.kinds import OPENING_MM, Area, Family
 from kitdocs.practice.record import CountOfOneOrMore, Record, TimeSpan
+from kitdocs.practice.shelves import Drawer, Hook, Shelf
 from kitdocs.practice.values import (
     Celsius,
     Clock,
@@ -22,6 +23,7 @@ from kitdocs.practice.values import (
     Minutes,
     Money,
     PeriodOfTime,
+    PlaceName,
     PlainText,
     Share,
     Table,
@@ -203,6 +205,9 @@ class Supply(Record):
     pack: CountOfOneOrMore
     price: Money | None = None
     lead_time: Days = 7.0
+    place: PlaceName | None = None
+    """Where it is kept: a drawer or hook of room.yaml by its code or id, as `D1`. Left out: the first drawer for such
+    things."""
 
 
 class Sheet(Supply):
@@ -301,26 +306,6 @@ class MaintenanceTask(Record):
     """The machine stage that it is done to."""
 
 
-class Drawer(Record):
-    """A drawer of the reprocessing room."""
-
-    name: PlainText
-    holds: Literal["sheets", "pouches", "supplies", "spares"]
-    width: Millimetres
-    depth: Millimetres
-
-
-class Shelf(Record):
-    """A shelf for finished packs. Clearances are measured to the packs' nearest edge."""
-
-    name: PlainText
-    length: Millimetres
-    depth: Millimetres
-    from_floor: Millimetres
-    from_ceiling: Millimetres
-    from_outside_wall: Millimetres | None = None
-
-
 class Candidate(Record):
     """Something that could be bought or hired, of a stage or of a person."""
 
@@ -372,6 +357,7 @@ class Room(Record):
     water: Water | None = None
     maintenance: Table[MaintenanceTask] = Field(default_factory=dict, validate_default=True)
     drawers: Table[Drawer] = Field(default_factory=dict, validate_default=True)
+    hooks: Table[Hook] = Field(default_factory=dict, validate_default=True)
     shelves: Table[Shelf] = Field(default_factory=dict, validate_default=True)
 
     candidates: Table[Candidate] = Field(default_factory=dict, validate_default=True)

@@ -153,6 +153,24 @@ PlainText = Annotated[
 ]
 Id = Annotated[str, Field(pattern=ID_PATTERN, max_length=60)]
 
+#: A word for the kind of place, which may be left out; a code or an id; the position on a shelf.
+PLACE_PATTERN = r"^((shelf|drawer|hook) +)?[A-Za-z0-9]+(-[a-z0-9]+)*( +[0-9]{1,2})?$"
+
+
+def place_name(value: Any) -> str:
+    """Return the name of a place of the store as it is written: ``B2``, ``shelf B2``, ``drawer D1``, ``upper 2``."""
+    written = " ".join(value.split()) if isinstance(value, str) else value
+    if not isinstance(written, str) or not re.fullmatch(PLACE_PATTERN, written):
+        raise ValueError(f"'{value}' is no place; write its code, as in B2 or D1")
+    return written
+
+
+PlaceName = Annotated[
+    str,
+    BeforeValidator(place_name),
+    WithJsonSchema({"type": "string", "pattern": PLACE_PATTERN, "examples": ["B2", "drawer D1"]}),
+]
+
 T = TypeVar("T")
 #: Records by id, in the order in which they were written; cannot be changed.
 Table = Annotated[Mapping[Id, T], AfterValidator(MappingProxyType)]

@@ -8,6 +8,7 @@ from kitdocs.document.blocks import Block, Cell, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.load_guide import packed_name
+from kitdocs.handbook.cards.places import place_name
 from kitdocs.handbook.layout import facts, table
 from kitdocs.planning.buying.placement import taken_per_day
 from kitdocs.planning.measures.chamber import chamber_bound
@@ -21,6 +22,7 @@ from kitdocs.practice.message import Share
 from kitdocs.practice.model import Cassette
 from kitdocs.practice.numbers import percent, plain
 from kitdocs.practice.room import MachineStage, PouchSize, Steam
+from kitdocs.practice.store_places import packs_in_drawers, shelf_letters
 from kitdocs.report.layout import NOTHING, report_card
 
 
@@ -199,16 +201,23 @@ def _storage(brief: Brief) -> Iterator[Block]:
 def _standing(brief: Brief) -> Block:
     """Return which pack stands where: by shelf; without any, in the order in which they are taken."""
     words, days, shelves = brief.words, brief.plan.days, brief.practice.room.shelves
-    taken = taken_per_day(days)
+    taken, letters = taken_per_day(days), shelf_letters(brief.practice.room)
     rows = [
         (
             brief.pack(one.pack),
-            brief.say(shelves[one.shelf].name) if one.shelf else words("report.storage.no-shelf"),
+            f"{letters[one.shelf]}{one.position} · {brief.say(shelves[one.shelf].name)}"
+            if one.shelf
+            else words("report.storage.no-shelf"),
             str(one.packs),
             plain(taken.get(one.pack, 0.0)),
             f"{one.start_mm / 10:.0f}–{one.end_mm / 10:.0f}" if one.shelf else "",
         )
         for one in standings(brief.practice, {**days.stock, **days.pouch_stock}, taken)
+    ]
+    rows += [
+        (brief.pack(id_), f"{place.code} · {place_name(brief, place)}", str(packs), plain(taken.get(id_, 0.0)), "")
+        for id_, place in packs_in_drawers(brief.practice).items()
+        if (packs := {**days.stock, **days.pouch_stock}.get(id_))
     ]
     head = words.each("report.storage.standing-head", "pack", "shelf", "packs", "taken", "place")
     return table(words("report.storage.standing"), head, rows, numbers=(2, 3, 4))

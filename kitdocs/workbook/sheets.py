@@ -35,6 +35,7 @@ _PLACES: tuple[tuple[Path, Form], ...] = (
     (("room", "pouch_sizes"), "table"),
     (("room", "maintenance"), "table"),
     (("room", "drawers"), "table"),
+    (("room", "hooks"), "table"),
     (("room", "shelves"), "table"),
     (("room", "candidates"), "table"),
     (("stock",), "table"),

@@ -41,10 +41,13 @@ def test_the_list_and_the_picture_have_every_pack_where_the_plan_puts_it(brief: 
     assert isinstance(picture, Illustration) and isinstance(table, Matrix)
     days, shelves = brief.plan.days, brief.practice.room.shelves
     packs = {**days.stock, **days.pouch_stock}
+    in_drawer = "screws"
     found = standings(brief.practice, packs, taken_per_day(days))
+    by_code = sorted(found, key=lambda one: (list(shelves).index(one.shelf), one.start_mm))
     rows = [tuple(cell.text for cell in row) for row in table.rows]
-    assert [row[0] for row in rows] == [brief.pack(one.pack) for one in found]
-    assert {row[0] for row in rows} == {brief.pack(pack) for pack in packs}
+    assert [row[0] for row in rows] == [*(brief.pack(one.pack) for one in by_code), brief.pack(in_drawer)]
+    assert rows.pop()[1:] == ("AK", "D5", "Drawer for anchorage")
+    assert {row[0] for row in rows} == {brief.pack(pack) for pack in packs if pack != in_drawer}
     for shelf in shelves:
         name = brief.say(shelves[shelf].name)
         here = [row for row in rows if row[3] == name]

@@ -184,6 +184,17 @@ def practices() -> Iterator[tuple[str, Practice]]:
             room={},
         ),
     )
+    stated = {**WHOLE["sets"]["exam"], "place": "D5"}
+    yield (
+        "places that are stated",
+        made(
+            sets={"core": {**WHOLE["sets"]["core"], "place": "A1"}, "exam": stated},
+            room={
+                "shelves": {"shelf": {**SHELF, "length": "100 mm", "depth": "100 mm"}},
+                "drawers": {**DRAWERS, "packs": {**DRAWERS["sheets"], "name": "Drawer for packs", "holds": "packs"}},
+            },
+        ),
+    )
     visits = [
         (day, start, "chair-1", "wire-change", "30 min")
         for day, start in (("1", "09:00"), ("1", "10:00"), ("2", "09:00"))

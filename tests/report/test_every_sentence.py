@@ -227,8 +227,8 @@ def test_the_names_of_practice_and_every_sentence_are_all_that_is_said() -> None
     assert {word for name in two for word in unsaid(name, *planned()[name], first)} <= UNITS
 
 
-#: Signs that every language writes alike, and names of things that are no words.
-UNITS = frozenset({"mm", "min", "h", "m", "in", "pt", "USD", "ΔE", "auto"})
+#: Signs that every language writes alike, and names of things that are no words; A is a shelf.
+UNITS = frozenset({"A", "mm", "min", "h", "m", "in", "pt", "USD", "ΔE", "auto"})
 
 
 def unsaid(name: str, practice: Practice, plan: Plan, before: Plan) -> Iterator[str]:

@@ -14,12 +14,13 @@ from kitdocs.handbook.cards.packing import (
     pouch_packing,
     usual_set,
 )
-from kitdocs.handbook.cards.places import pack_places
+from kitdocs.handbook.cards.places import drawers_and_hooks, pack_places
 from kitdocs.handbook.cards.sets import set_cell, sheet_text
 from kitdocs.handbook.layout import table
 from kitdocs.handbook.pictures import pouch_photo
 from kitdocs.handbook.rules.quote import rule_steps, rule_text, trigger_line, trigger_steps
 from kitdocs.practice.kinds import Area
+from kitdocs.practice.store_places import shelf_letters
 
 
 def wrap_guide(brief: Brief) -> Card:
@@ -65,13 +66,10 @@ def _pouch_size(brief: Brief, size: str) -> Cell:
 def storage_map(brief: Brief) -> Card:
     """Return where finished packs and supplies are kept."""
     words, room = brief.words, brief.practice.room
+    letters = shelf_letters(room)
     shelves = [
-        (brief.say(shelf.name), *map(brief.length, (shelf.length, shelf.from_floor, shelf.from_ceiling)))
-        for shelf in room.shelves.values()
-    ]
-    drawers = [
-        (brief.say(drawer.name), words(f"card.storage.holds.{drawer.holds}"), brief.size(drawer.width, drawer.depth))
-        for drawer in room.drawers.values()
+        (letters[id_], brief.say(shelf.name), *map(brief.length, (shelf.length, shelf.from_floor, shelf.from_ceiling)))
+        for id_, shelf in room.shelves.items()
     ]
     rules = rule_steps(
         brief,
@@ -87,13 +85,11 @@ def storage_map(brief: Brief) -> Card:
         ),
         numbered=False,
     )
-    shelf_head = words.each("card.storage", "shelf", "length", "floor", "ceiling")
-    drawer_head = words.each("card.storage", "drawer", "for", "size")
+    shelf_head = words.each("card.storage", "place", "shelf", "length", "floor", "ceiling")
     blocks: list[Block] = [rules, pack_caution(brief), *pack_places(brief)]
     if shelves:
         blocks.append(table(words("card.storage.shelves"), shelf_head, shelves))
-    if drawers:
-        blocks.append(table(words("card.storage.drawers"), drawer_head, drawers))
+    blocks.extend(drawers_and_hooks(brief))
     return _guide(brief, "storage-map", "storage", "storage", tuple(blocks))
 
 

@@ -10,6 +10,7 @@ from kitdocs.document.blocks import Block, Cell, Matrix, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.chairs import colour_name
+from kitdocs.handbook.cards.places import kept_at_place, place_name
 from kitdocs.handbook.cards.uncounted import lasting, used_up
 from kitdocs.handbook.labels import TAGS_A_CHAIR
 from kitdocs.handbook.layout import CellText, facts
@@ -20,6 +21,7 @@ from kitdocs.handbook.rules.quote import rule_text
 from kitdocs.planning.buying.first_supplies import FirstSupply, first_supplies, total_cost
 from kitdocs.planning.buying.orders import OrderLine
 from kitdocs.practice.numbers import money
+from kitdocs.practice.store_places import store_places
 
 
 def order_card(move: Move) -> Card:
@@ -141,10 +143,14 @@ def _cassettes(move: Move) -> Iterator[tuple[CellText, ...]]:
 
 def _room(move: Move) -> Iterator[tuple[CellText, ...]]:
     brief, words, room = move.brief, move.words, move.brief.practice.room
-    for shelf in room.shelves.values():
-        yield brief.say(shelf.name), words("move.mark.shelf")
-    for drawer in room.drawers.values():
-        yield brief.say(drawer.name), words(f"card.storage.holds.{drawer.holds}")
+    for place in store_places(room):
+        name = f"{place.code} · {place_name(brief, place)}"
+        if place.kind == "shelf":
+            yield name, words("move.mark.shelf")
+        elif place.kind == "drawer":
+            yield name, words(f"card.storage.holds.{room.drawers[place.id].holds}")
+        else:
+            yield name, " · ".join(kept_at_place(brief, place))
     if all(drawer.holds != "spares" for drawer in room.drawers.values()):
         yield words("move.mark.spares"), words("move.mark.spares-label")
     yield words("move.mark.bin"), words("move.mark.bin-label")

@@ -17,8 +17,10 @@ from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.practice.message import Fixed, Joined, counted, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import Problem
-from kitdocs.practice.room import Shelf
 from kitdocs.practice.rules.looking import Values, warning
+from kitdocs.practice.shelves import Shelf
+from kitdocs.practice.store_places import StorePlace, kept_at, packs_in_drawers
+from kitdocs.practice.values import Text
 
 FROM_FLOOR_MM = 203.2
 FROM_CEILING_MM = 127.0
@@ -46,7 +48,16 @@ class ShelfLength:
 
 
 def shelf_lengths(practice: Practice, packs: Mapping[str, int]) -> tuple[ShelfLength, ...]:
-    """Return the shelf length for each set and pouch, from how many of it are in the store when all are back."""
+    """Return the shelf length for each set and pouch, from how many of it are in the store when all are back.
+
+    What the practice keeps in a drawer takes no shelf.
+    """
+    in_drawers = packs_in_drawers(practice)
+    return tuple(length for length in row_lengths(practice, packs) if length.id not in in_drawers)
+
+
+def row_lengths(practice: Practice, packs: Mapping[str, int]) -> tuple[ShelfLength, ...]:
+    """Return how long the row of each set and pouch is, wherever it stands."""
     return tuple(
         ShelfLength(id=id_, packs=number, thickness_mm=pack_thickness(practice, id_))
         for id_, number in packs.items()
@@ -72,20 +83,25 @@ def storage_problems(practice: Practice, packs: Mapping[str, int]) -> tuple[Prob
 
 def storage_figures(practice: Practice, packs: Mapping[str, int]) -> tuple[Figure, ...]:
     """Return the shelf length of each kind of pack, and of all against the shelves that there are."""
-    lengths = shelf_lengths(practice, packs)
-    return (*(_figure(practice, length) for length in lengths), _total(practice, lengths))
+    in_drawers = packs_in_drawers(practice)
+    each = (
+        _no_shelf(practice, row, in_drawers[row.id]) if row.id in in_drawers else _figure(practice, row)
+        for row in row_lengths(practice, packs)
+    )
+    return (*each, _total(practice, shelf_lengths(practice, packs), tuple(id_ for id_ in in_drawers if packs.get(id_))))
 
 
 def _drawer_problems(practice: Practice) -> Iterator[Problem]:
     """Check that every sheet in use lies flat in some drawer for sheets; without such a drawer nothing is said."""
     drawers = {d: drawer for d, drawer in practice.room.drawers.items() if drawer.holds == "sheets"}
+    stated = {id_ for _, supply, id_ in kept_at(practice) if supply == "sheet"}
     if not drawers:
         return
     largest = max(drawers, key=lambda d: min(drawers[d].width, drawers[d].depth))
     room = min(drawers[largest].width, drawers[largest].depth)
     sheets = {choice.sheet: choice.side_mm for choice in sheets_for_cassettes(practice).values()}
     for sheet, side in sheets.items():
-        if sheet is not None and side is not None and side > room:
+        if sheet is not None and sheet not in stated and side is not None and side > room:
             size: Values = {"width": drawers[largest].width, "depth": drawers[largest].depth}
             path = ("room", "drawers", largest)
             yield warning(practice, "figures.warning.drawer-too-small", path, sheet=sheet, side=side, **size)
@@ -134,9 +150,32 @@ def _clearances(practice: Practice, id_: str, shelf: Shelf) -> Iterator[Problem]
             yield warning(practice, "figures.warning.shelf-clearance", path, message=said)
 
 
+def _name(practice: Practice, pack: str) -> Text:
+    return practice.sets[pack].name if pack in practice.sets else practice.pouches[pack].name
+
+
+def _no_shelf(practice: Practice, row: ShelfLength, place: StorePlace) -> Figure:
+    """Return the figure of packs that the practice keeps in a drawer."""
+    return Figure(
+        id=f"storage.{row.id}",
+        name=message("figures.storage.name", name=_name(practice, row.id)),
+        value=0,
+        unit="mm",
+        why=message(
+            "figures.storage.in-drawer",
+            packs=counted("figures.packs", row.packs),
+            drawer=practice.room.drawers[place.id].name,
+            code=place.code,
+            length=Fixed(row.length_mm, 0),
+        ),
+        inputs=(Input(name=message("figures.input.packs"), value=row.packs),),
+        section="storage",
+    )
+
+
 def _figure(practice: Practice, length: ShelfLength) -> Figure:
     is_set = length.id in practice.sets
-    name = practice.sets[length.id].name if is_set else practice.pouches[length.id].name
+    name = _name(practice, length.id)
     added = WRAP_MM if is_set else POUCH_MM
     return Figure(
         id=f"storage.{length.id}",
@@ -154,15 +193,18 @@ def _figure(practice: Practice, length: ShelfLength) -> Figure:
     )
 
 
-def _total(practice: Practice, lengths: tuple[ShelfLength, ...]) -> Figure:
+def _total(practice: Practice, lengths: tuple[ShelfLength, ...], in_drawers: tuple[str, ...]) -> Figure:
+    """Return the shelf that all packs need but for those `in_drawers`."""
     shelves = practice.room.shelves
+    without = {"packs": Joined(tuple(_name(practice, pack) for pack in in_drawers))} if in_drawers else {}
     return Figure(
         id="storage.total",
         name=message("figures.storage.total.name"),
         value=round(fsum(length.length_mm for length in lengths)),
         unit="mm",
         why=message(
-            "figures.storage.total.why",
+            "figures.storage.total.why-without" if in_drawers else "figures.storage.total.why",
+            **without,
             lengths=Joined(tuple(shelf.length for shelf in shelves.values()) or (0,), " + "),
             there=sum(shelf.length for shelf in shelves.values()),
             inches=FROM_SPRINKLER_MM / 25.4,

@@ -18,6 +18,7 @@ from kitdocs.practice.rules import (
     instruments,
     monitoring,
     people,
+    places,
     printing,
     references,
     room,
@@ -27,11 +28,39 @@ from kitdocs.practice.rules import (
 
 Rule = Callable[[Draft], Iterable[Problem]]
 
+_MODULES = (
+    references,
+    identity,
+    coverage,
+    room,
+    places,
+    people,
+    instruments,
+    monitoring,
+    schedule,
+    book,
+    printing,
+    use,
+)
+
 #: Every public function of these modules, in the order in which they stand there: unknown names come first, because the
 #: others see what was found before.
 RULES: tuple[Rule, ...] = tuple(
     rule
-    for module in (references, identity, coverage, room, people, instruments, monitoring, schedule, book, printing, use)
+    for module in (
+        references,
+        identity,
+        coverage,
+        room,
+        places,
+        people,
+        instruments,
+        monitoring,
+        schedule,
+        book,
+        printing,
+        use,
+    )
     for name, rule in vars(module).items()
     if isfunction(rule) and rule.__module__ == module.__name__ and not name.startswith("_")
 )
