@@ -86,7 +86,9 @@ def _named(name: str | Mapping[str, str], number: int) -> str | dict[str, str]:
 
 
 def _coded(record: Record, number: int) -> Record:
-    return {**record, "code": f"{record['code']}{LETTERS[number - 1]}"}
+    """Return a set or pouch with a code of its own; where a copy stands is worked out."""
+    kept = {key: value for key, value in record.items() if key != "place"}
+    return {**kept, "code": f"{record['code']}{LETTERS[number - 1]}"}
 
 
 def _set(record: Record, number: int) -> Record:
