@@ -18,6 +18,7 @@ from kitdocs.handbook.layout import cells, steps
 from kitdocs.handbook.pictures import cassette_picture, photo_of, tip_of
 from kitdocs.handbook.rules.conditions import keeps_drawers, maintenance_is_logged
 from kitdocs.handbook.rules.quote import every, rule_text, trigger_line
+from kitdocs.practice.model import InstrumentSet, Pouch
 from kitdocs.practice.room import MachineStage, MaintenanceTask
 
 #: The columns of each form: a word of forms.yaml and a width, in parts of the whole.
@@ -46,9 +47,12 @@ _COUNT = {
     "forms.remarks": 46,
 }  # fmt: skip
 _SIGN_OFF = {
-    "forms.training.topic": 74.0, "forms.training.card": 46, "forms.training.trainee-signs": 32,
-    "forms.training.trainer-signs": 32,
+    "forms.training.topic": 72.0, "forms.training.card": 46, "forms.training.edition": 14,
+    "forms.training.trainee-signs": 26, "forms.training.trainer-signs": 26,
 }  # fmt: skip
+
+#: A set is opened more than once a day, so a row of the sheet for its pieces can be used three times.
+_OPENED_AND_CLOSED = ("opened", "closed") * 3
 
 #: What is written into the load log, when, and how long it is kept.
 _WRITTEN = ("write-load", "write-before", "write-after", "air-test-log", "keep-records", "keep-records-for")
@@ -71,6 +75,7 @@ def forms(brief: Brief) -> Iterator[Card]:
     if maintenance_is_logged(brief.practice):
         yield maintenance_log(brief)
     yield count_sheet(brief)
+    yield piece_count(brief)
     yield training_sign_off(brief)
 
 
@@ -183,8 +188,40 @@ def _pouch(brief: Brief, pouch: str) -> tuple[Cell, ...]:
     return cells(named, str(brief.plan.days.pouch_stock.get(pouch, 0)))
 
 
+def piece_count(brief: Brief) -> Card:
+    """Return the form for counting the pieces of a set or pouch when it is opened, and again before it is closed.
+
+    Opened and closed side by side, as on the count sheets of hospitals: common practice, no source.
+    """
+    practice, words = brief.practice, brief.words
+    given = (
+        *_packs(brief, "sets", practice.sets),
+        *_packs(brief, "pouches", practice.pouches),
+    )
+    rules = (rule_text(brief, "count-opened", "missing-doctor"),)
+    grid = FormGrid(
+        columns=(*words.each("forms.pieces", "pack", "holds"), *words.each("forms.pieces", *_OPENED_AND_CLOSED)),
+        widths=(62.0, 17, *(17 for _ in _OPENED_AND_CLOSED)),
+        rows=0,
+        fields=words.each("forms", "date", "pieces.chair", "who"),
+        given=given,
+    )
+    return _form(brief, "piece-count", "pieces", rules, grid, hangs="binder", place="binder")
+
+
+def _packs(brief: Brief, kind: str, packs: Mapping[str, InstrumentSet | Pouch]) -> Iterator[tuple[Cell, ...]]:
+    if packs:
+        yield (Cell(text=brief.words(f"forms.pieces.{kind}")),)
+    for id_, record in packs.items():
+        yield cells(f"{record.code} · {brief.pack(id_)}", str(len(record.contents)))
+
+
 def training_sign_off(brief: Brief) -> Card:
-    """Return who may do what alone, one person a sheet: topics, the card of each, signed by trainee and trainer."""
+    """Return who may do what alone, one person a sheet: topics, signed by trainee and trainer, and by which card.
+
+    Which edition that card had is copied from its foot: the sheet is copied and used for years, and a card that changes
+    must not change it.
+    """
     fields = brief.words.each("forms.training", "trainee", "role", "trainer")
     given = tuple(row for groups in _GROUPS for row in _group(brief, groups))
     rules = (rule_text(brief, "trained-first"), rule_text(brief, "sign-alone", "sign-again"))

@@ -309,6 +309,7 @@ SAID = {
     ),
     "control-repeat": (r"negative test does not count", r"prueba negativa no cuenta"),
     "count-all": (r"Open no pack: .*label", r"No abra paquetes: .*etiqueta"),
+    "count-opened": (r"open a pack.* before it is closed", r"abrir un paquete.* antes de cerrarlo"),
     "each-set-seen": (r"missing.* wire or ligature", r"falte.* alambre ni ligadura"),
     "external-decided": (r"label.*indicators.*lead has decided", r"etiqueta.*indicadores.*decisión"),
     "flush-lines": (

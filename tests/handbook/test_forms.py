@@ -13,7 +13,7 @@ from kitdocs.practice.model import Practice
 from kitdocs.shipped import shipped_folder
 
 LOGS = ("load-log", "spore-test-log", "repair-log")
-ALL = (*LOGS, "count-sheet", "training")
+ALL = (*LOGS, "count-sheet", "piece-count", "training")
 
 
 def grid(card: Card) -> FormGrid:
@@ -91,6 +91,33 @@ def test_the_count_sheet_has_everything_with_what_is_needed_and_no_number_to_cou
     # What is counted is left to the hand.
     assert grid(card).columns[2:] == ("On hand", "In repair", "Remarks")
     assert all(len(row) == 2 for row in listed.values())
+
+
+def test_pieces_are_counted_when_a_pack_is_opened_and_before_it_is_closed(
+    example_handbooks: tuple[Handbook, ...], example: Practice
+) -> None:
+    for book, boxes in zip(example_handbooks, (("Opened", "Closed"), ("Al abrir", "Al cerrar")), strict=True):
+        card = book.card("forms/piece-count")
+        packs: list[Any] = [*example.sets.values(), *example.pouches.values()]
+        listed = rows(card)
+        assert [(name, row[1].text) for name, row in listed.items()] == [
+            (f"{pack.code} · {pack.name.in_language(book.language)}", str(sum(1 for _ in pack.contents)))
+            for pack in packs
+        ]
+        # The boxes are left to the hand, and stand in pairs.
+        assert all(len(row) == 2 for row in listed.values())
+        assert grid(card).columns[2:] == boxes * 3
+    counted = {name: row[1].text for name, row in rows(example_handbooks[0].card("forms/piece-count")).items()}
+    # Counted by hand in sets.yaml and pouches.yaml.
+    assert (counted["EX · Exam set"], counted["HK · Crimp hook pouch"]) == ("4", "1")
+
+
+def test_a_topic_is_signed_with_the_edition_of_its_card_and_the_sheet_does_not_change_with_it(
+    english: Handbook,
+) -> None:
+    columns = grid(english.card("forms/training")).columns
+    assert columns[1:3] == ("By the card", "Edition")
+    assert all(len(row) <= 2 for row in grid(english.card("forms/training")).given), "written by hand"
 
 
 def test_the_sign_off_has_topics_of_every_task_and_names_cards_that_exist(english: Handbook, example: Practice) -> None:

@@ -23,7 +23,7 @@ from kitdocs.practice.message import Value
 from kitdocs.practice.model import InstrumentSet, Pouch
 from kitdocs.practice.room import MachineStage
 
-_WIDTHS = (98.0, 46, 19, 19, 18)
+_WIDTHS = (104.0, 50, 15, 15, 16)
 
 Trained: TypeAlias = Literal["assistant", "technician", "temporary", "office"]
 
@@ -189,12 +189,19 @@ def _group(move: Move, role: str, group: str) -> Row:
 
 
 def _row(move: Move, role: str, key: str, card: str = "", **values: Value) -> Row:
-    return Cell(text=move.words(f"move.training.{role}.{key}", **values)), move.see(card)
+    return Cell(text=move.words(f"move.training.{role}.{key}", **values)), _by(move, card)
+
+
+def _by(move: Move, card_id: str) -> Cell:
+    """Return the card that shows how, with the edition that is signed: these sheets are printed with the cards."""
+    card = move.cards.get(card_id)
+    seen = move.see(card_id)
+    return Cell(text=f"{seen.text} · {card.edition}", link=seen.link) if card else seen
 
 
 def _ruled(move: Move, card: str, *rules: str) -> Row:
     """Return a row that quotes rules."""
-    return Cell(text=rule_text(move.brief, *rules)), move.see(card)
+    return Cell(text=rule_text(move.brief, *rules)), _by(move, card)
 
 
 def _stopped(
@@ -203,12 +210,12 @@ def _stopped(
     """Return a row with `rules`, then a trigger and its first steps, then the rules `after` them."""
     line = trigger_line(move.brief, trigger, most)
     text = f"{rule_text(move.brief, *rules)} {line} {rule_text(move.brief, *after)}"
-    return Cell(text=text.strip()), move.see(card)
+    return Cell(text=text.strip()), _by(move, card)
 
 
 def _pictured(move: Move, text: str, card: str, name: str, picture: Picture) -> Row:
     """Return a row for a thing by its picture and name, and what is done with it."""
-    return Cell(text=name, detail=text, picture=picture), move.see(card)
+    return Cell(text=name, detail=text, picture=picture), _by(move, card)
 
 
 def _tag(move: Move) -> Row:

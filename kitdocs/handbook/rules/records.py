@@ -206,7 +206,7 @@ def _always() -> Iterator[Rule]:
 
 
 def _records() -> Iterator[Rule]:
-    for rule in ("count-all", "count-write", "repair-log-copy"):
+    for rule in ("count-all", "count-write", "count-opened", "repair-log-copy"):
         yield _rule("records", rule)
     yield _rule("records", "repair-log-send", read("29 CFR 1910.1030", "(d)(2)(xiv)"))
     for rule in ("repair-log-back", "sign-alone"):
