@@ -41,6 +41,7 @@ CardKind = Literal[
     "procedure",
     "pictures",
     "instrument",
+    "round",
     "current-cards",
     "mishaps",
     "care",

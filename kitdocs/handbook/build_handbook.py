@@ -27,6 +27,7 @@ from kitdocs.handbook.labels import label_sheets
 from kitdocs.handbook.lookup import instrument_finder, procedure_finder
 from kitdocs.handbook.move.build_move import move_cards
 from kitdocs.handbook.prose import page_card
+from kitdocs.handbook.refill_round import round_page
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.kinds import AREAS
 from kitdocs.practice.model import Practice
@@ -73,6 +74,7 @@ def _cards(brief: Brief) -> Iterator[Card]:
         yield template(brief, set_id)
     yield from _of_the_room(brief)
     yield from forms(brief)
+    yield from round_page(brief)
     yield from instrument_finder(brief)
     yield from procedure_finder(brief)
 

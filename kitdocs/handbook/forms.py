@@ -8,7 +8,9 @@ finds that number (common practice, no source).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from math import ceil
 from typing import Any
 
 from kitdocs.document.blocks import Block, Cell, Fact, Facts, FormGrid
@@ -16,6 +18,7 @@ from kitdocs.document.card import Card, PostingLocation
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import cells, steps
 from kitdocs.handbook.pictures import cassette_picture, photo_of, tip_of
+from kitdocs.handbook.refill_round import in_store_order
 from kitdocs.handbook.rules.conditions import keeps_drawers, maintenance_is_logged
 from kitdocs.handbook.rules.quote import every, rule_text, trigger_line
 from kitdocs.practice.model import InstrumentSet, Pouch
@@ -63,6 +66,9 @@ _ROWS = 6
 #: Empty rows below those of the count sheet, for what stands in no file yet.
 _MORE = 3
 
+#: Chairs beside each other on the round sheet: a hand needs 20 mm a box. Common practice, no source.
+_CHAIRS = 8
+
 #: Groups of topics on the sign-off sheet: the name of the first stands over them all.
 _GROUPS = (("chair",), ("reprocessing", "repair", "spore"), ("storage",))
 
@@ -74,6 +80,8 @@ def forms(brief: Brief) -> Iterator[Card]:
     yield repair_log(brief)
     if maintenance_is_logged(brief.practice):
         yield maintenance_log(brief)
+    if keeps_drawers(brief.practice):
+        yield round_sheet(brief)
     yield count_sheet(brief)
     yield piece_count(brief)
     yield training_sign_off(brief)
@@ -216,6 +224,38 @@ def _packs(brief: Brief, kind: str, packs: Mapping[str, InstrumentSet | Pouch]) 
         yield cells(f"{record.code} · {brief.pack(id_)}", str(len(record.contents)))
 
 
+def round_sheet(brief: Brief) -> Card:
+    """Return the sheet of a round: a row for each pouch as the store has it, a column for each chair, and the sum."""
+    chairs = list(brief.practice.chairs)
+    many = ceil(len(chairs) / ceil(len(chairs) / _CHAIRS))
+    grids = [_of_chairs(brief, chairs[first : first + many]) for first in range(0, len(chairs), many)]
+    if len(grids) > 1:
+        last = grids[-1]
+        columns = (*last.columns, brief.words("forms.round.sum-all"))
+        grids[-1] = replace(last, columns=columns, widths=(*last.widths, 26.0))
+    fill = f"{rule_text(brief, 'refill-hands')} {rule_text(brief, 'round-fill')}"
+    rules = (rule_text(brief, "round-look"), rule_text(brief, "round-sum"), fill, rule_text(brief, "round-left"))
+    where: dict[str, Any] = {"hangs": "storage", "place": "storage", "landscape": True}
+    return _form(brief, "round", "round", rules, *grids, **where, numbered=True)
+
+
+def _of_chairs(brief: Brief, chairs: Sequence[str]) -> FormGrid:
+    """Return the boxes of some chairs, each with how many belong there, in brackets; a dash where none does."""
+    words, par = brief.words, brief.plan.par
+    given = tuple(
+        (
+            Cell(text=brief.pouch(pouch), detail=" · ".join(filter(None, (brief.practice.pouches[pouch].code, where)))),
+            *(
+                Cell(text=words("forms.round.belongs", n=par[chair, pouch]) if (chair, pouch) in par else "–")
+                for chair in chairs
+            ),
+        )
+        for pouch, where in in_store_order(brief)
+    )
+    columns = (words("forms.round.pouch"), *map(brief.chair, chairs), words("forms.round.sum"))
+    return FormGrid(columns=columns, widths=(60.0, *(24.0 for _ in chairs), 26.0), rows=0, given=given)
+
+
 def training_sign_off(brief: Brief) -> Card:
     """Return who may do what alone, one person a sheet: topics, signed by trainee and trainer, and by which card.
 
@@ -300,6 +340,7 @@ def _form(
     hangs: str,
     place: PostingLocation,
     landscape: bool = False,
+    numbered: bool = False,
 ) -> Card:
     """Return the form ``forms/name``, whose sentences stand under ``forms.words``: how it is filled in, then `blocks`.
 
@@ -313,6 +354,6 @@ def _form(
         section=brief.words("forms.section"),
         hangs=brief.words(f"card.hangs.{hangs}"),
         place=place,
-        front=(steps(brief.words(f"forms.{words}.rules"), rules, numbered=False), *blocks),
+        front=(steps(brief.words(f"forms.{words}.rules"), rules, numbered=numbered), *blocks),
         landscape=landscape,
     )

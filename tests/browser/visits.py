@@ -21,6 +21,7 @@ ZOOMED = (195, 422)
 #: One page of each kind and each look: band dark, pale and white, verdict given, old and gone, tables, prose, forms.
 PAGES = (
     "index.html",
+    "round.html",
     "search.html",
     "search.html#q=plier",
     "r/teal.html",
@@ -128,7 +129,7 @@ def opened(page: Page, address: str) -> None:
     """The page with its verdict given, so that no half-drawn state is judged; what is printed once has none."""
     page.goto("about:blank")
     page.goto(address)
-    page.locator(f"{GIVEN}, .form-paper, .wall, .lookup").wait_for()
+    page.locator(f"{GIVEN}, .form-paper, .wall, .lookup, .round").wait_for()
 
 
 def sized(page: Page, width: int, height: int) -> Page:

@@ -13,7 +13,7 @@ from kitdocs.practice.model import Practice
 from kitdocs.shipped import shipped_folder
 
 LOGS = ("load-log", "spore-test-log", "repair-log")
-ALL = (*LOGS, "count-sheet", "piece-count", "training")
+ALL = (*LOGS, "round", "count-sheet", "piece-count", "training")
 
 
 def grid(card: Card) -> FormGrid:

@@ -153,7 +153,7 @@ class _Cards:
         cards = [self.first_day(), self.procedure_map(), self.house_rules()]
         cards += [self.refill(chair) for chair in CHAIRS]
         cards += [self.pouch_list("teal"), self.template(), self.spore_test()]
-        cards += [self.by_picture(), self.instrument(), self.procedures(), self.procedure()]
+        cards += [self.by_picture(), self.instrument(), self.procedures(), self.procedure(), self.round()]
         return [replace(card, edition=self.edition(number)) for number, card in enumerate(cards)]
 
     def edition(self, number: int) -> str:
@@ -206,6 +206,20 @@ class _Cards:
                     ),
                 ),
             ),
+        )
+
+    def round(self) -> Card:
+        """What is fetched, as the store has it; nothing says where the spare pouch stands."""
+        shaping, trimming, _ = self.rows(ticks=False).items
+        where = self.say("Upper shelf", "Estante superior")
+        fetched = tuple(replace(item, detail="", note=where, count=None, link="") for item in (trimming, shaping))
+        return Card(
+            id="round",
+            kind="round",
+            form="page",
+            title=self.say("The round", "La ronda"),
+            section=self.say("Refill", "Reponer"),
+            front=(Items(items=fetched),),
         )
 
     def code(self, page: str) -> Code:

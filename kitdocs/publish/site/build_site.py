@@ -44,6 +44,7 @@ def site(
         files.add(pages(handbook, handbooks, planned.get(handbook.language, ""), drawn, paper))
         files.add({f"assets/words.{handbook.language}.js": script_words(handbook.words, *EVERY_PAGE)})
         files.add({f"assets/audit.{handbook.language}.js": script_words(handbook.words, "audit.script")})
+        files.add({f"assets/round.{handbook.language}.js": script_words(handbook.words, "round.script")})
         found = script_words(handbook.words, "lookup.script") + search_index(handbook, handbooks)
         files.add({f"assets/index.{handbook.language}.js": found})
     kept = dict(files.by_path)

@@ -45,13 +45,14 @@ class HomePage:
     """`wrong` is the way when something went wrong, `start` where to begin on the first day, `ask` whom to call: each a
     role and where it is found.
 
-    `rounds` are the minutes after midnight at which the ticks of the chairs begin anew. `plan` is the planning
-    report's address, if any.
+    `around` is the way to the page of all chairs, if there is one. `rounds` are the minutes after midnight at which the
+    ticks of the chairs begin anew. `plan` is the planning report's address, if any.
     """
 
     here: Here
     wrong: CardLink | None
     start: CardLink | None
+    around: CardLink | None
     chairs: tuple[ChairTile, ...]
     rounds: tuple[int, ...]
     ways: tuple[Way, ...]
@@ -66,11 +67,13 @@ def home_page(handbook: Handbook, handbooks: Sequence[Handbook], plan: str) -> H
     here = Here(handbook=handbook, path=path, title=title, handbooks=handbooks)
     chairs = [card for card in handbook.cards if card.kind == "refill-chair" and band_of(card)]
     wrong, start = _first(handbook, "mishaps"), _first(handbook, "first-day")
+    around = _first(handbook, "round")
     above = {card.id for card in (*chairs, wrong, start) if card}
     return HomePage(
         here=here,
         wrong=card_link(here, wrong) if wrong else None,
         start=card_link(here, start) if start else None,
+        around=card_link(here, around) if around else None,
         chairs=tuple(ChairTile(id=card.id, link=card_link(here, card), rows=_ticked(card)) for card in chairs),
         rounds=handbook.rounds,
         ways=tuple(

@@ -32,6 +32,7 @@ from kitdocs.publish.site.life import (
     withdrawn_pages,
 )
 from kitdocs.publish.site.links import CardLink, card_link, cards_that_name
+from kitdocs.publish.site.rounds import RoundPage, round_page
 from kitdocs.publish.site.search import Entry, entries
 from kitdocs.publish.site.templates import rendered
 
@@ -96,11 +97,12 @@ class MissingPage:
 Paper: TypeAlias = Callable[[Handbook, Card], PrintedCopy | None]
 
 #: The pages that a device keeps.
-KeptPage: TypeAlias = HomePage | CardPage | LookupPage | SearchPage | EarlierPage | WithdrawnPage
+KeptPage: TypeAlias = HomePage | RoundPage | CardPage | LookupPage | SearchPage | EarlierPage | WithdrawnPage
 
 #: The template that draws each kind of page.
 TEMPLATES: Mapping[type, str] = {
     HomePage: "index.html.j2",
+    RoundPage: "round.html.j2",
     CardPage: "card.html.j2",
     LookupPage: "lookup.html.j2",
     SearchPage: "search.html.j2",
@@ -143,7 +145,9 @@ def pages(
     taken_by = cards_that_name(handbook, "procedure")
     chosen_on = cards_that_name(handbook, "procedures", "pictures")
     for card in handbook.cards:
-        if card.form == "page":
+        if card.kind == "round":
+            made.append(round_page(handbook, card, handbooks))
+        elif card.form == "page":
             made.append(_lookup(handbook, card, handbooks, chosen_on.get(card.id, ())))
         else:
             made.append(_card(handbook, card, handbooks, paper(handbook, card), taken_by.get(card.id, ())))

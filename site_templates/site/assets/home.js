@@ -2,7 +2,7 @@
 // The first page: how far the round has come at each chair, by the ticks on this device; and the way to the search.
 
 (() => {
-  const { say, recordOf, tickOf, time } = self.kitdocs;
+  const { say, recordOf, tickOf, isWhole, time } = self.kitdocs;
   const chairs = [...document.querySelectorAll("[data-chair]")];
   const told = document.querySelector("[data-round]");
   const form = document.querySelector("[data-find]");
@@ -11,7 +11,7 @@
   function soFar(chair, counts) {
     const record = recordOf(chair.dataset.chair);
     const rows = Object.entries(JSON.parse(chair.dataset.rows));
-    const ticks = rows.map(([row, on]) => [tickOf(record, row), on]).filter(([tick, on]) => tick && tick.on === on && counts(record, tick));
+    const ticks = rows.map(([row, on]) => [tickOf(record, row), on]).filter(([tick, on]) => tick && tick.on === on && isWhole(tick) && counts(record, tick));
     return { n: ticks.length, all: rows.length, moments: ticks.map(([tick]) => tick.at) };
   }
 

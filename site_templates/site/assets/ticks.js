@@ -4,12 +4,12 @@
 // new edition is unticked and named; every other tick stays.
 
 (() => {
-  const { say, remember, isRecord, keyOf, time } = self.kitdocs;
-  const STILL_WALKING = 30 * 60 * 1000; // ticks made so shortly before now may be kept when a new round begins
+  const { say, remember, isRecord, isWhole, filled, taken, keyOf, time } = self.kitdocs;
   const find = (name) => document.querySelector(`[data-${name}]`);
   const card = find("card");
-  const { round, counts } = self.kitdocs.rounds(card.dataset.rounds);
+  const { round, counts, tooEarly, keeping } = self.kitdocs.rounds(card.dataset.rounds);
   const boxes = [...document.querySelectorAll("input.tick")];
+  const rows = Object.fromEntries(boxes.map((box) => [box.dataset.item, box.dataset.on]));
   const [bar, count, clear] = ["bar", "count", "clear"].map(find);
   const [missing, changed, send, sent, text] = ["missing", "changed", "send", "sent", "text"].map(find);
   const name = `ticks ${card.dataset.card}`;
@@ -23,16 +23,26 @@
   const tickOf = (found, box) => self.kitdocs.tickOf(found, box.dataset.item);
   const ticksOf = (found) => boxes.map((box) => tickOf(found, box)).filter(Boolean);
   const countingTicks = (found) => ticksOf(found).filter((tick) => counts(found, tick));
-  const justBefore = (found) => ticksOf(found).filter((tick) => !counts(found, tick)
-    && tick.at >= Date.now() - STILL_WALKING && tick.at < round().began);
+  const justBefore = (found) => ticksOf(found).filter((tick) => tooEarly(found, tick));
+
+  function valid(found, box) {
+    const tick = tickOf(found, box);
+    return tick && tick.on === box.dataset.on && counts(found, tick) ? tick : null;
+  }
 
   function toggle(box) {
     const found = kept();
-    const same = boxes.filter((other) => other !== box && tickOf(found, other) && tickOf(found, other).on === other.dataset.on);
-    const ticked = Object.fromEntries(same.map((other) => [other.dataset.item, tickOf(found, other)]));
-    if (box.checked) ticked[box.dataset.item] = { on: box.dataset.on, at: Date.now() };
-    remember(name, { ticked, round: found.round, from: found.from });
+    const tick = valid(found, box);
+    const other = box.checked ? filled(box.dataset.on, tick) : tick && taken(tick);
+    remember(name, self.kitdocs.withTicks(found, rows, { [box.dataset.item]: other }));
     restore();
+  }
+
+  // How many are in the drawer, where it was looked at and some are missing.
+  function tellPart(box, tick) {
+    const words = row(box).querySelector(".row-words");
+    const shown = words.querySelector(".part") || words.appendChild(self.kitdocs.element("span", { className: "part" }));
+    shown.textContent = tick && !isWhole(tick) ? say("so_far", { n: tick.n, all: box.value }) : "";
   }
 
   function restore() {
@@ -41,9 +51,10 @@
     shown = round().began;
     for (const box of boxes) {
       const tick = tickOf(found, box);
-      const valid = Boolean(tick && counts(found, tick));
-      box.checked = valid && tick.on === box.dataset.on;
-      if (valid && !box.checked) lost.push(nameOf(box));
+      const now = valid(found, box);
+      box.checked = Boolean(now && isWhole(now));
+      tellPart(box, now);
+      if (tick && !now && counts(found, tick)) lost.push(nameOf(box));
     }
     changed.textContent = lost.length ? say("changed", { rows: lost.join(", ") }) : "";
     tell(found);
@@ -76,7 +87,7 @@
     const found = kept();
     const next = {
       undo: () => found.before,
-      keep: () => ({ ticked: found.ticked, round: round().began, from: Date.now() - STILL_WALKING }),
+      keep: () => keeping(found),
       clear: () => ({ ticked: {}, before: found }),
     }[clear.dataset.clear]();
     remember(name, next);
@@ -84,25 +95,13 @@
   });
 
   send.addEventListener("click", async () => {
-    const rows = left().map((box) => box.value ? say("row", { n: box.value, thing: nameOf(box) }) : nameOf(box));
-    text.value = [say("missing", { name: missing.dataset.name }), ...rows].join("\n");
-    if (navigator.share) {
-      try {
-        await navigator.share({ text: text.value });
-        return;
-      } catch (failure) {
-        if (failure.name === "AbortError") return; // who was asked did not want to
-      }
-    }
-    let copied = false;
-    try {
-      await navigator.clipboard.writeText(text.value);
-      copied = true;
-    } catch { /* no clipboard here: the text can be selected */ }
-    sent.textContent = say(copied ? "copied" : "select");
-    text.rows = rows.length + 1;
-    text.hidden = false;
-    if (!copied) text.select();
+    const found = kept();
+    const lacking = left().map((box) => {
+      const there = valid(found, box);
+      return box.value ? say("row", { n: box.value - (there ? there.n : 0), thing: nameOf(box) }) : nameOf(box);
+    });
+    const became = await self.kitdocs.share([say("missing", { name: missing.dataset.name }), ...lacking].join("\n"), text);
+    sent.textContent = became && say(became);
   });
 
   // The same card open in another window of this device.

@@ -1,0 +1,48 @@
+"""The round: every drawer is looked at, what is missing fetched from the store, every drawer filled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitdocs.document.blocks import Item, Items
+from kitdocs.document.card import Card
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.pictures import in_pouch
+
+
+def in_store_order(brief: Brief) -> Iterator[tuple[str, str]]:
+    """Yield each drawer pouch in the order in which one comes to it in the store, and its places: ``A2 · Upper shelf``.
+
+    What has no place in the store comes last, with no words for it.
+    """
+    practice = brief.practice
+    kept = {pouch for chair in practice.chairs.values() for pouch in chair.drawer}
+    places: dict[str, list[str]] = {}
+    for one in brief.plan.store:
+        if one.kind == "pack" and one.id in kept and one.place:
+            shelf = brief.say(practice.room.shelves[one.place.id].name)
+            places.setdefault(one.id, []).append(f"{one.code} · {shelf}")
+    for pouch in dict.fromkeys((*places, *(pouch for pouch in practice.pouches if pouch in kept))):
+        yield pouch, brief.listed(places.get(pouch, ()))
+
+
+def round_page(brief: Brief) -> Iterator[Card]:
+    """Yield the page of the round, which lists what is fetched; none where no drawer holds anything.
+
+    What belongs in each drawer stands on the refill cards.
+    """
+    words, pouches = brief.words, brief.practice.pouches
+    fetched = tuple(
+        Item(id=pouch, name=brief.pouch(pouch), detail=pouches[pouch].code, note=where, pictures=in_pouch(brief, pouch))
+        for pouch, where in in_store_order(brief)
+    )
+    if fetched:
+        yield Card(
+            id="round",
+            kind="round",
+            form="page",
+            title=words("round.title"),
+            subtitle=words("round.subtitle"),
+            section=words("card.section.refill"),
+            front=(Items(items=fetched),),
+        )

@@ -1,0 +1,91 @@
+"""The round: what is fetched in the order of the store, on the page and on the sheet."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+
+from kitdocs.document.blocks import FormGrid, Items
+from kitdocs.document.card import Card, Handbook
+from kitdocs.handbook.brief import Brief, brief_for
+from kitdocs.handbook.forms import forms
+from kitdocs.handbook.refill_round import in_store_order, round_page
+from kitdocs.planning.plan import Plan
+from kitdocs.practice.model import Practice
+
+
+@pytest.fixture(scope="module")
+def brief(example: Practice, example_plan: Plan) -> Brief:
+    return brief_for(example, example_plan)
+
+
+def sheet(brief: Brief) -> Card:
+    (card,) = (card for card in forms(brief) if card.id == "forms/round")
+    return card
+
+
+def grids(brief: Brief) -> list[FormGrid]:
+    return [block for block in sheet(brief).blocks if isinstance(block, FormGrid)]
+
+
+def test_what_is_fetched_stands_in_the_order_in_which_the_store_is_walked(brief: Brief, example_plan: Plan) -> None:
+    stored = [one.id for one in example_plan.store if one.kind == "pack"]
+    order = dict(in_store_order(brief))
+    assert set(order) == {pouch for chair in brief.practice.chairs.values() for pouch in chair.drawer}
+    assert list(order) == sorted(order, key=stored.index)
+    codes = example_plan.places
+    assert all(where.startswith(codes[pouch][0]) for pouch, where in order.items())
+
+
+def test_where_no_shelves_are_stated_the_order_is_that_of_the_pouches(example: Practice, example_plan: Plan) -> None:
+    nowhere = [dataclasses.replace(one, place=None, position=0) for one in example_plan.store]
+    plan = dataclasses.replace(example_plan, store=tuple(nowhere))
+    order = dict(in_store_order(brief_for(example, plan)))
+    assert list(order) == [pouch for pouch in example.pouches if pouch in order]
+    assert set(order.values()) == {""}
+
+
+def test_a_practice_without_drawers_has_no_round(example: Practice, example_plan: Plan) -> None:
+    chairs = {id_: chair.model_copy(update={"drawer": {}}) for id_, chair in example.chairs.items()}
+    brief = brief_for(dataclasses.replace(example, chairs=chairs), example_plan)
+    assert list(round_page(brief)) == []
+    assert "forms/round" not in [card.id for card in forms(brief)]
+
+
+def test_the_page_lists_what_the_refill_cards_ask_for(example_handbooks: tuple[Handbook, ...]) -> None:
+    for book in example_handbooks:
+        (fetched,) = book.card("round").front
+        assert isinstance(fetched, Items)
+        asked = {
+            item.id
+            for card in book.cards
+            if card.kind == "refill-chair"
+            for block in card.front
+            if isinstance(block, Items)
+            for item in block.items
+        }
+        assert {item.id for item in fetched.items} == asked
+
+
+def test_the_sheet_has_a_box_for_every_pouch_of_every_chair_in_walking_order(brief: Brief) -> None:
+    (grid,) = grids(brief)
+    practice = brief.practice
+    assert grid.columns == ("Pouch", *map(brief.chair, practice.chairs), "Sum")
+    assert [row[0].text for row in grid.given] == [brief.pouch(pouch) for pouch, _ in in_store_order(brief)]
+    for (pouch, _), row in zip(in_store_order(brief), grid.given, strict=True):
+        for chair, cell in zip(practice.chairs, row[1:], strict=True):
+            par = brief.plan.par.get((chair, pouch))
+            assert cell.text == (f"({par})" if par is not None else "–")
+        assert len(row) == len(grid.columns) - 1, "the sum is left to the hand"
+
+
+def test_many_chairs_stand_in_two_tables_that_are_summed_together(brief: Brief) -> None:
+    one, *_ = brief.practice.chairs.values()
+    chairs = {f"chair-{n}": one for n in range(11)}
+    pars = {(new, of): par for new in chairs for (_, of), par in brief.plan.days.pars.items() if of in one.drawer}
+    plan = dataclasses.replace(brief.plan, days=dataclasses.replace(brief.plan.days, pars=pars))
+    practice = dataclasses.replace(brief.practice, chairs=chairs)
+    found = grids(brief_for(practice, plan))
+    assert [len(grid.columns) for grid in found] == [1 + 6 + 1, 1 + 5 + 2]
+    assert [grid.columns[-1] for grid in found] == ["Sum", "Sum of all"]
