@@ -14,12 +14,11 @@ from rich.text import Text
 from kitdocs.command.console import trimmed
 from kitdocs.command.terminal import table
 from kitdocs.document.catalog import MessageCatalog
-from kitdocs.planning.buying.steps import bought
 from kitdocs.practice.message import Clock, Fixed, Share
 from kitdocs.practice.numbers import money, plain
 from kitdocs.practice.quantities import clock, share
 from kitdocs.practice.quantities import money as amount
-from kitdocs.proposing.purse import Spent
+from kitdocs.proposing.purse import Made, Spent
 from kitdocs.proposing.reasons import signed
 from kitdocs.proposing.ways import WEEKS
 from kitdocs.proposing.ways_out import Outcome, WayOut, WaysOut, Wish
@@ -93,23 +92,23 @@ def ways_json(words: MessageCatalog, answer: WaysOut) -> dict[str, Any]:
 
 
 def _spent_json(words: MessageCatalog, spent: Spent) -> dict[str, Any]:
-    added = ({}, *bought(spent.steps))
+    added: list[tuple[Made, dict[str, int]]] = [((), {}), *spent.bought()]
     return {
-        "first": [{"id": way.id, "name": words.say(way.name), "price": str(way.price)} for way in spent.first],
         "steps": [
             {
-                "buy": dict(more),
-                "spent": str(spent.price + step.spent),
-                "own": dict(step.own),
-                "nothing_short": step.kept.share,
-                "short": round(step.short, 2),
+                "candidates": [{"id": way.id, "name": words.say(way.name), "price": str(way.price)} for way in made],
+                "buy": more,
+                "spent": str(step.spent),
+                "own": dict(step.packs.own),
+                "nothing_short": step.packs.kept.share,
+                "short": round(step.packs.short, 2),
             }
-            for step, more in zip(spent.steps, added, strict=True)
+            for step, (made, more) in zip(spent.steps, added, strict=True)
         ],
         "nothing_short_with_sets_and_pouches_alone": spent.packs_alone.share,
         "less_after_step": list(spent.falls),
-        "tried_first": spent.tried,
-        "not_tried_first": spent.left,
+        "choices_of_candidates_tried": spent.tried,
+        "choices_of_candidates_not_tried": spent.left,
     }
 
 
@@ -226,9 +225,8 @@ def _show_spent(to: Console, words: MessageCatalog, answer: WaysOut, spent: Spen
     head = words.each("propose.purse.head", "step", "buy", "spent", "short", "kept", currency=currency)
     drawn = table(head, numbers=(2, 3, 4))
     for n, (step, buy) in enumerate(zip(spent.steps, _bought(words, answer, spent), strict=True)):
-        so_far, short = plain(float(spent.price + step.spent), 0), words.say(Fixed(step.short, 1))
-        number = str(n + 1) if spent.first else str(n or "–")
-        drawn.add_row(*map(Text, (number, buy, so_far, short, words.say(Share(step.kept.share, 1)))))
+        so_far, short = plain(float(step.spent), 0), words.say(Fixed(step.packs.short, 1))
+        drawn.add_row(*map(Text, (str(n or "–"), buy, so_far, short, words.say(Share(step.packs.kept.share, 1)))))
     to.print(Padding(drawn, (1, 0)))
     for line in _said_of(words, spent):
         to.print(Text(line, style="dim"))
@@ -236,23 +234,23 @@ def _show_spent(to: Console, words: MessageCatalog, answer: WaysOut, spent: Spen
 
 def _bought(words: MessageCatalog, answer: WaysOut, spent: Spent) -> Iterator[str]:
     practice = answer.practice
-    yield ", ".join(words.say(way.name) for way in spent.first) or words("propose.purse.nothing")
-    for more in bought(spent.steps):
+    yield words("propose.purse.nothing")
+    for made, more in spent.bought():
         packs = ((words.say((practice.sets.get(id_) or practice.pouches[id_]).name), n) for id_, n in more.items())
-        listed = ", ".join(words("propose.purse.pack", n=n, pack=pack) for pack, n in packs)
-        yield listed or words("propose.purse.spares")
+        listed = [*(words.say(way.name) for way in made), *(words("propose.purse.pack", n=n, pack=p) for p, n in packs)]
+        yield ", ".join(listed) or words("propose.purse.spares")
 
 
 def _said_of(words: MessageCatalog, spent: Spent) -> Iterator[str]:
     yield words("propose.purse.legend")
-    if spent.first:
-        yield words("propose.purse.first", chance=Share(spent.packs_alone.share, 1))
+    if spent.made:
+        yield words("propose.purse.worth", chance=Share(spent.packs_alone.share, 1))
     elif spent.tried:
-        yield words.count("propose.purse.none-first", spent.tried)
+        yield words.count("propose.purse.none-worth", spent.tried)
     if spent.left:
         yield words.count("propose.purse.left", spent.left)
     if spent.falls:
-        yield words("propose.purse.falls", steps=", ".join(str(n + bool(spent.first)) for n in spent.falls))
+        yield words("propose.purse.falls", steps=", ".join(map(str, spent.falls)))
 
 
 def _added(words: MessageCatalog, answer: WaysOut, found: WayOut) -> Iterator[str]:

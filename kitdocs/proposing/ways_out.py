@@ -1,8 +1,7 @@
 """Ways to a wish (when a day ends, a purse, a chance that nothing is short): single changes, then twos, then threes.
 
 Twos of what helps alone are tried, and so many others (`OTHER_TWOS`): two changes may help only together. Threes are
-tried only where no single change and no two reach the wish: the twos that come nearest with a third beside them, those
-first of which every change has helped somewhere, `THREES` at most.
+tried only where no single change and no two reach the wish: those with what brought it nearest, `THREES` at most.
 
 Each is run by the plan on the same days with the same luck (common random numbers). To buy is what the order list says
 and what the change itself costs; for a chance, the counts are chosen anew for it, sets, pouches and drawers together.

@@ -22,10 +22,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import count, pairwise
 from math import inf
+from typing import Any
 
 from kitdocs.planning.buying.orders import OrderList
 from kitdocs.planning.day.chance import Chance
-from kitdocs.planning.day.joint import Kind
+from kitdocs.planning.day.joint import JointNeeds, Kind
 from kitdocs.planning.day.par import DrawerSlot
 from kitdocs.planning.day.promise import Chosen
 from kitdocs.planning.day.run import BusyDays
@@ -60,10 +61,56 @@ def buying_steps(practice: Practice, ran: BusyDays, orders: OrderList) -> tuple[
 
 
 def steps_with(
-    practice: Practice, ran: BusyDays, orders: OrderList, purses: Sequence[Decimal]
+    practice: Practice,
+    ran: BusyDays,
+    orders: OrderList,
+    purses: Sequence[Decimal],
+    begin: BuyingStep | None = None,
 ) -> tuple[BuyingStep, ...]:
-    """Return what there is with each purse, the smallest first; then the plan with its spares."""
-    return tuple(_Way(practice, ran, orders).steps(purses))
+    """Return what there is with each purse, the smallest first; then the plan with its spares.
+
+    With `begin`, the way goes on from what there is then, whatever the room was: nothing that was bought is given back.
+    """
+    return tuple(_Way(practice, ran, orders).steps(purses, begin))
+
+
+class Together:
+    """The counts of sets, add-ons and drawers that keep so many of the days that were run, each chosen once."""
+
+    def __init__(self, ran: BusyDays) -> None:
+        sets, drawers = ran.chosen_sets.needs, ran.chosen_drawers.needs
+        self._needs: JointNeeds[Any] = JointNeeds({**sets.kinds, **drawers.kinds}, ran.days)
+        self._known: dict[int, Mapping[Any, int]] = {}
+
+    def keeping(self, days: int) -> Mapping[Any, int]:
+        if days not in self._known:
+            self._known[days] = self._needs.choose(days / self._needs.days)
+        return self._known[days]
+
+
+def best_within(
+    practice: Practice,
+    ran: BusyDays,
+    orders: OrderList,
+    together: Together,
+    purse: Decimal,
+    begin: BuyingStep,
+    toward: BuyingStep | None = None,
+) -> BuyingStep:
+    """Return what keeps nothing short most often for a purse; of two alike, what leaves less short.
+
+    Compared are the way that ends most shortage for its money, and the counts that are chosen together for the highest
+    chance that the purse pays for (`planning/day/joint.py`), with the way for what is left of it. What there is to
+    `begin` with stays; with `toward`, nothing is bought that is not there in the end.
+    """
+    (way,) = _Way(practice, ran, orders, toward).within(purse, begin)
+    best, low, high = way, way.kept.kept, toward.kept.kept if toward else ran.days
+    while low < high:
+        asked = (low + high + 1) // 2
+        chosen = _Way(practice, ran, orders, toward).within(purse, begin, together.keeping(asked))
+        low, high = (asked, high) if chosen else (low, asked - 1)
+        best = max((best, *chosen), key=lambda step: (step.kept.kept, -step.short))
+    return best
 
 
 def bought(steps: Sequence[BuyingStep]) -> tuple[Mapping[str, int], ...]:
@@ -110,7 +157,7 @@ class _Slot:
 class _Way:
     """The way from what is owned to the plan."""
 
-    def __init__(self, practice: Practice, ran: BusyDays, orders: OrderList) -> None:
+    def __init__(self, practice: Practice, ran: BusyDays, orders: OrderList, toward: BuyingStep | None = None) -> None:
         self._ran, self._orders = ran, orders
         self._owned: dict[Piece, int] = {(line.kind, line.id): line.owned for line in orders.lines}
         self._price: dict[Piece, Decimal] = {(line.kind, line.id): line.price or Decimal(0) for line in orders.lines}
@@ -118,6 +165,8 @@ class _Way:
         self._sets = {kind: self._slot(practice, sets, kind, kind) for kind in sets.counts}
         self._drawers = {kind: self._slot(practice, drawers, kind, kind[1]) for kind in drawers.counts}
         self._slots = [*self._sets.values(), *self._drawers.values()]
+        for slot, number in self._numbers_of(toward) if toward else ():
+            slot.limit = min(number, len(slot.missed))
         self._needed: Counter[Piece] = Counter()
         self._with: dict[Piece, list[_Slot]] = {}
         for slot in self._slots:
@@ -141,11 +190,24 @@ class _Way:
             for other in self._with[piece]:
                 other.costs = other.saves = None
 
-    def steps(self, purses: Sequence[Decimal]) -> Iterator[BuyingStep]:
-        self._start()
+    def within(self, purse: Decimal, begin: BuyingStep, counts: Mapping[Any, int] | None = None) -> list[BuyingStep]:
+        """Return what there is when a purse is spent, of these counts first; nothing where it does not pay for them."""
+        self._begin_with(begin)
+        if counts:
+            for kind, slot in (*self._sets.items(), *self._drawers.items()):
+                self._change(slot, max(0, min(counts[kind], slot.limit) - slot.have))
+        if self._spent() > purse:
+            return []
+        self._buy(purse)
+        return [self._step(purse, self._spent(), self._own())]
+
+    def steps(self, purses: Sequence[Decimal], begin: BuyingStep | None) -> Iterator[BuyingStep]:
+        if begin is None:
+            self._start()
+        else:
+            self._begin_with(begin)
         for purse in purses:
-            while best := self._most_for_its_money(purse - self._spent()):
-                self._change(best, 1)
+            self._buy(purse)
             yield self._step(purse, self._spent(), self._own())
         for slot in self._slots:
             self._change(slot, slot.limit - slot.have)
@@ -157,6 +219,18 @@ class _Way:
         while saving := [(slot, saved) for slot in self._slots if slot.have and (saved := self._saved(slot))]:
             leaves, _ = min(saving, key=lambda each: each[0].missed[each[0].have - 1] / float(each[1]))
             self._change(leaves, -1)
+
+    def _buy(self, purse: Decimal) -> None:
+        while best := self._most_for_its_money(purse - self._spent()):
+            self._change(best, 1)
+
+    def _begin_with(self, begin: BuyingStep) -> None:
+        for slot, number in self._numbers_of(begin):
+            self._change(slot, number - slot.have)
+
+    def _numbers_of(self, step: BuyingStep) -> Iterator[tuple[_Slot, int]]:
+        yield from ((slot, step.own.get(kind, 0)) for kind, slot in self._sets.items())
+        yield from ((slot, step.drawers.get(place, 0)) for place, slot in self._drawers.items())
 
     def _most_for_its_money(self, purse: Decimal) -> _Slot | None:
         """Return what to buy next for no more than `purse`; None where nothing ends a shortage."""
