@@ -8,7 +8,7 @@ from typing import get_args
 
 from kitdocs.practice.codes import look_alike
 from kitdocs.practice.kinds import SetMark
-from kitdocs.practice.message import Message, counted, message, said
+from kitdocs.practice.message import Message, message, said
 from kitdocs.practice.model import InstrumentSet, Pouch, Practice
 from kitdocs.practice.sentences import shipped_sentences
 from kitdocs.practice.values import Text, as_id
@@ -16,13 +16,15 @@ from kitdocs.proposing.design import Design, PouchKind, SetKind
 from kitdocs.proposing.judge import Named, pouch_record, set_record
 from kitdocs.proposing.packing import Packing
 
+#: So many characters are still read at a glance on a label.
+LONGEST = 36
 #: Letters that are taken for no other sign.
 _LETTERS = "ACDEFGHJKMNPRTUVWXY"
 
 
 def named(packing: Packing, design: Design) -> Named:
     """Return a design's sets and pouches with ids, names, codes and marks; what is kept has its own."""
-    names = _Names(packing)
+    names = _Names(packing, design)
     busiest = sorted(design.sets, key=lambda kit: -packing.demand.rate(kit.procedures))
     sets = {kit: names.set(kit) for kit in busiest}
     pouches = {pouch: names.pouch(pouch) for pouch in design.pouches}
@@ -30,43 +32,85 @@ def named(packing: Packing, design: Design) -> Named:
 
 
 class _Names:
-    def __init__(self, packing: Packing) -> None:
+    def __init__(self, packing: Packing, design: Design) -> None:
         self._packing, practice = packing, packing.demand.practice
-        self._practice = practice
+        self._practice, self._design = practice, design
         self._ids = {*practice.instruments, *practice.sets, *practice.pouches}
         self._codes = [kit.code for kit in practice.sets.values()]
         self._codes += [pouch.code for pouch in practice.pouches.values()]
         self._marks = {(record.cassette, record.mark) for record in practice.sets.values()}
+        self._taken = [kit.name for kit in practice.sets.values()]
+        self._taken += [pouch.name for pouch in practice.pouches.values()]
 
     def set(self, kit: SetKind) -> tuple[str, InstrumentSet]:
         if kit.kept:
             return kit.kept, self._practice.sets[kit.kept]
         demand = self._packing.demand
-        first = max(kit.procedures, key=lambda p: demand.visits[p])
+        busiest = sorted(kit.procedures, key=lambda p: -demand.visits[p])
         code = self._code(_LETTERS)
         cassette = self._packing.cassette_of(kit)
         mark = next(mark for mark in get_args(SetMark) if (cassette, mark) not in self._marks)
         self._marks.add((cassette, mark))
-        name = in_each_language(
-            self._practice,
-            lambda: message("propose.name.set", code=code, procedure=self._practice.procedures[first].name),
+        elsewhere = {i for other in self._design.sets if other != kit for i in other.contents}
+        name = self._first_that_is_short(
+            *(message("propose.name.set", what=self._lower(self._practice.procedures[p].name)) for p in busiest),
+            *(
+                message("propose.name.set", what=self._lower(self._practice.instruments[i].name))
+                for i in kit.contents
+                if i not in elsewhere
+            ),
+            message("propose.name.plain-set", code=code),
         )
-        return self._id(f"{first}-set"), set_record(self._packing, kit, name=name, code=code, mark=mark)
+        return self._id(f"{busiest[0]}-set"), set_record(self._packing, kit, name=name, code=code, mark=mark)
 
     def pouch(self, pouch: PouchKind) -> tuple[str, Pouch]:
         if pouch.kept:
             return pouch.kept, self._practice.pouches[pouch.kept]
         code = self._code("".join(pair) for pair in product("PQ", _LETTERS))
-        first, *others = pouch.contents
-        instrument = self._practice.instruments[first].name
+        name = self._first_that_is_short(*self._of_pouch(pouch), message("propose.name.plain-pouch", code=code))
+        return self._id(f"{pouch.contents[0]}-pouch"), pouch_record(self._packing, pouch, name=name, code=code)
 
-        def say() -> Message:
-            if others:
-                return counted("propose.name.pouch-of-more", len(others), code=code, instrument=instrument)
-            return message("propose.name.pouch", code=code, instrument=instrument)
+    def _of_pouch(self, pouch: PouchKind) -> Iterator[Message]:
+        """What is in it, if that is one thing; else whom it is for, if that is one procedure; else one and how many."""
+        instruments = [self._lower(self._practice.instruments[i].name) for i in pouch.contents]
+        more = len(instruments) - 1
+        if more and len(pouch.procedures) == 1:
+            (only,) = pouch.procedures
+            yield message("propose.name.pouch", what=self._lower(self._practice.procedures[only].name))
+        for one in instruments:
+            yield (
+                message("propose.name.and-more", what=one, n=more) if more else message("propose.name.pouch", what=one)
+            )
 
-        name = in_each_language(self._practice, say)
-        return self._id(f"{first}-pouch"), pouch_record(self._packing, pouch, name=name, code=code)
+    def _first_that_is_short(self, *names: Message) -> Text:
+        """Return the first name that is short and new in each language; the last, if none is."""
+        for name in names:
+            text = self._in_each_language(name)
+            if text not in self._taken and not any(len(text.in_language(one)) > LONGEST for one in self._languages):
+                break
+        self._taken.append(text)
+        return text
+
+    @property
+    def _languages(self) -> Sequence[str]:
+        return self._practice.settings.languages
+
+    def _in_each_language(self, name: Message) -> Text:
+        text = in_each_language(self._practice, lambda: name)
+        words = {one: text.in_language(one) for one in self._languages}
+        begun = {one: said[:1].upper() + said[1:] for one, said in words.items()}
+        return Text(plain=begun[self._languages[0]]) if text.plain else Text(by_language=tuple(begun.items()))
+
+    @staticmethod
+    def _lower(name: Text) -> Text:
+        """A name as it stands within a sentence; an abbreviation stays as it is."""
+
+        def lower(text: str) -> str:
+            return text if text[:2].isupper() else text[:1].lower() + text[1:]
+
+        if name.plain:
+            return Text(plain=lower(name.plain))
+        return Text(by_language=tuple((language, lower(text)) for language, text in name.by_language))
 
     def _code(self, choices: Iterable[str]) -> str:
         code = next(

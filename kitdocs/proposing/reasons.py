@@ -59,19 +59,13 @@ class _Said:
 
     def of_set(self, id_: str, kit: SetKind) -> Iterator[Message]:
         practice, demand = self._practice, self._demand
-        visits = demand.rate(kit.procedures)
+        visits = counted("propose.visits", round(demand.rate(kit.procedures), 1))
         procedures = Joined(tuple(practice.procedures[p].name for p in kit.procedures))
         cassette = practice.cassettes[practice.sets[id_].cassette].name
         if kit.kept:
-            yield counted("propose.why.set-kept", len(kit.procedures), procedures=procedures, visits=round(visits, 1))
+            yield counted("propose.why.set-kept", len(kit.procedures), procedures=procedures, visits=visits)
             return
-        yield counted(
-            "propose.why.set",
-            len(kit.procedures),
-            procedures=procedures,
-            visits=round(visits, 1),
-            cassette=cassette,
-        )
+        yield counted("propose.why.set", len(kit.procedures), procedures=procedures, visits=visits, cassette=cassette)
         wanted = {i: self._wanted(kit, i) for i in kit.contents}
         rare = sorted((share, i) for i, share in wanted.items() if share < 0.9995 and i not in demand.mirrors)
         others = [i for i in kit.contents if i not in {i for _, i in rare}]
@@ -81,7 +75,7 @@ class _Said:
             yield message("propose.why.mirror", instruments=self._named(mirrors))
         for share, i in rare:
             yield message(
-                "propose.why.in-set",
+                "propose.why.in-set" if share >= 0.5 else "propose.why.in-set-seldom",
                 instrument=practice.instruments[i].name,
                 share=Share(share, 0),
                 otherwise=Joined(tuple(self._outside(kit, i)), "; "),
@@ -201,7 +195,8 @@ def changes(now: Figures, other: Figures, currency: Value) -> Value:
         ("kinds", float(now.kinds), float(other.kinds)),
     ):
         if abs(after - before) >= 0.05:
-            parts.append(message(f"propose.change.{name}", amount=signed(after - before)))
+            more = after - before
+            parts.append(counted(f"propose.change.{name}", abs(round(more, 1)), amount=signed(more)))
     return Joined(tuple(parts), ", ") if parts else message("propose.change.none")
 
 

@@ -1,0 +1,88 @@
+"""Names of proposed sets and pouches: what a technician would say, short enough for a label, in each language."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from editing import edit
+from small_practices import demand_of, written
+
+from kitdocs.practice.values import Text
+from kitdocs.proposing.demand import Demand
+from kitdocs.proposing.design import Design, PouchKind, SetKind
+from kitdocs.proposing.naming import LONGEST, named
+from kitdocs.proposing.packing import Packing
+
+ALWAYS = "always"
+DESIGN = Design(
+    sets=(SetKind(("mirror", "explorer"), ("check", "adjust")), SetKind(("mirror", "director"), ("long",))),
+    pouches=(
+        PouchKind("add-on", ("bird-beak",), ("adjust",)),
+        PouchKind("add-on", ("holder", "remover"), ("adjust",)),
+        PouchKind("add-on", ("three-prong", "gauge"), ("adjust",)),
+        PouchKind("add-on", ("gauge", "scaler", "cutter"), ("adjust", "check")),
+    ),
+)
+
+
+@pytest.fixture
+def demand(tmp_path: Path) -> Demand:
+    needs = {i for kit in DESIGN.sets for i in kit.contents} | {i for pouch in DESIGN.pouches for i in pouch.contents}
+    folder = written(
+        tmp_path / "ours",
+        {
+            "adjust": (9, dict.fromkeys(sorted(needs), ALWAYS)),
+            "check": (3, dict.fromkeys(sorted(needs), ALWAYS)),
+            "long": (1, {"mirror": ALWAYS, "director": ALWAYS}),
+        },
+    )
+    edit(folder / "practice.yaml", "languages: [en]", "languages: [en, es]")
+    for id_, en, es in (
+        ("adjust", "Archwire change", "Cambio de arco"),
+        ("check", "Check", "Control"),
+        ("long", "Fitting and cementing bands or an expander", "Ajuste y cementado de bandas o de un expansor"),
+    ):
+        edit(folder / "procedures.yaml", f"  name: {id_}\n", f"  name: {{en: {en}, es: {es}}}\n")
+    return demand_of(folder)
+
+
+def names_of(demand: Demand, design: Design = DESIGN) -> list[tuple[str, str]]:
+    made = named(Packing(demand), design)
+    names = [kit.name for kit in made.sets.values()] + [pouch.name for pouch in made.pouches.values()]
+    return [(name.in_language("en"), name.in_language("es")) for name in names]
+
+
+def test_sets_are_named_after_whom_they_are_for_and_pouches_after_what_is_in_them_or_for_whom(demand: Demand) -> None:
+    """The names that a technician would say; a long name of a procedure gives way to what only its set holds."""
+    assert names_of(demand) == [
+        ("Archwire change set", "Juego de cambio de arco"),
+        ("Director set", "Juego de director"),
+        ("Bird-beak pouch", "Bolsa de bird-beak"),
+        ("Archwire change pouch", "Bolsa de cambio de arco"),
+        ("Three-prong +1", "Three-prong +1"),
+        ("Gauge +2", "Gauge +2"),
+    ]
+
+
+def test_names_are_short_and_no_two_are_alike(demand: Demand) -> None:
+    long = Text(plain="An instrument whose name is a sentence by itself")
+    practice = demand.practice
+    instruments = {
+        i: record.model_copy(update={"name": long} if i in ("director", "bird-beak") else {})
+        for i, record in practice.instruments.items()
+    }
+    names = names_of(Demand(practice=replace(practice, instruments=instruments)))
+    assert max(len(name) for both in names for name in both) <= LONGEST
+    assert len({english for english, _ in names}) == len({spanish for _, spanish in names}) == len(names)
+    assert ("Set C", "Juego C") in names and ("Pouch PA", "Bolsa PA") in names
+
+
+def test_an_abbreviation_keeps_its_capitals(demand: Demand) -> None:
+    practice = demand.practice
+    procedures = {
+        p: record.model_copy(update={"name": Text(plain="TADs")} if p == "adjust" else {})
+        for p, record in practice.procedures.items()
+    }
+    assert names_of(Demand(practice=replace(practice, procedures=procedures)))[0] == ("TADs set", "Juego de TADs")
