@@ -166,7 +166,8 @@ def test_a_purse_has_ways_and_steps(practice: Practice, ran: BusyDays) -> None:
     answer = ways_out(practice, Wish(budget=now / 2), days=DAYS)
     assert answer.spent is not None and answer.spent.steps[-1].spent <= now / 2
     assert all(found.outcome.money < now and found.gain == float(-found.more) for found in answer.found if found.gain)
-    assert ways_out(practice, Wish(budget=now + 1), days=8).is_there
+    there = ways_out(practice, Wish(budget=now + 1), days=8)
+    assert (there.is_there, there.found, there.tried) == (True, (), 0)
 
 
 @pytest.mark.parametrize("share", [Decimal("0.3"), Decimal("0.7"), Decimal(2)])
