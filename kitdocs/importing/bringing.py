@@ -24,6 +24,7 @@ from kitdocs.importing.found import (
 from kitdocs.importing.grids import Grid
 from kitdocs.importing.headings import plain_words
 from kitdocs.importing.recognising import kinds_of_list, read_file, recognise_file
+from kitdocs.importing.sets_asked import with_sets
 from kitdocs.practice.message import message
 from kitdocs.practice.problems import PracticeError
 from kitdocs.practice.reading.folder import read_folder
@@ -32,7 +33,7 @@ from kitdocs.practice.reading.folder import read_folder
 _LACKING = ("no-file", "empty-file")
 
 #: How far ahead questions are looked for: an answer raises a question, whose answer raises another.
-_AHEAD = 2
+_AHEAD = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,12 +72,25 @@ def known_of(folder: Path, answers: Mapping[About, str], language: str = "") -> 
     return Known(answers=answers, records=records, folder=folder, language=spoken)
 
 
+#: Files, each with its sheets.
+FilesRead = Sequence[tuple[Path, Sequence[Grid]]]
+
+
+def read_files(files: Sequence[Path]) -> FilesRead:
+    """Return the sheets of files. Raises `UnreadableError` for a file that cannot be read."""
+    return [(path, read_file(path)) for path in files]
+
+
 def bring(files: Sequence[Path], known: Known) -> Brought:
-    """Return what the files come to. Raises `UnreadableError` for a file that cannot be read.
+    """Return what the files come to. Raises `UnreadableError` for a file that cannot be read."""
+    return bring_read(read_files(files), known)
+
+
+def bring_read(read: FilesRead, known: Known) -> Brought:
+    """Return what files come to that were read.
 
     Its questions are those of now, and those that come up when these are answered as suggested: one round is enough.
     """
-    read = [(path, read_file(path)) for path in files]
     brought = _together(read, known)
     doubts = brought.found.doubts
     for _ in range(_AHEAD):
@@ -92,7 +106,7 @@ def bring(files: Sequence[Path], known: Known) -> Brought:
     return replace(brought, found=replace(brought.found, doubts=doubts))
 
 
-def _together(read: Sequence[tuple[Path, Sequence[Grid]]], known: Known) -> Brought:
+def _together(read: FilesRead, known: Known) -> Brought:
     of_kind: defaultdict[tuple[str, str], list[Grid]] = defaultdict(list)
     kinds = {kind.name: kind for kind in kinds_of_list()}
     lists: list[tuple[str, str]] = []
@@ -117,7 +131,7 @@ def _together(read: Sequence[tuple[Path, Sequence[Grid]]], known: Known) -> Brou
         told=tuple(told for each in found for told in each.told),
         remembered={about: answer for each in found for about, answer in each.remembered.items()},
     )
-    return Brought(known=known, lists=tuple(lists), found=completed(together, known))
+    return Brought(known=known, lists=tuple(lists), found=with_sets(completed(together, known), known))
 
 
 def _knowing(known: Known, found: Sequence[Found], stems: Sequence[str]) -> Known:

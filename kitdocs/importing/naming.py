@@ -76,7 +76,7 @@ class ThingNames:
         name = record.get("name", "")
         names = list(name.values()) if isinstance(name, Mapping) else [name]
         self._ids.setdefault(folded(id_.replace("-", " ")), id_)
-        self._names[id_] = str(name.get(self.language, names[0]) if isinstance(name, Mapping) and names else name)
+        self._names[id_] = self.in_language(name)
         length = str(record.get("length", ""))
         with suppress(ValueError):
             self.lengths[id_] = quantities.length(length)
@@ -86,6 +86,16 @@ class ThingNames:
             if match.certain and match.kind == record.get("drawing"):
                 mine = self._by_identity.setdefault(self.new(text.removesuffix(f", {length}"), match), [])
                 mine += [id_] if id_ not in mine else []
+
+    def in_language(self, name: Any) -> str:
+        """Return a name of the folder, written once or by language, in the language of the folder."""
+        if isinstance(name, Mapping):
+            return str(name.get(self.language, next(iter(name.values()), "")))
+        return "" if name is None else str(name)
+
+    def called(self, id_: str) -> str:
+        """Return what an instrument of the folder is called; its id where it has no name."""
+        return self._names.get(id_) or id_
 
     def existing(self, name: str, match: NameMatch) -> str:
         """Return the id of the instrument of the folder that has this name, '' when none has."""

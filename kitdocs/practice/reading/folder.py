@@ -88,7 +88,8 @@ def _not_a_practice(path: Path) -> Problem | None:
     file, at = str(path), ("folder",)
     try:
         if not path.exists():
-            return file_problem(file, at, "no-folder", folder=path)
+            other = _made_from(path)
+            return file_problem(file, at, "no-folder", remedy="beside" if other else "remedy", folder=path, other=other)
         if not path.is_dir():
             return file_problem(file, at, "not-a-folder.practice", parent=path.parent)
         if not any(entry.name in _NAMES for entry in path.iterdir()):
@@ -96,6 +97,15 @@ def _not_a_practice(path: Path) -> Problem | None:
     except OSError as error:
         return file_problem(file, at, "unreadable.folder", why=error.strerror or error)
     return None
+
+
+def _made_from(path: Path) -> str:
+    """The practice folder beside a missing one that its name begins with (`our-practice-with-sets`); '' for none."""
+    beside = path.parent.iterdir() if path.parent.is_dir() else ()
+    others = [
+        other for other in beside if path.name.startswith(f"{other.name}-") and (other / "practice.yaml").exists()
+    ]
+    return str(path.parent / max(others, key=lambda other: len(other.name)).name) if others else ""
 
 
 def _yaml(folder: Path, stem: str, names: list[str]) -> YamlFile:

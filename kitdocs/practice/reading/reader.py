@@ -13,12 +13,13 @@ from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.locations import SourceLocations
 from kitdocs.practice.model import Practice
 from kitdocs.practice.printed import PRINTED, PrintRecord
-from kitdocs.practice.problems import PracticeError, Problem, at_most, in_order
+from kitdocs.practice.problems import PracticeError, Problem, at_most, in_order, path_of
 from kitdocs.practice.reading.changes import apply
 from kitdocs.practice.reading.folder import Folder, read_folder
 from kitdocs.practice.reading.named import called_in, names_in, with_ids_by_name
 from kitdocs.practice.reading.shapes import SINGLE, Shaped, shaped, unshaped
 from kitdocs.practice.reading.spelled_out import fill_in, spread
+from kitdocs.practice.reading.teaching import which_set
 from kitdocs.practice.reading.whole_proposal import is_whole, put_in
 from kitdocs.practice.rules import RULES
 from kitdocs.practice.rules.accepting import accept
@@ -68,10 +69,19 @@ def practice_of(found: Folder, told: Callable[[Problem], bool] = lambda problem:
         stem: shaped(stem, file, places, context) if file.data is not None else unshaped(stem)
         for stem, file in found.files.items()
     }
-    problems = tuple(filter(told, _checked(_draft(found, shapes, places))))
+    problems = tuple(filter(told, (_set_named(problem, found) for problem in _checked(_draft(found, shapes, places)))))
     if any(problem.severity == "error" for problem in problems):
         raise PracticeError(problems)
     return _in_one_order(_practice(found, shapes, places, problems))
+
+
+def _set_named(problem: Problem, found: Folder) -> Problem:
+    """Where a procedure has no set, the remedy lists those that there are."""
+    path = path_of(problem.path)
+    if problem.rule != "missing" or (path[0], *path[2:]) != ("procedures", "set"):
+        return problem
+    sets = found.files["sets"].data
+    return replace(problem, remedy=which_set(list(sets) if isinstance(sets, dict) else []))
 
 
 def _currency(found: Folder) -> str | None:

@@ -103,6 +103,14 @@ def _walk(data: Any, error: Mapping[str, Any]) -> _Spot:
     return tuple(path), error["type"] == "extra_forbidden"
 
 
+def which_set(ids: Sequence[str]) -> str:
+    """Return the remedy for a procedure without a set."""
+    if not ids:
+        return "'kitdocs propose FOLDER --to NEW' proposes sets from what the procedures need"
+    listed = ", ".join(ids[:LISTED]) + (", …" if len(ids) > LISTED else "")
+    return f"write which set it uses, as in 'set: {ids[0]}'; there are: {listed}"
+
+
 def _problem(
     stem: str, data: Any, path: Path, is_key: bool, errors: Sequence[Mapping[str, Any]], places: SourceLocations
 ) -> Problem:
