@@ -330,6 +330,7 @@ def _saving(words: MessageCatalog, saving: Saving) -> Plain:
         "units_before_per_day": round(saving.before, 1),
         "units_after_per_day": round(saving.after, 1),
         "units_saved_per_day": round(saving.saved, 1),
+        "saved_in_currency_per_day": None if saving.money is None else float(saving.money),
     }
 
 

@@ -159,13 +159,18 @@ class Illustration:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cell:
-    """One cell of a table. `tick`: empty on paper but for a box, for a person to tick."""
+    """One cell of a table. `tick`: empty on paper but for a box, for a person to tick.
+
+    `anchor` names the row on its page; `more` is a card and such a name there, as ``plan/reasons#stock.core``.
+    """
 
     text: Words[str] = ""
     detail: Words[str] = ""
     picture: Seen[Picture | None] = None
     link: Key = ""
     tick: Seen[bool] = False
+    anchor: Annotated[str, Purpose.SCREEN] = ""
+    more: Annotated[str, Purpose.SCREEN] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,12 +188,16 @@ class Matrix:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chart:
-    """A chart, the sentence that says what it shows, and the numbers it is drawn from."""
+    """A chart, the sentence that says what it shows, and the numbers it is drawn from.
+
+    `narrow` shows the same numbers on a small screen, with letters that are large enough there.
+    """
 
     picture: Seen[Picture]
     summary: Words[str]
     table: Seen[Matrix | None] = None
     title: Title = ""
+    narrow: Annotated[Picture | None, Purpose.SCREEN] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

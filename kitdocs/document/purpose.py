@@ -35,6 +35,8 @@ class Purpose(Flag):
     ROWS = auto()
     #: Only on paper: a page has no use for it.
     PAPER = auto()
+    #: Only on a page: paper has no use for it.
+    SCREEN = auto()
     #: Spaces at either end count.
     SPACED = auto()
     #: Recorded to the letter, line ends included.

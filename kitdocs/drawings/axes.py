@@ -10,6 +10,8 @@ from kitdocs.drawings.drawing import FAINT, straight, text
 from kitdocs.drawings.lettering import SMALL, text_width
 
 HAIRLINE = 0.2
+KEY_SAMPLE, KEY_LINE = 7.0, 4.2
+"""From the edge of a key's sample to its words, and from one line of a key to the next."""
 _CLOCK_STEPS = (15, 30, 60, 120, 180, 240, 360, 720, 1440)
 
 
@@ -61,6 +63,23 @@ def clock_ticks(start: float, end: float, room_mm: float, *, each_mm: float = 11
         if span / step * each_mm <= room_mm:
             break
     return list(range(ceil(start / step) * step, floor(end) + 1, step))
+
+
+def key_places(words: Sequence[str], left: float, right: float) -> list[tuple[float, float]]:
+    """Return where the entries of a key stand, each a sample and its words, in as many lines as they take.
+
+    A place is the sample's left edge and the middle of the line, the first line at 2.6 mm; words begin `KEY_SAMPLE`
+    mm after it.
+    """
+    places: list[tuple[float, float]] = []
+    at, y = left, 2.6
+    for each in words:
+        needed = KEY_SAMPLE + text_width(each, SMALL)
+        if at > left and at + needed > right:
+            at, y = left, y + KEY_LINE
+        places.append((at, y))
+        at += needed + 5
+    return places
 
 
 def value_words(value: float) -> str:

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from kitdocs.drawings.axes import HAIRLINE, Scale, money_ticks, value_axis, widest
+from kitdocs.drawings.axes import HAIRLINE, KEY_SAMPLE, Scale, key_places, money_ticks, value_axis, widest
 from kitdocs.drawings.drawing import FAINT, INK, WHITE, Drawing, document, number, rect, straight, text
 from kitdocs.drawings.lettering import SMALL, text_width
 
 _FOOT = 6.0
-_TOP = 8.0
 _TICKS = (0.0, 20.0, 40.0, 60.0, 80.0, 100.0)
 
 
@@ -52,7 +51,8 @@ def chance_curve(
     left = widest(["100"], SMALL) + 2.6
     half = widest([money_words(tick) for tick in ticks], SMALL) / 2
     x = Scale(low=ticks[0], high=ticks[-1], start_mm=left + half, end_mm=width_mm - half - 0.5)
-    y = Scale(low=0, high=100, start_mm=height_mm - _FOOT, end_mm=_TOP)
+    key = key_places([words.both, words.each], left, width_mm)
+    y = Scale(low=0, high=100, start_mm=height_mm - _FOOT, end_mm=key[-1][1] + 5.4)
     elements = value_axis(y, list(_TICKS), left=left, right=width_mm - 2)
     for tick in ticks:
         elements.append(straight(x(tick), y(0), x(tick), y(0) + 1.2, line=0.3))
@@ -62,7 +62,7 @@ def chance_curve(
     elements += _line(x, y, [(point.money, point.each) for point in points], dash="2 1.4")
     elements += _line(x, y, [(point.money, point.both) for point in points], dash="")
     elements += _plan(x, y, plan, words.plan)
-    return document([*elements, *_key(left, words)], width_mm=width_mm, height_mm=height_mm)
+    return document([*elements, *_key(key, words)], width_mm=width_mm, height_mm=height_mm)
 
 
 def _line(x: Scale, y: Scale, points: Sequence[tuple[float, float]], *, dash: str) -> list[str]:
@@ -95,11 +95,11 @@ def _plan(x: Scale, y: Scale, plan: ChancePoint, words: str) -> list[str]:
     ]
 
 
-def _key(left: float, words: ChanceWords) -> list[str]:
-    after = left + 7 + text_width(words.both, SMALL) + 5
+def _key(places: Sequence[tuple[float, float]], words: ChanceWords) -> list[str]:
+    (both, y), (each, below) = places
     return [
-        straight(left, 2.6, left + 5.5, 2.6, line=0.5),
-        text(words.both, left + 7, 2.6, size=SMALL, centred=True),
-        straight(after, 2.6, after + 5.5, 2.6, line=0.5, dash="2 1.4"),
-        text(words.each, after + 7, 2.6, size=SMALL, centred=True),
+        straight(both, y, both + 5.5, y, line=0.5),
+        text(words.both, both + KEY_SAMPLE, y, size=SMALL, centred=True),
+        straight(each, below, each + 5.5, below, line=0.5, dash="2 1.4"),
+        text(words.each, each + KEY_SAMPLE, below, size=SMALL, centred=True),
     ]

@@ -8,7 +8,17 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from kitdocs.drawings.axes import Scale, clock, clock_axis, round_ticks, value_axis, value_words, widest
+from kitdocs.drawings.axes import (
+    KEY_SAMPLE,
+    Scale,
+    clock,
+    clock_axis,
+    key_places,
+    round_ticks,
+    value_axis,
+    value_words,
+    widest,
+)
 from kitdocs.drawings.drawing import (
     FAINT,
     GRIP,
@@ -67,7 +77,8 @@ def step_band(
         raise ValueError(message)
     ticks = round_ticks(max([stock, *high, *median], default=1.0) * 1.02, whole=True)
     left = widest([value_words(t) for t in ticks], SMALL) + 2.6
-    top = 7.5
+    key = key_places([words.median, words.band], left, width_mm)
+    top = key[-1][1] + 4.9
     start, end = (times[0], times[-1]) if len(times) > 1 else (480.0, 1080.0)
     x = Scale(low=start, high=end, start_mm=left, end_mm=width_mm - 4)
     y = Scale(low=0, high=ticks[-1], start_mm=height_mm - _FOOT, end_mm=top)
@@ -80,7 +91,7 @@ def step_band(
         )
     elements += clock_axis(x, y(0), top=y(0), words=clock_words)
     elements += _stock_line(x, y(stock), words.stock)
-    elements += _band_key(left, words)
+    elements += _band_key(key, words)
     return document(elements, width_mm=width_mm, height_mm=height_mm)
 
 
@@ -107,14 +118,13 @@ def _stock_line(x: Scale, y: float, words: str) -> list[str]:
     ]
 
 
-def _band_key(left: float, words: BandWords) -> list[str]:
-    after = left + 7 + text_width(words.median, SMALL) + 5
-    y = 2.6
+def _band_key(places: Sequence[tuple[float, float]], words: BandWords) -> list[str]:
+    (line, y), (band, below) = places
     return [
-        straight(left, y, left + 5.5, y, line=0.6),
-        text(words.median, left + 7, y, size=SMALL, centred=True),
-        rect(after, y - 1.3, 5.5, 2.6, fill=SHADE),
-        text(words.band, after + 7, y, size=SMALL, centred=True),
+        straight(line, y, line + 5.5, y, line=0.6),
+        text(words.median, line + KEY_SAMPLE, y, size=SMALL, centred=True),
+        rect(band, below - 1.3, 5.5, 2.6, fill=SHADE),
+        text(words.band, band + KEY_SAMPLE, below, size=SMALL, centred=True),
     ]
 
 

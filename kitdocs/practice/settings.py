@@ -69,6 +69,18 @@ class Accepted(Record):
     """Why it stays, for the report: once, or once per language, as a name is written."""
 
 
+class Worth(Record):
+    """What one of each thing costs the practice, so that what the change saves can be said in money. Leave out what
+    nobody knows."""
+
+    walk: Money | None = None
+    """One walk to the store during a visit."""
+    glove_pair: Money | None = None
+    loose_instrument: Money | None = None
+    """What an instrument that goes round loose costs a day, in lost, bent and blunted ones."""
+    technician_hour: Money | None = None
+
+
 class Before(Record):
     """Counts made before the change to sets. Leave out what nobody counted."""
 
@@ -76,6 +88,7 @@ class Before(Record):
     glove_pairs_per_day: Annotated[Number, Field(ge=0)] | None = None
     loose_instruments_per_day: Annotated[Number, Field(ge=0)] | None = None
     technician_time_per_day: Minutes | None = None
+    worth: Worth = Worth()
 
 
 class Settings(Record):

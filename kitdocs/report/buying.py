@@ -13,12 +13,12 @@ from kitdocs.handbook.layout import CellText, table
 from kitdocs.planning.buying.orders import OrderLine, mean_away, uses_per_day
 from kitdocs.planning.buying.placement import PlacementStudy, taken_per_day
 from kitdocs.planning.buying.placements import WHERE, Where
-from kitdocs.planning.buying.savings import Saving
+from kitdocs.planning.buying.savings import Saving, money_saved
 from kitdocs.planning.buying.supplies import SupplyUse
-from kitdocs.practice.message import Joined, Share, Value, counted, message
+from kitdocs.practice.message import Joined, Message, Share, Value, counted, message
 from kitdocs.practice.numbers import money, percent, plain
 from kitdocs.report.amounts import amount
-from kitdocs.report.layout import NAMED_MM, NOTHING, chart, report_card, sentence
+from kitdocs.report.layout import HALF_MM, NAMED_MM, NOTHING, chart, report_card, sentence, with_reason
 
 _MOST_BARS = 8
 _DEAREST = 3
@@ -60,7 +60,7 @@ def _buying(brief: Brief) -> Iterator[Block]:
     else:
         yield _cost_chart(brief)
         pieces = sum(line.buy for line in orders.to_buy)
-        together = (words("report.together"), "", "", f"{pieces:,}", "", money(orders.total))
+        together = (words("report.together"), "", "", f"{pieces:,}", "", with_reason("buy.total", money(orders.total)))
         rows = [*(_line(brief, line) for line in orders.to_buy), together]
         head = _head(brief, "item", "needed", "owned", "buy", "price", "total")
         yield table(words("report.buying.table"), head, rows, numbers=(1, 2, 3, 4, 5))
@@ -82,7 +82,7 @@ def _line(brief: Brief, line: OrderLine) -> tuple[CellText, ...]:
         Cell(text=brief.say(line.name), detail=_reason(brief, line)),
         str(line.need),
         _owned(brief, line),
-        str(line.buy),
+        with_reason(f"buy.{line.id}", str(line.buy)),
         money(line.price) if line.price is not None else brief.words("report.buying.no-price"),
         money(line.total) if line.total is not None else NOTHING,
     )
@@ -111,18 +111,17 @@ def _cost_chart(brief: Brief) -> Chart:
         rows.append(
             (words.count("report.buying.other-kinds", len(rest)), sum((costs[line] for line in rest), Decimal(0)))
         )
-    drawing = bars(
-        [Bar(label=name, value=float(cost), shown=f"{cost:,.0f}") for name, cost in rows],
-        width_mm=NAMED_MM,
-        empty=words("report.buying.no-prices"),
-    )
+    costly = [Bar(label=name, value=float(cost), shown=f"{cost:,.0f}") for name, cost in rows]
+    empty = words("report.buying.no-prices")
+    drawing, narrow = (bars(costly, width_mm=width, empty=empty) for width in (NAMED_MM, HALF_MM))
     share = sum((costs[line] for line in dearest[:_DEAREST]), Decimal(0)) / orders.total if orders.total else 0
     summary = words.count("report.buying.says-few", len(orders.to_buy), total=total_words(brief))
     if len(orders.to_buy) > _DEAREST:
         said: dict[str, Value] = {"total": total_words(brief), "share": Share(float(share), 0)}
         summary = words.count("report.buying.says", len(orders.to_buy), **said)
     numbers = table("", _head(brief, "item", "cost"), [(name, money(cost)) for name, cost in rows], numbers=(1,))
-    return chart(brief, words("report.buying.chart", currency=orders.currency), drawing, summary, numbers)
+    title = words("report.buying.chart", currency=orders.currency)
+    return chart(brief, title, drawing, summary, numbers, narrow=narrow)
 
 
 def _spares(brief: Brief) -> Iterator[tuple[CellText, ...]]:
@@ -177,8 +176,8 @@ def _supply(brief: Brief, use: SupplyUse) -> tuple[CellText, ...]:
         Cell(text=brief.supply(use), detail=words.say(use.why_per_day)),
         plain(use.per_day),
         plain(use.pack),
-        plain(use.reorder_at),
-        words.count("report.boxes", use.boxes_at_reorder),
+        with_reason(f"{use.figures}.reorder-at", plain(use.reorder_at)),
+        words.count("report.boxes", use.boxes_at_reorder) if use.boxes_at_reorder else NOTHING,
         money(cost) if cost is not None else words("report.supplies.no-price"),
     )
 
@@ -238,13 +237,18 @@ def _place(brief: Brief, study: PlacementStudy, where: Where) -> Cell:
 
 def savings_card(brief: Brief) -> Card | None:
     """Return the part that compares the plan with what was counted before; nothing where nobody counted."""
-    words, rows = brief.words, [_saving(brief, saving) for saving in brief.plan.savings]
-    if not rows:
+    words, savings, currency = brief.words, brief.plan.savings, brief.plan.orders.currency
+    if not savings:
         return None
-    head = words.each("report.savings.head", "what", "before", "after", "difference")
+    rows = [_saving(brief, saving) for saving in savings]
+    total = money_saved(savings)
+    if total is not None:
+        together = with_reason("savings.money", _in_money(brief, total))
+        rows.append((words("report.together"), "", "", "", together))
+    head = words.each("report.savings.head", "what", "before", "after", "difference", "money", currency=currency)
     blocks = (
         said(words("report.savings.intro")),
-        table(words("report.savings.table"), head, rows, numbers=(1, 2, 3)),
+        table(words("report.savings.table"), head, rows, numbers=(1, 2, 3, 4)),
     )
     return report_card(brief, "buying", "savings", blocks)
 
@@ -252,12 +256,32 @@ def savings_card(brief: Brief) -> Card | None:
 def _saving(brief: Brief, saving: Saving) -> tuple[CellText, ...]:
     words = brief.words
     before, after = (amount(words, round(count, 1), saving.unit) for count in (saving.before, saving.after))
+    if not round(saving.after, 1):
+        after = words("report.savings.none")
     what = Cell(text=words.say(saving.name), detail=sentence(words.say(saving.why)))
-    return what, before, after, _difference(brief, saving.saved)
+    difference = with_reason(f"savings.{saving.id}", _difference(brief, saving))
+    return what, before, after, difference, _worth(brief, saving)
 
 
-def _difference(brief: Brief, saved: float) -> str:
+def _difference(brief: Brief, saving: Saving) -> str:
     """Return the difference in words, because a minus before a saving is easily read the wrong way."""
+    if not saving.saved:
+        return brief.words("report.savings.same")
+    # A countable thing has a name for its unit; time is less, not fewer.
+    fewer = "fewer" if isinstance(saving.unit, Message) else "less"
+    n = plain(abs(saving.saved)) if isinstance(saving.unit, Message) else f"{plain(abs(saving.saved))} {saving.unit}"
+    return brief.words(f"report.savings.{fewer if saving.saved > 0 else 'more'}", n=n)
+
+
+def _worth(brief: Brief, saving: Saving) -> Cell:
+    """Return what the difference comes to in money, and how; in words where the practice states no price."""
+    if saving.money is None or saving.worth is None:
+        return Cell(text=brief.words("report.savings.no-worth"))
+    how = f"{plain(abs(float(saving.priced)), 2)} × {money(saving.worth)}"
+    return Cell(text=_in_money(brief, saving.money), detail=how)
+
+
+def _in_money(brief: Brief, saved: Decimal) -> str:
     if not saved:
         return brief.words("report.savings.same")
-    return brief.words("report.savings.less" if saved > 0 else "report.savings.more", n=plain(abs(saved)))
+    return brief.words("report.savings.less" if saved > 0 else "report.savings.more", n=money(abs(saved)))

@@ -124,6 +124,8 @@ def warnings_words(brief: Brief) -> Message:
     is_open, accepted = len(open_warnings(brief)), len(accepted_warnings(brief))
     if not is_open and not accepted:
         return message("report.none")
+    if not is_open:
+        return message("report.warnings.count-all-accepted", accepted=accepted)
     return message(
         "report.warnings.count-accepted" if accepted else "report.warnings.count", open=is_open, accepted=accepted
     )
@@ -255,7 +257,10 @@ def reasons_card(brief: Brief) -> Card:
             words(f"report.reasons.section.{name}"),
             (words("report.reasons.figure"), words("report.reasons.why")),
             [
-                (Cell(text=words.say(figure.name), detail=amount_of(words, figure)), sentence(words.say(figure.why)))
+                (
+                    Cell(text=words.say(figure.name), detail=amount_of(words, figure), anchor=figure.id),
+                    sentence(words.say(figure.why)),
+                )
                 for figure in figures
             ],
         )

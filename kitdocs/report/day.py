@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 
 from kitdocs.document.blocks import Block, Cell, Chart, Facts, said
 from kitdocs.document.card import Card
-from kitdocs.drawings.charts import BarSpan, DayRow, StackRow, bars_day, stacked_bars
+from kitdocs.drawings.charts import Bar, BarSpan, DayRow, StackRow, bars, bars_day, stacked_bars
+from kitdocs.drawings.loads_down import MachineDay, loads_down
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import facts, table
 from kitdocs.planning.day.instants import seconds
@@ -15,7 +16,7 @@ from kitdocs.planning.day.timeline import LoadBar
 from kitdocs.planning.day.turnaround import StageDay
 from kitdocs.practice.message import Clock, Duration, Message, Share, counted, message
 from kitdocs.practice.numbers import hours_and_minutes, percent, plain
-from kitdocs.report.layout import FULL_MM, NOTHING, chart, report_card
+from kitdocs.report.layout import FULL_MM, HALF_MM, NARROW_MM, NOTHING, chart, report_card
 
 
 def day_card(brief: Brief) -> Card:
@@ -136,8 +137,12 @@ def machines(brief: Brief) -> Chart:
         for at, loads in by_machine.items()
     }
     rows = [DayRow(label=names[at], spans=spans.get(at, ())) for at in order]
-    start = seconds(brief.practice.settings.day.opens) / 60
-    drawing = bars_day(rows, start, day.ends / 60, width_mm=FULL_MM, empty=words("report.day.no-machine"))
+    columns = [
+        MachineDay(kind=stage_name(brief, at[0]), number=_number(brief, *at), spans=spans.get(at, ())) for at in order
+    ]
+    start, empty = seconds(brief.practice.settings.day.opens) / 60, words("report.day.no-machine")
+    drawing = bars_day(rows, start, day.ends / 60, width_mm=FULL_MM, empty=empty)
+    narrow = loads_down(columns, start, day.ends / 60, width_mm=NARROW_MM, empty=empty)
     visits = counted("report.day.visits", day.visits)
     summary = words("report.day.middle-says", visits=visits, time=Clock(day.ends / 60))
     numbers = table(
@@ -146,14 +151,17 @@ def machines(brief: Brief) -> Chart:
         [(names[at], *_loads(brief, by_machine.get(at, []))) for at in order],
         numbers=(1, 2, 3, 4, 5),
     )
-    return chart(brief, words("report.day.middle"), drawing, summary, numbers)
+    return chart(brief, words("report.day.middle"), drawing, summary, numbers, narrow=narrow)
 
 
 def _machine(brief: Brief, stage: str, machine: int) -> str:
-    name = stage_name(brief, stage)
-    if brief.plan.days.stages[stage].units == 1:
-        return name
-    return brief.words("report.day.machine-number", stage=name, number=machine)
+    name, number = stage_name(brief, stage), _number(brief, stage, machine)
+    return brief.words("report.day.machine-number", stage=name, number=number) if number else name
+
+
+def _number(brief: Brief, stage: str, machine: int) -> str:
+    """Return a machine's number among those of its stage; empty where it is the only one."""
+    return "" if brief.plan.days.stages[stage].units == 1 else str(machine)
 
 
 def _loads(brief: Brief, loads: Sequence[LoadBar]) -> tuple[str, ...]:
@@ -190,8 +198,9 @@ def _turnaround(brief: Brief) -> Iterator[Block]:
         share=Share(waiting / total.mean if total.mean else 0.0, 0),
     )
     drawing = stacked_bars([bar], tuple(drawn), width_mm=FULL_MM)
-    numbers = table("", head, rows, numbers=(1, 2))
-    yield chart(brief, words("report.turnaround.chart"), drawing, summary, numbers)
+    lasts = [Bar(label=part, value=each, shown=f"{_minutes(each)} min") for part, each in drawn.items() if each]
+    numbers, narrow = table("", head, rows, numbers=(1, 2)), bars(lasts, width_mm=HALF_MM)
+    yield chart(brief, words("report.turnaround.chart"), drawing, summary, numbers, narrow=narrow)
 
 
 def _ways(brief: Brief) -> tuple[dict[str, float], dict[str, float]]:

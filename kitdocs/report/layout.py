@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from kitdocs.document.blocks import Block, Chart, Matrix
+from kitdocs.document.blocks import Block, Cell, Chart, Matrix
 from kitdocs.document.card import Card
 from kitdocs.drawings.drawing import Drawing
 from kitdocs.handbook.brief import Brief
@@ -17,6 +17,9 @@ NOTHING = "–"
 #: A chart for half a page's width, true to size on a phone too; one with longer names; and one for the whole
 #: width of an A4 sheet between its margins, so that no paper makes its letters smaller than they were drawn.
 HALF_MM, NAMED_MM, FULL_MM = 86.0, 108.0, 174.0
+
+#: A chart for a phone, shown larger than it is drawn: 7 pt become 12 CSS px where it is 344 CSS px wide.
+NARROW_MM = 70.0
 
 
 def sentence(text: str) -> str:
@@ -38,8 +41,19 @@ def report_card(
     )
 
 
-def chart(brief: Brief, title: str, drawing: Drawing, summary: str, numbers: Matrix) -> Chart:
-    """Return a chart under its title; its alternative text points to the sentence and the numbers beside it."""
+def with_reason(figure: str, text: str, detail: str = "") -> Cell:
+    """Return a number as a cell that leads to its reason, which stands under the id of that figure."""
+    return Cell(text=text, detail=detail, more=f"plan/reasons#{figure}")
+
+
+def chart(
+    brief: Brief, title: str, drawing: Drawing, summary: str, numbers: Matrix, *, narrow: Drawing | None = None
+) -> Chart:
+    """Return a chart under its title; its alternative text points to the sentence and the numbers beside it.
+
+    `narrow` is drawn for a phone; without it, a phone shows the same drawing.
+    """
     stem = "chart-" + re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:40]
     alt = brief.words("report.chart-alt", title=title)
-    return Chart(title=title, picture=drawn_once(stem, drawing, alt), summary=summary, table=numbers)
+    picture, small = (drawn_once(stem, each, alt) for each in (drawing, narrow or drawing))
+    return Chart(title=title, picture=picture, summary=summary, table=numbers, narrow=small)

@@ -15,7 +15,7 @@ from kitdocs.planning.buying.ladder import Rung
 from kitdocs.planning.day.promise import worth
 from kitdocs.practice.message import Message, Share, Value, message
 from kitdocs.practice.numbers import money, percent, plain
-from kitdocs.report.layout import HALF_MM, chart, report_card
+from kitdocs.report.layout import HALF_MM, NARROW_MM, chart, report_card
 
 
 def promise_card(brief: Brief) -> Card:
@@ -99,21 +99,25 @@ def _money_against_chance(brief: Brief) -> Chart:
     words, currency = brief.words, brief.plan.orders.currency
     plan = next(rung for rung in brief.plan.ladder if rung.is_plan)
     buy = money(plan.buy, currency)
-    drawing = chance_curve(
-        [_point(rung) for rung in brief.plan.ladder if not rung.is_plan],
-        _point(plan),
-        words=ChanceWords(
-            each=words("report.promise.each"),
-            both=words("report.promise.both"),
-            plan=words("report.promise.plan", money=buy),
-        ),
-        money_words=lambda amount: plain(amount, 0),
-        width_mm=HALF_MM,
+    points = [_point(rung) for rung in brief.plan.ladder if not rung.is_plan]
+    there = ChanceWords(
+        each=words("report.promise.each"),
+        both=words("report.promise.both"),
+        plan=words("report.promise.plan", money=buy),
+    )
+    drawing, narrow = (
+        chance_curve(points, _point(plan), words=there, money_words=_whole, width_mm=width)
+        for width in (HALF_MM, NARROW_MM)
     )
     head = words.each("report.promise.head", "asked", "sets", "drawers", "all", "buy", currency=currency)
     numbers = table("", head, [_row(brief, rung) for rung in brief.plan.ladder], numbers=(1, 2, 3, 4))
     summary = words("report.promise.says", money=buy, kept=Share(plan.all.share, 1))
-    return chart(brief, words("report.promise.chart", currency=currency), drawing, summary, numbers)
+    title = words("report.promise.chart", currency=currency)
+    return chart(brief, title, drawing, summary, numbers, narrow=narrow)
+
+
+def _whole(amount: float) -> str:
+    return plain(amount, 0)
 
 
 def _point(rung: Rung) -> ChancePoint:

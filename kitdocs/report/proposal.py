@@ -18,7 +18,7 @@ from kitdocs.planning.day.kept_visits import visits_per_day
 from kitdocs.practice.message import Clock
 from kitdocs.practice.numbers import money, plain
 from kitdocs.practice.proposal import DesignRecord, ProposalRecord, TakenBefore
-from kitdocs.report.layout import HALF_MM, chart, report_card
+from kitdocs.report.layout import HALF_MM, NARROW_MM, chart, report_card
 
 
 def proposal_card(brief: Brief) -> Card | None:
@@ -27,7 +27,9 @@ def proposal_card(brief: Brief) -> Card | None:
     return report_card(brief, "design", "proposal", _blocks(brief, record)) if record else None
 
 
-def frontier_drawing(words: MessageCatalog, record: ProposalRecord, currency: str) -> Drawing:
+def frontier_drawing(
+    words: MessageCatalog, record: ProposalRecord, currency: str, width_mm: float = HALF_MM
+) -> Drawing:
     """Draw the proposals of a record, the chosen one filled, and the design of today as a square."""
     letters = _letters(record)
     points = [
@@ -49,7 +51,7 @@ def frontier_drawing(words: MessageCatalog, record: ProposalRecord, currency: st
         walks=words("report.proposal.axis-walks"),
         kinds=lambda kinds: words.count("report.proposal.kinds", kinds),
     )
-    return frontier_chart(points, words=chart_words, money_words=lambda amount: plain(amount, 0), width_mm=HALF_MM)
+    return frontier_chart(points, words=chart_words, money_words=lambda amount: plain(amount, 0), width_mm=width_mm)
 
 
 def bought_in(words: MessageCatalog, record: ProposalRecord, currency: str) -> str:
@@ -91,6 +93,7 @@ def _frontier(brief: Brief, record: ProposalRecord) -> Chart:
         frontier_drawing(words, record, brief.practice.settings.currency),
         " ".join(_says(words, record)),
         table("", _head(brief, record, "name", "money", "walks", "kinds"), rows, numbers=(1, 2, 3)),
+        narrow=frontier_drawing(words, record, brief.practice.settings.currency, width_mm=NARROW_MM),
     )
 
 

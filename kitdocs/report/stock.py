@@ -14,7 +14,7 @@ from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.timeline import TimelineBand
 from kitdocs.practice.message import Clock, Share, counted
 from kitdocs.practice.numbers import hours_and_minutes, plain
-from kitdocs.report.layout import HALF_MM, NOTHING, chart, report_card
+from kitdocs.report.layout import HALF_MM, NARROW_MM, NOTHING, chart, report_card, with_reason
 
 _HOUR = 3600
 _MOST_TIMES = 6
@@ -36,7 +36,7 @@ def sets_card(brief: Brief) -> Card:
 
 
 def _stocks(brief: Brief, kind: str, one: str, name: Callable[[str], str], stocks: Mapping[str, Stock]) -> Block:
-    words = brief.words
+    words, figures = brief.words, "stock" if kind == "sets" else "pouches"
     rows = [
         (
             Cell(text=name(id_), detail=words.count("report.stock.spares", stock.spares) if stock.spares else ""),
@@ -44,7 +44,7 @@ def _stocks(brief: Brief, kind: str, one: str, name: Callable[[str], str], stock
             hours_and_minutes(stock.away.mean),
             plain(stock.peak.mean),
             Cell(text=str(stock.needed), detail=_one_fewer(brief, stock.needed, stock.firmness)),
-            str(stock.own),
+            with_reason(f"{figures}.{id_}", str(stock.own)),
         )
         for id_, stock in stocks.items()
     ]
@@ -74,16 +74,12 @@ def _charts(brief: Brief) -> Iterator[Chart]:
         labels = BandWords(
             median=words("report.out.middle"), band=words("report.out.most"), stock=words("report.out.own", n=own)
         )
-        drawing = step_band(
-            [time / 60 for time in band.times],
-            band.median,
-            band.high,
-            stock=own,
-            words=labels,
-            width_mm=HALF_MM,
-            height_mm=40.0,
+        times = [time / 60 for time in band.times]
+        drawing, narrow = (
+            step_band(times, band.median, band.high, stock=own, words=labels, width_mm=width, height_mm=40.0)
+            for width in (HALF_MM, NARROW_MM)
         )
-        yield chart(brief, brief.set(id_), drawing, _busiest(brief, band, own), _hours(brief, band))
+        yield chart(brief, brief.set(id_), drawing, _busiest(brief, band, own), _hours(brief, band), narrow=narrow)
 
 
 def _busiest(brief: Brief, band: TimelineBand, own: int) -> str:
@@ -133,9 +129,10 @@ def _par(brief: Brief, chair: str, pouch: str) -> Cell:
     if par is None:
         return Cell(text=NOTHING)
     differs = par.written not in (None, par.computed)
+    said_of_it = "" if par.firmness.firm else brief.words("report.stock.not-firm")
     if differs:
-        return Cell(text=str(par.par), detail=brief.words("report.drawers.as-written", computed=par.computed))
-    return Cell(text=str(par.par), detail="" if par.firmness.firm else brief.words("report.stock.not-firm"))
+        said_of_it = brief.words("report.drawers.as-written", computed=par.computed)
+    return with_reason(f"par.{chair}.{pouch}", str(par.par), said_of_it)
 
 
 def _pouches(brief: Brief) -> Block:
@@ -147,7 +144,7 @@ def _pouches(brief: Brief) -> Block:
             str(pouch.par),
             Cell(text=str(pouch.needed_beyond), detail=_one_fewer(brief, pouch.needed_beyond, pouch.firmness)),
             str(pouch.spares),
-            str(pouch.own),
+            with_reason(f"pouches.{pouch.id}", str(pouch.own)),
         )
         for pouch in brief.plan.days.drawer_pouches.values()
     ]

@@ -6,7 +6,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from kitdocs.drawings.axes import Scale, clock, clock_ticks, round_ticks
+from kitdocs.drawings.axes import Scale, clock, clock_ticks, key_places, round_ticks
 from kitdocs.drawings.charts import (
     BandWords,
     Bar,
@@ -20,6 +20,7 @@ from kitdocs.drawings.charts import (
 )
 from kitdocs.drawings.drawing import Drawing
 from kitdocs.drawings.lettering import PT, text_width
+from kitdocs.drawings.loads_down import MachineDay, loads_down
 
 WORDS = BandWords(median="half of the days", band="19 of 20 days", stock="14 sets owned")
 
@@ -46,6 +47,14 @@ CHARTS = {
     "stack, one row": lambda: stacked_bars([StackRow(label="a", values=(1,))], ["b"]),
     "stack, zeros": lambda: stacked_bars([StackRow(label="a", values=(0, 0))], ["b", "c"]),
     "stack, large": lambda: stacked_bars([StackRow(label="a" * 99, values=(1e9,) * 12)], ["part " * 9] * 12),
+    "down, no machine": lambda: loads_down([], 480, 1080, width_mm=70, empty="no machine"),
+    "down, no load": lambda: loads_down([MachineDay(kind="W", number="", spans=())], 480, 480, width_mm=70),
+    "down, many": lambda: loads_down(
+        [MachineDay(kind="Steam sterilizer " * 3, number=str(n), spans=(BarSpan(start=1, end=900),)) for n in range(9)],
+        480,
+        1080,
+        width_mm=70,
+    ),
     "bars, no row": lambda: bars([], empty="nothing to buy"),
     "bars, one row": lambda: bars([Bar(label="a", value=3)]),
     "bars, zeros": lambda: bars([Bar(label="a", value=0), Bar(label="b", value=0)]),
@@ -183,3 +192,28 @@ def test_the_parts_of_a_bar_are_named_in_full() -> None:
     said = "".join(texts(drawing)).replace(" ", "")
     assert said.count("minutesofpacking") == 12 and said.count("Sterilisationsüberwachung") == 9 and "short" in said
     assert all(text_width(words, 7 * PT) < 90 for words in texts(drawing))
+
+
+def test_a_key_takes_a_second_line_where_the_first_has_no_room():
+    words = ["half of the days", "19 of 20 days"]
+    assert len({y for _, y in key_places(words, 5, 170)}) == 1
+    (first, above), (second, below) = key_places(words, 5, 40)
+    assert (first, second) == (5, 5)
+    assert below - above > 7 * PT, "a line of 7 pt has room"
+
+
+def test_each_load_of_a_day_that_runs_down_is_as_high_as_it_is_long():
+    spans = (BarSpan(start=480, end=540, label="4 + 3"), BarSpan(start=600, end=720, label="5 + 2"))
+    drawing = loads_down(
+        [MachineDay(kind="Washer", number="1", spans=spans), MachineDay(kind="Washer", number="2", spans=spans[:1])],
+        480,
+        1080,
+        width_mm=70,
+    )
+    boxes = [e for e in ET.fromstring(drawing.svg).iter() if e.tag.endswith("rect")]
+    heights = [float(box.get("height", "0")) for box in boxes]
+    assert heights[1] == pytest.approx(2 * heights[0])
+    assert heights[2] == heights[0]
+    assert len({box.get("x") for box in boxes}) == 2, "a column for each machine"
+    assert texts(drawing).count("4 + 3") == 2
+    assert texts(drawing).count("Washer") == 1

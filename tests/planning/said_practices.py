@@ -68,6 +68,7 @@ SETTINGS: dict[str, Any] = {
         "glove_pairs_per_day": 60.0,
         "loose_instruments_per_day": 90.0,
         "technician_time_per_day": "5 h",
+        "worth": {"walk": 0.5, "glove_pair": 0.15, "technician_hour": 25},
     },
 }
 WITH_ADD_ON: dict[str, Any] = {

@@ -1,7 +1,9 @@
+from decimal import Decimal
+
 import pytest
 from invented_practice import practice
 
-from kitdocs.planning.buying.savings import savings, savings_figures
+from kitdocs.planning.buying.savings import money_saved, savings, savings_figures
 
 COUNTED = {
     "walks_per_day": 58.0,
@@ -76,3 +78,34 @@ def test_a_drawer_opened_with_clean_hands_costs_a_pair_and_another_way_costs_non
 
 def test_clean_hands_are_taken_for_granted_where_nothing_is_stated():
     assert practice().settings.drawer_access == "clean-hands"
+
+
+WORTH = {"walk": 0.55, "glove_pair": 0.14, "loose_instrument": 0.03, "technician_hour": 26}
+
+
+def test_each_saving_has_its_money_and_what_takes_longer_costs():
+    # By hand: 52.5 walks × 0.55 = 28.875, 52.5 pairs × 0.14 = 7.35, 640 × 0.03 = 19.20; 1 h 30 min × 26 = 39.00.
+    practice_, each = saved({**COUNTED, "worth": WORTH})
+    amounts = {id_: saving.money for id_, saving in each.items()}
+    assert amounts == {
+        "walks": Decimal("28.88"),
+        "gloves": Decimal("7.35"),
+        "loose": Decimal("19.20"),
+        "technician-time": Decimal("39.00"),
+    }
+    assert money_saved(each.values()) == Decimal("94.43")
+    figure = savings_figures(practice_, tuple(each.values()))[-1]
+    assert (figure.id, figure.value, figure.unit) == ("savings.money", Decimal("94.43"), "USD")
+    assert [stated.value for stated in figure.inputs] == [Decimal(str(worth)) for worth in WORTH.values()]
+    assert all(stated.source for stated in figure.inputs)
+    _, each = saved({"technician_time_per_day": "6 h", "worth": WORTH})
+    assert each["technician-time"].money == Decimal("-26.00"), "7 h are an hour more than 6"
+
+
+def test_what_has_no_price_is_not_said_in_money():
+    practice_, each = saved({**COUNTED, "worth": {"walk": 0.55}})
+    assert {id_ for id_, saving in each.items() if saving.money is not None} == {"walks"}
+    assert money_saved(each.values()) == Decimal("28.88")
+    practice_, each = saved(COUNTED)
+    assert money_saved(each.values()) is None
+    assert "savings.money" not in {figure.id for figure in savings_figures(practice_, tuple(each.values()))}

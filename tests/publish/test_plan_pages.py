@@ -77,8 +77,10 @@ def test_every_link_of_the_reports_pages_leads_to_a_file_of_the_site(files: Mapp
         for address in re.findall(r'(?:href|src)="([^"]*)"', files[path].decode()):
             if address.startswith("#"):
                 continue
-            target = posixpath.normpath(posixpath.join(posixpath.dirname(path), unquote(address)))
+            file, _, place = address.partition("#")
+            target = posixpath.normpath(posixpath.join(posixpath.dirname(path), unquote(file)))
             assert target in files, (path, address)
+            assert not place or f' id="{place}"' in files[target].decode(), (path, address, place)
             followed += 1
     assert followed > 400
 

@@ -68,7 +68,7 @@ def planned() -> Mapping[str, tuple[Practice, Plan]]:
 
 
 def texts(thing: object) -> Iterator[str]:
-    """Every text of a block that a person reads."""
+    """Every text of a block that a person reads; a chart's narrow drawing says the same in more lines."""
     if isinstance(thing, str):
         yield thing
     elif isinstance(thing, Picture):
@@ -78,7 +78,7 @@ def texts(thing: object) -> Iterator[str]:
             yield from texts(part)
     elif dataclasses.is_dataclass(thing):
         for field in dataclasses.fields(thing):
-            if field.name not in ("colour", "ink", "link", "id"):
+            if field.name not in ("colour", "ink", "link", "id", "anchor", "more", "narrow"):
                 yield from texts(getattr(thing, field.name))
 
 
@@ -131,6 +131,7 @@ def of_no_plan() -> Iterator[Message | Joined]:
     yield counted("report.stock.spares", 2)
     yield message("report.placement.as-now-cheapest")
     yield message("report.promise.brackets")
+    yield message("report.warnings.count-all-accepted", accepted=1)
     yield message("report.people.title")
     yield message("report.night.second")
     yield message("report.night.second-value", share=Share(0.03))

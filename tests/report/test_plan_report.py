@@ -54,7 +54,7 @@ def words(thing: object) -> Iterator[str]:
         yield thing.alt
     elif dataclasses.is_dataclass(thing):
         for field in dataclasses.fields(thing):
-            if field.name not in ("link", "href"):
+            if field.name not in ("link", "href", "anchor", "more"):
                 yield from words(getattr(thing, field.name))
 
 
@@ -70,7 +70,7 @@ def test_the_first_page_answers_what_an_owner_asks(report: Handbook, example: Pr
     assert told["Pouches to own"].startswith(f"{sum(days.pouch_stock.values())} pouches ")
     assert f"USD {example_plan.orders.total:,.2f}" in told["To buy"]
     assert clock_text(days.ends.high / 60) in told["The last load is put away"]
-    assert told["Warnings"] == "0 open, 1 accepted with a reason"
+    assert told["Warnings"] == "none open, 1 accepted with a reason"
     busiest = max(days.stages.values(), key=lambda stage: stage.work_per_unit)
     machine = example.room.stages[busiest.id].name.in_language("en")
     assert told["Busiest"].startswith(f"{machine}: ") and busiest.id in ("wash", "sterilize")
@@ -265,6 +265,22 @@ def test_what_the_change_saves_is_what_the_practice_counted_less_the_plan(
     assert walks[2].text == f"{plain(fetched)} walks"
     hands = sum(s.work_per_day for s in example_plan.days.stages.values() if s.kind == "hand") / 60
     assert table.rows[3][2].text == f"{plain(hands)} min"
+    assert (walks[3].text, walks[4].text, walks[4].detail) == (
+        "49 fewer",
+        "26.95 less",
+        "49 × 0.55",
+    )  # 49 × 0.55 = 26.95
+    loose = table.rows[2]
+    assert (loose[1].text, loose[2].text, loose[3].text) == ("640 instruments", "none", "640 fewer")
+    assert all(row[4].text.endswith((" less", " more")) for row in table.rows), "money stands beside every saving"
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_nobody_is_told_that_there_are_0_of_a_thing(example: Practice, example_plan: Plan, language: str) -> None:
+    report = make_report(example, example_plan, language=language)
+    told = [text for card in report.cards if card.id != "plan/reasons" for text in words(card.front)]
+    zero = re.compile(r"^0 (?!min\b|%)[^\W\d]|(^|[;:,] )0 (open|boxes|instruments|walks|pairs)")
+    assert [text for text in told if zero.search(text)] == []
 
 
 def test_a_practice_that_counted_nothing_before_has_no_page_of_savings(example: Practice) -> None:

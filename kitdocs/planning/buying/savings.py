@@ -1,6 +1,6 @@
 """Savings of the change to sets: the practice's own counts of before, beside the plan's of after.
 
-Only what the practice has counted is compared; nothing is assumed for what nobody counted.
+Only what the practice has counted is compared, and only what it has priced is said in money; nothing is assumed.
 
 Gloves: each walk to the store costs a pair. A pouch taken from the drawer with clean hands costs one, too, since used
 gloves come off and a new pair goes on; an overglove, a second person and a sterile cotton plier cost none. Common
@@ -9,12 +9,14 @@ practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
 
-from kitdocs.planning.figure import Figure, Input, Unit
-from kitdocs.practice.message import Fixed, Message, Value, message
+from kitdocs.planning.figure import Figure, Input, Unit, stated
+from kitdocs.practice.message import Fixed, Joined, Message, Value, message
 from kitdocs.practice.model import Practice
+from kitdocs.practice.numbers import money, plain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,11 +29,29 @@ class Saving:
     after: float
     unit: Unit
     why: Message
+    worth: Decimal | None = None
+    """What one of it costs the practice, of time an hour; None where that is not stated."""
 
     @property
     def saved(self) -> float:
         """How much less there is; negative when there is more of it than before."""
         return self.before - self.after
+
+    @property
+    def priced(self) -> Decimal:
+        """How much less there is in what has a price: hours of time, to two decimals; the rest as counted, to one."""
+        return Decimal(f"{self.saved / 60:.2f}" if self.id == "technician-time" else f"{self.saved:.1f}")
+
+    @property
+    def money(self) -> Decimal | None:
+        """How much less it costs a day, to a hundredth; negative when it costs more."""
+        return None if self.worth is None else (self.priced * self.worth).quantize(Decimal("0.01"), ROUND_HALF_UP)
+
+
+def money_saved(saved: Iterable[Saving]) -> Decimal | None:
+    """Return how much less everything together costs a day; None where no price is stated."""
+    amounts = [saving.money for saving in saved if saving.money is not None]
+    return sum(amounts, Decimal(0)) if amounts else None
 
 
 def glove_pairs_per_opening(practice: Practice) -> int:
@@ -50,25 +70,63 @@ def savings(
     before = practice.settings.before
     if before is None:
         return
+    worth = before.worth
     if before.walks_per_day is not None:
-        yield _saving("walks", before.walks_per_day, walks)
+        yield _saving("walks", before.walks_per_day, walks, worth.walk)
     if before.glove_pairs_per_day is not None and before.walks_per_day is not None:
         # Gloves are only known to change with the walks, so without a count of those nothing can be said.
         fewer = before.walks_per_day - walks
         opened = drawer_openings * glove_pairs_per_opening(practice)
         drawers = message(f"figures.savings.gloves.{practice.settings.drawer_access}", opened=Fixed(drawer_openings))
         planned = max(0.0, before.glove_pairs_per_day - fewer + opened)
-        yield _saving("gloves", before.glove_pairs_per_day, planned, fewer=Fixed(fewer), drawers=drawers)
+        counted = before.glove_pairs_per_day
+        yield _saving("gloves", counted, planned, worth.glove_pair, fewer=Fixed(fewer), drawers=drawers)
     if before.loose_instruments_per_day is not None:
-        yield _saving("loose", before.loose_instruments_per_day, 0.0, packed=Fixed(packed))
+        loose = before.loose_instruments_per_day
+        yield _saving("loose", loose, 0.0, worth.loose_instrument, packed=Fixed(packed, 0))
     if before.technician_time_per_day is not None:
-        yield _saving("technician-time", before.technician_time_per_day, hand_minutes)
+        yield _saving("technician-time", before.technician_time_per_day, hand_minutes, worth.technician_hour)
 
 
 def savings_figures(practice: Practice, saved: tuple[Saving, ...]) -> tuple[Figure, ...]:
-    """Return how much is saved a day of each thing."""
+    """Return how much is saved a day of each thing, and of money where a price is stated."""
     source = str(practice.places.value("practice", "before"))
-    return tuple(_figure(saving, source) for saving in saved)
+    return (*(_figure(saving, source) for saving in saved), *_money(practice, saved))
+
+
+def _money(practice: Practice, saved: tuple[Saving, ...]) -> Iterator[Figure]:
+    """Yield what everything that has a price comes to."""
+    total, currency = money_saved(saved), practice.settings.currency
+    if total is None:
+        return
+    priced = [saving for saving in saved if saving.worth is not None]
+    parts = (
+        message(
+            "figures.savings.money.part", name=saving.name, n=plain(float(saving.priced), 2), worth=money(saving.worth)
+        )
+        for saving in priced
+        if saving.worth is not None
+    )
+    yield Figure(
+        id="savings.money",
+        name=message("figures.savings.money.name"),
+        value=total,
+        unit=currency,
+        why=Joined(tuple(parts), " + "),
+        inputs=tuple(
+            stated(
+                practice,
+                "worth",
+                saving.worth,
+                ("practice", "before", "worth", _WORTH[saving.id]),
+                currency,
+                name=saving.name,
+            )
+            for saving in priced
+            if saving.worth is not None
+        ),
+        section="savings",
+    )
 
 
 def _figure(saving: Saving, source: str) -> Figure:
@@ -87,7 +145,7 @@ def _figure(saving: Saving, source: str) -> Figure:
     )
 
 
-def _saving(id_: str, before: float, after: float, **values: Value) -> Saving:
+def _saving(id_: str, before: float, after: float, worth: Decimal | None, **values: Value) -> Saving:
     return Saving(
         id=id_,
         name=message(f"figures.savings.{id_}.name"),
@@ -95,8 +153,17 @@ def _saving(id_: str, before: float, after: float, **values: Value) -> Saving:
         after=after,
         unit=_UNITS[id_],
         why=message(f"figures.savings.{id_}.why", **values),
+        worth=worth,
     )
 
+
+_WORTH = {
+    "walks": "walk",
+    "gloves": "glove_pair",
+    "loose": "loose_instrument",
+    "technician-time": "technician_hour",
+}
+"""Where the price of one of each stands in `before: worth:`."""
 
 _UNITS: Mapping[str, Unit] = {
     "walks": message("figures.unit.walks"),

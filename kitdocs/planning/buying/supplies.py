@@ -70,6 +70,11 @@ class SupplyUse:
     """Where it is written."""
 
     @property
+    def figures(self) -> str:
+        """What the ids of its figures begin with: ``supplies.sheet.large``."""
+        return f"supplies.{self.id if self.id == self.kind else f'{self.kind}.{self.id}'}"
+
+    @property
     def boxes_at_reorder(self) -> int:
         """The reorder point in whole boxes."""
         return math.ceil(self.reorder_at / self.pack)
@@ -270,7 +275,6 @@ def supply_name(practice: Practice, use: SupplyUse) -> Value:
 
 
 def _figures(practice: Practice, use: SupplyUse) -> tuple[Figure, ...]:
-    id_ = use.id if use.id == use.kind else f"{use.kind}.{use.id}"
     name, unit = supply_name(practice, use), message(f"figures.unit.{use.unit}")
     inputs = (
         stated(practice, "in-a-pack", use.pack, use.path),
@@ -278,7 +282,7 @@ def _figures(practice: Practice, use: SupplyUse) -> tuple[Figure, ...]:
     )
     return (
         Figure(
-            id=f"supplies.{id_}.per-day",
+            id=f"{use.figures}.per-day",
             name=message("figures.supply.name", supply=name),
             value=round(use.per_day, 2),
             unit=unit,
@@ -287,7 +291,7 @@ def _figures(practice: Practice, use: SupplyUse) -> tuple[Figure, ...]:
             section="supplies",
         ),
         Figure(
-            id=f"supplies.{id_}.reorder-at",
+            id=f"{use.figures}.reorder-at",
             name=message("figures.supply.reorder.name", supply=name),
             value=use.reorder_at,
             unit=unit,

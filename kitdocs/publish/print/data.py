@@ -122,6 +122,8 @@ class PrintData:
     def _fields(self, thing: object, depth: _HeadingDepth) -> dict[str, Any]:
         found = {}
         for own in fields_of(type(thing)):
+            if Purpose.SCREEN in own.purpose:
+                continue
             value = getattr(thing, own.name)
             if value and Purpose.HEADING in own.purpose:
                 depth.next(2)

@@ -171,6 +171,11 @@ class Here:
             raise PublishError(f"'{self.path}' points to the card '{card_id}', which is not there")
         return self.file(card_page(self.handbook, card_id))
 
+    def place(self, place: str) -> str:
+        """The address of a place on a card's page: ``plan/reasons#stock.core``."""
+        card_id, _, anchor = place.partition("#")
+        return f"{self.card(card_id)}#{quote(anchor)}"
+
     def href(self, href: str) -> str:
         """The address that running text gives: ``#id`` is another card. Empty when it must not be followed."""
         if href.startswith("#"):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from kitdocs.document.blocks import Matrix
 from kitdocs.document.card import Card, Handbook
 from kitdocs.publish.site.frame import PLAN_PAGE, Here, card_page
 from kitdocs.publish.site.home import Section
@@ -22,11 +23,13 @@ class PlanIndexPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanPage:
-    """One part of the report. `index` is the address of the report's first page."""
+    """One part of the report. `index` is the address of the report's first page. `folded`: its tables are folded, and
+    each of their rows, under its name, too."""
 
     here: Here
     card: Card
     index: str
+    folded: bool
     next: CardLink | None
 
 
@@ -65,8 +68,15 @@ def _page(report: Handbook, reports: Sequence[Handbook], card: Card, after: Card
         here=here,
         card=card,
         index=here.file(plan_index(report)),
+        folded=_is_folded(card),
         next=_link(here, after) if after else None,
     )
+
+
+def _is_folded(card: Card) -> bool:
+    """Whether a part is a long list to look things up in: tables in which an address can point to every row."""
+    tables = [block for block in card.front if isinstance(block, Matrix)]
+    return len(tables) == len(card.front) and all(row[0].anchor for table in tables for row in table.rows)
 
 
 def _link(here: Here, card: Card) -> CardLink:
