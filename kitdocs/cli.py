@@ -16,7 +16,7 @@ from kitdocs.cli_propose import propose
 from kitdocs.cli_sheets import drawings, survey
 from kitdocs.cli_workbook import workbook
 from kitdocs.command.boundary import OUT_OF_DATE, PROBLEMS, run
-from kitdocs.planning.colours import MOST_COLOURS
+from kitdocs.planning.colours import MOST_CHAIRS
 from kitdocs.publish.preview import USUAL_PORT
 
 if TYPE_CHECKING:
@@ -127,23 +127,33 @@ def plan(
 
 @app.command()
 def colours(
-    count: Annotated[int, typer.Argument(metavar="N", min=1, max=MOST_COLOURS, show_default=False)],
+    count: Annotated[int, typer.Argument(metavar="N", min=1, max=MOST_CHAIRS, show_default=False)],
+    bays: Annotated[
+        str, typer.Option("--bays", metavar="N,N…", help="Chairs in each bay, in walking order: 8,9,8.")
+    ] = "",
+    as_yaml: Annotated[bool, typer.Option("--yaml", help="Print the chairs as chairs.yaml holds them.")] = False,
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
-    """Propose N chair colours that everyone can tell apart, colour-blind or not. The most distinct come first."""
+    """Propose a colour and a mark for each of N chairs, which everyone can tell apart, colour-blind or not.
+
+    Up to twelve chairs have colours of their own, the most distinct first. Beyond, colours and marks come again, no
+    pair of them twice, and chairs beside each other share neither.
+    """
     from kitdocs.command.console import console, progress, trimmed
-    from kitdocs.command.swatches import colours_json, show_colours
-    from kitdocs.planning.colours.palette import propose
+    from kitdocs.command.swatches import bays_of, chairs_yaml, colours_json, show_colours
+    from kitdocs.planning.colours.looks import propose_chairs
 
     with progress(console(stderr=True), quiet=quiet) as tell:
         tell("comparing colours")
-        proposed = propose(count)
+        chairs = propose_chairs(bays_of(bays, count))
     if as_json:
-        print(json.dumps(colours_json(proposed), ensure_ascii=False, indent=1))
+        print(json.dumps(colours_json(chairs), ensure_ascii=False, indent=1))
+    elif as_yaml:
+        print(chairs_yaml(chairs), end="")
     else:
         with trimmed(console()):
-            show_colours(console(), proposed)
+            show_colours(console(), chairs)
 
 
 @app.command()

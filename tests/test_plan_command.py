@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 from asking import Ask
 from scipy.stats import binomtest
 
@@ -425,7 +426,7 @@ def test_one_colour_has_no_worst_pair(ask: Ask) -> None:
     assert "cannot be confused with another" in ask("colours", 1).out
 
 
-@pytest.mark.parametrize("count", ["0", "17", "-1", "eight"])
+@pytest.mark.parametrize("count", ["0", "41", "-1", "eight"])
 def test_so_many_colours_cannot_be_proposed(ask: Ask, count: str) -> None:
     assert ask("colours", count).status == 2
 
@@ -506,3 +507,17 @@ def test_the_public_names_give_the_same_figures_and_tables_in_a_few_lines(plan: 
     figures = {figure.id: figure.value for figure in again.figures}
     rows = {row[0]: row for row in kitdocs.plan_tables(practice, again).table("stock").rows}
     assert rows["core"][8] == figures["stock.core"]
+
+
+def test_25_chairs_in_bays_as_a_table_as_json_and_as_the_file_that_holds_them(ask: Ask) -> None:
+    told = json.loads(ask("colours", 25, "--bays", "8,9,8", "--json").out)
+    looks = [(chair["hex"], chair["mark"]) for chair in told["chairs"]]
+    assert len(set(looks)) == 25 and {hex_ for hex_, _ in looks} == {each["hex"] for each in told["colours"]}
+    table = ask("colours", 25, "--bays", "8,9,8").out
+    assert "Chairs of one mark have colours at least ΔE00 " in table and all(hex_ in table for hex_, _ in looks)
+    written = yaml.safe_load(ask("colours", 25, "--bays", "8,9,8", "--yaml").out)
+    assert [(chair["colour"]["hex"], chair["mark"]) for chair in written.values()] == looks
+    assert list(written)[-1] == "chair-25"
+    for wrong in ("8,9", "8,9,x", "25,0", "8,17,"):
+        refused = ask("colours", 25, "--bays", wrong)
+        assert refused.status == 2 and "--bays" in refused.err

@@ -11,7 +11,7 @@ from types import MappingProxyType
 
 from kitdocs.document.label_sheet import Label, LabelGrid, LabelKind, LabelSheet
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.cards.chairs import chair_band
+from kitdocs.handbook.cards.chairs import chair_band, chair_look
 from kitdocs.handbook.pictures import set_mark_of
 from kitdocs.handbook.rules.quote import rule_text
 from kitdocs.practice.paper import PAPER_MM
@@ -131,7 +131,12 @@ def _plain(brief: Brief, size: tuple[int, int, float, float]) -> LabelGrid:
 def _chair_tag(brief: Brief, chair: str) -> Label:
     band = chair_band(brief, chair)
     return Label(
-        word=band.word, name=band.name, colour=band.colour, ink=band.ink, outlined=band.outlined, mark=band.mark
+        word=chair_look(brief, chair),
+        name=brief.chair(chair),
+        colour=band.colour,
+        ink=band.ink,
+        outlined=band.outlined,
+        mark=band.mark,
     )
 
 

@@ -11,6 +11,7 @@ from segno.consts import ERROR_LEVEL_H, ERROR_LEVEL_L, ERROR_LEVEL_M, ERROR_LEVE
 
 from kitdocs.drawings.codes import Level, PayloadTooLong, code, smallest_version
 from kitdocs.drawings.marks import chair_mark, set_mark
+from kitdocs.planning.colours.looks import marks_apart
 from kitdocs.practice.kinds import ChairMark, SetMark
 
 # Bytes that versions 1 to 14 hold at level Q, which every card uses, and some of the other levels. Source: ISO/IEC
@@ -83,6 +84,15 @@ def test_any_two_chair_marks_and_any_two_set_marks_differ(printed) -> None:
         ink = [np.asarray(p) < 128 for p in pictures]
         for one, other in combinations(ink, 2):
             assert (one ^ other).sum() / (one | other).sum() > 0.12
+
+
+def test_the_planning_knows_how_far_apart_the_marks_are_on_paper(printed) -> None:
+    names = get_args(ChairMark)
+    pictures = printed([chair_mark(name).svg for name in names], width_mm=20, height_mm=20, ppi=200)
+    ink = dict(zip(names, (np.asarray(picture) < 128 for picture in pictures), strict=True))
+    for one, other in combinations(names, 2):
+        measured = (ink[one] ^ ink[other]).sum() / (ink[one] | ink[other]).sum()
+        assert marks_apart(one, other) == marks_apart(other, one) == pytest.approx(measured, abs=0.01), (one, other)
 
 
 def test_chair_marks_look_equally_large(printed) -> None:

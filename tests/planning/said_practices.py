@@ -8,6 +8,7 @@ from typing import Any
 
 from invented_practice import CASSETTES, CHAIRS, POUCHES, PROCEDURES, ROOM, SETS, practice
 
+from kitdocs.planning.colours.looks import propose_chairs
 from kitdocs.practice.model import Practice, Visit
 from kitdocs.practice.proposal import ProposalRecord
 
@@ -330,7 +331,26 @@ def practices() -> Iterator[tuple[str, Practice]]:
         made(settings={"overrun": overrun}, procedures={**WHOLE["procedures"], "wire-change": afternoon}),
     )
     yield "visits that are not kept", made(settings={"no_shows": "5%"})
-    yield "one chair", made(chairs={"chair-1": WHOLE["chairs"]["chair-1"]}, procedures={"wire-change": FEW})
+    yield from (
+        ("one chair", made(chairs={"chair-1": WHOLE["chairs"]["chair-1"]}, procedures={"wire-change": FEW})),
+        ("many chairs", made(chairs=many_chairs(mixed_up={"chair-5": "chair-4", "chair-9": "chair-8"}))),
+    )
+
+
+def many_chairs(mixed_up: dict[str, str]) -> dict[str, Any]:
+    """Return 13 chairs as they are proposed; of those mixed up, one has the colour of another, the rest its mark."""
+    chairs: dict[str, Any] = {
+        f"chair-{look.number}": {
+            "name": f"Chair {look.number}",
+            "colour": {"name": str(look.colour.name), "hex": look.colour.hex},
+            "mark": look.mark,
+            "drawer": {"bends": "auto"},
+        }
+        for look in propose_chairs((13,))
+    }
+    for (id_, other), field in zip(mixed_up.items(), ("colour", "mark"), strict=True):
+        chairs[id_][field] = chairs[other][field]
+    return chairs
 
 
 TECHNICIANS = {

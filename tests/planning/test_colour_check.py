@@ -1,6 +1,9 @@
+import pytest
 from invented_practice import CHAIRS, SETS, practice
 
+from kitdocs.planning.colours import MOST_CHAIRS
 from kitdocs.planning.colours.check import colour_figures, colour_problems
+from kitdocs.planning.colours.looks import propose_chairs
 
 
 def chairs(*colours):
@@ -70,3 +73,33 @@ def test_the_figure_is_the_closest_pair():
 
 def test_one_chair_alone_has_no_closest_pair():
     assert colour_figures(chairs("teal")) == ()
+
+
+def large(count, **changed):
+    """As many chairs as are proposed, one of them changed: `chair_3={"mark": "star"}`."""
+    looks = propose_chairs((count,))
+    tables = {
+        f"chair-{look.number}": CHAIRS["chair-1"]
+        | {"name": f"Chair {look.number}", "colour": own(str(look.colour.name), look.colour.hex), "mark": look.mark}
+        | changed.get(f"chair_{look.number}", {})
+        for look in looks
+    }
+    return practice(chairs=tables)
+
+
+def test_a_large_practice_with_the_looks_that_are_proposed_has_no_problem():
+    for count in (13, 25, MOST_CHAIRS):
+        assert colour_problems(large(count)) == ()
+        (figure,) = [figure for figure in colour_figures(large(count)) if figure.id == "colours.chairs"]
+        assert isinstance(figure.value, float) and figure.value >= 10, (
+            "one colour twice is no pair that is hard to tell apart"
+        )
+
+
+@pytest.mark.parametrize("field", ["colour", "mark"])
+def test_chairs_beside_each_other_that_share_one_of_the_two_are_warned_of(field):
+    before = propose_chairs((20,))[4]
+    shared = own(str(before.colour.name), before.colour.hex) if field == "colour" else before.mark
+    found = [problem for problem in colour_problems(large(20, chair_6={field: shared})) if "chair-6" in problem.path]
+    assert [(problem.rule, problem.path) for problem in found] == [(f"one-{field}-beside", f"chairs.chair-6.{field}")]
+    assert f"'chair-5', the chair before it, has the same {field}" in str(found[0].message)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from itertools import combinations
 from pathlib import Path
@@ -14,7 +15,7 @@ from hypothesis import strategies as st
 
 from kitdocs.practice import quantities, values
 from kitdocs.practice.codes import look_alike
-from kitdocs.practice.kinds import Area
+from kitdocs.practice.kinds import Area, ChairMark
 from kitdocs.practice.problems import PracticeError, Problem
 from kitdocs.practice.reading.reader import read_practice
 
@@ -225,3 +226,26 @@ def test_languages_and_pages_are_only_judged_when_the_languages_could_be_read() 
 
 def test_a_name_written_once_holds_for_every_language() -> None:
     assert _found({"practice.languages": "[en, es]"}) == set()
+
+
+def _chairs(*looks: tuple[str, str]) -> dict[str, dict[str, str]]:
+    return {f"c{n}": {"name": f"C {n}", "colour": colour, "mark": mark} for n, (colour, mark) in enumerate(looks)}
+
+
+def test_colours_and_marks_come_again_only_where_the_marks_run_out(tmp_path: Path) -> None:
+    marks, colours = get_args(ChairMark), ("teal", "pink", "navy", "lime", "black", "brown", "sky")
+    pairs = [(colours[n % 7], marks[(n + n // 7) % 12]) for n in range(14)]
+    assert len(set(pairs)) == 14
+
+    def rules(looks: list[tuple[str, str]]) -> set[tuple[str, str]]:
+        folder = shutil.copytree(VALID, tmp_path / "x", dirs_exist_ok=True)
+        (folder / "chairs.yaml").write_text(json.dumps(_chairs(*looks)), encoding="utf-8")
+        try:
+            return {(p.rule, p.path) for p in read_practice(folder).problems if p.rule.startswith("same-")}
+        except PracticeError as error:
+            return {(p.rule, p.path) for p in error.problems if p.rule.startswith("same-")}
+
+    assert rules(pairs) == set()
+    assert rules([*pairs[:-1], pairs[0]]) == {("same-look", "chairs.c13.mark")}
+    assert ("same-colour", "chairs.c7.colour") in rules(pairs[:12]), "twelve chairs have a colour each"
+    assert rules([*pairs[:7], ("violet", marks[0])]) == {("same-mark", "chairs.c7.mark")}

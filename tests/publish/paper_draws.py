@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from random import Random
-from typing import Literal, get_args
+from typing import Literal
 
-from kitdocs.planning.colours.palette import propose
-from kitdocs.practice.kinds import ChairMark
+from kitdocs.planning.colours.looks import propose_chairs
 from kitdocs.practice.model import Cassette, Chair, InstrumentSet, Practice, Procedure
 from kitdocs.practice.values import text
 
@@ -35,13 +34,13 @@ class Drawn:
 
     def practice(self, like: Practice) -> Practice:
         """Return a practice like another."""
-        colours, marks = propose(max(2, self.chairs)), get_args(ChairMark)
+        looks = propose_chairs((max(2, self.chairs),))
         drawer = next(iter(like.chairs.values())).drawer if self.pouches else {}
 
         def chair(n: int) -> Chair:
             name = f"{NAMES[n % len(NAMES)]} {n + 1}" if self.long_names else str(n + 1)
-            colour = {"name": "leuchtendes Smaragdgrün" if self.long_names else "red", "hex": colours[n].hex}
-            return Chair.model_validate({"name": name, "colour": colour, "mark": marks[n], "drawer": drawer})
+            colour = {"name": "leuchtendes Smaragdgrün" if self.long_names else "red", "hex": looks[n].colour.hex}
+            return Chair.model_validate({"name": name, "colour": colour, "mark": looks[n].mark, "drawer": drawer})
 
         return replace(
             like,
@@ -81,7 +80,7 @@ def drawn_at_random(count: int, seed: int) -> Iterator[Drawn]:
     random = Random(seed)
     for _ in range(count):
         yield Drawn(
-            chairs=random.choice((1, 2, 3, 5, 8, 12)),
+            chairs=random.choice((1, 2, 3, 5, 8, 12, 25, 40)),
             pieces=random.choice((None, *range(1, 16))),
             pouches=random.random() < 0.7,
             long_names=random.random() < 0.7,

@@ -23,6 +23,7 @@ from kitdocs.planning.plan import make_plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.publish.print.documents import (
+    BINDER,
     FORMS,
     LABELS,
     POSTER,
@@ -73,7 +74,7 @@ def test_sheets_of_a_first_visit_have_room_for_their_words(language):
 
 @pytest.mark.parametrize(
     "drawn",
-    [{"chairs": 1}, {"chairs": 12}, {"pieces": 1}, {"pieces": 15}, {"pouches": False}],
+    [{"chairs": 1}, {"chairs": 12}, {"chairs": 40}, {"pieces": 1}, {"pieces": 15}, {"pouches": False}],
     ids=lambda drawn: "-".join(f"{key}-{value}" for key, value in drawn.items()),
 )
 def test_whatever_a_practice_has_finds_room(example, drawn):
@@ -81,6 +82,8 @@ def test_whatever_a_practice_has_finds_room(example, drawn):
     handbook = make_handbook(practice, make_plan(practice, days=1), "en")
     for document in BOXED:
         assert (document.file, faults_of(document, handbook)) == (document.file, [])
+    front = page_texts(BINDER.render(Rendering(handbook)))
+    assert "100 mm" in front[1], "the cover is one page, and its back shows whether the printer prints true"
 
 
 @pytest.mark.parametrize("name", ["Consultation room of the annex", "Behandlungsstuhl am Fenster", "Untersuchung"])

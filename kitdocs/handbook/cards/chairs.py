@@ -28,7 +28,7 @@ def refill_chair(brief: Brief, chair: str) -> Card:
         kind="refill-chair",
         form="wall",
         title=words("card.chair.title", chair=brief.chair(chair)),
-        subtitle=band.word,
+        subtitle=chair_look(brief, chair),
         section=words("card.section.refill"),
         hangs=words("card.hangs.refill"),
         place="wall",
@@ -53,7 +53,7 @@ def pouch_list(brief: Brief, chair: str) -> Card:
         id=page,
         kind="pouch-list",
         title=words("card.pouch-list.title", chair=brief.chair(chair)),
-        subtitle=colour_name(brief, chair),
+        subtitle=chair_look(brief, chair),
         section=words("card.section.drawers"),
         hangs=words("card.hangs.drawer", chair=brief.chair(chair)),
         place="drawer",
@@ -78,18 +78,37 @@ def _taken_out(brief: Brief) -> tuple[Steps, ...]:
 
 
 def chair_band(brief: Brief, chair: str, note: str = "") -> Band:
-    """Return the band of a chair: its colour, mark, colour name and name."""
+    """Return the band of a chair: its colour, mark, colour name and name.
+
+    The colour stands large by which the chair is known; where other chairs have it too, the chair's own name does.
+    """
     record = brief.practice.chairs[chair]
     ink = ink_on(record.colour.hex)
+    look, name = chair_look(brief, chair), brief.chair(chair)
     return Band(
-        word=colour_name(brief, chair),
-        name=brief.chair(chair),
+        word=name if colours_come_again(brief) else look,
+        name=look if colours_come_again(brief) else name,
         note=note,
         colour=record.colour.hex,
         ink=ink,
         outlined=needs_outline(record.colour.hex),
         mark=chair_mark_of(brief, chair, colour=ink),
     )
+
+
+def colours_come_again(brief: Brief) -> bool:
+    """Whether two chairs have one colour, so that each is known by its colour and its mark."""
+    chairs = brief.practice.chairs.values()
+    return len({chair.colour.hex for chair in chairs}) < len(chairs)
+
+
+def chair_look(brief: Brief, chair: str) -> str:
+    """Return by what a chair is known: ``Teal``, or ``Teal, circle`` where other chairs have its colour."""
+    colour = colour_name(brief, chair)
+    if not colours_come_again(brief):
+        return colour
+    mark = brief.words(f"card.chair-mark.{brief.practice.chairs[chair].mark}")
+    return brief.words("card.key.chair", colour=colour, mark=mark)
 
 
 def colour_name(brief: Brief, chair: str) -> str:
@@ -134,25 +153,32 @@ def pouch_sizes(brief: Brief, pouches: tuple[str, ...]) -> Facts:
 def _as_text(brief: Brief, chair: str) -> str:
     record = brief.practice.chairs[chair]
     rows = [f"{brief.plan.par[chair, pouch]} × {brief.pouch(pouch)}" for pouch in record.drawer]
-    return "\n".join([f"{brief.chair(chair)} · {colour_name(brief, chair)}", *rows])
+    return "\n".join([f"{brief.chair(chair)} · {chair_look(brief, chair)}", *rows])
 
 
 def poster(brief: Brief) -> Card:
     """Return a band for each chair: colour, mark, both names, and what its drawer holds, in codes."""
     words = brief.words
-    bands = tuple(replace(chair_band(brief, chair), note=_drawer(brief, chair)) for chair in brief.practice.chairs)
-    text = "\n".join([words("poster.title"), *(f"{band.word} · {band.name}" for band in bands)])
+    bands = tuple(_on_poster(brief, chair) for chair in brief.practice.chairs)
+    again = "-again" if colours_come_again(brief) else ""
+    text = "\n".join([words(f"poster.title{again}"), *(f"{band.word} · {band.name}" for band in bands)])
     return Card(
         id="poster",
         kind="poster",
         form="poster",
-        title=words("poster.title"),
-        subtitle=words("poster.subtitle"),
+        title=words(f"poster.title{again}"),
+        subtitle=words(f"poster.subtitle{again}"),
         section=words("card.section.start"),
         hangs=words("poster.hangs"),
         place="staff-room",
         front=(*bands, code_block(brief, "poster", text)),
     )
+
+
+def _on_poster(brief: Brief, chair: str) -> Band:
+    """Return a chair's band with both names large, the colour's and its own, and the codes of its pouches."""
+    band = chair_band(brief, chair, _drawer(brief, chair))
+    return replace(band, word=colour_name(brief, chair), name=brief.chair(chair))
 
 
 def _drawer(brief: Brief, chair: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from kitdocs.handbook.cards.chairs import colour_name
+from kitdocs.handbook.cards.chairs import chair_look
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.question import Choice, Question, after, asked_rule, number, numbers_near, once, question
 from kitdocs.handbook.pictures import chair_mark_of
@@ -169,7 +169,7 @@ def _whose_drawer(move: Move) -> Question | None:
     swapped = [(*short, *more[-1:]) for short, more in zip(fewer, reversed(spoilt), strict=False)]
     return question(
         f"drawer/{chair}",
-        move.words("move.ask.drawer", chair=brief.chair(chair), colour=colour_name(brief, chair)),
+        move.words("move.ask.drawer", chair=brief.chair(chair), colour=chair_look(brief, chair)),
         _drawer(move, right),
         (_drawer(move, p) for p in (*other.values(), *swapped, *fewer, *spoilt) if set(p) != set(right)),
         card=f"r/{chair}",

@@ -11,7 +11,7 @@ from typing import Literal, TypeAlias
 
 from kitdocs.document.blocks import Block, Cell, FormGrid, Picture, said
 from kitdocs.document.card import Card
-from kitdocs.handbook.cards.chairs import colour_name
+from kitdocs.handbook.cards.chairs import chair_look
 from kitdocs.handbook.cards.packing import hurt_caution, open_rules
 from kitdocs.handbook.cards.spares import spares
 from kitdocs.handbook.move.go_live import busiest
@@ -239,4 +239,4 @@ def _codes(things: Mapping[str, InstrumentSet] | Mapping[str, Pouch]) -> str:
 
 
 def _colours(move: Move, chairs: list[str]) -> str:
-    return " · ".join(colour_name(move.brief, chair) for chair in chairs)
+    return " · ".join(chair_look(move.brief, chair) for chair in chairs)

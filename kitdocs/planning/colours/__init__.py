@@ -2,3 +2,6 @@
 
 #: Most colours that can be proposed together.
 MOST_COLOURS = 16
+
+#: Most chairs that a practice can have.
+MOST_CHAIRS = 40

@@ -6,10 +6,11 @@ Colour is never the only cue: chairs and sets have marks too. So a pair that is 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from itertools import combinations
+from itertools import combinations, pairwise
 from typing import Literal
 
 from kitdocs.planning.colours.distance import Vision, worst_distance
+from kitdocs.planning.colours.looks import MARKS
 from kitdocs.planning.colours.names import colour_name, name_each
 from kitdocs.planning.colours.palette import (
     APART,
@@ -29,12 +30,13 @@ Kind = Literal["chairs", "sets"]
 
 
 def colour_problems(practice: Practice) -> tuple[Problem, ...]:
-    """Warnings: chairs, or tapes of sets, too close in colour to each other or to a safety colour."""
-    return tuple(
+    """Warnings: chairs, or tapes of sets, too close in colour to each other or to a safety colour; chairs in a row."""
+    found = [
         problem
         for kind, colours in _colours(practice)
         for problem in (*_too_close(practice, kind, colours), *_near_safety(practice, kind, colours))
-    )
+    ]
+    return (*found, *_alike_beside(practice))
 
 
 def colour_figures(practice: Practice) -> tuple[Figure, ...]:
@@ -48,11 +50,26 @@ def _colours(practice: Practice) -> Iterator[tuple[Kind, Mapping[str, Colour]]]:
     yield "sets", {s: kit.colour for s, kit in practice.sets.items() if kit.colour is not None}
 
 
+def _one_of_each(colours: Mapping[str, Colour]) -> Mapping[str, Colour]:
+    """Return the first chair or set of each colour: one colour twice is the reader's to judge, or a choice."""
+    first: dict[str, str] = {}
+    for id_, chosen in colours.items():
+        first.setdefault(chosen.hex, id_)
+    return {id_: colours[id_] for id_ in first.values()}
+
+
+def _alike_beside(practice: Practice) -> Iterator[Problem]:
+    """Chairs beside each other that share a colour or a mark, where there are more chairs than marks."""
+    if len(practice.chairs) <= len(MARKS):
+        return  # an error of the reader's
+    for (id_, chair), (later, other) in pairwise(practice.chairs.items()):
+        for field, same in (("colour", chair.colour.hex == other.colour.hex), ("mark", chair.mark == other.mark)):
+            if same:
+                yield warning(practice, f"figures.warning.one-{field}-beside", ("chairs", later, field), id=id_)
+
+
 def _too_close(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) -> Iterator[Problem]:
-    for one, other in combinations(colours, 2):
-        # The same colour twice is a rule of the reader's for chairs, and somebody's choice for tapes.
-        if colours[one].hex == colours[other].hex:
-            continue
+    for one, other in combinations(_one_of_each(colours), 2):
         least, vision = worst_distance(colours[one].hex, colours[other].hex)
         if least < APART:
             yield warning(
@@ -102,7 +119,7 @@ def _remedy(colours: Mapping[str, Colour], changing: str) -> Message:
 
 
 def _figure(practice: Practice, kind: Kind, colours: Mapping[str, Colour]) -> Figure | None:
-    pair = closest_pair({id_: chosen.hex for id_, chosen in colours.items()})
+    pair = closest_pair({id_: chosen.hex for id_, chosen in _one_of_each(colours).items()})
     if pair is None:
         return None
     names = practice.chairs if kind == "chairs" else practice.sets

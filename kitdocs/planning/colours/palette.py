@@ -71,7 +71,7 @@ def propose(count: int) -> tuple[ProposedColour, ...]:
     """
     if not 1 <= count <= MOST_COLOURS:
         raise ValueError(f"{count} colours cannot be proposed; 1 to {MOST_COLOURS} can")
-    apart = _apart_in_grey_too if count <= MOST_IN_GREY else _apart
+    apart = apart_in_grey_too if count <= MOST_IN_GREY else _apart
     grown = (_improved(_grown(start, count, apart), apart) for start in _starts())
     chosen = _farthest_first(max(grown, key=lambda colours: _worst(colours, apart)))
     names = name_each(chosen)
@@ -184,7 +184,8 @@ def _farthest_first(chosen: Sequence[str]) -> tuple[str, ...]:
 
 
 @cache
-def _apart_in_grey_too(one: str, other: str) -> float:
+def apart_in_grey_too(one: str, other: str) -> float:
+    """Return the least ΔE00 of two colours over four kinds of vision, or between their greys, which count more."""
     return min(_apart(one, other), _GREY_COUNTS * grey_distance(one, other))
 
 

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from itertools import combinations
+from typing import get_args
 
 from kitdocs.practice.codes import look_alike
 from kitdocs.practice.draft import Draft
+from kitdocs.practice.kinds import ChairMark
 from kitdocs.practice.locations import Path
+from kitdocs.practice.model import Chair
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import Values, error, table, where
 from kitdocs.practice.values import Text
@@ -69,17 +72,20 @@ def codes_differ(practice: Draft) -> Iterator[Problem]:
 
 
 def chairs_differ(practice: Draft) -> Iterator[Problem]:
-    """No two chairs have one colour, one mark or one name."""
+    """No two chairs have one name, one colour or one mark; where marks run out, no two have both in common."""
+    enough = len(practice.chairs) <= len(get_args(ChairMark))
     for (id_, chair), (later, other) in combinations(practice.chairs.items(), 2):
-        same_colour = other.colour.hex == chair.colour.hex or _same_words(chair.colour.name, other.colour.name)
-        for field, same in (
-            ("colour", same_colour),
-            ("mark", other.mark == chair.mark),
-            ("name", _same_words(chair.name, other.name)),
-        ):
+        colour, mark = _same_colour(chair, other), other.mark == chair.mark
+        alike = {"colour": colour, "mark": mark} if enough else {"look": colour and mark}
+        for field, same in {**alike, "name": _same_words(chair.name, other.name)}.items():
             if same:
                 first: Values = {"id": id_, "mark": chair.mark, "where": where(practice, "chairs", id_)}
-                yield error(practice, f"same-{field}", ("chairs", later, field), **first)
+                at = "mark" if field == "look" else field
+                yield error(practice, f"same-{field}", ("chairs", later, at), **first)
+
+
+def _same_colour(one: Chair, other: Chair) -> bool:
+    return other.colour.hex == one.colour.hex or _same_words(one.colour.name, other.colour.name)
 
 
 def sets_in_one_cassette_have_their_own_marks(practice: Draft) -> Iterator[Problem]:

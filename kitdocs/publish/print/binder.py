@@ -137,14 +137,18 @@ def cover(handbook: Handbook) -> Cover:
         chairs=_only(blocks, Items),
         ask=_only(blocks, Facts),
         caution=_only(blocks[::-1], Caution),
-        proof=chair_bands(handbook),
+        proof=colour_bands(handbook),
     )
 
 
-def chair_bands(handbook: Handbook) -> tuple[Band, ...]:
-    """The bands of all chairs, in their order, as the poster has them."""
+def colour_bands(handbook: Handbook) -> tuple[Band, ...]:
+    """The bands of the first chair of each colour, in their order, as the poster has them."""
     blocks = next((card.blocks for card in handbook.cards if card.form == "poster"), ())
-    return tuple(block for block in blocks if isinstance(block, Band))
+    first: dict[str, Band] = {}
+    for block in blocks:
+        if isinstance(block, Band):
+            first.setdefault(block.colour, block)
+    return tuple(first.values())
 
 
 def _only(blocks: tuple[Block, ...], kind: type[AnyBlock]) -> AnyBlock | None:

@@ -8,7 +8,7 @@ from typing import TypeAlias
 
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.edition import edition_of
-from kitdocs.publish.print.binder import binder, chair_bands, sides
+from kitdocs.publish.print.binder import binder, colour_bands, sides
 from kitdocs.publish.print.data import PrintData
 from kitdocs.publish.print.paper_use import ONE_SIDED, PaperUse
 from kitdocs.publish.print.parts import WallSheets, in_parts, wall_sheets
@@ -55,7 +55,7 @@ def _wall_sheets(rendering: Rendering, cards: Sequence[Card], title: str) -> byt
 
     def part_of(own: WallSheets) -> PrintData:
         part = rendering.data()
-        proof = data.plain(chair_bands(rendering.handbook)) if own.before == 0 else []
+        proof = data.plain(colour_bands(rendering.handbook)) if own.before == 0 else []
         place = {"before": own.before, "count": own.count, "total": own.total, "skipped": own.skipped}
         part.add(own.cards, title, sheets=place, proof=proof)
         return rendering.fits.fit_walls(part)
