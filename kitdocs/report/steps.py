@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from kitdocs.document.blocks import Cell, Matrix, said
+from collections.abc import Iterator
+
+from kitdocs.document.blocks import Block, Cell, Matrix, Prose, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import CellText, table
 from kitdocs.planning.buying.steps import BuyingStep, bought
-from kitdocs.practice.message import Message, Share, counted, message
+from kitdocs.practice.message import Joined, Message, Share, counted, message
 from kitdocs.practice.numbers import money, percent, plain
 from kitdocs.report.layout import report_card
 
@@ -19,13 +21,21 @@ def steps_card(brief: Brief) -> Card | None:
         return None
     currency = brief.plan.orders.currency
     head = words.each("report.steps.head", "with", "sets", "pouches", "short", "kept", currency=currency)
-    blocks = (
+    blocks: tuple[Block, ...] = (
         said(words("report.steps.intro", money=money(steps[-1].spent, currency))),
         table("", head, [_row(brief, step) for step in steps], numbers=(1, 2, 3, 4)),
         _bought(brief),
         _counts(brief),
+        *_candidates(brief),
     )
     return report_card(brief, "buying", "steps", blocks)
+
+
+def _candidates(brief: Brief) -> Iterator[Prose]:
+    """What the steps leave out, because the room would have to be run anew with it."""
+    if candidates := brief.practice.room.candidates.values():
+        names = Joined(tuple(candidate.name for candidate in candidates))
+        yield said(brief.words("report.steps.candidates", candidates=names))
 
 
 def _bought(brief: Brief) -> Matrix:

@@ -61,6 +61,7 @@ ROOMY: dict[str, Any] = {
     "sheets": SHEETS,
     "shelves": {"shelf": SHELF},
     "drawers": DRAWERS,
+    "candidates": {"washer": {"name": "A third washer", "stage": "wash", "price": 4000.0}},
 }
 SETTINGS: dict[str, Any] = {
     "day": {"opens": "08:00", "closes": "17:00", "pause": {"start": "12:00", "end": "13:00"}, "per_week": 4},

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from kitdocs.document.blocks import Matrix
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
+from kitdocs.practice.room import Candidate
 from kitdocs.report.build_report import make_report
 
 
@@ -23,3 +26,13 @@ def test_what_a_step_buys_is_the_difference_of_what_there_is(
         parts = row[1].text.split(" · ")
         listed = {name: int(number) for number, name in (part.split("\u00a0×\u00a0") for part in parts)}
         assert listed == {name: own[n + 1] - own[n] for name, own in there.items() if own[n + 1] > own[n]}
+
+
+def test_what_the_room_could_have_is_told_to_be_left_out_of_the_steps(example: Practice, example_plan: Plan) -> None:
+    washer = Candidate.model_validate({"name": "A second washer", "stage": "wash", "price": 4000})
+    room = example.room.model_copy(update={"candidates": {"washer": washer}})
+    report = make_report(replace(example, room=room), example_plan, language="en")
+    card = next(card for card in report.cards if card.id == "plan/steps")
+    assert "Not in these steps: A second washer." in str(card.front[-1])
+    without = make_report(example, example_plan, language="en")
+    assert "Not in these steps" not in str(next(card for card in without.cards if card.id == "plan/steps"))
