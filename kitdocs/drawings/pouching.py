@@ -12,17 +12,27 @@ from kitdocs.drawings.shape import Shapes, all_moved
 
 
 @cache
-def pouch_steps() -> tuple[Drawing, ...]:
-    """Draw six pictures: hinge open, slide it in, indicator, peel and fold and press, write, load without stacking."""
+def pouch_steps(*, hinged: bool = True) -> tuple[Drawing, ...]:
+    """Draw six pictures: look at it, slide it in, indicator, peel and fold and press, write, load without stacking.
+
+    `hinged`: a plier that is opened and lies open in its pouch; else something with no hinge to open.
+    """
     film_edge = ink_line("M38 10 V34", LINE * 1.2)  # in front of what is being slid in
+    piece = _open_plier if hinged else _straight
+
+    def lying(x: float, y: float, size: float) -> Shapes:
+        """Draw it in a pouch: handle to the end that is peeled, tip to the open end."""
+        return all_moved(all_moved(piece(0, 0, size), turn(180)), shift(x, y))
+
+    looked_at = (*piece(30, 26, 1.0), *(_opening(30, 26) if hinged else ()), *tick(50, 9.5, 4.5))
     return (
-        picture((*_open_plier(30, 26, 1.0), *_opening(30, 26), *tick(50, 9.5, 4.5))),
-        picture((*_pouch(open_end=True, right=38), *_lying(38.5, 22, 0.66), film_edge, *arrow(57, 29, 55, 39, 43, 39))),
+        picture(looked_at),
+        picture((*_pouch(open_end=True, right=38), *lying(38.5, 22, 0.66), film_edge, *arrow(57, 29, 55, 39, 43, 39))),
         picture(
-            (*_pouch(open_end=True), *_lying(23.5, 20.6, 0.66), *_indicator(21, 29.4), *arrow(50, 42, 40, 45, 31, 34.5))
+            (*_pouch(open_end=True), *lying(23.5, 20.6, 0.66), *_indicator(21, 29.4), *arrow(50, 42, 40, 45, 31, 34.5))
         ),
         picture(_closing()),
-        picture((*_pouch(open_end=False), *_lying(20.5, 17.8, 0.42), *_writing())),
+        picture((*_pouch(open_end=False), *lying(20.5, 17.8, 0.42), *_writing())),
         picture(_loading()),
     )
 
@@ -44,9 +54,12 @@ def _opening(x: float, y: float) -> Shapes:
     return all_moved(jaws, shift(x, y))
 
 
-def _lying(x: float, y: float, size: float) -> Shapes:
-    """Draw an open plier in a pouch: handles to the end that is peeled, tip to the open end."""
-    return all_moved(all_moved(_open_plier(0, 0, size), turn(180)), shift(x, y))
+def _straight(x: float, y: float, size: float) -> Shapes:
+    """Draw an instrument held like a pencil, tip to the left."""
+    tip = ribbon([(-15.4, -3.4, 0.3), (-15, 0, 0.8), (-11, 0.4, 1), (-6, 0, 1.3)])
+    handle = ribbon([(-6.5, 0, 1.4), (-3, 0, 2.2), (12, 0, 2.3), (22, 0, 2.1), (23.4, 0, 1.4)])
+    rings = [ink_line(f"M{at} -1.7 V1.7", LINE) for at in (-1, 0.6, 2.2, 3.8)]
+    return all_moved(all_moved((filled(tip), filled(handle, SHADE), *rings), scale(size)), shift(x, y))
 
 
 def _pouch(*, open_end: bool, right: float = 50.0) -> Shapes:

@@ -45,6 +45,7 @@ def everything() -> list[Drawing]:
         *envelope_fold_steps(PACK),
         *parcel_fold_steps(PACK),
         *pouch_steps(),
+        *pouch_steps(hinged=False),
         way_through(STATIONS),
         shelf_map([ShelfDrawn(name="Upper <&>", length=900, packs=(PACKS,))]),
         load_slots([SLOTS], [CommonLoad(letter="A", words=("2 × <&>",), loaded=((0, 2),))], "alone"),
@@ -153,10 +154,11 @@ def test_a_drawn_word_is_parted_only_where_no_line_could_hold_it() -> None:
 
 
 def test_all_step_pictures_have_one_size() -> None:
-    steps = (*envelope_fold_steps(PACK), *parcel_fold_steps(PACK), *pouch_steps())
-    assert len(steps) == 18
+    steps = (*envelope_fold_steps(PACK), *parcel_fold_steps(PACK), *pouch_steps(), *pouch_steps(hinged=False))
+    assert len(steps) == 24
     assert len({(s.width_mm, s.height_mm) for s in steps}) == 1
-    assert len({s.svg for s in steps}) == 18
+    # Peeled and loaded, a pouch with a plier in it is as any other.
+    assert len({s.svg for s in steps}) == 22
 
 
 def test_the_way_through_the_room_says_short_labels_and_numbers_long_ones() -> None:

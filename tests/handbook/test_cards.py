@@ -283,6 +283,23 @@ def test_a_load_guide_shows_the_loads_that_are_most_frequent_and_fit_in_each_of_
     assert shown([]) == []
 
 
+def test_no_step_speaks_of_hinges_or_shows_one_where_a_pouch_has_none(
+    example_handbooks: tuple[Handbook, ...],
+) -> None:
+    # By hand: of the example's pouches, those with nothing that has a joint.
+    straight = {"retractors", "photo", "handpiece-pouch", "strips", "screws"}
+    for book in example_handbooks:
+        rule = book.words("rules.hinged-open")
+        for pouch in (card.id[2:] for card in book.cards if card.id.startswith("p/")):
+            title = book.words("card.pouch-step.title")
+            steps = next(block for block in the(Steps, book.card(f"p/{pouch}")) if block.title == title)
+            names = [step.picture.name for step in steps.steps if step.picture]
+            assert len(names) == 6
+            assert any(rule in step.text for step in steps.steps) == (pouch not in straight), pouch
+            assert ("pouch-step-1" in names) == (pouch not in straight), pouch
+            assert ("pouch-step-1-straight" in names) == (pouch in straight), pouch
+
+
 @pytest.mark.usefixtures("codes_alike")
 def test_instruments_with_the_same_picture_are_told_apart_by_their_length(
     english: Handbook, example: Practice, example_plan: Plan

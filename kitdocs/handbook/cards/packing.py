@@ -29,6 +29,8 @@ _CHECKS: Mapping[Icon, tuple[str, ...]] = MappingProxyType(
     }
 )
 _POUCH_STEPS = ("pouch-look", "pouch-slide", "pouch-indicator", "pouch-close", "pouch-label", "pouch-edge")
+#: Steps whose picture shows no instrument, so that it is the same whatever is packed.
+_WITHOUT_PIECE = ("pouch-close", "pouch-edge")
 
 #: How a wrapped cassette is closed, whatever its fold.
 _CLOSED = ("second-wrap", "tape-strips", "end-label", "tape-up")
@@ -37,15 +39,17 @@ _CLOSED = ("second-wrap", "tape-strips", "end-label", "tape-up")
 def pouch_packing(brief: Brief, pouches: Iterable[str], *, room: bool = False) -> Steps:
     """Return how `pouches` are packed, in six pictured steps; with `room`, also how much of a pouch stays free."""
     contents = [instrument for pouch in pouches for instrument in brief.practice.pouches[pouch].contents]
+    opened = open_rules(brief, contents)
+    kind = "" if opened else "-straight"
     steps = tuple(
         pictured_step(
             brief,
-            drawn(f"pouch-step-{number}", picture),
+            drawn(f"pouch-step-{number}{kind if rule not in _WITHOUT_PIECE else ''}", picture),
             rule,
-            *(open_rules(brief, contents) if rule == "pouch-look" else ()),
+            *(opened if rule == "pouch-look" else ()),
             *(("pouch-room",) if room and rule == "pouch-slide" else ()),
         )
-        for number, (rule, picture) in enumerate(zip(_POUCH_STEPS, pouch_steps(), strict=True), 1)
+        for number, (rule, picture) in enumerate(zip(_POUCH_STEPS, pouch_steps(hinged=bool(opened)), strict=True), 1)
     )
     return Steps(title=brief.words("card.pouch-step.title"), steps=steps)
 
