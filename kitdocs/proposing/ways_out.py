@@ -31,9 +31,9 @@ from kitdocs.proposing.ways import SingleChange, together, ways_of
 #: Of the single changes that bring a wish nearer, so many are tried in twos.
 IN_TWOS = 8
 #: So many other twos are tried, in case they help only together.
-OTHER_TWOS = 60
+OTHER_TWOS = 40
 #: Where neither one change nor two reach a wish, so many threes are tried at most.
-THREES = 40
+THREES = 24
 #: Less than this many minutes is no gain.
 _A_GAIN = 0.5
 
