@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from kitdocs.importing.appointment_rows import AppointmentRow, spans
-from kitdocs.importing.appointment_words import OUTCOMES, is_no_visit, likest, names_of, numbered
+from kitdocs.importing.appointment_words import OUTCOMES, is_chair, is_no_visit, likest, names_of, numbered
 from kitdocs.importing.askable import Askable, Phrase, Said, askable, phrase
 from kitdocs.importing.found import NOTHING, About, Doubt, Known, UnusedCells, as_about
 from kitdocs.importing.naming import name_written
@@ -42,6 +42,8 @@ class Meanings:
     new_procedures: dict[str, NewRecord] = field(default_factory=dict)
     left_out: set[int] = field(default_factory=set)
     """Rows that are no visits, or whose chair a person left out."""
+    unknown: set[int] = field(default_factory=set)
+    """Rows that do not count, because their type may not be shown and is not known."""
     doubts: list[Doubt] = field(default_factory=list)
     unused: list[UnusedCells] = field(default_factory=list)
     remembered: dict[About, str] = field(default_factory=dict)
@@ -102,6 +104,8 @@ class _Labels:
                 self._take(row, meant or "", written)
             if meant is None:
                 self._out.doubts.append(self._doubt(label, written, rows))
+        if self.about == "types":
+            self._out.unknown |= {*found.hidden}
         for grid in dict.fromkeys(of[at].grid for at in found.hidden):
             hidden = [of[at].row for at in found.hidden if of[at].grid == grid]
             why = counted(f"appointments.unused.{self.about}", len(hidden))
@@ -161,7 +165,8 @@ class _Chairs(_Labels):
         super().__init__(rows, known, out)
         records = known.of("chairs")
         self._by_staff = all(row.by_staff for row in rows)
-        self._ids = {phrase(name): id_ for id_, record in records.items() for name in names_of(id_, record)}
+        self._names = {id_: [phrase(name) for name in names_of(id_, record)] for id_, record in records.items()}
+        self._ids = {name: id_ for id_, names in self._names.items() for name in names}
         self._numbers: dict[str, list[str]] = {}
         for id_ in records:
             self._numbers.setdefault(numbered(phrase(id_)), []).append(id_)
@@ -191,7 +196,8 @@ class _Chairs(_Labels):
         self._out.chairs[row.at] = _id_of(meant, written, self._known.of("chairs"), self._out.new_chairs)
 
     def _doubt(self, label: Phrase, written: str, seen: Sequence[AppointmentRow]) -> Doubt:
-        same = self._numbers.get(numbered(label), []) if numbered(label) else []
+        numbers = self._numbers.get(numbered(label), []) if numbered(label) else []
+        same = [id_ for id_ in numbers if is_chair(label, self._names[id_])]
         suggested, sure = (same[0], 0.8) if len(same) == 1 else (NOTHING if self._by_staff else NEW, 0.6)
         key = "appointments.ask.whose-chair" if self._by_staff else "appointments.ask.chair"
         choices = {

@@ -104,6 +104,23 @@ def _long(label: Phrase) -> list[str]:
     return [word for short in label for word in _SHORT.get(short, short).split()]
 
 
+#: What a chair is called beside its number, in lists of any office.
+_CHAIR = {
+    *("op", "ops", "operatory", "opr", "chair", "ch", "chr", "room", "rm", "bay", "unit", "no", "nr", "n", "box"),
+    *("sillon", "sill", "unidad", "consultorio", "gabinete", "sala"),
+}
+
+
+def is_chair(label: Phrase, names: Iterable[Phrase]) -> bool:
+    """Whether the words of a label beside its number name a chair in general, or one with these names."""
+    usual = _CHAIR.union(*(_beside_numbers(name) for name in names))
+    return _beside_numbers(label) <= usual
+
+
+def _beside_numbers(label: Phrase) -> set[str]:
+    return set(re.findall(r"[^\W\d_]+", " ".join(label)))
+
+
 def numbered(label: Phrase) -> str:
     """Return the last number in a label, as `3` of `OP 3`, `OP3`; '' where there is none."""
     found = re.findall(r"\d+", " ".join(label))

@@ -22,12 +22,17 @@ from kitdocs.practice.message import Clock, Fixed, Joined, Message, Share, Value
 
 
 def told_of(
-    figures: BookFigures, days: OpenDays, visits: Sequence[BookedVisit], scheduled: Sequence[date]
+    figures: BookFigures, days: OpenDays, visits: Sequence[BookedVisit], scheduled: Sequence[date], *, unknown: int = 0
 ) -> Iterator[Message]:
-    """Yield what a person should know of the book and of each figure, in the order of reading."""
+    """Yield what a person should know of the book and of each figure, in the order of reading.
+
+    `unknown` are the visits that do not count, because nobody can be asked what they are for.
+    """
     standing = Counter(visit.standing for visit in visits)
     found = len({visit.day for visit in visits})
     yield counted("appointments.told.visits", len(visits), days=counted("appointments.on-days", found))
+    if unknown:
+        yield counted("appointments.told.unknown", unknown, all=len(visits) + unknown)
     if standing["cancelled"]:
         yield counted("appointments.told.cancelled", standing["cancelled"])
     yield from _of_days(days)

@@ -243,12 +243,37 @@ def count_of(cell: GridCell) -> int | None:
     return int(match[1])
 
 
+#: Some of a count that are away: ``31 (2 in repair)``.
+_REPAIR = re.compile(
+    r"(\d{1,4})\s*[(,;+/-]?\s*(\d{1,4})\s+(?:(?:are|is|of them|out|away|being|en|in|at|on|for|para|a)\s+)*"
+    r"(?:repair\w*|reparacion\w*|sharpen\w*|afila\w*|service|mantenimiento)\s*\)?"
+)
+
+
+def some_in_repair(text: str) -> tuple[int, int] | None:
+    """Return a count and how many are in repair, where a cell says both; whether they are among it, it does not say."""
+    found = _REPAIR.fullmatch(folded(text))
+    return (int(found[1]), int(found[2])) if found else None
+
+
+#: Words that leave a number what it is, and words for twelve.
+_ABOUT = frozenset(("about", "approx", "approximately", "around", "ca", "circa", "ea", "each", "pc", "pcs", "or", "so"))
+_ABOUT |= {"aprox", "unos", "unas", "uds", "ud", "mas", "o", "menos"}
+_DOZEN = frozenset(("doz", "dozen", "dz", "docena", "docenas"))
+
+
 def likely_count(text: str) -> str:
-    """Return the count that an unclear text likely means: ``12`` of ``~12``, ``12?`` and ``10 + 2``; '' for none."""
+    """Return the count that an unclear text likely means: ``12`` of ``~12``, ``1 doz`` and ``10 + 2``; '' for none.
+
+    Beside a word that says something else, a number says nothing: ``12 boxes``.
+    """
     numbers = [int(n) for n in re.findall(r"\d{1,4}", text)]
+    words = set(re.findall(r"[^\W\d_]+", folded(text)))
     if re.fullmatch(r"\s*\d{1,4}(\s*\+\s*\d{1,4})+\s*", text):
         return str(sum(numbers))
-    return str(numbers[0]) if len(numbers) == 1 and not re.search(r"[-/.,]", text) else ""
+    if len(numbers) != 1 or re.search(r"[-/.,]\s*\d|\d\s*[-/.,]", text) or words - _ABOUT - _DOZEN:
+        return ""
+    return str(numbers[0] * (12 if words & _DOZEN else 1))
 
 
 #: What an instrument can measure, in millimetres, tip to end: shorter is a bur, longer fits no cassette. Ours.

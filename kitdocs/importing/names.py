@@ -83,7 +83,9 @@ def _instrument(words: tuple[str, ...], known: TradeWords) -> NameMatch:  # noqa
         return _said(sure_fits[0], given, known, _TWO, "two")
     if sure_fits:
         fit = sure_fits[0]
-        if _rest(given, fit.used, fit.kind, known):
+        if rest := _rest(given, fit.used, fit.kind, known):
+            if len(rest) > max(2, len(fit.used)):  # a sentence, in which an instrument is spoken of
+                return NameMatch(kind=None, why=message("import.why.rest"))
             return _said(fit, given, known, _REST, "rest")
         if fit.slips == 0:
             return _said(fit, given, known, _WHOLE, "whole")

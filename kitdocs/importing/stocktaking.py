@@ -11,7 +11,7 @@ from kitdocs.importing import columns
 from kitdocs.importing.columns import Line
 from kitdocs.importing.entries import InventoryEntry, by_length, fitting, notes_of
 from kitdocs.importing.found import NOTHING, BroughtRecord, Doubt, Found, Known, MergedName, Refused, UnusedCells
-from kitdocs.importing.grids import Grid
+from kitdocs.importing.grids import Grid, GridCell
 from kitdocs.importing.names import CERTAIN, NameMatch, match_name
 from kitdocs.importing.naming import ThingNames, id_free, is_section
 from kitdocs.importing.units import UnitOf
@@ -39,6 +39,7 @@ class Stocktaking:
         self.merged: list[MergedName] = []
         self.unused: list[UnusedCells] = []
         self.currencies: set[str] = set()
+        self._told: set[tuple[str, ...]] = set()
 
     def found(self, grids: Sequence[Grid]) -> Found:
         """Return what the sheets come to."""
@@ -162,8 +163,14 @@ class Stocktaking:
 
     def _count(self, line: Line, field_: str) -> int | None:
         cell = line.cells.get(field_)
+        stock = line.cells.get("stock")
+        if cell is None and field_ == "in_repair" and stock:
+            both = columns.some_in_repair(stock.text)
+            return both[1] if both and self._how_many(line, stock, both) is not None else None
         if cell is None:
             return None
+        if field_ == "stock" and "in_repair" not in line.cells and (both := columns.some_in_repair(cell.text)):
+            return self._how_many(line, cell, both)
         try:
             return columns.count_of(cell)
         except ValueError:
@@ -183,6 +190,25 @@ class Stocktaking:
             )
             self.unused.append(line.unused(field_, message("import.unused.no-count")))
             return None
+
+    def _how_many(self, line: Line, cell: GridCell, both: tuple[int, int]) -> int | None:
+        """How many are here of a count that speaks of some in repair; None as long as nobody has said."""
+        total, away = both
+        among: dict[str, Message | str] = {
+            "of": message("import.choice.repair-of", here=max(0, total - away), away=away),
+            "beside": message("import.choice.repair-beside", here=total, away=away),
+        }
+        about = ("repair", folded(line.text("name")), cell.text)
+        answer = self.known.chosen(*about, among=among)
+        if answer is None:
+            asked = message("import.ask.repair", name=line.text("name"), text=cell.text)
+            where = (line.place("stock"),)
+            self._ask(Doubt(about=about, asked=asked, choices=among, suggested="of", sure=0.6, sources=where))
+            if about not in self._told:
+                self.unused.append(line.unused("stock", message("import.unused.no-count")))
+            self._told.add(about)
+            return None
+        return total if answer == "beside" else max(0, total - away)
 
     def _measure(self, line: Line, field_: str, units: UnitOf) -> str:
         cell = line.cells.get(field_)

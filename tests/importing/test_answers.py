@@ -31,7 +31,7 @@ _INVENTORY: list[list[object]] = [
     ["explorer", 8, "160 mm"],
     ["cheek retractors", 14, None],
     ["boone gauge", 8, "150 mm"],
-    ["HP slow spd", "31 (2 in repair)", None],
+    ["HP slow spd", "31 (2 loose)", None],
     ["Howe plier", 3, "5 in"],
     ["howe plier", 2, "8 in"],
     ["blue thing", 1, None],
@@ -229,11 +229,11 @@ def test_a_refused_answer_stays_in_the_sheet_with_the_reason(
     ask("import", *lists, ours, "--ask", sheet)
     line = "mirror, explorer, gizmo"
     about = '["needs", "bond-u-l"]'
-    _fill(sheet, {about: line, '["counts", "hp slow spd", "31 (2 in repair)"]': "31 or so"})
+    _fill(sheet, {about: line, '["counts", "hp slow spd", "31 (2 loose)"]': "31 or so"})
     answer = ask("import", *lists, ours, "--ask", sheet)
     rows = {row[0]: row for row in csv.reader(io.StringIO(sheet.read_text("utf-8-sig")))}
     assert rows[about][-1] == line and "“gizmo” is in none of your lists" in rows[about][1]
-    assert rows['["counts", "hp slow spd", "31 (2 in repair)"]'][-1] == "31 or so"
+    assert rows['["counts", "hp slow spd", "31 (2 loose)"]'][-1] == "31 or so"
     assert answer.status == 5 and "“gizmo” is in none of your lists" in " ".join(answer.out.split())
 
 

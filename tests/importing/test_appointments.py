@@ -272,6 +272,23 @@ def test_hours_to_which_visits_are_bound_are_written_and_explained() -> None:
     assert "adj-s: only halves of the day are looked at below 40 visits" in "\n".join(sentences(found))
 
 
+def test_visits_that_do_not_count_are_told_in_the_second_line() -> None:
+    """What came once or twice is not shown; that it is missing from every figure is said before them."""
+    visits = book()
+    some = [replace(v, type=f"loose {n}") if n in (3, 50, 90) else v for n, v in enumerate(visits)]
+    told = sentences(answered(grid(some))[0])
+    assert told[1].startswith(f"3 OF {len(visits)} VISITS ARE NOT COUNTED")
+    assert not any("NOT COUNTED" in each for each in sentences(answered(grid(visits))[0]))
+
+
+@pytest.mark.parametrize(("called", "suggested"), [("HYG", "new"), ("Room", "chair-1")])
+def test_a_number_alone_makes_no_chair_of_another_kind(called: str, suggested: str) -> None:
+    known = Known(records={"chairs": {f"chair-{n}": {"name": f"OP {n}"} for n in range(1, 10)}})
+    columns = {**ENGLISH, "Operatory": lambda v: f"{called} {v.chair}"}
+    asked = {doubt.about: doubt for doubt in taken(grid(book(), columns), known).doubts}
+    assert asked["chairs", f"{called.lower()} 1"].suggested == suggested
+
+
 def test_hours_outside_those_of_a_new_folder_stay_halves_of_the_day() -> None:
     """A span outside them would be a mistake there."""
     early = [replace(v, start=400 + v.start % 12 * 5) if v.type == "ADJ-S" else v for v in book()]

@@ -53,6 +53,7 @@ def test_hooks_that_stay_on_the_wire_suggest_no_instrument() -> None:
     """They lie in every inventory, bought by the dozen; one nobody knows is asked about without a suggestion."""
     assert match_name("wieldable hooks").kind is None and not match_name("wieldable hooks").certain
     assert match_name("crimpable hooks").is_none and match_name("crimpable hook plier").kind == "hook-crimping-plier"
+    assert match_name("steri broke one HWC in May, ask Dana").kind is None, "a sentence names no instrument"
     assert match_name("boone gauge").kind == "bracket-height-gauge"
 
 

@@ -45,7 +45,19 @@ def test_a_count_is_read(value: CellValue, count: int | None) -> None:
 
 @pytest.mark.parametrize(
     ("value", "likely"),
-    [("~12", "12"), ("12?", "12"), ("10 + 2", "12"), ("1-2", ""), ("2.5", ""), (-3, ""), ("many", "")],
+    [
+        ("1 doz", "12"),
+        ("40 or so", "40"),
+        ("12 boxes", ""),
+        ("nine", ""),
+        ("~12", "12"),
+        ("12?", "12"),
+        ("10 + 2", "12"),
+        ("1-2", ""),
+        ("2.5", ""),
+        (-3, ""),
+        ("many", ""),
+    ],
 )
 def test_what_is_no_count_is_asked_with_what_it_likely_means(value: CellValue, likely: str) -> None:
     with pytest.raises(ValueError):
@@ -188,3 +200,19 @@ def test_a_column_that_numbers_the_lines_is_no_count() -> None:
 def test_counts_in_repair_are_kept_apart() -> None:
     found = taken([["Instrument", "On hand", "In repair"], ["howe", 3, 1], ["howe plier", 2, None]])
     assert of(found, "stock") == {"howe-plier": {"on_hand": 5, "in_repair": 1}}
+
+
+@pytest.mark.parametrize(
+    "text", ["31 (2 in repair)", "31, 2 are out for repair", "31 (2 en reparación)", "31 (2 being sharpened)"]
+)
+def test_some_in_repair_in_one_cell_with_the_count_are_asked_about_and_kept_apart(text: str) -> None:
+    """Whether they are among the first number, only a person knows."""
+    rows: list[list[CellValue]] = [["Instrument", "On hand"], ["howe", text], ["how plier", 4]]
+    found = taken(rows)
+    (doubt,) = found.doubts
+    assert (doubt.suggested, [*doubt.choices]) == ("of", ["of", "beside"])
+    assert [each.where for each in found.unused] == [f"a.csv, B2: {text}"]
+    of_them, beside = (taken(rows, Known(answers={doubt.about: each})) for each in ("of", "beside"))
+    assert of(of_them, "stock") == {"howe-plier": {"on_hand": 33, "in_repair": 2}}
+    assert of(beside, "stock") == {"howe-plier": {"on_hand": 35, "in_repair": 2}}
+    assert not of_them.doubts and not of_them.unused

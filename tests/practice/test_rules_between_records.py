@@ -249,3 +249,24 @@ def test_colours_and_marks_come_again_only_where_the_marks_run_out(tmp_path: Pat
     assert rules([*pairs[:-1], pairs[0]]) == {("same-look", "chairs.c13.mark")}
     assert ("same-colour", "chairs.c7.colour") in rules(pairs[:12]), "twelve chairs have a colour each"
     assert rules([*pairs[:7], ("violet", marks[0])]) == {("same-mark", "chairs.c7.mark")}
+
+
+def test_an_inventory_of_which_much_is_in_no_set_is_one_warning_that_can_be_accepted(tmp_path: Path) -> None:
+    folder = Path(shutil.copytree(VALID, tmp_path / "ours"))
+    instruments, settings = folder / "instruments.yaml", folder / "practice.yaml"
+    spare = "\n{id}:\n  name: Probe {id}\n  drawing: explorer\n  length: 160 mm\n  width: 9 mm\n"
+    text = instruments.read_text("utf-8")
+
+    def unused(count: int) -> list[Problem]:
+        instruments.write_text(text + "".join(spare.format(id=f"probe-{n}") for n in range(count)), "utf-8")
+        return [problem for problem in read_practice(folder).problems if problem.rule == "unused"]
+
+    assert [problem.path for problem in unused(3)] == [f"instruments.probe-{n}" for n in range(3)]
+    (many,) = unused(5)
+    assert (many.path, many.accepted) == ("instruments", None)
+    assert "5 instruments are in no set or pouch" in str(many.message) and "probe-0, probe-1" in str(many.message)
+    one = "\naccepted:\n  - {warning: unused, at: instruments.probe-0, reason: For the doctor}\n"
+    settings.write_text(settings.read_text("utf-8") + one, "utf-8")
+    assert [(p.path, bool(p.accepted)) for p in unused(5)] == [("instruments.probe-0", True), ("instruments", False)]
+    settings.write_text(settings.read_text("utf-8").replace("instruments.probe-0", "instruments"), "utf-8")
+    assert [bool(problem.accepted) for problem in unused(5)] == [True]

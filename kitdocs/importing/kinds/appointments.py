@@ -69,7 +69,7 @@ def take(grids: Sequence[Grid], known: Known) -> Found:
         doubts=(*doubts, *question),
         unused=(*read.unused, *means.unused),
         remembered={**read.remembered, **means.remembered},
-        told=tuple(told_of(figures, days, visits, lines)) if visits else (),
+        told=tuple(told_of(figures, days, visits, lines, unknown=len(means.unknown))) if visits else (),
     )
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.message import message
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.rules.looking import ANY, Values, warning, written_texts
+
+#: So many instruments that nothing uses are told one by one; more are an inventory, and one warning.
+_EACH = 3
 
 
 def everything_is_used(practice: Draft) -> Iterator[Problem]:
@@ -28,10 +31,23 @@ def everything_is_used(practice: Draft) -> Iterator[Problem]:
     }
     for stem, (named, read) in used.items():
         if all(practice.is_whole(*path) for path in read):
-            for id_ in getattr(practice, stem):
-                if id_ not in named:
-                    said = message(f"problems.unused.{stem}")
-                    yield warning(practice, "problems.unused", (stem, id_), at_key=True, message=said)
+            yield from _unused(practice, stem, [id_ for id_ in getattr(practice, stem) if id_ not in named])
+
+
+def _unused(practice: Draft, stem: str, ids: Sequence[str]) -> Iterator[Problem]:
+    """A warning for each; one for all, where it is an inventory of which most is in no set. Accepted ones stay."""
+    accepted = {entry.at for entry in practice.settings.accepted if entry.warning == "unused"}
+    open_ = [id_ for id_ in ids if f"{stem}.{id_}" not in accepted]
+    together = open_ if stem == "instruments" and len(open_) > _EACH else []
+    if together:
+        said = message("problems.unused.many", n=len(together), ids=", ".join(together))
+        remedy = message("problems.unused.many-remedy")
+        at = practice.places.key(stem, together[0])
+        yield Problem(rule="unused", severity="warning", place=at, path=stem, message=said, remedy=remedy)
+    for id_ in ids:
+        if id_ not in together:
+            said = message(f"problems.unused.{stem}")
+            yield warning(practice, "problems.unused", (stem, id_), at_key=True, message=said)
 
 
 def names_are_in_every_language(practice: Draft) -> Iterator[Problem]:
