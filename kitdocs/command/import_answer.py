@@ -36,6 +36,10 @@ def show_brought(console: Console, brought: Brought, changes: FolderChanges, *, 
         say(console, tell(message("import.told.list", sheet=sheet, what=what)))
     for told in brought.found.told:
         say(console, tell(told))
+    if brought.found.details:
+        details = brought.found.details if everything else [counted("import.told.details", len(brought.found.details))]
+        for told in details:
+            say(console, tell(told))
     show_merged(console, brought.found.merged, tell, everything)
     show_unused(console, brought.found.unused, tell, everything)
     _changes(console, changes, tell)
@@ -45,13 +49,21 @@ def show_merged(console: Console, merged: Sequence[MergedName], tell: Say, every
     """Print the review list: which names were taken for what, how surely, and why."""
     if not merged:
         return
-    names = {(each.written.casefold(), each.meant): each for each in merged}
+    names = {(each.written.casefold(), each.meant): each for each in merged if not _is_its_id(each)}
+    if not names:
+        return
     say(console, "\n" + tell(counted("import.told.merged", len(names))))
     lines = [
-        f"  {each.written} → {each.meant}  ({round(100 * each.sure)}%: {tell(each.why)})"
+        f"  {each.written} → {each.meant}"
+        + (f"  ({round(100 * each.sure)}%: {tell(each.why)})" if each.sure < 1 else "")
         for each in sorted(names.values(), key=lambda each: (each.sure, each.meant))
     ]
     _listed(console, lines, tell, everything)
+
+
+def _is_its_id(merged: MergedName) -> bool:
+    """Whether a name is its own id, in other letters: nothing was matched."""
+    return "-".join(merged.written.casefold().split()) == merged.meant
 
 
 def show_unused(
@@ -137,7 +149,7 @@ def brought_json(brought: Brought, changes: FolderChanges, written: Sequence[str
             }
             for each in found.merged
         ],
-        "told": [tell(told) for told in found.told],
+        "told": [tell(told) for told in (*found.told, *found.details)],
         "unused": [{"cells": each.where, "why": tell(each.why)} for each in found.unused],
         "questions": [question_json(each, tell) for each in found.doubts],
         "written": list(written),

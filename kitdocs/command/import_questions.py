@@ -12,7 +12,7 @@ from kitdocs.command.console import console, say
 from kitdocs.command.import_answer import Say
 from kitdocs.importing.found import NOTHING, About, Doubt, Found, Refused, as_about
 from kitdocs.importing.needs_written import with_word
-from kitdocs.practice.message import Message, message
+from kitdocs.practice.message import Message, counted, message
 
 #: Answers that leave a question open, and that leave all further ones open.
 SKIP, STOP = "?", "??"
@@ -43,6 +43,7 @@ def asked_until_settled(
         new = [doubt for doubt in brought.found.doubts if not doubt.assumed and doubt.about not in dialogue.seen]
         if not new:
             break
+        dialogue.announce(new)
         on = dialogue.ask(new)
         brought = again()
         if not on:
@@ -58,13 +59,19 @@ class Dialogue:
         self._out, self._answers, self._tell = out, answers, tell
         self._asked: list[Doubt] = []
 
+    def announce(self, doubts: Sequence[Doubt]) -> None:
+        """Say how to answer, or that the answers so far raise further questions."""
+        if self.seen:
+            said = counted("import.told.raised", len(doubts))
+        else:
+            said = message("import.told.how-to-answer", skip=SKIP, stop=STOP)
+        say(self._out, "\n" + self._tell(said))
+
     def ask(self, doubts: Sequence[Doubt]) -> bool:
         """Ask the questions of one round; return whether a person wants to be asked on. What is skipped stays open.
 
         Back beyond the first of them is a question of an earlier round: what its answer raises is asked anew.
         """
-        if not self._asked:
-            say(self._out, "\n" + self._tell(message("import.told.how-to-answer", skip=SKIP, stop=STOP)))
         number = 0
         while number < len(doubts):
             doubt = doubts[number]

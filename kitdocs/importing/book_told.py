@@ -24,7 +24,7 @@ from kitdocs.practice.message import Clock, Fixed, Joined, Message, Share, Value
 def told_of(
     figures: BookFigures, days: OpenDays, visits: Sequence[BookedVisit], scheduled: Sequence[date], *, unknown: int = 0
 ) -> Iterator[Message]:
-    """Yield what a person should know of the book and of each figure, in the order of reading.
+    """Yield what a person should know of the book and of the figures of all visits, in the order of reading.
 
     `unknown` are the visits that do not count, because nobody can be asked what they are for.
     """
@@ -36,8 +36,6 @@ def told_of(
     if standing["cancelled"]:
         yield counted("appointments.told.cancelled", standing["cancelled"])
     yield from _of_days(days)
-    for id_, each in figures.procedures.items():
-        yield from told_of_procedure(id_, each)
     yield from _of_seldom(visits, days)
     everyone = message("appointments.told.all-visits")
     if figures.no_shows:

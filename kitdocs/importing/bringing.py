@@ -129,6 +129,7 @@ def _together(read: FilesRead, known: Known) -> Brought:
         merged=tuple(merged for each in found for merged in each.merged),
         unused=(*unused, *(cells for each in found for cells in each.unused)),
         told=tuple(told for each in found for told in each.told),
+        details=tuple(told for each in found for told in each.details),
         remembered={about: answer for each in found for about, answer in each.remembered.items()},
     )
     return Brought(known=known, lists=tuple(lists), found=with_sets(completed(together, known), known))

@@ -117,7 +117,9 @@ class Found:
     remembered: Mapping[About, str] = field(default_factory=dict)
     """What was understood without a question, and is kept so that the next list is understood alike."""
     told: tuple[Message, ...] = ()
-    """What else a person should know: on how much a figure rests, and what was not stated because of too little."""
+    """What else a person should know: what does not count, and what was not stated because of too little."""
+    details: tuple[Message, ...] = ()
+    """On how much each figure rests; it stands beside a new record, too."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -152,7 +152,7 @@ class ThingNames:
 
     def name_of(self, match: NameMatch, written: str, identity: tuple[str, ...]) -> str:
         """Return the name of a new instrument: the trade's, with what tells it apart; else as it is written."""
-        kind, *rest = identity
+        kind, *rest = identity if identity not in self._same.values() else identity[:1]
         if kind == "id":
             return self._names.get(rest[0]) or written
         if _is_neutral(kind) or not match.kind:

@@ -16,6 +16,9 @@ _WIDTH = 116
 #: Measures and shares, which need no quotes: ``140 mm``, ``5 1/2 in``, ``12%``.
 _MEASURE = re.compile(r"\d[\d.,/½¼¾ -]*(?: ?(?:mm|cm|m|in|ft|min|s|h|%))?")
 
+#: Fields of which there is nothing to measure: what stands there was chosen for a new record.
+_CHOSEN = ("colour", "mark")
+
 
 def record_lines(record: BroughtRecord, language: str) -> Iterator[str]:
     """Yield the lines of a new record."""
@@ -24,7 +27,8 @@ def record_lines(record: BroughtRecord, language: str) -> Iterator[str]:
     for note in record.notes:
         yield f"  # {' '.join(said(note, sentences, language).split())}"
     for name, value in record.fields.items():
-        mark = f"  # {sentences['import.note.usual']}" if name in record.usual else ""
+        usual = "chosen" if name in _CHOSEN else "usual"
+        mark = f"  # {sentences[f'import.note.{usual}']}" if name in record.usual else ""
         line = f"  {name}: {value_text(value)}{mark}"
         if isinstance(value, Mapping) and len(line) > _WIDTH:
             yield f"  {name}:{mark}"

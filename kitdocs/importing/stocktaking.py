@@ -17,6 +17,7 @@ from kitdocs.importing.naming import ThingNames, id_free, is_section
 from kitdocs.importing.units import UnitOf
 from kitdocs.importing.vocabulary import folded
 from kitdocs.practice import quantities
+from kitdocs.practice.kinds import is_neutral
 from kitdocs.practice.message import Message, message
 
 _TOTALS = frozenset(("total", "totals", "sum", "suma", "subtotal", "totales"))
@@ -142,7 +143,8 @@ class Stocktaking:
             NOTHING: message("import.choice.nothing"),
         }
         if match.kind:
-            choices[match.kind] = self.names.said(match.kind)
+            said = self.names.said(match.kind)
+            choices[match.kind] = message("import.choice.own-kind", kind=said) if is_neutral(match.kind) else said
         before = self.doubts.get(("names", folded(name)))
         return Doubt(
             about=("names", folded(name)),

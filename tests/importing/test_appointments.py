@@ -46,6 +46,7 @@ def sentences(found: Found, language: str = "en") -> list[str]:
 
     return [
         *map(say, found.told),
+        *map(say, found.details),
         *(f"{unused.where}: {say(unused.why)}" for unused in found.unused),
         *(f"{doubt.about} {say(doubt.asked)} {say(doubt.why)} {doubt.suggested}" for doubt in found.doubts),
         *(f"{key}: {say(meaning)}" for doubt in found.doubts for key, meaning in doubt.choices.items()),

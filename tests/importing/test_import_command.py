@@ -7,6 +7,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from appointment_book import book, csv_text, table
 from asking import Ask
 
 from kitdocs.importing.into_folder import import_lists
@@ -238,3 +239,19 @@ def test_lists_are_imported_from_python_with_the_answers_as_a_mapping(lists: Pat
     brought = import_lists([str(lists)], str(tmp_path / "ours"), answers={("names", "tweezers"): "cotton-plier"})
     assert [doubt.about for doubt in brought.found.doubts] == [("practice", "name")] and not brought.needed
     assert read_folder(tmp_path / "ours").files["stock"].data["cotton-plier"]["on_hand"] == 5
+
+
+def test_the_answer_is_short_and_all_of_it_is_there_when_asked_for(ask: Ask, tmp_path: Path) -> None:
+    """What a figure rests on stands beside it in the folder; a name that is its own id is no match."""
+    appointments = tmp_path / "appts.csv"
+    appointments.write_text(csv_text(table(book())), "utf-8")
+    lists = [inventory(tmp_path / "inventory.xlsx", [*ROWS[:2], ["howe plier", 2, None, None, None]]), appointments]
+    answers = {("types", each): "new" for each in ("adj l", "adj s", "bond u l", "deband", "ret chk")}
+    import_lists(lists, tmp_path / "ours", answers=answers)
+    short, whole = (ask("import", *lists, tmp_path / "ours", "--dry-run", *more) for more in ((), ("--all",)))
+    assert "95 % interval" in whole.out and "sentences about figures" not in whole.out
+    assert "adj-l: booked for" in whole.out and "adj-l: booked for" not in short.out and "--all shows them" in short.out
+    assert "weingarts → weingart-plier\n" in short.out and "howe plier →" not in short.out
+    assert "95 % interval" in (tmp_path / "ours" / "procedures.yaml").read_text("utf-8")
+    chairs = (tmp_path / "ours" / "chairs.yaml").read_text("utf-8")
+    assert "# chosen for you; any other will do" in chairs and "measure yours" not in chairs

@@ -148,6 +148,7 @@ def test_two_names_that_differ_by_a_size_only_are_asked_about_and_merged_when_sa
     assert (doubt.about, doubt.needed) == (("same", "mouth-mirror", "5"), False)
     one = taken(rows, Known(answers={doubt.about: "one"}))
     assert of(one, "stock") == {"mouth-mirror-5": {"on_hand": 7, "in_repair": 0}}
+    assert of(one, "instruments")["mouth-mirror-5"]["name"] == "Mouth mirror", "most have no number"
     assert of(taken(rows), "stock").keys() == {"mouth-mirror", "mouth-mirror-5"}
 
 

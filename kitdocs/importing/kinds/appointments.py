@@ -70,6 +70,7 @@ def take(grids: Sequence[Grid], known: Known) -> Found:
         unused=(*read.unused, *means.unused),
         remembered={**read.remembered, **means.remembered},
         told=tuple(told_of(figures, days, visits, lines, unknown=len(means.unknown))) if visits else (),
+        details=tuple(each for id_, of in figures.procedures.items() for each in told_of_procedure(id_, of)),
     )
 
 
