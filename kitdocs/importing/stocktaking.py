@@ -9,9 +9,10 @@ from typing import Any
 from kitdocs.drawings.instruments import usual_size
 from kitdocs.importing import columns
 from kitdocs.importing.columns import Line
+from kitdocs.importing.counts import Counts
 from kitdocs.importing.entries import InventoryEntry, by_length, fitting, notes_of
 from kitdocs.importing.found import NOTHING, BroughtRecord, Doubt, Found, Known, MergedName, Refused, UnusedCells
-from kitdocs.importing.grids import Grid, GridCell
+from kitdocs.importing.grids import Grid
 from kitdocs.importing.names import CERTAIN, NameMatch, match_name
 from kitdocs.importing.naming import ThingNames, id_free, is_section
 from kitdocs.importing.units import UnitOf
@@ -22,8 +23,6 @@ from kitdocs.practice.message import Message, message
 
 _TOTALS = frozenset(("total", "totals", "sum", "suma", "subtotal", "totales"))
 
-#: Of one instrument; a larger number is no count.
-_MOST_PIECES = 9999
 
 #: What makes two names one instrument: its kind and qualifiers, or the id of a record that there is.
 Identity = tuple[str, ...]
@@ -40,7 +39,7 @@ class Stocktaking:
         self.merged: list[MergedName] = []
         self.unused: list[UnusedCells] = []
         self.currencies: set[str] = set()
-        self._told: set[tuple[str, ...]] = set()
+        self._counts = Counts(known, self._ask, self.unused)
 
     def found(self, grids: Sequence[Grid]) -> Found:
         """Return what the sheets come to."""
@@ -113,7 +112,7 @@ class Stocktaking:
         if (price := self._price(line)) is not None:
             entry.prices.append((price, line))
         for field_ in ("stock", "in_repair"):
-            if (count := self._count(line, field_)) is not None:
+            if (count := self._counts.of(line, field_)) is not None:
                 name_of = "on_hand" if field_ == "stock" else field_
                 setattr(entry, name_of, (getattr(entry, name_of) or 0) + count)
 
@@ -162,55 +161,6 @@ class Stocktaking:
         self.doubts[doubt.about] = doubt
 
     # values --------------------------------------------------------------------------------------
-
-    def _count(self, line: Line, field_: str) -> int | None:
-        cell = line.cells.get(field_)
-        stock = line.cells.get("stock")
-        if cell is None and field_ == "in_repair" and stock:
-            both = columns.some_in_repair(stock.text)
-            return both[1] if both and self._how_many(line, stock, both) is not None else None
-        if cell is None:
-            return None
-        if field_ == "stock" and "in_repair" not in line.cells and (both := columns.some_in_repair(cell.text)):
-            return self._how_many(line, cell, both)
-        try:
-            return columns.count_of(cell)
-        except ValueError:
-            about = ("counts", folded(line.text("name")), cell.text)
-            answer = self.known.answer(*about)
-            if answer is not None and not _no_count(answer):
-                return None if answer == NOTHING else int(answer)
-            self._ask(
-                Doubt(
-                    about=about,
-                    asked=message("import.ask.count", name=line.text("name"), text=cell.text),
-                    suggested=columns.likely_count(cell.text),
-                    sure=0.5,
-                    sources=(line.place(field_),),
-                    check=_no_count,
-                )
-            )
-            self.unused.append(line.unused(field_, message("import.unused.no-count")))
-            return None
-
-    def _how_many(self, line: Line, cell: GridCell, both: tuple[int, int]) -> int | None:
-        """How many are here of a count that speaks of some in repair; None as long as nobody has said."""
-        total, away = both
-        among: dict[str, Message | str] = {
-            "of": message("import.choice.repair-of", here=max(0, total - away), away=away),
-            "beside": message("import.choice.repair-beside", here=total, away=away),
-        }
-        about = ("repair", folded(line.text("name")), cell.text)
-        answer = self.known.chosen(*about, among=among)
-        if answer is None:
-            asked = message("import.ask.repair", name=line.text("name"), text=cell.text)
-            where = (line.place("stock"),)
-            self._ask(Doubt(about=about, asked=asked, choices=among, suggested="of", sure=0.6, sources=where))
-            if about not in self._told:
-                self.unused.append(line.unused("stock", message("import.unused.no-count")))
-            self._told.add(about)
-            return None
-        return total if answer == "beside" else max(0, total - away)
 
     def _measure(self, line: Line, field_: str, units: UnitOf) -> str:
         cell = line.cells.get(field_)
@@ -330,7 +280,7 @@ class Stocktaking:
         part.widths = [item for item in entry.widths if id(item[1]) in inside]
         part.prices = [item for item in entry.prices if id(item[1]) in inside]
         for attribute, field_ in (("on_hand", "stock"), ("in_repair", "in_repair")):
-            counts = [count for line in lines if (count := self._count(line, field_)) is not None]
+            counts = [count for line in lines if (count := self._counts.of(line, field_)) is not None]
             setattr(part, attribute, sum(counts) if counts else None)
         return part
 
@@ -387,12 +337,6 @@ class Stocktaking:
 
 
 _UNKNOWN = Refused(why=(message("import.refused.name"),))
-
-
-def _no_count(answer: str) -> Refused | None:
-    """Why an answer is no count of pieces; None when it is one, or says that there is none to state."""
-    is_count = answer == NOTHING or (answer.isascii() and answer.isdigit() and int(answer) <= _MOST_PIECES)
-    return None if is_count else Refused(why=(message("import.refused.count"),))
 
 
 def _signs(code: str) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ import pytest
 from appointment_book import book, csv_text, table
 from asking import Ask
 
+from kitdocs.importing.found import About
 from kitdocs.importing.into_folder import import_lists
 from kitdocs.importing.memory import memory_text, remembered
 from kitdocs.practice.reading.folder import read_folder
@@ -246,7 +247,7 @@ def test_the_answer_is_short_and_all_of_it_is_there_when_asked_for(ask: Ask, tmp
     appointments = tmp_path / "appts.csv"
     appointments.write_text(csv_text(table(book())), "utf-8")
     lists = [inventory(tmp_path / "inventory.xlsx", [*ROWS[:2], ["howe plier", 2, None, None, None]]), appointments]
-    answers = {("types", each): "new" for each in ("adj l", "adj s", "bond u l", "deband", "ret chk")}
+    answers: dict[About, str] = {("types", each): "new" for each in ("adj l", "adj s", "bond u l", "deband", "ret chk")}
     import_lists(lists, tmp_path / "ours", answers=answers)
     short, whole = (ask("import", *lists, tmp_path / "ours", "--dry-run", *more) for more in ((), ("--all",)))
     assert "95 % interval" in whole.out and "sentences about figures" not in whole.out
