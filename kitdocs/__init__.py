@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from kitdocs.handbook.build_handbook import make_handbook as make_handbook
     from kitdocs.handbook.build_handbook import make_handbooks as make_handbooks
     from kitdocs.importing.into_folder import import_lists as import_lists
+    from kitdocs.importing.photos_into_folder import import_photos as import_photos
     from kitdocs.library import import_workbook as import_workbook
     from kitdocs.library import record_printing as record_printing
     from kitdocs.library import undo_printing as undo_printing
@@ -60,6 +61,7 @@ _DEFINED_IN = {
     "document.card": ("Card", "Handbook"),
     "handbook.build_handbook": ("make_handbook", "make_handbooks"),
     "importing.into_folder": ("import_lists",),
+    "importing.photos_into_folder": ("import_photos",),
     "library": (
         "import_workbook",
         "record_printing",

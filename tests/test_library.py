@@ -21,7 +21,7 @@ ROOT = Path(__file__).parent.parent
 DOES = {
     "check": ("read_practice", "make_plan"),
     "plan": ("read_practice", "make_plan", "make_reports"),
-    "import": ("import_lists", "import_workbook"),
+    "import": ("import_lists", "import_photos", "import_workbook"),
     "propose": ("read_undesigned", "propose_designs"),
     "colours": ("propose",),
     "handbook": ("make_handbooks", "make_reports", "make_tables", "publish_handbook"),

@@ -18,14 +18,14 @@ from kitdocs.command.import_questions import asked_until_settled
 from kitdocs.importing.bringing import known_of
 from kitdocs.importing.found import NOTHING, About, Known
 from kitdocs.importing.grids import UnreadableError
-from kitdocs.importing.into_folder import answers_kept, memory_to_write, refuse_other_folder
+from kitdocs.importing.into_folder import answers_kept, refuse_other_folder
 from kitdocs.importing.memory import MEMORY
-from kitdocs.importing.photo_files import PHOTOS, FoundPhotos, photo_paths, read_photos
+from kitdocs.importing.photo_files import PHOTOS, FoundPhotos
 from kitdocs.importing.photo_names import NamedPhotos, named_photos, things_of
 from kitdocs.importing.photo_places import PhotoChanges, PhotoPlaces
+from kitdocs.importing.photos_into_folder import photos_read, refuse_without_instruments, write_photos
 from kitdocs.practice.message import counted, message
 from kitdocs.practice.problems import KitdocsError
-from kitdocs.practice.reading.text_file import leaves
 from kitdocs.practice.writing import write_whole
 
 #: Where the contact sheet is written unless somebody says otherwise, and no sheet of questions is.
@@ -52,10 +52,7 @@ def contact_sheet_file(asked: ImportAsked) -> Path | None:
 
 class _PhotoRun:
     def __init__(self, asked: ImportAsked, known: Known, tell: Say) -> None:
-        if not known.of("instruments"):
-            raise UnreadableError("photo-folder", folder=str(asked.folder))
-        if leaves(asked.folder, asked.folder / PHOTOS):
-            raise UnreadableError("photo-outside", folder=str(asked.folder))
+        refuse_without_instruments(asked.folder, known)
         self.asked, self.tell, self.known_before = asked, tell, known
         self.out: Console = console(stderr=asked.as_json)
         self.answers: dict[About, str] = {**known.answers, **answers_on_sheets(asked)}
@@ -63,8 +60,7 @@ class _PhotoRun:
         self.places = PhotoPlaces(asked.folder)
         with progress(console(stderr=True), quiet=asked.quiet) as step:
             step("looking at the photos")
-            in_place = self.places.of(frozenset(self.things))
-            self.read: FoundPhotos = read_photos(photo_paths(asked.files, in_place=in_place))
+            self.read: FoundPhotos = photos_read(asked.files, known, self.places)
 
     @property
     def told(self) -> bool:
@@ -144,12 +140,7 @@ class _PhotoRun:
             say(out, tell(counted("import.told.photo-same", len(changes.as_they_are))))
 
     def write(self, named: NamedPhotos, changes: PhotoChanges, with_changes: bool) -> list[str]:
-        written = self.places.write({**changes.added, **(changes.changed if with_changes else {})})
-        memory = memory_to_write(self.asked.folder, self.answers, named.found, self.known().language)
-        if memory:
-            write_whole(self.asked.folder.resolve() / MEMORY, memory.encode())
-            written.append(MEMORY)
-        return written
+        return write_photos(self.asked.folder, self.known(), named, self.places, changes, with_changes=with_changes)
 
     def as_json(self, named: NamedPhotos, changes: PhotoChanges, written: list[str]) -> dict[str, object]:
         found = named.found

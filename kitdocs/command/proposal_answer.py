@@ -276,11 +276,12 @@ def _beside_today(words: MessageCatalog, answer: Proposals) -> Iterable[str]:
     today = answer.today
     if today is None:
         return
+    bought = "pieces" if answer.demand.in_pieces else "money"
     good = [proposal for proposal in answer.proposals if at_least_as_good(proposal.figures, today)]
     for proposal in good:
-        yield words("propose.no-losses", name=name_of(words, proposal))
+        yield words(f"propose.no-losses.{bought}", name=name_of(words, proposal))
     if not good:
-        yield words("propose.none-better")
+        yield words(f"propose.none-better.{bought}")
         first = answer.proposals[0]
         lost = changes(today, losses(first.figures, today), answer.demand.bought_in)
         yield words("propose.losses", name=name_of(words, first), changes=lost)

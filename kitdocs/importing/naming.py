@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from typing import Any, get_args
 
@@ -101,6 +101,23 @@ class ThingNames:
         """Return the id of the instrument of the folder that has this name, '' when none has."""
         by_name = self._ids.get(folded(name)) or self._ids.get(folded(name.replace("-", " ")))
         return by_name or (self._by_identity.get(self.new(name, match), [""])[0] if match.certain else "")
+
+    def meant(self, text: str, drawn: Mapping[str, Sequence[str]]) -> str:
+        """Return the id of the one instrument that a person means, by name or kind; '' where that is not sure.
+
+        `drawn` are the ids there are, by the kind that is drawn. What tells a name from others of its kind must be
+        told of the instrument, too: ``mirror #5`` is no other mirror, though there be only one.
+        """
+        match = match_name(text)
+        if existing := self.existing(text, match):
+            return existing
+        if not match.certain or not match.kind:
+            return ""
+        ids = drawn.get(match.kind, ())
+        exact = self.id_of((match.kind, *match.qualifiers), text)
+        if exact in ids:
+            return exact
+        return ids[0] if len(ids) == 1 and not match.qualifiers else ""
 
     def alike(self, id_: str) -> tuple[tuple[str, ...], list[str]]:
         """Return what makes an instrument of the folder one with others, and all ids alike but for length."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from rapidfuzz import fuzz, process
@@ -128,16 +128,7 @@ class WrittenNeeds:
         """Return the id of the one instrument that a text names; '' when it names none, or not surely one."""
         if id_ := self._called.get(folded(text)) or self._words.get(_words_of(text)):
             return id_
-        match = match_name(text)
-        if existing := self._names.existing(text, match):
-            return existing
-        if not match.certain or not match.kind:
-            return ""
-        ids: Sequence[str] = self.drawn.get(match.kind, [])
-        exact = self._names.id_of((match.kind, *match.qualifiers), text)
-        if exact in ids:
-            return exact
-        return ids[0] if len(ids) == 1 and not match.qualifiers else ""
+        return self._names.meant(text, self.drawn)
 
 
 def _words_of(text: str) -> str:

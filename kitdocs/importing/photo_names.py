@@ -121,7 +121,7 @@ class _Things:
         for id_, record in known.of("instruments").items():
             if isinstance(record, Mapping):
                 self._drawn[str(record.get("drawing"))].append(id_)
-        for stem in ("instruments", "sets", "pouches"):
+        for stem in ("instruments", "sets", "pouches", "cassettes"):
             for id_, record in known.of(stem).items():
                 name = record.get("name", id_) if isinstance(record, Mapping) else id_
                 names = [*map(str, name.values())] if isinstance(name, Mapping) else [str(name)]
@@ -141,6 +141,4 @@ class _Things:
 
     def meant(self, text: str) -> str:
         """Return the id of what a person means: also by its kind, where the folder has one instrument of it."""
-        match = match_name(text)
-        of_kind = self._drawn.get(match.kind or "", ())
-        return self.called(text) or (of_kind[0] if match.certain and len(of_kind) == 1 else "")
+        return self.called(text) or self._lists.meant(text, self._drawn)

@@ -64,10 +64,11 @@ def photo_to_keep(original: bytes) -> Photo:
 
 
 def _prepared(original: bytes, quality: int) -> Photo:
-    with warnings.catch_warnings(), Image.open(io.BytesIO(original)) as opened:
-        warnings.simplefilter("ignore")  # of what is wrong beside the pixels
-        opened.draft("RGB", (LONGEST_PX, LONGEST_PX))
-        image = _on_white(_in_srgb(_smaller(_turned(opened))))
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # of what is wrong beside the pixels; and of their number, which is looked at
+        with Image.open(io.BytesIO(original)) as opened:
+            opened.draft("RGB", (LONGEST_PX, LONGEST_PX))
+            image = _on_white(_in_srgb(_smaller(_turned(opened))))
     image.thumbnail((LONGEST_PX, LONGEST_PX))
     out = io.BytesIO()
     image.save(out, "JPEG", quality=quality, optimize=True)

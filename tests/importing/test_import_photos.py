@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import shutil
 import sys
 from pathlib import Path
 
@@ -17,7 +18,10 @@ from asking import Ask
 from phone_photos import CANARIES, WRITES_ALL, canaries_in, photo, scene
 from PIL import Image
 
+from kitdocs.importing.found import as_about
+from kitdocs.importing.grids import UnreadableError
 from kitdocs.importing.memory import remembered
+from kitdocs.importing.photos_into_folder import import_photos
 from kitdocs.practice.photos import photo_to_keep
 from kitdocs.practice.reading.reader import read_practice
 
@@ -309,6 +313,28 @@ def test_photos_and_lists_are_not_mixed(ask: Ask, phone: Path, started: Path, tm
     (tmp_path / "a.csv").write_text("Instrument\nmirror\n", "utf-8")
     answer = ask("import", phone, tmp_path / "a.csv", started)
     assert answer.status == 2 and "photos by themselves" in " ".join(answer.err.replace("│", " ").split())
+
+
+def test_the_same_is_done_from_python(ask: Ask, phone: Path, started: Path, tmp_path: Path) -> None:
+    by_hand = Path(shutil.copytree(started, tmp_path / "by-hand"))
+    asked = import_photos([phone], started)
+    doubts = asked.named.found.doubts
+    assert len(doubts) == len(PHONE) and asked.written == ()
+    answers = {as_about(*doubt.about): PHONE[doubt.sources[0]] for doubt in doubts}
+    done = import_photos([str(phone)], str(started), answers=answers)
+    assert set(done.written) == {"import.yaml", *(f"photos/{id_}.jpg" for id_ in IDS.values())}
+    brought(ask, phone, by_hand, tmp_path, PHONE)
+    assert digests(started) == digests(by_hand)
+    with pytest.raises(UnreadableError):
+        import_photos([tmp_path / "nowhere"], started)
+
+
+def test_a_cassette_has_a_photo_too(ask: Ask, started: Path, tmp_path: Path) -> None:
+    """The sheets of a first visit show it."""
+    (tmp_path / "slim.jpg").write_bytes(photo("jpg", 1, scene()))
+    assert ask("import", tmp_path / "slim.jpg", started).status == 0
+    assert (started / "photos" / "slim.jpg").exists()
+    assert "slim.jpg" not in ask("check", started).out
 
 
 def test_another_program_gets_everything_as_json(ask: Ask, phone: Path, started: Path, somewhere: Path) -> None:

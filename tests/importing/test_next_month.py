@@ -116,7 +116,7 @@ def commands(answer: Answer) -> list[list[str]]:
 
 def small_inventory(folder: Path) -> Path:
     made = openpyxl.Workbook()
-    for row in (["Instrument", "Qty"], ["mirror", 40], ["explorer", 30], ["weingarts", "31 (2 in repair)"]):
+    for row in (["Instrument", "Qty"], ["mirror", 40], ["explorer", 30], ["weingarts", "31 (2 loose)"]):
         made.worksheets[0].append(row)
     made.save(folder / "inventory.xlsx")
     return folder / "inventory.xlsx"
@@ -125,7 +125,7 @@ def small_inventory(folder: Path) -> Path:
 ANSWERS: dict[About, str] = {
     ("types", "aligner del"): "new",
     ("needs", "aligner-del"): "mirror, explorer, 2 weingarts",
-    ("counts", "weingarts", "31 (2 in repair)"): "31",
+    ("counts", "weingarts", "31 (2 loose)"): "31",
     ("days", "schedule"): "figures",
     ("practice", "name"): "Ours",
 }

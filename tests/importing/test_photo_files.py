@@ -134,6 +134,14 @@ def heic_bomb(width: int, height: int) -> bytes:
         at = nearest + 8
 
 
+def test_a_jpeg_of_the_largest_cameras_is_taken(tmp_path: Path) -> None:
+    """108 million pixels: it is decoded at an eighth of its size."""
+    out = io.BytesIO()
+    Image.new("L", (12_000, 9_000), 90).save(out, "JPEG")
+    found = read(tmp_path / "in", a_jpg=out.getvalue())
+    assert not found.broken and (found.photos[0].photo.width_px, found.photos[0].photo.height_px) == (1200, 900)
+
+
 @pytest.mark.parametrize("size", [(60_000, 60_000), (9_000, 9_000)])
 def test_a_bomb_is_refused_by_its_header(tmp_path: Path, size: tuple[int, int]) -> None:
     found = read(tmp_path / "in", a_png=png_bomb(*size), b_heic=heic_bomb(*size))

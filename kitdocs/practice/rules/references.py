@@ -118,9 +118,10 @@ def tables_name_known_things(practice: Draft) -> Iterator[Problem]:
 
 
 def photos_show_known_things(practice: Draft) -> Iterator[Problem]:
-    """photos → instruments, sets, pouches; a photo of nothing is never shown."""
-    known = ids(practice, "instruments") | ids(practice, "sets") | ids(practice, "pouches")
-    if not all(_file_read(practice, stem) for stem in ("instruments", "sets", "pouches")):
+    """photos → instruments, sets, pouches, cassettes; a photo of nothing is never shown."""
+    shown = ("instruments", "sets", "pouches", "cassettes")
+    known = frozenset().union(*(ids(practice, stem) for stem in shown))
+    if not all(_file_read(practice, stem) for stem in shown):
         return
     for name, path in practice.photos.items():
         if name not in known and practice.is_whole("photos", name):
