@@ -160,6 +160,8 @@ def _file(
             lines += _comment(say(reason), "  ")
         written = raw.get(id_) if isinstance(raw, dict) and _is_kept(why, id_, raw) else None
         lines += [f"  {key}: {value}" for key, value in (_as_written(written) if written else pack_fields(record))]
+    if not records:
+        lines += ["", "{}"]  # none are needed, which a file with nothing in it would not say
     return "\n".join(lines) + "\n"
 
 
