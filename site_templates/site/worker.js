@@ -5,7 +5,7 @@ const PAGE_PATIENCE = 1000; // milliseconds until a kept page is shown; its verd
 const HUNG = 30 * 1000; // so long after a page had to be shown so, the next ones wait only this long:
 const AGAIN_PATIENCE = 200; // a round of seven chairs does not wait seven times
 const PART_PATIENCE = 5000; // for what a page from the network loads: better late than of another edition
-const ASKED_AFRESH = "editions.json"; // never kept: a page must not vouch for a card from memory
+const ASKED_AFRESH = ["editions.json", "version.json"]; // never kept: a page must not vouch for a card, or for the site, from memory
 let hung = -Infinity; // when the network last let a page wait in vain
 const ofKeptPages = new Set(); // a kept page gets all that it loads from the same keeping, at once
 
@@ -20,7 +20,7 @@ self.addEventListener("activate", (event) => {
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   const ours = event.request.method === "GET" && url.href.startsWith(self.registration.scope);
-  if (ours && !url.pathname.endsWith(`/${ASKED_AFRESH}`)) event.respondWith(answer(event));
+  if (ours && !ASKED_AFRESH.some((name) => url.pathname.endsWith(`/${name}`))) event.respondWith(answer(event));
 });
 
 async function keepAll() {

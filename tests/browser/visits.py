@@ -22,6 +22,7 @@ ZOOMED = (195, 422)
 PAGES = (
     "index.html",
     "round.html",
+    "wall.html",
     "search.html",
     "search.html#q=plier",
     "r/teal.html",

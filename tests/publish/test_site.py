@@ -77,7 +77,7 @@ def test_every_card_of_every_language_has_a_page(files: Mapping[str, bytes]) -> 
     for book in HANDBOOKS:
         ids = [*(card.id for card in book.cards), *(card.id for card in book.withdrawn)]
         ids += [f"{card_id}.earlier" for card_id in book.earlier]
-        expected |= {f"{book.folder}{name}.html" for name in ("index", "search", *ids)}
+        expected |= {f"{book.folder}{name}.html" for name in ("index", "search", "wall", *ids)}
     assert {path for path in files if path.endswith(".html")} == expected
     assert "es/r/teal.html" in files
 
@@ -255,7 +255,7 @@ def test_the_worker_changes_with_the_content_and_only_with_it(files: Mapping[str
 def test_the_worker_keeps_every_file_but_never_the_editions(files: Mapping[str, bytes]) -> None:
     kept = re.search(rb"const FILES = (\[.*\]);", files["sw.js"])
     assert kept
-    assert set(json.loads(kept[1])) == set(files) - {"sw.js", "editions.json", "404.html"}
+    assert set(json.loads(kept[1])) == set(files) - {"sw.js", "editions.json", "version.json", "404.html"}
 
 
 def test_the_editions_are_those_of_the_cards(files: Mapping[str, bytes]) -> None:

@@ -20,6 +20,8 @@ from kitdocs.publish.site.search import search_index
 from kitdocs.shipped import shipped_folder
 
 EDITIONS = "editions.json"
+#: What a page asks the network for to see whether there is a newer site.
+VERSION = "version.json"
 WORKER = "sw.js"
 
 
@@ -44,11 +46,15 @@ def site(
         files.add(pages(handbook, handbooks, planned.get(handbook.language, ""), drawn, paper))
         files.add({f"assets/words.{handbook.language}.js": script_words(handbook.words, *EVERY_PAGE)})
         files.add({f"assets/audit.{handbook.language}.js": script_words(handbook.words, "audit.script")})
+        files.add({f"assets/tablet.{handbook.language}.js": script_words(handbook.words, "tablet.script")})
         files.add({f"assets/round.{handbook.language}.js": script_words(handbook.words, "round.script")})
         found = script_words(handbook.words, "lookup.script") + search_index(handbook, handbooks)
         files.add({f"assets/index.{handbook.language}.js": found})
+    version = _digest(files.by_path)
+    files.add({"assets/version.js": f"self.KITDOCS_VERSION = {json.dumps(version)};\n".encode()})
     kept = dict(files.by_path)
     files.add({EDITIONS: editions(handbooks)})
+    files.add({VERSION: json.dumps({"version": version}).encode()})
     files.add({WORKER: worker(kept)})
     files.add({MISSING_PAGE: missing_page(handbooks[0], handbooks)})  # never kept: hosts do not give it away as found
     for report in reports:
@@ -78,6 +84,14 @@ def worker(files: Mapping[str, bytes]) -> bytes:
     digest.update(script.encode())
     head = f'"use strict";\nconst VERSION = "{digest.hexdigest()[:16]}";\nconst FILES = {json.dumps(sorted(files))};\n'
     return (head + script).encode()
+
+
+def _digest(files: Mapping[str, bytes]) -> str:
+    """What stands for the content of all pages and what they load: eight characters."""
+    digest = hashlib.sha256()
+    for path, content in sorted(files.items()):
+        digest.update(f"{path} {hashlib.sha256(content).hexdigest()}\n".encode())
+    return digest.hexdigest()[:8]
 
 
 class _Files:

@@ -13,6 +13,8 @@ from kitdocs.practice.problems import PublishError
 
 CARD_INDEX = "index.html"
 SEARCH_PAGE = "search.html"
+#: For a tablet on the wall.
+WALL_PAGE = "wall.html"
 #: The planning report's first page, in the folder of its language.
 PLAN_PAGE = "plan/index.html"
 #: What most hosts show where there is no page.
@@ -136,6 +138,10 @@ class Here:
         return self.file(self.handbook.folder + SEARCH_PAGE)
 
     @property
+    def wall(self) -> str:
+        return self.file(self.handbook.folder + WALL_PAGE)
+
+    @property
     def care(self) -> str:
         """The address of the rules and their sources; empty where no page has them."""
         return next((self.card(card.id) for card in self.handbook.cards if card.kind == "care"), "")
@@ -188,4 +194,4 @@ def _has(other: Handbook, within: str) -> bool:
         return bool(other.earlier.get(within.removesuffix(EARLIER)))
     card_id = within.removesuffix(".html")
     gone = any(card.id == card_id for card in other.withdrawn)
-    return within in (CARD_INDEX, SEARCH_PAGE, PLAN_PAGE) or card_id in other.by_id or gone
+    return within in (CARD_INDEX, SEARCH_PAGE, WALL_PAGE, PLAN_PAGE) or card_id in other.by_id or gone

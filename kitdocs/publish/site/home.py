@@ -65,16 +65,16 @@ def home_page(handbook: Handbook, handbooks: Sequence[Handbook], plan: str) -> H
     """The first page of one language; `plan` is the path of the planning report's first page."""
     path, title = handbook.folder + CARD_INDEX, handbook.words("site.home.title")
     here = Here(handbook=handbook, path=path, title=title, handbooks=handbooks)
-    chairs = [card for card in handbook.cards if card.kind == "refill-chair" and band_of(card)]
-    wrong, start = _first(handbook, "mishaps"), _first(handbook, "first-day")
-    around = _first(handbook, "round")
-    above = {card.id for card in (*chairs, wrong, start) if card}
+    chairs = chair_tiles(here)
+    wrong, start = first_of(handbook, "mishaps"), first_of(handbook, "first-day")
+    around = first_of(handbook, "round")
+    above = {card.id for card in (wrong, start) if card} | {chair.id for chair in chairs}
     return HomePage(
         here=here,
         wrong=card_link(here, wrong) if wrong else None,
         start=card_link(here, start) if start else None,
         around=card_link(here, around) if around else None,
-        chairs=tuple(ChairTile(id=card.id, link=card_link(here, card), rows=_ticked(card)) for card in chairs),
+        chairs=chairs,
         rounds=handbook.rounds,
         ways=tuple(
             Way(link=card_link(here, card), pictures=_samples(card))
@@ -87,7 +87,17 @@ def home_page(handbook: Handbook, handbooks: Sequence[Handbook], plan: str) -> H
     )
 
 
-def _first(handbook: Handbook, kind: CardKind) -> Card | None:
+def chair_tiles(here: Here) -> tuple[ChairTile, ...]:
+    """The chairs in walking order."""
+    return tuple(
+        ChairTile(id=card.id, link=card_link(here, card), rows=_ticked(card))
+        for card in here.handbook.cards
+        if card.kind == "refill-chair" and band_of(card)
+    )
+
+
+def first_of(handbook: Handbook, kind: CardKind) -> Card | None:
+    """The first card of a kind, if there is one."""
     return next((card for card in handbook.cards if card.kind == kind), None)
 
 

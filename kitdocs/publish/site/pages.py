@@ -35,6 +35,7 @@ from kitdocs.publish.site.links import CardLink, card_link, cards_that_name
 from kitdocs.publish.site.rounds import RoundPage, round_page
 from kitdocs.publish.site.search import Entry, entries
 from kitdocs.publish.site.templates import rendered
+from kitdocs.publish.site.wall_tablet import WallPage, wall_page
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,11 +98,12 @@ class MissingPage:
 Paper: TypeAlias = Callable[[Handbook, Card], PrintedCopy | None]
 
 #: The pages that a device keeps.
-KeptPage: TypeAlias = HomePage | RoundPage | CardPage | LookupPage | SearchPage | EarlierPage | WithdrawnPage
+KeptPage: TypeAlias = HomePage | WallPage | RoundPage | CardPage | LookupPage | SearchPage | EarlierPage | WithdrawnPage
 
 #: The template that draws each kind of page.
 TEMPLATES: Mapping[type, str] = {
     HomePage: "index.html.j2",
+    WallPage: "tablet.html.j2",
     RoundPage: "round.html.j2",
     CardPage: "card.html.j2",
     LookupPage: "lookup.html.j2",
@@ -141,7 +143,7 @@ def pages(
     A page that was `drawn` already and would be the same is not drawn again. `paper` says where a card is on paper.
     """
     drawn = drawn or Drawn()
-    made: list[KeptPage] = [home_page(handbook, handbooks, plan)]
+    made: list[KeptPage] = [home_page(handbook, handbooks, plan), wall_page(handbook, handbooks)]
     taken_by = cards_that_name(handbook, "procedure")
     chosen_on = cards_that_name(handbook, "procedures", "pictures")
     for card in handbook.cards:
