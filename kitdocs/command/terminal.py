@@ -115,7 +115,7 @@ def _items(items: Items) -> RenderableType:
     for item in items.items:
         count = item.number if item.number is not None else item.count
         words = Text(item.name)
-        for more in (item.detail, "".join(words_in(item.where)), item.note):
+        for more in (item.stands, item.detail, "".join(words_in(item.where)), item.note):
             words.append(f"\n{more}" if more else "", style="dim")
         grid.add_row(Text("-" if count is None else str(count)), words)
     return _under(items.title, grid)

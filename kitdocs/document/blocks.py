@@ -83,7 +83,8 @@ class Item:
     `id` is stable from edition to edition: ticks are kept by it, and the row is compared by it.
     `link` is the id of the card with more about it. `layer` is the one it lies on, counted from 1, the lowest.
     `whole` shows all of a thing of which `pictures` show a part, at a third of its natural size on paper. `where` says
-    where it belongs, with links to other cards.
+    where it belongs, with links to other cards; `stands` are the codes of its places in the store,
+    with spaces between them.
     """
 
     id: Key
@@ -96,6 +97,7 @@ class Item:
     pictures: Seen[tuple[Picture, ...]] = ()
     whole: Seen[Picture | None] = None
     where: Seen[tuple[Span, ...]] = ()
+    stands: Words[str] = ""
     link: Key = ""
 
 

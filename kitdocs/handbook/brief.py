@@ -49,6 +49,10 @@ class Brief:
         """Return the name of a set or pouch."""
         return self.set(pack) if pack in self.practice.sets else self.pouch(pack)
 
+    def stands(self, pack: str) -> tuple[str, ...]:
+        """Return the codes of the places of a set or pouch in the store; empty where it has none."""
+        return self.plan.places.get(pack, ())
+
     def procedure(self, procedure: str) -> str:
         return self.say(self.practice.procedures[procedure].name)
 

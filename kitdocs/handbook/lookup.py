@@ -198,6 +198,7 @@ def _the_set(brief: Brief, set_id: str) -> Items:
                 id=set_id,
                 name=brief.set(set_id),
                 detail=f"{record.code} · {cassette}",
+                stands=" ".join(brief.stands(set_id)),
                 pictures=(set_mark_of(brief, set_id),),
                 link=f"s/{set_id}",
             ),
@@ -231,6 +232,7 @@ def _pouch(brief: Brief, pouch: str, share: float, chairs: tuple[str, ...]) -> I
         name=brief.pouch(pouch),
         detail=f"{record.code} · {brief.contents(record.contents)}",
         note=" ".join([_how_often(brief, share), *([] if everywhere else [where])]),
+        stands=" ".join(brief.stands(pouch)) if record.kind == "add-on" else "",
         pictures=tips_of(brief, record.contents),
         link=f"p/{pouch}" if record.kind == "add-on" else "",
     )

@@ -131,7 +131,7 @@ def spoken(*words: str) -> Card:
 def test_every_field_that_a_person_sees_counts() -> None:
     """Each field of an item in turn is given another value; only what nobody reads leaves the edition alone."""
     seen = {"name": "Tie", "detail": "TIES", "note": "arches", "count": 3, "number": 4, "layer": 2, "pictures": ()}
-    seen |= {"whole": TIP, "where": (Span(text="in the core set"),)}
+    seen |= {"whole": TIP, "where": (Span(text="in the core set"),), "stands": "A1"}
     unseen = {"id": "tie", "link": "map"}
     assert {*seen, *unseen} == {f.name for f in fields(Item)}
     same = {name for name, other in (seen | unseen).items() if edition(with_item(**{name: other})) == edition(CARD)}

@@ -43,7 +43,7 @@ def steps(card: Card) -> str:
 
 
 def test_the_card_shows_each_spare_with_its_picture_its_number_and_where_it_goes(brief: Brief) -> None:
-    listed = table(repair(brief), "The spares: Spares drawer")
+    listed = table(repair(brief), "The spares: Spares drawer (D3)")
     kept = {line.id: line for line in brief.plan.orders.lines if line.spares}
     assert list(listed) == [brief.instrument(id_) for id_ in kept]
     for id_, line in kept.items():
@@ -64,7 +64,7 @@ def test_the_spares_lie_in_their_drawer_or_in_a_box_at_the_bench(brief: Brief) -
 def test_set_card_and_template_say_of_what_there_is_a_spare_and_where(brief: Brief) -> None:
     for card in (refill_set(brief, "core"), template(brief, "core")):
         fact = spare_fact(card)
-        assert fact and fact.value.startswith("Spares drawer: ")
+        assert fact and fact.value.startswith("Spares drawer (D3): ")
         assert "Weingart plier" in fact.value and "Mouth mirror" not in fact.value
     assert spare_fact(template(brief, "exam")) is None, "nothing of the exam set goes away for repair"
 

@@ -131,6 +131,7 @@ def drawer_items(brief: Brief, chair: str, *, with_procedures: bool = False, tic
                 name=brief.pouch(pouch),
                 detail=f"{pouches[pouch].code} · {brief.contents(pouches[pouch].contents)}",
                 note=" · ".join(brief.procedures_of(pouch, chair)) if with_procedures else "",
+                stands=" ".join(brief.stands(pouch)),
                 count=brief.plan.par[chair, pouch],
                 pictures=in_pouch(brief, pouch),
             )

@@ -34,9 +34,10 @@ def refill_add_on(brief: Brief, pouch: str) -> Card:
     record = brief.practice.pouches[pouch]
     band = Band(word=record.code, name=brief.pouch(pouch), note=_laid_on(brief, pouch))
     sizes = pouch_sizes(brief, (pouch,))
+    more = (*_stands(brief, pouch), *_materials(brief, pouch), *_implant(brief, pouch))
     back = (
         pouch_packing(brief, (pouch,)),
-        replace(sizes, facts=(*sizes.facts, *_materials(brief, pouch), *_implant(brief, pouch))),
+        replace(sizes, facts=(*sizes.facts, *more)),
     )
     return _refill(brief, f"p/{pouch}", "refill-add-on", record, band, back)
 
@@ -211,7 +212,7 @@ def set_facts(brief: Brief, set_id: str) -> Facts:
     """Return cassette, wrap, tape, mark and end label of a set, with pictures of what is seen on the pack."""
     words, record = brief.words, brief.practice.sets[set_id]
     cassette = brief.practice.cassettes[record.cassette]
-    marked, label = _marked(brief, set_id), words("card.fact.end-label-value", code=record.code)
+    marked, label = _marked(brief, set_id), _read_on_the_shelf(brief, set_id)
     shows = (
         record.mark,
         record.code,
@@ -242,13 +243,27 @@ def _facts_on_the_wall(brief: Brief, set_id: str) -> Facts:
     return facts(
         (words("card.fact.cassette"), f"{cassette} · {sheet_text(brief, set_id)}"),
         Fact(label=words("card.fact.mark"), value=_marked(brief, set_id), picture=set_mark_of(brief, set_id)),
-        (words("card.fact.end-label"), words("card.fact.end-label-value", code=record.code)),
+        (words("card.fact.end-label"), _read_on_the_shelf(brief, set_id)),
         *_spares(brief, set_id),
         (words("card.fact.opening"), rule_text(brief, "read-internal")),
         *_materials(brief, set_id),
         *_implant(brief, set_id),
         title=words("card.fact.set-title"),
     )
+
+
+def _read_on_the_shelf(brief: Brief, set_id: str) -> str:
+    """Return what the end label of a set says, and at which place it is read."""
+    code, places = brief.practice.sets[set_id].code, brief.listed(brief.stands(set_id))
+    if places:
+        return brief.words("card.fact.end-label-at", code=code, places=places)
+    return brief.words("card.fact.end-label-value", code=code)
+
+
+def _stands(brief: Brief, pouch: str) -> Iterator[Fact]:
+    """Yield where an add-on pouch stands in the store."""
+    if places := brief.stands(pouch):
+        yield Fact(label=brief.words("card.fact.stands"), value=brief.listed(places))
 
 
 def _marked(brief: Brief, set_id: str) -> str:

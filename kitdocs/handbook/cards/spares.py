@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.cards.places import place_name
 from kitdocs.practice.model import InstrumentSet, Pouch
+from kitdocs.practice.store_places import store_places
 
 
 def spares(brief: Brief) -> Mapping[str, int]:
@@ -14,9 +16,14 @@ def spares(brief: Brief) -> Mapping[str, int]:
 
 
 def spares_place(brief: Brief) -> str:
-    """Return where the spares lie: the drawers that room.yaml keeps for them, or a box at the packing table."""
-    drawers = [brief.say(drawer.name) for drawer in brief.practice.room.drawers.values() if drawer.holds == "spares"]
-    return brief.listed(drawers) if drawers else brief.words("repair.box")
+    """Return where the spares lie: the places that room.yaml has for them, or a box at the packing table."""
+    room, stated = brief.practice.room, {one.place for one in brief.plan.store if one.kind == "spare"}
+    places = [
+        f"{place_name(brief, place)} ({place.code})"
+        for place in store_places(room)
+        if place in stated or (place.kind == "drawer" and room.drawers[place.id].holds == "spares")
+    ]
+    return brief.listed(places) if places else brief.words("repair.box")
 
 
 def spares_for(brief: Brief, contents: Iterable[str]) -> str:
