@@ -8,18 +8,20 @@ from typing import Literal, TypeAlias
 from kitdocs.document.blocks import Picture
 from kitdocs.document.purpose import Words
 
-LabelKind: TypeAlias = Literal["chair-tag", "cassette-mark", "end-label", "pouch-label", "repair-tag"]
+LabelKind: TypeAlias = Literal["chair-tag", "cassette-mark", "end-label", "pouch-label", "place-label", "repair-tag"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Label:
-    """One label. `word` is a code or a colour's name; `lines` are to write on, `boxes` and `checks` to tick.
+    """One label. `word` is a code or a colour's name; `note` stands below the name.
 
-    `colour` and `ink` are sRGB as ``#00766c``. `outlined`: too pale to stand against white paper.
+    `lines` are to write on, `boxes` and `checks` to tick. `colour` and `ink` are sRGB as ``#00766c``. `outlined`: too
+    pale to stand against white paper.
     """
 
     word: Words[str] = ""
     name: Words[str] = ""
+    note: Words[str] = ""
     colour: str = "#ffffff"
     ink: str = "#000000"
     outlined: bool = False

@@ -1,4 +1,4 @@
-"""Labels and tags for chairs, cassettes, wrapped sets, pouches and instruments sent for repair.
+"""Labels and tags for chairs, cassettes, wrapped sets, pouches, places of the store and instruments sent for repair.
 
 A pack's label: CDC, Packaging and Storage (2016) - sterilizer used, cycle or load number, date, and the expiration date
 where there is one; Guidelines 2003, MMWR 52(RR-17), part VI.G. The initials are common practice, no source.
@@ -12,9 +12,11 @@ from types import MappingProxyType
 from kitdocs.document.label_sheet import Label, LabelGrid, LabelKind, LabelSheet
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.chairs import chair_band, chair_look
+from kitdocs.handbook.cards.places import kept_at_place, place_name
 from kitdocs.handbook.pictures import set_mark_of
 from kitdocs.handbook.rules.quote import rule_text
 from kitdocs.practice.paper import PAPER_MM
+from kitdocs.practice.store_places import store_places
 
 #: Labels cut from plain paper: columns, rows, width and height in mm. They leave room for crop marks on A4 and Letter.
 _PLAIN = (3, 8, 62.0, 31.0)
@@ -58,6 +60,9 @@ def label_sheets(brief: Brief) -> Iterator[LabelSheet]:
     ]
     if packed:
         yield _sheet(brief, "pouch-label", grid, packed)
+    places = list(_place_labels(brief))
+    if places:
+        yield _sheet(brief, "place-label", grid, [(label, 1) for label in places])
     roomy = grid.width_mm >= _TAG_MM[0] and grid.height_mm >= _TAG_MM[1]
     yield _sheet(brief, "repair-tag", grid if roomy else _plain(brief, _PLAIN_TAG), [(_repair_tag(brief), 1)])
 
@@ -143,6 +148,23 @@ def _chair_tag(brief: Brief, chair: str) -> Label:
 def _set_label(brief: Brief, set_id: str, lines: tuple[str, ...] = ()) -> Label:
     code = brief.practice.sets[set_id].code
     return Label(word=code, name=brief.set(set_id), mark=set_mark_of(brief, set_id), lines=lines)
+
+
+def _place_labels(brief: Brief) -> Iterator[Label]:
+    """Yield a label for each place of the store: each kind of pack on a shelf, each drawer, each hook."""
+    words, practice = brief.words, brief.practice
+    for one in brief.plan.store:
+        if one.place and one.place.kind == "shelf":
+            record = practice.sets.get(one.id) or practice.pouches[one.id]
+            mark = set_mark_of(brief, one.id) if one.id in practice.sets else None
+            note = words("labels.place.packs", code=record.code, count=str(one.count))
+            yield Label(word=one.code, name=brief.pack(one.id), note=note, mark=mark)
+    for place in store_places(practice.room):
+        if place.kind == "drawer":
+            note = words(f"card.storage.holds.{practice.room.drawers[place.id].holds}")
+            yield Label(word=place.code, name=place_name(brief, place), note=note)
+        elif place.kind == "hook":
+            yield Label(word=place.code, name=place_name(brief, place), note=" · ".join(kept_at_place(brief, place)))
 
 
 def _repair_tag(brief: Brief) -> Label:

@@ -52,6 +52,24 @@ def test_there_is_a_label_for_every_set_and_pouch_that_is_owned_and_no_place_is_
     assert {label.name for label in made["chair-tag"].labels} == chairs
 
 
+def test_each_place_of_the_store_has_its_label(example: Practice, example_plan: Plan) -> None:
+    """Against the plan's own list of the store: what stands there, its mark, how many; then drawers and hooks."""
+    labels = dict.fromkeys(sheets(example, example_plan)["place-label"].labels)
+    by_code = {label.word: label for label in labels}
+    assert len(by_code) == len(labels)
+    on_shelves = {one.code: one for one in example_plan.store if one.place and one.place.kind == "shelf"}
+    assert set(by_code) == {*on_shelves, "D1", "D2", "D3", "D4", "D5", "H1"}
+    for code, one in on_shelves.items():
+        pack = example.sets.get(one.id) or example.pouches[one.id]
+        assert by_code[code].name == pack.name.in_language("en")
+        assert by_code[code].note == f"{pack.code} · up to {one.count} · oldest in front"
+        assert (by_code[code].mark is not None) == (one.id in example.sets)
+    assert by_code["D5"].name == "Drawer for anchorage" and by_code["D5"].note == "Finished packs, nothing else"
+    bare = dataclasses.replace(example_plan, store=())
+    room = example.room.model_copy(update={"shelves": {}, "drawers": {}, "hooks": {}})
+    assert "place-label" not in sheets(dataclasses.replace(example, room=room), bare)
+
+
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_without_labels_of_its_own_a_practice_cuts_plain_paper(
     example: Practice, example_plan: Plan, paper: str

@@ -43,6 +43,11 @@ def marked(name: str, lines: tuple[str, ...] = ()) -> Label:
     return Label(word="WWWWWW", name=name, mark=picture("z", set_mark("zigzag")), lines=lines)
 
 
+def placed(name: str) -> Label:
+    note = "WWWWWW · hasta 88 · el más antiguo al frente"
+    return Label(word="AB12", name=name, note=note, mark=picture("z", set_mark("zigzag")))
+
+
 def repair(name: str = "¿Qué le pasa?") -> Label:
     loose, stiff = "articulación floja", "articulación trabada"
     faults = ("sin filo", "puntas no cierran", loose, stiff, "doblado", "óxido, picaduras")
@@ -94,6 +99,8 @@ def test_every_label_lies_where_the_grid_says_and_moves_with_the_offset(
         ("end-label", LETTER, marked(LONGEST, LINES)),
         ("end-label", replace(LETTER, width_mm=60, height_mm=25), marked(ONE_WORD, LINES)),
         ("pouch-label", A4, replace(marked(ONE_WORD, LINES), mark=None)),
+        ("place-label", LETTER, placed(LONGEST)),
+        ("place-label", replace(LETTER, width_mm=60, height_mm=25), placed(ONE_WORD)),
         ("repair-tag", TAGS, repair()),
     ],
 )
