@@ -18,14 +18,18 @@ _COUNT_FIRST = re.compile(COUNT_FIRST)
 def with_sets(found: Found, known: Known) -> Found:
     """Return what was found with the sets that were chosen, and a question for each that was not.
 
-    What a visit needs is asked before: without it, no set is better than another. In a folder without sets nothing is
-    asked; `kitdocs propose` makes them.
+    A new chair gets what lies in every drawer. What a visit needs is asked before: without it, no set is better than
+    another. In a folder without sets nothing is asked; `kitdocs propose` makes them.
     """
     sets = {id_: record for id_, record in known.of("sets").items() if isinstance(record, Mapping)}
     if not sets:
         return found
     records, doubts = [], list(found.doubts)
+    drawer = _everywhere(known)
     for record in found.records:
+        if record.stem == "chairs" and record.id not in known.of("chairs") and drawer:
+            records.append(replace(record, fields={**record.fields, "drawer": drawer}))
+            continue
         there = known.of("procedures").get(record.id)
         whole = {**(there if isinstance(there, Mapping) else {}), **record.fields}
         if record.stem != "procedures" or whole.get("set") or not (needs := _needs(whole.get("needs"))):
@@ -36,6 +40,13 @@ def with_sets(found: Found, known: Known) -> Found:
             records.append(record)
             doubts.append(_asked(record, str(whole.get("name", record.id)), needs, sets, known))
     return replace(found, records=tuple(records), doubts=tuple(doubts))
+
+
+def _everywhere(known: Known) -> dict[str, str]:
+    """The drawer of a new chair: the pouches that lie at every other, for visits that are done anywhere."""
+    drawers = [record.get("drawer") for record in known.of("chairs").values() if isinstance(record, Mapping)]
+    held = [drawer if isinstance(drawer, Mapping) else {} for drawer in drawers]
+    return {id_: "auto" for id_ in (held[0] if held else ()) if all(id_ in drawer for drawer in held)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

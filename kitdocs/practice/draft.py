@@ -42,6 +42,7 @@ class SettingsDraft:
     paper: Literal["letter", "a4"] | None = None
     labels: Labels | None = None
     accepted: tuple[Accepted, ...] = ()
+    from_starter: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

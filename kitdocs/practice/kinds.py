@@ -92,3 +92,7 @@ DrawerAccess = Literal["clean-hands", "overglove", "second-person", "cotton-plie
 def is_neutral(kind: str) -> bool:
     """Whether a drawing stands for whatever of its family has none."""
     return kind.startswith("other-")
+
+
+#: Parts of a new folder that are an example's until the practice states its own.
+PartOfTheStarter = Literal["day", "cassettes", "room"]

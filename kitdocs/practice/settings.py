@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field, StrictInt
 
 from kitdocs.practice.book import BookKind, Overrun
-from kitdocs.practice.kinds import DrawerAccess, Family
+from kitdocs.practice.kinds import DrawerAccess, Family, PartOfTheStarter
 from kitdocs.practice.paper import Labels
 from kitdocs.practice.record import Record, Size, TimeSpan
 from kitdocs.practice.values import (
@@ -143,6 +143,10 @@ class Settings(Record):
     for. A procedure may have its own."""
     budget: Money | None = None
     """What can be spent now. The report says what to buy with it first; without it, what to buy at round amounts."""
+    from_starter: tuple[PartOfTheStarter, ...] = ()
+    """Parts of the folder that are still the starter's example, and not stated by the practice: `day` here,
+    cassettes.yaml, room.yaml. `kitdocs import` writes it into a new folder; each is warned of, and marked beside the
+    figures that come from it."""
     ask: tuple[Contact, ...] = ()
     """Whom to ask. The pages send whoever scans an old or unknown card to the first one."""
     before: Before | None = None

@@ -3,16 +3,26 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from kitdocs.document.blocks import Block, Cell, Chart, Matrix
 from kitdocs.document.card import Card
 from kitdocs.drawings.drawing import Drawing
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.from_starter import starter_mark
 from kitdocs.handbook.pictures import drawn_once
+from kitdocs.practice.kinds import PartOfTheStarter
 
 #: What stands in a cell that has nothing to say.
 NOTHING = "–"
+
+#: The parts of the folder from which the figures of a section come.
+_RESTS_ON: Mapping[str, tuple[PartOfTheStarter, ...]] = {
+    "first": ("day", "cassettes", "room"),
+    "day": ("day", "room"),
+    "buying": ("cassettes", "room"),
+    "room": ("cassettes", "room"),
+}
 
 #: A chart for half a page's width, true to size on a phone too; one with longer names; and one for the whole
 #: width of an A4 sheet between its margins, so that no paper makes its letters smaller than they were drawn.
@@ -30,14 +40,17 @@ def sentence(text: str) -> str:
 def report_card(
     brief: Brief, section: str, name: str, blocks: Iterable[Block], *, title: str = "", subtitle: str = ""
 ) -> Card:
-    """Return a card of the report, still without edition; its title is ``report.<name>.title`` by default."""
+    """Return a card of the report, still without edition; its title is ``report.<name>.title`` by default.
+
+    It begins with what of its figures is still the starter's example.
+    """
     return Card(
         id=f"plan/{name}",
         kind="plan",
         title=title or brief.words(f"report.{name}.title"),
         subtitle=subtitle,
         section=brief.words(f"report.section.{section}"),
-        front=tuple(blocks),
+        front=(*starter_mark(brief, *_RESTS_ON.get(section, ())), *blocks),
     )
 
 

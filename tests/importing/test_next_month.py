@@ -103,15 +103,22 @@ def test_what_a_set_lacks_is_said_beside_it() -> None:
     assert [str(meaning) for meaning in question.choices.values()] == ["Set A: without Mirror", "Set B: without Holder"]
 
 
+def test_a_new_chair_has_in_its_drawer_what_lies_at_every_other() -> None:
+    chairs = {"a": {"drawer": {"bands": 2, "seps": "auto"}}, "b": {"drawer": {"seps": 1}}}
+    known = Known(records={"sets": {"s": {"contents": ["mirror"]}}, "chairs": chairs})
+    records = [BroughtRecord(stem="chairs", id=id_, fields={"name": id_}) for id_ in ("b", "c")]
+    done = with_sets(Found(records=tuple(records)), known).records
+    assert [dict(record.fields) for record in done] == [{"name": "b"}, {"name": "c", "drawer": {"seps": "auto"}}]
+
+
 # what to do next -------------------------------------------------------------------------------
 
 
 def commands(answer: Answer) -> list[list[str]]:
     """The commands that the last line of an answer names."""
     line = " ".join(answer.out.split()).rpartition("Next: ")[2]
-    return [
-        found.split() for found in re.findall(r"kitdocs ((?:check|propose|handbook|changes) \S+(?: --to \S+)?)", line)
-    ]
+    found = re.findall(r"kitdocs ((?:check|propose|handbook|changes) [^\s;]+(?: --to [^\s;]+)?)", line)
+    return [command.split() for command in found]
 
 
 def small_inventory(folder: Path) -> Path:
@@ -158,7 +165,8 @@ def _touched(folder: Path, name: str = "explorer", count: int = 31) -> list[Path
     for row in sheet.iter_rows(min_row=2):
         if row[0].value == name:
             row[1].value = count
-    sheet.append(["scaler", 12])
+    if name == "explorer":
+        sheet.append(["scaler", 12])
     book.save(folder / "inventory.xlsx")
     return [folder / "inventory.xlsx"]
 

@@ -23,6 +23,7 @@ from kitdocs.practice.rules import (
     references,
     room,
     schedule,
+    starter,
     use,
 )
 
@@ -41,6 +42,7 @@ _MODULES = (
     book,
     printing,
     use,
+    starter,
 )
 
 #: Every public function of these modules, in the order in which they stand there: unknown names come first, because the
@@ -60,6 +62,7 @@ RULES: tuple[Rule, ...] = tuple(
         book,
         printing,
         use,
+        starter,
     )
     for name, rule in vars(module).items()
     if isfunction(rule) and rule.__module__ == module.__name__ and not name.startswith("_")

@@ -1,0 +1,73 @@
+"""What an office never stated is the starter's, and marked so: by check, in the report and on the order list."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from asking import Ask
+from editing import edit
+
+from kitdocs.document.content import content
+from kitdocs.handbook.build_handbook import make_handbooks
+from kitdocs.importing.into_folder import import_lists
+from kitdocs.planning.plan import Plan, make_plan
+from kitdocs.practice.model import Practice
+from kitdocs.practice.reading.folder import read_folder
+from kitdocs.practice.reading.reader import read_practice
+from kitdocs.report.build_report import make_report
+from kitdocs.starter import start
+
+WORDS = {"day": "working hours", "cassettes": "cassettes and their prices", "room": "machines, hands"}
+
+
+def test_a_new_folder_owns_no_cassette_and_says_what_is_an_example(tmp_path: Path) -> None:
+    (tmp_path / "inventory.csv").write_text("Instrument,Qty\nmirror,40\n", "utf-8")
+    import_lists([tmp_path / "inventory.csv"], tmp_path / "ours")
+    files = read_folder(tmp_path / "ours").files
+    assert files["practice"].data["from_starter"] == ["day", "cassettes", "room"]
+    assert files["cassettes"].data and all("on_hand" not in record for record in files["cassettes"].data.values())
+
+
+def test_cassettes_that_a_list_brings_are_the_offices_own(tmp_path: Path) -> None:
+    text = "Cassette,Length,Width,Height,On hand\nBig,280 mm,180 mm,35 mm,7\n"
+    (tmp_path / "cassettes.csv").write_text(text, "utf-8")
+    import_lists([tmp_path / "cassettes.csv"], tmp_path / "ours")
+    files = read_folder(tmp_path / "ours").files
+    assert files["practice"].data["from_starter"] == ["day", "room"]
+    assert [record["on_hand"] for record in files["cassettes"].data.values()] == [7]
+
+
+@pytest.fixture(scope="module")
+def marked(tmp_path_factory: pytest.TempPathFactory) -> tuple[Practice, Plan, Path]:
+    folder = tmp_path_factory.mktemp("marked") / "ours"
+    start(folder)
+    edit(folder / "practice.yaml", "#   from_starter: [room]", "from_starter: [day, cassettes, room]")
+    practice = read_practice(folder)
+    return practice, make_plan(practice, days=20), folder
+
+
+def test_check_warns_of_each_part_until_it_is_taken_out(ask: Ask, marked: tuple[Practice, Plan, Path]) -> None:
+    practice, _, folder = marked
+    warnings = [problem for problem in practice.problems if problem.rule == "from-starter"]
+    assert [problem.path for problem in warnings] == [f"practice.from_starter[{n}]" for n in (1, 2, 3)]
+    said = " ".join(ask("check", folder).out.split())
+    assert "the working hours are still the starter's example" in said and "take 'room' out of from_starter" in said
+
+
+def test_each_page_whose_figures_rest_on_it_says_so(marked: tuple[Practice, Plan, Path]) -> None:
+    practice, plan, _ = marked
+    report = make_report(practice, plan, language="en")
+    said = {card.id: str(content(card)) for card in report.cards}
+    for card, parts in {
+        "plan/summary": ("day", "cassettes", "room"),
+        "plan/start": ("day", "cassettes", "room"),
+        "plan/day": ("day", "room"),
+        "plan/buying": ("cassettes", "room"),
+    }.items():
+        line = next(text for text in said[card].split("'") if "From the starter, not yours" in text)
+        assert [part for part in WORDS if WORDS[part] in line] == list(parts), card
+    assert "From the starter" not in said["plan/colours"]
+    (handbook,) = make_handbooks(practice, plan)
+    order = next(card for card in handbook.cards if card.id == "move/order")
+    assert "From the starter, not yours: cassettes and their prices" in str(content(order))
