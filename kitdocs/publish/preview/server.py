@@ -17,6 +17,7 @@ from kitdocs.publish.preview.builds import Build, LiveSite
 from kitdocs.publish.preview.mistakes import mistakes_page, own_file
 from kitdocs.publish.site.assets import assets
 from kitdocs.publish.site.build_site import WORKER
+from kitdocs.publish.site.installing import INK, icon_svg
 
 LOOPBACK = "127.0.0.1"
 #: Seconds after which a listener hears something, if only a comment: so a closed page is noticed.
@@ -32,7 +33,9 @@ _TYPES = {
     ".css": "text/css; charset=utf-8",
     ".js": "text/javascript; charset=utf-8",
     ".json": "application/json",
+    ".png": "image/png",
     ".svg": "image/svg+xml",
+    ".webmanifest": "application/manifest+json",
     ".jpg": "image/jpeg",
     ".ttf": "font/ttf",
     ".woff2": "font/woff2",
@@ -58,7 +61,7 @@ class PreviewServer(ThreadingHTTPServer):
             raise PublishError(
                 f"port {port} cannot be used: {error.strerror}; choose another with --port, or 0 for any free one"
             ) from error
-        self.assets = assets()
+        self.assets = {**assets(), "assets/icon.svg": icon_svg([INK])}
         self.host = host
         self.port = int(self.server_address[1])
         #: A page of another site may send a browser here under a name of its own; only these are answered.

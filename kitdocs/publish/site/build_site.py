@@ -14,6 +14,7 @@ from kitdocs.document.card import Handbook
 from kitdocs.practice.problems import PublishError
 from kitdocs.publish.site.assets import EVERY_PAGE, assets, pictures, script_words
 from kitdocs.publish.site.frame import MISSING_PAGE
+from kitdocs.publish.site.installing import installing
 from kitdocs.publish.site.pages import Drawn, Paper, missing_page, pages
 from kitdocs.publish.site.plan_pages import plan_index, plan_pages
 from kitdocs.publish.site.search import search_index
@@ -41,6 +42,7 @@ def site(
     files = _Files()
     files.add(assets())
     files.add(pictures(handbooks))
+    files.add(installing(handbooks))
     planned = {report.language: plan_index(report) for report in reports}
     for handbook in handbooks:
         files.add(pages(handbook, handbooks, planned.get(handbook.language, ""), drawn, paper))

@@ -12,6 +12,7 @@ from kitdocs.document.catalog import MessageCatalog
 from kitdocs.practice.problems import PublishError
 
 CARD_INDEX = "index.html"
+MANIFEST = "manifest.webmanifest"
 SEARCH_PAGE = "search.html"
 #: For a tablet on the wall.
 WALL_PAGE = "wall.html"
@@ -132,6 +133,11 @@ class Here:
     @property
     def home(self) -> str:
         return self.file(self.handbook.folder + CARD_INDEX)
+
+    @property
+    def manifest(self) -> str:
+        """The address of what lets a device keep the site as a program of its own, in the page's language."""
+        return self.file(self.handbook.folder + MANIFEST)
 
     @property
     def search(self) -> str:

@@ -43,9 +43,23 @@
   for (const link of document.querySelectorAll(".top a[hreflang]")) {
     link.addEventListener("click", () => self.kitdocs.remember("language", link.hreflang));
   }
-  const chosen = self.kitdocs.recall("language");
+  const chosen = self.kitdocs.recall("language") ?? languageOfFirstScan();
   for (const link of document.querySelectorAll("[data-language]")) {
     if (link.hreflang === chosen) location.replace(link.href + location.hash);
+  }
+
+  // A phone's first scan opens in the phone's own language, where the card has it; that counts as chosen, so that the
+  // way back in the head is one tap. A device that remembers nothing would lead back again: it stays as printed.
+  function languageOfFirstScan() {
+    if (!/^#[0-9A-Z]{4,12}$/.test(location.hash) || self.kitdocs.recall("scanned")) return null;
+    self.kitdocs.remember("scanned", true);
+    if (!self.kitdocs.recall("scanned")) return null;
+    const offered = [document.documentElement, ...document.querySelectorAll("[data-language]")];
+    const found = navigator.languages.map((wanted) => wanted.split("-")[0])
+      .find((wanted) => offered.some((other) => (other.hreflang || other.lang) === wanted));
+    if (!found || found === document.documentElement.lang) return null;
+    self.kitdocs.remember("language", found);
+    return found;
   }
 
   document.documentElement.classList.add("js");
