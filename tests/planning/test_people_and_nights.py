@@ -243,3 +243,20 @@ def test_the_hours_at_work_are_those_of_the_stages():
     assert sum(one.work.mean for one in run.people.values()) == pytest.approx(by_stage)
     assert run.people["a"].there == 8.5 * 3600
     assert run.turnaround.total.mean == pytest.approx(sum(part.seconds for part in run.turnaround.parts))
+
+
+def test_where_nobody_goes_home_no_day_knows_of_another_whether_loads_are_run_again_or_not():
+    """Twelve sets of three hours each, one at a time, are done after the next morning: it begins with a free machine.
+
+    Machines that may run a load again are counted in another way than those that never do, and must agree with them.
+    """
+    twelve = [("Monday", "08:00", "chair-1", "visit", "5 min")] * 12
+    for repeats in ({}, {"repeats": "0.000001%"}):
+        room = build(
+            stages={"wash": washer(cycle="3 h", capacity={"slim": 1, "large": 1, "small-pouch": 1}, **repeats)},
+            schedule=twelve,
+        )
+        for day in days_of(room):
+            first, last = histories(day)[0], histories(day)[-1]
+            assert first.stages == ((at("08:10"), at("08:10"), at("11:10")),)
+            assert last.back == at("08:10") + 36 * 3600

@@ -267,11 +267,12 @@ class _Nights:
         self._note(day, night)
         out = [*items.out, *before.out]
         self._trails = [night[one.item - own] if one.item >= own else ((day, one.item),) for one in ran.left]
-        self._evening = Evening(
-            waiting=tuple(_tomorrow(one) for one in ran.left),
-            out=tuple(out[one.item] - DAY for one in ran.left),
-            busy_until=tuple(tuple(at - DAY for at in stage) for stage in ran.busy_until),
-        )
+        if self._room.ends < ALWAYS[1]:  # in a room that nobody leaves no day knows of another, as in a plain one
+            self._evening = Evening(
+                waiting=tuple(_tomorrow(one) for one in ran.left),
+                out=tuple(out[one.item] - DAY for one in ran.left),
+                busy_until=tuple(tuple(at - DAY for at in stage) for stage in ran.busy_until),
+            )
         self._number += 1
 
     def _note(self, today: _Open, night: Sequence[_Trail]) -> None:
