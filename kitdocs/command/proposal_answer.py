@@ -147,7 +147,7 @@ def show_proposals(to: Console, words: MessageCatalog, answer: Proposals, chosen
         to.print()
         to.print(Text(words("propose.chosen", name=name_of(words, chosen)), style="bold"))
         found = reasons(answer, chosen).of
-        for id_, head in _heads(words, chosen):
+        for id_, head in _heads(words, answer.demand, chosen):
             to.print()
             to.print(Text.assemble((head, "bold cyan")))
             for line in (_contents(words, chosen, id_), *map(words.say, found[id_])):
@@ -307,10 +307,16 @@ def _stopped(words: MessageCatalog, answer: Proposals) -> Iterable[str]:
         yield words("propose.stopped")
 
 
-def _heads(words: MessageCatalog, proposal: Proposal) -> Iterable[tuple[str, str]]:
-    for packs in (proposal.practice.sets, proposal.practice.pouches):
-        for id_, record in packs.items():
-            yield id_, f"{words.say(record.name)} ({id_})"
+def _heads(words: MessageCatalog, demand: Demand, proposal: Proposal) -> Iterable[tuple[str, str]]:
+    """Sets, then pouches, by id; what is for most visits first."""
+    design, named = proposal.design, proposal.named
+    visits = {id_: demand.rate(kit.procedures) for id_, kit in zip(named.sets, design.sets, strict=True)}
+    visits |= {id_: demand.rate(pouch.procedures) for id_, pouch in zip(named.pouches, design.pouches, strict=True)}
+    names = {id_: kit.name for id_, kit in named.sets.items()}
+    names |= {id_: pouch.name for id_, pouch in named.pouches.items()}
+    for ids in (named.sets, named.pouches):
+        for id_ in sorted(ids, key=lambda id_: -visits[id_]):
+            yield id_, f"{words.say(names[id_])} ({id_})"
 
 
 def _contents(words: MessageCatalog, proposal: Proposal, id_: str) -> str:

@@ -50,6 +50,11 @@ def test_from_needs_alone_to_a_folder_that_checks(started: Path, ask: Ask, tmp_p
         for i in practice.contents(id_):
             named = said[:until].count(str(practice.instruments[i].name))
             assert named >= (2 if len(practice.contents(id_)) > 1 else 1), "listed, and with a reason"
+    visits = [
+        sum(float(record.per_day or 0) for record in practice.procedures.values() if record.set == id_)
+        for id_ in sorted(practice.sets, key=lambda id_: told.index(f"({id_})"))
+    ]
+    assert visits == sorted(visits, reverse=True), "what is for most visits stands first"
     assert "rule of thumb" in run.out
     assert ask("check", new).status == 0
     practice = read_practice(new)
