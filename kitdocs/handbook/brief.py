@@ -50,8 +50,13 @@ class Brief:
         return self.set(pack) if pack in self.practice.sets else self.pouch(pack)
 
     def stands(self, pack: str) -> tuple[str, ...]:
-        """Return the codes of the places of a set or pouch in the store; empty where it has none."""
-        return self.plan.places.get(pack, ())
+        """Return the codes of the places of a set or pouch in the store; empty where the practice states none.
+
+        A place that is worked out stands on the storage card and on its label: it moves when counts do, and no card
+        that hangs elsewhere shall have to be replaced for that.
+        """
+        record = self.practice.sets.get(pack) or self.practice.pouches[pack]
+        return self.plan.places.get(pack, ()) if record.place else ()
 
     def procedure(self, procedure: str) -> str:
         return self.say(self.practice.procedures[procedure].name)

@@ -12,11 +12,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitdocs import Plan, Practice
-from kitdocs.document.blocks import Illustration, Matrix
+from kitdocs.document.blocks import Illustration, Items, Matrix
 from kitdocs.document.catalog import built_in_catalog
 from kitdocs.drawings.lettering import text_width
 from kitdocs.drawings.shelves import WIDTH_MM, PacksDrawn, ShelfDrawn, shelf_map
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.cards.chairs import refill_chair
 from kitdocs.handbook.cards.places import pack_places
 from kitdocs.planning.buying.placement import taken_per_day
 from kitdocs.planning.measures.standing import pack_size, standings
@@ -106,3 +107,19 @@ def test_no_two_codes_touch_and_none_leaves_the_picture(counts: list[int], free:
     for (y, _, right), (below, left, _) in pairwise(spans):
         assert y != below or right < left
     assert all(left >= 0 and right <= WIDTH_MM for _, left, right in spans)
+
+
+def test_a_place_that_is_worked_out_is_on_no_card_that_would_have_to_be_replaced_when_it_moves(brief: Brief) -> None:
+    practice = brief.practice
+    unstated = practice.pouches["bends"].model_copy(update={"place": None})
+    other = replace(brief, practice=replace(practice, pouches={**practice.pouches, "bends": unstated}))
+    assert brief.stands("bends") == brief.plan.places["bends"] != ()
+    assert other.stands("bends") == () and other.stands("ties") == brief.stands("ties") != ()
+    shown = [
+        item.stands
+        for block in refill_chair(other, "chair-1").front
+        if isinstance(block, Items)
+        for item in block.items
+    ]
+    assert shown[0] == "" and all(shown[1:])
+    assert brief.plan.places["bends"][0] in str(list(pack_places(other))), "the storage card has them all"
