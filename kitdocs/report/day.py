@@ -78,7 +78,7 @@ def _ends(brief: Brief) -> Facts:
     after = days.ends.high - brief.practice.settings.day.closes * 60
     back = words.say(ends_words(brief))
     if after > 0 and not _something_is_left(brief):
-        back = words("report.day.late", ends=back, after=Duration(after))
+        back = words("report.day.late", ends=back, high=Clock(days.ends.high / 60), after=Duration(after))
     loads = words("report.day.loads-a-day", n=plain(days.loads_per_day))
     return facts(
         *_late(brief),

@@ -8,7 +8,7 @@ import pytest
 import sample_site
 from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
 from test_verdict_in_a_browser import NOW, TELL, ready, verdict
-from visits import PHONE, Server, editions_json, opened, until
+from visits import PHONE, SPANISH_PHONE, Server, editions_json, opened, until
 
 pytestmark = pytest.mark.browser
 
@@ -150,6 +150,7 @@ def test_without_a_script_the_address_of_the_code_tells_the_same(
 
 def test_without_a_network_it_still_says_what_is_different(keeping: BrowserContext, folder: Path) -> None:
     server = Server(folder)
+    keeping.add_init_script(SPANISH_PHONE)
     page = keeping.new_page()
     page.goto(f"{server.address}r/orange.html")
     verdict(page)

@@ -13,7 +13,7 @@ import pytest
 import zxingcpp
 from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
 from test_pages_in_a_browser import TORN
-from visits import PHONE, ZOOMED, until
+from visits import PHONE, SPANISH_PHONE, ZOOMED, until
 
 from kitdocs.document.card import Handbook
 from kitdocs.document.history import EarlierEdition
@@ -76,8 +76,10 @@ def phone(chromium: Browser, files: Mapping[str, bytes], example_handbooks: tupl
 def test_from_the_printed_code_round_the_chairs(
     phone: BrowserContext, scanned: list[str], example_handbooks: tuple[Handbook, ...]
 ) -> None:
-    page = phone.new_page()
     spanish = "/es/" in scanned[0]
+    if spanish:
+        phone.add_init_script(SPANISH_PHONE)
+    page = phone.new_page()
     book = example_handbooks[spanish]
     by_page = {urlsplit(address).path: address for address in scanned}
     assert len(by_page) == sum(card.form == "wall" for card in book.cards)

@@ -50,6 +50,10 @@ PAGES = (
 GIVEN = "[data-verdict][data-state]:not([data-state=checking], [data-state=waiting])"
 
 
+#: For a browser context: a phone that is set to Spanish, which the first scan of a card opens in.
+SPANISH_PHONE = "Object.defineProperty(navigator, 'languages', { value: Object.freeze(['es-MX']) })"
+
+
 class Server:
     """The folder at /bay/ on 127.0.0.1, until it is stopped; it can start again at the same address.
 

@@ -41,7 +41,7 @@ def test_the_figures_do_not_hang_on_the_hash_seed():
         "run = busy_days(practice(), days=20, seed=5)\n"
         "print(repr(run.pars), run.ends, run.turnaround, run.median_day, day_figures(practice(), run), sep='|')"
     )
-    path = os.pathsep.join([str(ROOT), str(ROOT / "tests" / "planning")])
+    path = os.pathsep.join([str(ROOT), str(ROOT / "tests"), str(ROOT / "tests" / "planning")])
     answers = {
         subprocess.run(
             [sys.executable, "-c", script],

@@ -63,7 +63,8 @@ def test_what_changes_is_shown_with_cell_and_line_and_written_with_yes_only(brin
     where = edit(ours, "sets", "core", "name.en", "Core: set #1")
     edit(ours, "practice", "service", "value", 0.9)
     before = files(ours)
-    line = f"{where}  sets.yaml:22  sets.core.name.en: Core set → Core: set #1"
+    number = before["sets.yaml"][: before["sets.yaml"].index(b"{en: Core set,")].count(b"\n") + 1
+    line = f"{where}  sets.yaml:{number}  sets.core.name.en: Core set → Core: set #1"
     for options in (("--dry-run",), ()):
         answer = bring(*options)
         assert line in answer.out
