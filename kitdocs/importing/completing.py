@@ -17,6 +17,8 @@ from kitdocs.importing.needs_written import WrittenNeeds
 from kitdocs.practice.message import message
 
 _FOLDER_OF_A_NEW_PRACTICE = ("practice", "name")
+#: The name that a new folder has until somebody says another.
+_NAME_OF_THE_STARTER = "Our practice"
 
 
 def completed(found: Found, known: Known) -> Found:
@@ -37,11 +39,12 @@ def completed(found: Found, known: Known) -> Found:
         else:
             records.append(record)
             doubts += [] if answer == NOTHING else [_asked(record, written)]
-    if not known.of("practice"):
+    settings = known.of("practice")
+    if not settings or settings.get("name") == _NAME_OF_THE_STARTER:
         name = known.answer(*_FOLDER_OF_A_NEW_PRACTICE)
         if name and not _no_name(name):
             records.append(BroughtRecord(stem="practice", id="", fields={"name": name}))
-        else:
+        elif not settings:
             asked = message("import.ask.practice")
             doubts.append(Doubt(about=_FOLDER_OF_A_NEW_PRACTICE, asked=asked, needed=False, check=_no_name))
     return replace(found, records=tuple(records), doubts=tuple(doubts))

@@ -10,6 +10,8 @@ from editing import edit
 
 from kitdocs.document.content import content
 from kitdocs.handbook.build_handbook import make_handbooks
+from kitdocs.importing.completing import completed
+from kitdocs.importing.found import Found, Known
 from kitdocs.importing.into_folder import import_lists
 from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
@@ -71,3 +73,12 @@ def test_each_page_whose_figures_rest_on_it_says_so(marked: tuple[Practice, Plan
     (handbook,) = make_handbooks(practice, plan)
     order = next(card for card in handbook.cards if card.id == "move/order")
     assert "From the starter, not yours: cassettes and their prices" in str(content(order))
+
+
+def test_a_name_that_is_told_later_takes_the_place_of_the_starters_and_of_no_other() -> None:
+    told: dict[tuple[str, ...], str] = {("practice", "name"): "Harbour practice"}
+    for name, after in (("Our practice", [{"name": "Harbour practice"}]), ("Tern & Juniper", [])):
+        known = Known(answers=told, records={"practice": {"name": name}})
+        found = completed(Found(), known)
+        assert [record.fields for record in found.records] == after
+        assert not found.doubts
