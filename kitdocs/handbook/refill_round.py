@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from kitdocs.document.blocks import Item, Items
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.cards.places import place_name
 from kitdocs.handbook.pictures import in_pouch
 
 
@@ -20,8 +21,7 @@ def in_store_order(brief: Brief) -> Iterator[tuple[str, str]]:
     places: dict[str, list[str]] = {}
     for one in brief.plan.store:
         if one.kind == "pack" and one.id in kept and one.place:
-            shelf = brief.say(practice.room.shelves[one.place.id].name)
-            places.setdefault(one.id, []).append(f"{one.code} · {shelf}")
+            places.setdefault(one.id, []).append(f"{one.code} · {place_name(brief, one.place)}")
     for pouch in dict.fromkeys((*places, *(pouch for pouch in practice.pouches if pouch in kept))):
         yield pouch, brief.listed(places.get(pouch, ()))
 

@@ -11,7 +11,7 @@ from kitdocs.document.card import Card, Handbook
 from kitdocs.handbook.brief import Brief, brief_for
 from kitdocs.handbook.forms import forms
 from kitdocs.handbook.refill_round import in_store_order, round_page
-from kitdocs.planning.plan import Plan
+from kitdocs.planning.plan import Plan, make_plan
 from kitdocs.practice.model import Practice
 
 
@@ -44,6 +44,14 @@ def test_where_no_shelves_are_stated_the_order_is_that_of_the_pouches(example: P
     order = dict(in_store_order(brief_for(example, plan)))
     assert list(order) == [pouch for pouch in example.pouches if pouch in order]
     assert set(order.values()) == {""}
+
+
+def test_a_pouch_that_is_kept_in_a_drawer_of_the_store_is_fetched_from_there(example: Practice) -> None:
+    in_drawer = example.pouches["bends"].model_copy(update={"place": "D5"})
+    practice = dataclasses.replace(example, pouches={**example.pouches, "bends": in_drawer})
+    found = dict(in_store_order(brief_for(practice, make_plan(practice, days=1))))
+    assert list(found)[-1] == "bends", "drawers come after the shelves"
+    assert found["bends"] == f"D5 · {practice.room.drawers['screw-drawer'].name.in_language('en')}"
 
 
 def test_a_practice_without_drawers_has_no_round(example: Practice, example_plan: Plan) -> None:
