@@ -84,10 +84,12 @@ def chair_band(brief: Brief, chair: str, note: str = "") -> Band:
     """
     record = brief.practice.chairs[chair]
     ink = ink_on(record.colour.hex)
-    look, name = chair_look(brief, chair), brief.chair(chair)
+    large, small = chair_look(brief, chair), brief.chair(chair)
+    if colours_come_again(brief):
+        large, small = small, large
     return Band(
-        word=name if colours_come_again(brief) else look,
-        name=look if colours_come_again(brief) else name,
+        word=large,
+        name=small,
         note=note,
         colour=record.colour.hex,
         ink=ink,

@@ -49,21 +49,7 @@ _MODULES = (
 #: others see what was found before.
 RULES: tuple[Rule, ...] = tuple(
     rule
-    for module in (
-        references,
-        identity,
-        coverage,
-        room,
-        places,
-        people,
-        instruments,
-        monitoring,
-        schedule,
-        book,
-        printing,
-        use,
-        starter,
-    )
+    for module in _MODULES
     for name, rule in vars(module).items()
     if isfunction(rule) and rule.__module__ == module.__name__ and not name.startswith("_")
 )
