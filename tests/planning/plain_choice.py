@@ -87,9 +87,11 @@ class PlainChoice:
 
     def cheaper(self, counts: Mapping[str, int]) -> Counts | None:
         above = [name for name in self.free if counts[name] > self.floor[name]]
-        for taken in [*((name,) for name in above), *combinations(above, 2)]:
-            fewer = {name: some - (name in taken) for name, some in counts.items()}
-            tried = self.added(fewer, taken, sum(self.kinds[name].price for name in taken))
+        several = [{name: some} for name in above for some in range(2, counts[name] - self.floor[name] + 1)]
+        twos = [dict.fromkeys(pair, 1) for pair in combinations(above, 2)]
+        for taken in [*({name: 1} for name in above), *several, *twos]:
+            fewer = {name: some - taken.get(name, 0) for name, some in counts.items()}
+            tried = self.added(fewer, taken, self.cost([*taken.items()]))
             if tried:
                 return self.pruned(tried)
         return None

@@ -9,9 +9,9 @@ matter. A day is *kept* when no kind needs more than its count. To choose, in th
    days kept for its money; of two alike the cheaper, then the one whose day comes first. Until enough days are kept.
    This is marginal analysis, as for spare parts of several kinds (SOURCES: METRIC).
 3. *Prune.* Piece by piece, the dearest kind first (of two alike the first named), what can go goes.
-4. *Exchange.* A piece of one kind, then one of each of two kinds, is taken away, and steps 2 and 3 look for something
-   else that does for less money; the first that is found stays, and so on until none is. Only so many kinds are tried
-   in twos (`IN_TWOS`), so that a practice of forty chairs does not wait for cents.
+4. *Exchange.* A piece of one kind, then several of one kind, then one of each of two kinds is taken away, and steps 2
+   and 3 look for something else that does for less money; the first that is found stays, and so on until none is. Only
+   so many kinds are tried in twos (`IN_TWOS`), so that a practice of forty chairs does not wait for cents.
 
 Days are bits of a whole number, so that many days are looked at in one operation. No random number is used. The order
 in which kinds are named decides nothing: they stand by price, then by what the days need, then by id.
@@ -226,17 +226,18 @@ class _Choice(Generic[Kind]):
         costs = [cost for cost, _ in lacking]
         cheapest = list(accumulate((1 << day for _, day in lacking), or_, initial=0))
         above = [n for n in self._open if counts[n] > self._floor[n]]
-        twos = combinations(above, 2) if len(above) <= IN_TWOS else ()
-        for taken in (*((n,) for n in above), *twos):
-            saved = sum(self._prices[n] for n in taken)
+        several = (((n, some),) for n in above for some in range(2, counts[n] - self._floor[n] + 1))
+        twos = (((n, 1), (m, 1)) for n, m in combinations(above, 2)) if len(above) <= IN_TWOS else ()
+        for taken in (*(((n, 1),) for n in above), *several, *twos):
+            saved = sum(some * self._prices[n] for n, some in taken)
             # A day that needs what is taken away is lost; another is worth looking at where it costs less.
-            enough = reduce(and_, (self._enough[n][counts[n] - 1] for n in taken))
+            enough = reduce(and_, (self._enough[n][counts[n] - some] for n, some in taken))
             still, within_reach = kept & enough, cheapest[bisect_left(costs, saved)] & enough
             if (still | within_reach).bit_count() < self._asked:
                 continue
             fewer = list(counts)
-            for n in taken:
-                fewer[n] -= 1
+            for n, some in taken:
+                fewer[n] -= some
             tried = self._added(fewer, still, within_reach, saved)
             if tried is not None:
                 return self._pruned(tried)
