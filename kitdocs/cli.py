@@ -6,21 +6,19 @@ import json
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import Annotated, NoReturn
 
 import typer
 
+from kitdocs.cli_check import check
 from kitdocs.cli_import import import_
 from kitdocs.cli_options import HERE, Folder, Json, Quiet, show_version
 from kitdocs.cli_propose import propose
 from kitdocs.cli_sheets import drawings, survey
 from kitdocs.cli_workbook import workbook
-from kitdocs.command.boundary import OUT_OF_DATE, PROBLEMS, run
+from kitdocs.command.boundary import OUT_OF_DATE, run
 from kitdocs.planning.colours import MOST_CHAIRS
 from kitdocs.publish.preview import USUAL_PORT
-
-if TYPE_CHECKING:
-    from kitdocs.practice.problems import Problem
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -39,22 +37,7 @@ def _options(
     """Take the options that stand before every command."""
 
 
-@app.command()
-def check(folder: Folder = HERE, as_json: Json = False, quiet: Quiet = False) -> None:
-    """Check a practice folder. Report every problem at once, with its line and a remedy."""
-    from kitdocs.command.checking import checked
-    from kitdocs.command.console import console, progress, say
-    from kitdocs.command.problems_told import problems_json, show_problems, summary
-
-    with progress(console(stderr=True), quiet=quiet) as tell:
-        practice, problems = checked(folder, tell)
-    if as_json:
-        print(problems_json(problems))
-    else:
-        show_problems(console(), problems)
-        if not quiet:
-            say(console(), summary(practice, problems))
-    raise typer.Exit(PROBLEMS if _has_errors(problems) else 0)
+app.command()(check)
 
 
 @app.command()
@@ -393,7 +376,3 @@ def _changes(texts: Sequence[str]) -> dict[str, str]:
         return changes_of(texts)
     except ValueError as error:
         raise typer.BadParameter(str(error), param_hint="--set") from None
-
-
-def _has_errors(problems: Sequence[Problem]) -> bool:
-    return any(problem.severity == "error" for problem in problems)

@@ -133,6 +133,7 @@ def test_the_checks_above_found_the_modules() -> None:
         "__init__",
         "__main__",
         "cli",
+        "cli_check",
         "cli_import",
         "cli_options",
         "cli_propose",

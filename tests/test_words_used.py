@@ -199,6 +199,7 @@ def test_every_warning_that_is_made_has_its_sentences_and_none_has_them_for_noth
         "problems.more.message",
         "problems.accepts-nothing.message",
         "problems.cut-off.message",
+        "problems.old-format.message",
     }
 
 

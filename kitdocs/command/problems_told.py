@@ -22,6 +22,11 @@ def show_problems(console: Console, problems: Sequence[Problem]) -> None:
             console.print("\n".join(rest), markup=False, soft_wrap=True)
 
 
+def has_errors(problems: Sequence[Problem]) -> bool:
+    """Return whether anything keeps the handbook from being made."""
+    return any(problem.severity == "error" for problem in problems)
+
+
 def summary(practice: Practice | None, problems: Sequence[Problem]) -> str:
     """Return one line: the size of the practice, and how many problems it has."""
     errors = sum(problem.severity == "error" for problem in problems)

@@ -57,7 +57,10 @@ def known_of(folder: Path, answers: Mapping[About, str], language: str = "") -> 
     """
     records: dict[str, Mapping[str, Any]] = {}
     if folder.is_dir() and any(folder.iterdir()):
-        files = read_folder(folder).files
+        found = read_folder(folder)
+        if not found.files or found.older:
+            raise PracticeError([found.older] if found.older else found.problems)
+        files = found.files
         broken = [p for file in files.values() if file.data is None for p in file.problems if p.rule not in _LACKING]
         if broken:
             raise PracticeError(broken)

@@ -94,6 +94,8 @@ class Before(Record):
 class Settings(Record):
     """practice.yaml: what holds for the whole practice."""
 
+    format: Annotated[StrictInt, Field(ge=1)] = 1
+    """The format of the folder's files. Left out: the oldest, 1. `kitdocs check --upgrade` rewrites an older folder."""
     name: PlainText
     site: Annotated[str, Field(pattern=r"^https?://[^\s#?]+$", max_length=120)] | None = None
     """Where the finished site will be put. Without it, the codes hold the cards' text themselves."""

@@ -18,7 +18,7 @@ from kitdocs.practice.editing.yaml_text import replace_values
 from kitdocs.practice.message import Message, message
 from kitdocs.practice.model import InstrumentSet, Pouch, Practice, Procedure
 from kitdocs.practice.needs import ALL_OF_THE_SET
-from kitdocs.practice.problems import KitdocsError, TargetError, path_of
+from kitdocs.practice.problems import KitdocsError, PracticeError, TargetError, path_of
 from kitdocs.practice.proposal import ProposalRecord
 from kitdocs.practice.reading.folder import read_folder
 from kitdocs.practice.reading.reader import read_practice
@@ -82,7 +82,10 @@ def _copy(folder: Path, new: Path, practice: Practice) -> None:
 
 
 def _write(folder: Path, new: Path, proposal: Proposal, why: Reasons, say: Callable[[Message], str]) -> None:
-    practice, raw = proposal.practice, read_folder(folder).files
+    practice, found = proposal.practice, read_folder(folder)
+    if found.older:
+        raise PracticeError([found.older])
+    raw = found.files
     name = say(message(f"propose.weighing.{proposal.weighing}"))
     head = [say(message("propose.file.head", name=name)), say(message("propose.file.names"))]
     _save(new / "sets.yaml", _file("sets", new, head, practice.sets, raw["sets"].data, why, say))

@@ -8,6 +8,7 @@ from typing import Any
 
 from kitdocs.practice.editing.csv_text import csv_rows
 from kitdocs.practice.editing.nodes import nodes_of
+from kitdocs.practice.formats import STEM, refuse_older, unknown_format
 from kitdocs.practice.problems import PracticeError, Problem
 from kitdocs.practice.reading.text_file import read_text
 from kitdocs.practice.reading.yaml_file import plain, read_yaml
@@ -28,7 +29,7 @@ def file_of(stem: str) -> str:
 def read_texts(folder: Path) -> dict[str, str]:
     """Return the text of each data file of a folder, by stem; of those that may be missing, only what is there.
 
-    Raises `PracticeError` when one cannot be read, or is not YAML.
+    Raises `PracticeError` when one cannot be read, is not YAML, or is in another format than this kitdocs writes.
     """
     texts: dict[str, str] = {}
     problems: list[Problem] = []
@@ -40,8 +41,12 @@ def read_texts(folder: Path) -> dict[str, str]:
             problems.append(source)
             continue
         texts[stem] = source.text
-        if stem in YAML_FILES:
-            problems += [problem for problem in read_yaml(source).problems if problem.severity == "error"]
+        if stem in TABLES:
+            continue
+        read = read_yaml(source)
+        problems += [problem for problem in read.problems if problem.severity == "error"]
+        if stem == STEM and (problem := unknown_format(read) or refuse_older(read.data)):
+            raise PracticeError([problem])
     if problems:
         raise PracticeError(problems)
     return texts

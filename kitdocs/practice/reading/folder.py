@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from kitdocs.practice import formats
 from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.locations import SourceLocation
 from kitdocs.practice.model import Page
@@ -58,6 +59,8 @@ class Folder:
     photos: dict[str, Path] = field(default_factory=dict)
     drawings: dict[str, OwnDrawing] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    older: Problem | None = None
+    """Why nothing can be written into the folder, when its files are in an older format. `files` hold the newest."""
 
 
 def read_folder(path: Path) -> Folder:
@@ -67,14 +70,20 @@ def read_folder(path: Path) -> Folder:
         folder.problems.append(problem)
         return folder
     names = sorted(entry.name for entry in path.iterdir() if not entry.name.startswith("."))
+    folder.files[formats.STEM] = _yaml(path, formats.STEM, names)
+    if problem := formats.unknown_format(folder.files[formats.STEM]):
+        return Folder(path, problems=[problem])
     for stem in YAML_FILES:
-        folder.files[stem] = _yaml(path, stem, names)
+        if stem != formats.STEM:
+            folder.files[stem] = _yaml(path, stem, names)
     for stem in WRITTEN:
         folder.files[stem] = _yaml(path, stem, names) if f"{stem}.yaml" in names else YamlFile()
     for stem, columns in _TABLES.items():
         folder.files[stem] = _csv(path, stem, names, columns)
     folder.files[PRINTED] = read_printed(path, _inside(folder, PRINTED))
     folder.problems += [problem for file in folder.files.values() for problem in file.problems]
+    folder.older = formats.refuse_older(folder.files[formats.STEM].data)
+    folder.problems += formats.brought_up(folder.files)
     folder.problems += _strangers(names)
     _read_words(folder, names)
     _read_pages(folder)
