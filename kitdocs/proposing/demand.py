@@ -8,6 +8,7 @@ from functools import cached_property
 from math import fsum
 from statistics import median
 
+from kitdocs.planning.day.items import any_of
 from kitdocs.planning.day.kept_visits import visits_per_day
 from kitdocs.practice.message import Value, message
 from kitdocs.practice.model import Practice
@@ -111,6 +112,6 @@ class Demand:
         return fsum(self.visits[p] for p in procedures)
 
     def share(self, procedure: str, contents: Iterable[str]) -> float:
-        """Return the largest share of these visits that want one of the instruments."""
+        """Return the share of these visits that want at least one of the instruments, counted as the plan counts it."""
         wants = self.wants[procedure]
-        return max((wants[i].share for i in contents if i in wants), default=0.0)
+        return any_of(wants[i].share for i in set(contents) if i in wants)

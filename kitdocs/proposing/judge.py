@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from math import ceil
 from types import MappingProxyType
 
 from kitdocs.planning.buying.design_figures import Figures, figures_of
@@ -48,6 +49,10 @@ class Named:
 
     sets: Mapping[str, InstrumentSet]
     pouches: Mapping[str, Pouch]
+
+
+#: A share of visits is written in tenths of a percent, as nobody knows it better. Rounded up, it covers each need.
+_PARTS = 1000
 
 
 class Judge:
@@ -112,13 +117,14 @@ def practice_of_design(packing: Packing, design: Design, named: Named | None = N
 
 
 def _add_ons(demand: Demand, design: Design, procedure: str, ids: Mapping[PouchKind, str]) -> Mapping[str, float]:
-    """The add-ons of a procedure, each as often as what it is taken for; what is kept is taken as it was."""
+    """The add-ons of a procedure, each as often as something in it is wanted; what is kept is taken as it was."""
     held = set(design.set_of(procedure).contents)
     shares: dict[str, float] = {}
     for pouch in design.pouches_of(procedure):
         if pouch.role == "add-on":
             kept = demand.practice.procedures[procedure].add_ons.get(pouch.kept, 0.0)
-            shares[ids[pouch]] = max(kept, demand.share(procedure, set(pouch.contents) - held)) or 1.0
+            taken = demand.share(procedure, set(pouch.contents) - held)
+            shares[ids[pouch]] = max(kept, ceil(taken * _PARTS - 1e-6) / _PARTS) or 1.0
             held.update(pouch.contents)
     return MappingProxyType(shares)
 

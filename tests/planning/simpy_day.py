@@ -41,8 +41,11 @@ def in_order(ids: Iterable[str], number: int) -> tuple[list[str], int]:
     return ordered, number
 
 
-def taken(practice: Practice, chair: str, procedure: str, order: float) -> list[tuple[str, float, int]]:
-    """(set or pouch, share, which number of the luck) for a visit with this number for the order of its pouches."""
+def taken(practice: Practice, chair: str, procedure: str, order: float) -> list[tuple[str, dict[int, float]]]:
+    """Set or pouch, and for each number of the luck that decides, the share below which a visit takes it.
+
+    `order` is the visit's number for the order of its pouches.
+    """
     record = practice.procedures[procedure]
     numbered = [name for name in record.needs if record.needs[name].share < 1]
     open_needs = Counter({name: need.count for name, need in record.needs.items()})
@@ -52,7 +55,7 @@ def taken(practice: Practice, chair: str, procedure: str, order: float) -> list[
     number = int(order * min(factorial(len(record.add_ons)) * factorial(len(near)), 120))
     add_ons, number = in_order(record.add_ons, number)
     near, _ = in_order(near, number)
-    result = [(record.set, 1.0, len(numbered))]
+    result = [(record.set, {len(numbered): 1.0})]
     for role in (add_ons, near):
         met = {}
         waiting = list(role)
@@ -63,15 +66,13 @@ def taken(practice: Practice, chair: str, procedure: str, order: float) -> list[
             met[pouch] = open_needs & inside[pouch]
             open_needs -= met[pouch]
         for pouch in role:
-            share, lucky = 0.0, len(numbered)
-            if met[pouch]:
-                share = max(record.needs[name].share for name in met[pouch])
-                leading = min(name for name in met[pouch] if record.needs[name].share == share)
-                lucky = numbered.index(leading) if share < 1 else len(numbered)
+            wanted = {name: record.needs[name].share for name in met[pouch]}
+            number_of = {name: numbered.index(name) if share < 1 else len(numbered) for name, share in wanted.items()}
             if role is add_ons:
-                result.append((pouch, record.add_ons[pouch], lucky))
-            elif met[pouch]:
-                result.append((pouch, share, lucky))
+                leading = min(wanted, key=lambda name: (-wanted[name], name), default="")
+                result.append((pouch, {number_of.get(leading, len(numbered)): record.add_ons[pouch]}))
+            elif wanted:
+                result.append((pouch, {number_of[name]: share for name, share in wanted.items()}))
     return result
 
 
@@ -99,8 +100,8 @@ def kept(visits: Iterable[Any]) -> list[tuple[int, int, str, str]]:
 def items_of(practice: Practice, bookings: Any) -> list[Item]:
     items: list[Item] = []
     for visit, booking in sorted(enumerate(bookings), key=lambda pair: pair[1].end):
-        for id_, share, lucky in taken(practice, booking.chair, booking.procedure, booking.luck[-1]):
-            if booking.luck[lucky] >= share:
+        for id_, deciding in taken(practice, booking.chair, booking.procedure, booking.luck[-1]):
+            if all(booking.luck[number] >= share for number, share in deciding.items()):
                 continue
             cassette = id_ in practice.sets
             size = practice.sets[id_].cassette if cassette else practice.pouches[id_].size
@@ -282,8 +283,8 @@ def sizes_in_use(practice: Practice) -> dict[str, str]:
         id_: practice.sets[id_].cassette if id_ in practice.sets else practice.pouches[id_].size
         for procedure, chair in booked(practice)
         for order in range(120)
-        for id_, share, _ in taken(practice, chair, procedure, (order + 0.5) / 120)
-        if share
+        for id_, deciding in taken(practice, chair, procedure, (order + 0.5) / 120)
+        if any(deciding.values())
     }
 
 
