@@ -5,7 +5,7 @@ It shares no code with what it is held against but the needs themselves.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from itertools import combinations, count
 
 from kitdocs.planning.day.joint import JointNeeds
@@ -56,7 +56,7 @@ class PlainChoice:
         return sum(more * self.kinds[name].price for name, more in step)
 
     def added(
-        self, counts: Mapping[str, int], taken: Sequence[str] = (), within: float = float("inf")
+        self, counts: Mapping[str, int], taken: Collection[str] = (), within: float = float("inf")
     ) -> Counts | None:
         """None of `taken` may be added again, and all together has to cost less than `within`."""
         counts = dict(counts)
