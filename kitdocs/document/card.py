@@ -68,6 +68,8 @@ class Card:
     are posted. `next` is the card that a person takes up after this one.
     `back` is the back of a wall card; on a page it follows the front. `landscape`: a sheet that lies on its long side.
     `area` is the part of the reprocessing room that a card is about, if it is about one.
+    In the binder the card goes on on the sheets of the one that it is the `back_of`. Two that follow each other in a
+    section and may each be in a pair (`pairs`) share a sheet.
     """
 
     id: str
@@ -85,6 +87,8 @@ class Card:
     next: str = ""
     landscape: bool = False
     area: Area | None = None
+    back_of: str = ""
+    pairs: bool = False
 
     @property
     def blocks(self) -> tuple[Block, ...]:

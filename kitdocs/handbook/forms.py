@@ -354,6 +354,7 @@ def _form(
         section=brief.words("forms.section"),
         hangs=brief.words(f"card.hangs.{hangs}"),
         place=place,
+        pairs=True,
         front=(steps(brief.words(f"forms.{words}.rules"), rules, numbered=numbered), *blocks),
         landscape=landscape,
     )

@@ -33,6 +33,7 @@ def page_card(brief: Brief, page: Page) -> Card:
         title=title or page.id,
         section=brief.words("card.section.pages"),
         hangs=brief.words("card.hangs.pages"),
+        pairs=True,
         front=(Prose(parts=parts),),
     )
 

@@ -51,7 +51,7 @@ def sheet_labels(cards: Sequence[tuple[str, int]], recorded: SheetLabels) -> dic
     time, stays with the first. A malformed label is ignored.
     """
     kept = _kept(cards, recorded)
-    taken = sorted({label for labels in recorded.values() for label in _known(labels)})
+    taken = sorted({label for labels in recorded.values() for label in known_labels(labels)})
     found: dict[str, tuple[str, ...]] = {}
     last = SheetLabel(0)
     for card, sheets in cards:
@@ -77,7 +77,7 @@ def strays(labels: SheetLabels, sections: Mapping[str, str], before: Mapping[str
     `sections` and `before` are the section of each card now and when it was printed. Only a card whose section has
     changed can have strayed. Where a whole section is renamed, all its leaves still follow each other.
     """
-    order = binder_order({card: own for card, own in labels.items() if card in sections and _known(own)})
+    order = binder_order({card: own for card, own in labels.items() if card in sections and known_labels(own)})
     gone: set[str] = set()
     while True:
         runs = [list(run) for _, run in groupby((c for c in order if c not in gone), key=lambda card: sections[card])]
@@ -108,13 +108,14 @@ def _kept(cards: Sequence[tuple[str, int]], recorded: SheetLabels) -> dict[str, 
     seen: set[SheetLabel] = set()
     kept: dict[str, list[SheetLabel]] = {}
     for card, _ in cards:
-        own = sorted(set(_known(recorded.get(card, ()))) - seen)
+        own = sorted(set(known_labels(recorded.get(card, ()))) - seen)
         seen.update(own)
         kept[card] = own
     return kept
 
 
-def _known(labels: Sequence[str]) -> list[SheetLabel]:
+def known_labels(labels: Sequence[str]) -> list[SheetLabel]:
+    """Return those of some recorded labels that are well-formed, in their order."""
     return [sheet_label(label) for label in labels if _LABEL.fullmatch(label)]
 
 

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import get_args
 
-from kitdocs.document.card import Card, Handbook, PostingLocation, is_name
+from kitdocs.document.card import Handbook, PostingLocation, is_name
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.document.history import Replacement
 from kitdocs.document.purpose import Words
-from kitdocs.revisions.loose_leaf import SheetLabel, SheetLabels, sheet_label
+from kitdocs.revisions.shared_leaves import LeafExchange
 
 #: Most changes listed for one card; `kitdocs changes` lists all.
 MOST_CHANGES = 3
@@ -48,21 +48,22 @@ class ReplacementGroup:
 
 
 def replacement_list(
-    handbook: Handbook, replacements: Sequence[Replacement], labels: SheetLabels, front: Sequence[ReplacementLine] = ()
+    handbook: Handbook,
+    replacements: Sequence[Replacement],
+    leaves: Sequence[LeafExchange],
+    *,
+    contents: ReplacementLine | None = None,
 ) -> tuple[ReplacementGroup, ...]:
     """Return the replacement list in the order of a walk through the room; the binder comes last.
 
-    `labels` are those of the binder as it will be printed, `front` the lines for its leaves without a label.
+    `leaves` are those of the binder to exchange; `contents` is the line for the binder's contents, if there is one.
     """
     found: dict[str, list[ReplacementLine]] = {place: [] for place in (*get_args(PostingLocation)[:-1], ELSEWHERE)}
     for due in replacements:
         for place, line in _posted(handbook, due):
             found[place].append(line)
-    bound = [*front]
-    cards = {card.id: card for card in handbook.cards}
-    inside = [due for due in replacements if due.sheets or (due.card in cards and cards[due.card].in_binder)]
-    inside.sort(key=lambda due: _first_sheet(due, labels))
-    bound += [_binder_line(handbook.words, due, labels, cards) for due in inside]
+    bound = [contents] if contents else []
+    bound += [_binder_line(handbook, exchange) for exchange in leaves]
     groups = {**found, "binder": bound}
     return tuple(
         ReplacementGroup(place=handbook.words(f"swap.place.{place}"), lines=tuple(lines))
@@ -116,39 +117,47 @@ def _where(subtitle: str, place: str, hangs: str) -> tuple[str, ...]:
     return (short, hangs if place in SEVERAL else "")
 
 
-def _binder_line(
-    words: MessageCatalog, due: Replacement, labels: SheetLabels, cards: Mapping[str, Card]
-) -> ReplacementLine:
-    taken = _taken(words, due, _sheets(words, due.sheets))
-    put = _put(words, due, _sheets(words, labels.get(due.card, ())))
-    alone = due.card not in cards or cards[due.card].place == "binder"
-    changes = (_shortly(due.changes) or _because(words, due)) if alone else (words("swap.as_posted"),)
-    return ReplacementLine(taken=taken, put=put, changes=changes)
+def _binder_line(handbook: Handbook, exchange: LeafExchange) -> ReplacementLine:
+    """The line for leaves that are exchanged as a whole: what is on them, and what changed on which card."""
+    words, due = handbook.words, {each.card: each for each in exchange.due}
+    old = [(due[id_].old_title if id_ in due else "") or handbook.card(id_).title for id_ in _stayed(exchange, due)]
+    old += [each.old_title or each.title for each in exchange.due if each.action == "take-out"]
+    new = [due[id_].title if id_ in due else handbook.card(id_).title for id_ in exchange.cards]
+    alone = len(exchange.due) == 1
+    edition = {each.old_edition for each in exchange.due} if alone and len(old) == 1 else set()
+    return ReplacementLine(
+        taken=_leaves(words, old, exchange.taken, *edition),
+        put=_leaves(
+            words, new, exchange.labels, *({each.new_edition for each in exchange.due} if len(new) == 1 else ())
+        ),
+        changes=tuple(dict.fromkeys(said for each in exchange.due for said in _said(handbook, each, exchange))),
+    )
 
 
-def front_lines(
-    words: MessageCatalog, before: Sequence[str], now: Sequence[str], relisted: Sequence[str]
-) -> tuple[ReplacementLine, ...]:
-    """Return the lines for the binder's contents and for dividers that come, go or have a changed list of cards.
+def _stayed(exchange: LeafExchange, due: Mapping[str, Replacement]) -> list[str]:
+    """The cards that are, or were, in the binder before."""
+    return [id_ for id_ in exchange.cards if id_ not in due or due[id_].action == "replace"]
 
-    `before` and `now` are the names of the binder's sections; `relisted` are those whose list has changed.
-    """
-    gone = [name for name in before if name not in now]
-    if not (relisted or gone):
-        return ()
+
+def _leaves(words: MessageCatalog, titles: Sequence[str], labels: Sequence[str], *editions: str) -> ListedCard | None:
+    said = [words("print.edition", edition=edition) for edition in editions if edition]
+    return ListedCard(title=" + ".join(titles), more=_joined(_sheets(words, labels), *said)) if titles else None
+
+
+def _said(handbook: Handbook, due: Replacement, exchange: LeafExchange) -> tuple[str, ...]:
+    """What changed on one card; of one that is posted, too, that line says it."""
+    words, card = handbook.words, handbook.by_id.get(due.card)
+    if card and card.place != "binder":
+        return (words("swap.as_posted"),)
+    changes = _shortly(due.changes) or _because(words, due)
+    several = len({*exchange.cards, *(each.card for each in exchange.due)}) > 1
+    return tuple(words("swap.of_card", card=due.title, change=change) for change in changes) if several else changes
+
+
+def contents_line(words: MessageCatalog, *, there: bool) -> ReplacementLine:
+    """Return the line for the binder's contents. `there`: a binder was printed before."""
     contents = ListedCard(title=words("swap.contents_sheet"))
-    changed = (words("swap.contents_changed"),)
-    lines = [ReplacementLine(taken=contents if before else None, put=contents, changes=changed)]
-    for name in relisted:
-        divider = ListedCard(title=words("swap.divider", section=name))
-        old = name in before
-        why = changed if old else (words("swap.divider_added"),)
-        lines.append(ReplacementLine(taken=divider if old else None, put=divider, changes=why))
-    withdrawn = (words("swap.withdrawn"),)
-    lines += [
-        ReplacementLine(taken=ListedCard(title=words("swap.divider", section=name)), changes=withdrawn) for name in gone
-    ]
-    return tuple(lines)
+    return ReplacementLine(taken=contents if there else None, put=contents, changes=(words("swap.contents_changed"),))
 
 
 def _sheets(words: MessageCatalog, labels: Sequence[str]) -> str:
@@ -166,7 +175,3 @@ def _shortly(changes: Sequence[str]) -> tuple[str, ...]:
 
 def _joined(*parts: str) -> str:
     return " · ".join(part for part in parts if part)
-
-
-def _first_sheet(due: Replacement, labels: SheetLabels) -> SheetLabel:
-    return sheet_label((due.sheets or labels.get(due.card, ()) or ("0",))[0])

@@ -133,7 +133,8 @@ def _earlier(
 def _sheets(printings: Mapping[str, Sequence[PostedCard]], cards: Mapping[str, Card]) -> dict[str, tuple[str, ...]]:
     """Return every label that was ever given: none of them is given to another card.
 
-    The labels that a card had in another section stay taken, under a name that is no card's.
+    The labels that a card had in another section stay taken, under a name that is no card's. A card that goes on on
+    another one's sheets is where that one is, whatever section it belongs to.
     """
     own: dict[str, tuple[str, ...]] = {}
     left: dict[str, tuple[str, ...]] = {}
@@ -142,7 +143,7 @@ def _sheets(printings: Mapping[str, Sequence[PostedCard]], cards: Mapping[str, C
         own |= {id_: present} if present else {}
         left |= {f"{id_} (moved)": former} if former else {}
     before = {id_: past[-1].card.section for id_, past in printings.items()}
-    astray = strays(own, {id_: card.section for id_, card in cards.items()}, before)
+    astray = strays(own, {id_: card.section for id_, card in cards.items() if card.back_of not in cards}, before)
     moved = {f"{id_} (moved)": (*left.get(f"{id_} (moved)", ()), *own[id_]) for id_ in astray}
     return {id_: labels for id_, labels in own.items() if id_ not in astray} | left | moved
 

@@ -57,6 +57,7 @@ def pouch_list(brief: Brief, chair: str) -> Card:
         section=words("card.section.drawers"),
         hangs=words("card.hangs.drawer", chair=brief.chair(chair)),
         place="drawer",
+        back_of=f"r/{chair}",
         front=blocks,
     )
 

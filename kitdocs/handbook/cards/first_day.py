@@ -91,6 +91,7 @@ def key(brief: Brief) -> Card:
         section=words("card.section.start"),
         hangs=words("card.hangs.bench"),
         place="bench",
+        back_of="first-day",
         front=(chair_colours(brief), Items(title=words("card.key.sets"), items=sets)),
     )
 

@@ -127,5 +127,6 @@ def _guide(brief: Brief, kind: CardKind, hangs: str, place: PostingLocation, blo
         hangs=brief.words(f"card.hangs.{hangs}"),
         place=place,
         area=_AREAS[hangs],
+        pairs=True,
         front=blocks,
     )

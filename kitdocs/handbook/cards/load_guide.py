@@ -38,6 +38,7 @@ def load_guides(brief: Brief) -> Iterator[Card]:
             hangs=words("card.hangs.machine", machine=machine),
             place="machine",
             area=stage.area,
+            pairs=True,
             front=(*_one_load(brief, guide, packed=steam), *rules),
         )
 

@@ -33,6 +33,7 @@ def repair(brief: Brief) -> Card:
         hangs=words("card.hangs.bench"),
         place="bench",
         area="packaging",
+        pairs=True,
         front=front,
     )
 

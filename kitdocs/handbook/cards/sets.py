@@ -62,6 +62,7 @@ def _refill(
             code_block(brief, page, _as_text(brief, band.name, record.contents)),
         ),
         back=back,
+        pairs=kind == "refill-add-on",
         next=_following(brief, page, kind),
     )
 
@@ -99,6 +100,7 @@ def template(brief: Brief, set_id: str) -> Card:
         section=words("card.section.templates"),
         hangs=words("card.hangs.bench"),
         place="bench",
+        back_of=f"s/{set_id}",
         front=(
             *blocks,
             Items(title=words("card.template.order"), items=numbered),

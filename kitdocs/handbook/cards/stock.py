@@ -27,6 +27,7 @@ def stock_card(brief: Brief) -> Card:
         hangs=words("card.hangs.storage"),
         place="storage",
         area="storage",
+        pairs=True,
         front=(_sets(brief), _pouches(brief), *_spares(brief), *order, _uncounted(brief)),
     )
 

@@ -1,4 +1,4 @@
-"""The binder as a loose-leaf manual: every card begins a sheet of its own, and each sheet has a label that stays.
+"""The binder as a loose-leaf manual: cards that change together share sheets, and each sheet has a label that stays.
 
 It is laid out in parts: what stands before the cards, then a few cards of a section at a time.
 """
@@ -7,25 +7,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import groupby
 from typing import TypeVar
 
 from kitdocs.document.blocks import Band, Block, Caution, Facts, Illustration, Items
 from kitdocs.document.card import Card, Handbook
 from kitdocs.publish.print.data import PrintData, titles_of, well_set
 from kitdocs.publish.print.paper_use import PaperUse
-from kitdocs.publish.print.parts import in_parts
+from kitdocs.publish.print.parts import CARDS_IN_PART, in_parts
 from kitdocs.publish.print.rendering import Rendering
-from kitdocs.revisions.loose_leaf import SheetLabels, binder_order, sheet_labels
-
-#: A sheet has a front and a back.
-SIDES = 2
+from kitdocs.revisions.loose_leaf import SheetLabels
+from kitdocs.revisions.shared_leaves import SIDES, BoundCard, bound_cards, bundles, leaves_of
 
 AnyBlock = TypeVar("AnyBlock", bound=Block)
 
 
 def binder(rendering: Rendering) -> bytes:
-    """Render cover, contents, and every card behind the divider of its section, for a ring binder, on both sides."""
+    """Render cover, contents and every card, a tab where a section begins, for a ring binder, on both sides."""
     from kitdocs.publish.print.finished import page_count
     from kitdocs.publish.print.join import DocumentPart, joined
 
@@ -33,8 +30,7 @@ def binder(rendering: Rendering) -> bytes:
     rendering.fits.fit(leaves.data)  # every card is measured once, before the parts ask for theirs
     parts = [_before_cards(rendering, leaves), *_card_parts(rendering, leaves)]
     pdfs = rendering.render_parts("binder.typ", [rendering.fits.fit(part) for part in parts])
-    first = [page_count(pdf) for part, pdf in zip(parts, pdfs, strict=True) if not _goes_on(part)]
-    labels = binder_page_labels(handbook, leaves, first)
+    labels = binder_page_labels(handbook, leaves, page_count(pdfs[0]))
     pages = [DocumentPart(pdf=pdf, lowered=_goes_on(part)) for pdf, part in zip(pdfs, parts, strict=True)]
     return rendering.run(joined, pages, titles_of(leaves.cards), labels, PaperUse(both_sides=True))
 
@@ -42,31 +38,28 @@ def binder(rendering: Rendering) -> bytes:
 def _before_cards(rendering: Rendering, leaves: Leaves) -> PrintData:
     """What stands before all cards."""
     data = rendering.data()
-    matter = front_matter(data, leaves)
-    data.add((), _title(data), bound=True, part=True, front=True, divider=None, **{**matter, "leaves": {}})
+    data.add(
+        (), _title(data), bound=True, part=True, front=True, opens="", **{**front_matter(data, leaves), "leaves": {}}
+    )
     return data
 
 
 def _card_parts(rendering: Rendering, leaves: Leaves) -> Iterator[PrintData]:
-    """Yield the cards of each section, few at a time; those that are first in it have its divider before them."""
+    """Yield the cards of each section, few at a time."""
     ids = [card.id for card in leaves.cards]
-    for number, (name, cards) in enumerate(leaves.sections):
-        for place, own in enumerate(in_parts(cards)):
+    for name, cards in leaves.sections:
+        for place, own in enumerate(in_parts(leaves.bundles(cards), CARDS_IN_PART // SIDES)):
             data = rendering.data()
-            more: dict[str, object] = {"divider": None, "leaves": _bound(data.handbook, leaves, own), "links": ids}
-            if place == 0:
-                more |= {
-                    **_dividers(data, leaves),
-                    "divider": number,
-                    "sections": [_section(data.handbook, leaves, name, cards)],
-                }
-            data.add(own, _title(data), bound=True, part=True, front=False, **more)
+            opens = well_set(name) if place == 0 else ""
+            bound = [card for bundle in own for card in bundle]
+            more = {"opens": opens, "leaves": _bound(data.handbook, leaves, bound), "links": ids}
+            data.add(bound, _title(data), bound=True, part=True, front=False, **more)
             yield data
 
 
 def _goes_on(part: PrintData) -> bool:
     """Whether a part goes on with the section of the part before."""
-    return not part.said["front"] and part.said["divider"] is None
+    return not part.said["front"] and not part.said["opens"]
 
 
 def _title(data: PrintData) -> str:
@@ -80,38 +73,60 @@ def binder_sheets(handbook: Handbook) -> SheetLabels:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Leaves:
-    """The cards in the order of the binder. By card id: the labels of its sheets, and how many pages it has.
+    """The cards in the order of the binder, and by card id where each of them is.
 
     `data` is what that was worked out from, the cards as Typst reads them.
     """
 
     cards: tuple[Card, ...]
-    labels: SheetLabels
-    pages: Mapping[str, int]
+    bound: Mapping[str, BoundCard]
     data: PrintData = field(repr=False, compare=False)
 
     @property
+    def labels(self) -> SheetLabels:
+        """The labels of each card's sheets, by id."""
+        return {card: own.labels for card, own in self.bound.items()}
+
+    @property
     def sections(self) -> list[tuple[str, list[Card]]]:
-        """The cards by section; each section has a divider."""
-        return [(name, list(cards)) for name, cards in groupby(self.cards, key=lambda card: card.section)]
+        """The cards by section: what goes on on another card's sheets is in that card's."""
+        found: list[tuple[str, list[Card]]] = []
+        for first, *others in self.bundles(self.cards):
+            if not found or found[-1][0] != first.section:
+                found.append((first.section, []))
+            found[-1][1].extend((first, *others))
+        return found
+
+    def bundles(self, cards: Iterable[Card]) -> list[list[Card]]:
+        """Return some cards, in the order of the binder, as those that share sheets."""
+        found: list[list[Card]] = []
+        for card in cards:
+            if self.bound[card.id].first == 0:
+                found.append([])
+            found[-1].append(card)
+        return found
+
+    def tabbed(self, section: Sequence[Card]) -> Iterator[tuple[str, list[int]]]:
+        """Yield the cards on the first sheet of a section, by id, each with the numbers of its pages there, from 1.
+
+        The back of a sheet that is left empty is a page of the card before it.
+        """
+        for card in self.bundles(section)[0]:
+            own = self.bound[card.id]
+            if own.first < SIDES:
+                yield card.id, list(range(1, SIDES - own.first + 1))
 
 
 def binder_leaves(rendering: Rendering) -> Leaves:
     """Return the leaves of the binder as it will be printed."""
     handbook = rendering.handbook
-    bound = [card for card in handbook.cards if card.in_binder]
+    cards = {card.id: card for card in handbook.cards if card.in_binder}
     data = rendering.data()
-    data.add(bound, "", bound=True)
+    data.add([*cards.values()], "", bound=True)
     pages = rendering.fits.page_counts(data)
-    labels = sheet_labels([(card.id, sheets_of(pages[card.id])) for card in bound], handbook.sheets)
-    by_id = {card.id: card for card in bound}
-    ordered = tuple(by_id[card] for card in binder_order(labels))
-    return Leaves(cards=ordered, labels=labels, pages=pages, data=data)
-
-
-def sheets_of(pages: int) -> int:
-    """How many sheets of paper so many pages take, printed on both sides."""
-    return -(-pages // SIDES)
+    shared = bundles([*cards.values()], pages, handbook.sheets)
+    bound = bound_cards(shared, pages, handbook.sheets)
+    return Leaves(cards=tuple(cards[card] for card in bound), bound=bound, data=data)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,42 +171,49 @@ def _only(blocks: tuple[Block, ...], kind: type[AnyBlock]) -> AnyBlock | None:
 
 
 def front_matter(data: PrintData, leaves: Leaves) -> dict[str, object]:
-    """What cover, contents and dividers are made from, and what each card's foot says."""
+    """What cover and contents are made from, and what each card's foot says."""
     return {
         "cover": data.plain(cover(data.handbook)),
         "sections": [_section(data.handbook, leaves, name, cards) for name, cards in leaves.sections],
         "leaves": _bound(data.handbook, leaves, leaves.cards),
-        **_dividers(data, leaves),
+        "linked": True,
     }
-
-
-def _dividers(data: PrintData, leaves: Leaves) -> dict[str, object]:
-    """What all dividers have."""
-    return {"linked": True, "tabs": len(leaves.sections), "way": data.plain(cover(data.handbook).way)}
 
 
 def _section(handbook: Handbook, leaves: Leaves, name: str, cards: Sequence[Card]) -> dict[str, object]:
-    """A section as contents and its divider list it."""
-    listed = [_listed(handbook, leaves, card) for card in cards]
-    return {"name": well_set(name), "cards": listed, "varied": _varied(cards)}
+    """A section as the contents list it."""
+    listed = [
+        {"id": card.id, "title": well_set(card.title), "sheet": begins(handbook, leaves.bound[card.id])}
+        for card in cards
+    ]
+    return {"name": well_set(name), "cards": listed}
 
 
 def _bound(handbook: Handbook, leaves: Leaves, cards: Iterable[Card]) -> dict[str, object]:
-    """What the feet of some cards say of their sheets, by card id."""
+    """What the feet and tabs of some cards say of their sheets, by card id."""
+    own = {card.id: card for card in cards}
+    tabs = {
+        id_: {"name": well_set(name), "number": number, "of": len(leaves.sections), "pages": pages}
+        for number, (name, section) in enumerate(leaves.sections)
+        for id_, pages in leaves.tabbed(section)
+    }
     return {
-        card.id: {
-            "labels": leaves.labels[card.id],
-            "pages": leaves.pages[card.id],
+        id_: {
+            "labels": leaves.bound[id_].labels,
+            "pages": leaves.bound[id_].pages,
+            "first": leaves.bound[id_].first % SIDES,
+            "last": leaves.bound[id_].last,
+            "tab": tabs.get(id_),
             "area_name": area_name(handbook, card),
         }
-        for card in cards
+        for id_, card in own.items()
     }
 
 
-def _listed(handbook: Handbook, leaves: Leaves, card: Card) -> dict[str, str]:
-    """A card as contents and dividers list it, with the label of its first sheet."""
-    title, hangs, area = well_set(card.title), well_set(card.hangs), area_name(handbook, card)
-    return {"id": card.id, "title": title, "hangs": hangs, "area_name": area, "sheet": leaves.labels[card.id][0]}
+def begins(handbook: Handbook, card: BoundCard) -> str:
+    """The label of the side on which a card begins."""
+    front, back = sides(handbook, card.labels[0])
+    return back if card.from_back else front
 
 
 def area_name(handbook: Handbook, card: Card) -> str:
@@ -199,35 +221,23 @@ def area_name(handbook: Handbook, card: Card) -> str:
     return handbook.words(f"card.area.{card.area}.short") if card.area else ""
 
 
-def _varied(cards: Sequence[Card]) -> bool:
-    """Whether the cards of a section belong to more than one place."""
-    return len({card.hangs for card in cards}) > 1
-
-
-def binder_page_labels(handbook: Handbook, leaves: Leaves, first_parts: Sequence[int]) -> list[str]:
-    """What the PDF calls its pages: ``4``, ``4 back``; cover, contents and dividers by name.
-
-    Counted are the pages of the part before all cards, then of the first part of each section, which has its divider.
-    """
+def binder_page_labels(handbook: Handbook, leaves: Leaves, before: int) -> list[str]:
+    """What the PDF calls its pages: ``4``, ``4 back``; cover and contents, which are `before` the cards, by name."""
     words = handbook.words
-    front, *of_sections = first_parts
-    labels = [*sides(handbook, words("binder.cover")), *_numbered(handbook, words("print.contents"), front - SIDES)]
-    for (name, cards), pages in zip(leaves.sections, of_sections, strict=True):
-        divider = pages - len(card_page_labels(handbook, leaves, in_parts(cards)[0]))
-        labels += _numbered(handbook, words("binder.divider_label", section=name), divider)
-        labels += card_page_labels(handbook, leaves, cards)
-    return labels
+    labels = [*sides(handbook, words("binder.cover")), *_numbered(handbook, words("print.contents"), before - SIDES)]
+    return labels + card_page_labels(handbook, leaves.bundles(leaves.cards), leaves)
 
 
 def _numbered(handbook: Handbook, name: str, pages: int) -> Iterator[str]:
     """The labels of the pages of sheets that have a name, and from the second on a number."""
-    for sheet in range(1, sheets_of(pages) + 1):
+    for sheet in range(1, leaves_of(pages) + 1):
         yield from sides(handbook, name if sheet == 1 else f"{name} {sheet}")
 
 
-def card_page_labels(handbook: Handbook, leaves: Leaves, cards: Iterable[Card]) -> list[str]:
-    """The labels of the fronts and backs of some cards, one after the other."""
-    return [side for card in cards for label in leaves.labels[card.id] for side in sides(handbook, label)]
+def card_page_labels(handbook: Handbook, shared: Iterable[Sequence[Card]], leaves: Leaves) -> list[str]:
+    """The labels of the fronts and backs of cards that share sheets, one after the other."""
+    on = (dict.fromkeys(label for card in bundle for label in leaves.bound[card.id].labels) for bundle in shared)
+    return [side for labels in on for label in labels for side in sides(handbook, label)]
 
 
 def sides(handbook: Handbook, label: str) -> tuple[str, str]:

@@ -8,17 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from kitdocs.document.card import Card
+
+Whole = TypeVar("Whole")
 
 #: Most cards that are laid out together. Each part costs a little of its own, and has its own letters of the typeface.
 CARDS_IN_PART = 6
 
 
-def in_parts(cards: Sequence[Card]) -> list[Sequence[Card]]:
-    """Return the cards as parts; one part without a card when there are none."""
-    return [cards[first : first + CARDS_IN_PART] for first in range(0, len(cards), CARDS_IN_PART)] or [cards]
+def in_parts(cards: Sequence[Whole], most: int = CARDS_IN_PART) -> list[Sequence[Whole]]:
+    """Return cards, or whatever stays whole, as parts of at most so many; one part without any when there are none."""
+    return [cards[first : first + most] for first in range(0, len(cards), most)] or [cards]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from kitdocs.document.card import Handbook
 from kitdocs.document.history import Replacement
-from kitdocs.publish.print.binder import Leaves, binder_leaves, front_matter, sheets_of, sides
+from kitdocs.publish.print.binder import Leaves, binder_leaves, front_matter, sides
 from kitdocs.publish.print.data import PrintData, codes_on
 from kitdocs.publish.print.finished import page_count
 from kitdocs.publish.print.join import DocumentPart, joined
@@ -16,7 +16,8 @@ from kitdocs.publish.print.paper_use import PaperUse
 from kitdocs.publish.print.print_hints import with_boxes
 from kitdocs.publish.print.readback import check_codes
 from kitdocs.publish.print.rendering import Rendering
-from kitdocs.revisions.replacement_list import ReplacementLine, front_lines, replacement_list
+from kitdocs.revisions.replacement_list import ReplacementLine, contents_line, replacement_list
+from kitdocs.revisions.shared_leaves import LeafExchange, leaf_exchanges, leaves_of
 
 
 def render_replacements(handbook: Handbook, replacements: Sequence[Replacement]) -> bytes:
@@ -28,23 +29,22 @@ def render_replacements(handbook: Handbook, replacements: Sequence[Replacement])
     rendering = Rendering(handbook)
     leaves = binder_leaves(rendering)
     cards = [handbook.card(each.card) for each in replacements if each.action != "take-out"]
-    order = {card.id: number for number, card in enumerate(leaves.cards)}
-    bound = sorted((card for card in cards if card.in_binder), key=lambda card: order[card.id])
+    exchanges = leaf_exchanges(leaves.bound, replacements, handbook.sheets)
+    bound = [handbook.card(id_) for exchange in exchanges for id_ in exchange.cards]
+    beside = [card for card in bound if card not in cards]
     posted = [card for card in cards if card.in_binder and card.form != "wall" and card.place != "binder"]
-    relisted = _relisted(handbook, leaves, replacements)
-    front = _front(handbook, replacements, leaves, relisted)
+    contents = _contents(handbook, leaves, replacements)
     data = rendering.data({each.card: each.marked for each in replacements if each.action == "replace"})
     data.add(
-        cards,
+        [*cards, *beside],
         handbook.words("swap.document"),
         bound=True,
-        swap=_list(handbook, replacements, leaves, front, data),
+        swap=_list(handbook, replacements, exchanges, contents, data),
         wall=[card.id for card in cards if card.form == "wall"],
         posters=[card.id for card in cards if card.form == "poster"],
         posted=[card.id for card in posted],
-        with_contents=bool(front),
-        dividers=relisted,
-        bound_cards=[card.id for card in bound],
+        with_contents=contents is not None,
+        bundles=[exchange.cards for exchange in exchanges if exchange.cards],
         **{**front_matter(data, leaves), "linked": False},
     )
     pdf = rendering.render("replacement.typ", rendering.fits.fit(rendering.fits.fit_walls(data)))
@@ -53,19 +53,22 @@ def render_replacements(handbook: Handbook, replacements: Sequence[Replacement])
         if name == "wall":
             pdf = with_boxes(pdf, pages, data.wall_grid.use)
     labelled = joined([DocumentPart(pdf=pdf)], {}, _page_labels(handbook, leaves, parts), PaperUse(both_sides=True))
-    check_codes(labelled, codes_on((*cards, *posted, *(card for card in bound if card.form == "wall"))))
+    check_codes(
+        labelled,
+        codes_on((*cards, *beside, *posted, *(card for card in bound if card.form == "wall" and card not in beside))),
+    )
     return labelled
 
 
 def _list(
     handbook: Handbook,
     replacements: Sequence[Replacement],
-    leaves: Leaves,
-    front: Sequence[ReplacementLine],
+    exchanges: Sequence[LeafExchange],
+    contents: ReplacementLine | None,
     data: PrintData,
 ) -> object:
     words = handbook.words
-    groups = replacement_list(handbook, replacements, leaves.labels, front)
+    groups = replacement_list(handbook, replacements, exchanges, contents=contents)
     things = sum(len(group.lines) for group in groups)
     return {
         "title": words("swap.list"),
@@ -74,33 +77,21 @@ def _list(
     }
 
 
-def _front(
-    handbook: Handbook, replacements: Sequence[Replacement], leaves: Leaves, relisted: Sequence[int]
-) -> tuple[ReplacementLine, ...]:
-    """What to do with the sheets that have no label. A card that stays as it is stays in its section, too."""
-    names = [name for name, _ in leaves.sections]
+def _contents(handbook: Handbook, leaves: Leaves, replacements: Sequence[Replacement]) -> ReplacementLine | None:
+    """What to do with the contents, where a card came or went, or has another name or sheet."""
     new = {each.card for each in replacements if each.action != "take-out"}
-    stay = [card.section for card in leaves.cards if card.id not in new]
-    before = dict.fromkeys((*stay, *(each.old_section for each in replacements if _left(handbook, each))))
-    return front_lines(handbook.words, tuple(before), names, [names[section] for section in relisted])
+    left = [each for each in replacements if _left(handbook, each)]
+    there = bool(left) or any(card.id not in new for card in leaves.cards)
+    listed = {id_: (handbook.card(id_).title, card.labels[0]) for id_, card in leaves.bound.items()}
+    before = {each.card: (each.old_title, each.sheets[0]) for each in left}
+    changed = any(before.get(id_) != listed.get(id_) for id_ in {*before, *new & listed.keys()})
+    return contents_line(handbook.words, there=there) if changed else None
 
 
 def _left(handbook: Handbook, each: Replacement) -> bool:
     """Whether a sheet is taken out of this binder, and not out of that of a language that is printed no more."""
     other_language = each.action == "take-out" and each.card in handbook.by_id
     return bool(each.sheets) and not other_language
-
-
-def _relisted(handbook: Handbook, leaves: Leaves, replacements: Sequence[Replacement]) -> list[int]:
-    """The sections whose list of cards is another one: a card came, went, has another name, place or label."""
-    changed: set[str] = set()
-    for each in replacements:
-        old = {each.old_section} if _left(handbook, each) else set()
-        new = {handbook.card(each.card).section} if each.action != "take-out" and each.card in leaves.labels else set()
-        listed = each.old_title, each.old_hangs, each.sheets[:1]
-        if old != new or (new and listed != (each.title, each.hangs, leaves.labels[each.card][:1])):
-            changed |= old | new
-    return [number for number, (name, _) in enumerate(leaves.sections) if name in changed]
 
 
 def _page_parts(rendering: Rendering, pages: int, data: PrintData) -> list[tuple[str, range]]:
@@ -113,7 +104,7 @@ def _page_labels(handbook: Handbook, leaves: Leaves, parts: Sequence[tuple[str, 
     """Binder sheets by their label, everything else by its name and number."""
     labels: list[str] = []
     for part, pages in parts:
-        names = _sheet_names(handbook, leaves, part, sheets_of(len(pages)))
+        names = _sheet_names(handbook, leaves, part, leaves_of(len(pages)))
         labels += [side for name in names for side in sides(handbook, name)][: len(pages)]
     return labels
 
@@ -121,13 +112,12 @@ def _page_labels(handbook: Handbook, leaves: Leaves, parts: Sequence[tuple[str, 
 def _sheet_names(handbook: Handbook, leaves: Leaves, part: str, sheets: int) -> Sequence[str]:
     kind, _, which = part.partition(":")
     if kind == "leaf":
-        return leaves.labels[which]
+        (bundle,) = (own for own in leaves.bundles(leaves.cards) if own[0].id == which)
+        return [*dict.fromkeys(label for card in bundle for label in leaves.bound[card.id].labels)]
     words = handbook.words
     if kind == "wall":
         return [words("swap.wall_label", sheet=number) for number in range(1, sheets + 1)]
-    if kind == "divider":
-        name = words("binder.divider_label", section=leaves.sections[int(which)][0])
-    elif kind == "posted":
+    if kind == "posted":
         name = handbook.card(which).title
     else:
         name = words({"swap": "swap.list", "contents": "print.contents", "poster": "print.poster"}[kind])
