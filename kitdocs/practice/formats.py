@@ -43,7 +43,7 @@ class FormatChange:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FormatStep:
-    """What one format changed. `news` is the key of the sentence that tells it; `changes` are those of a folder's data."""
+    """What one format changed. `news` is the key of the sentence that tells it; `changes` are those of the data."""
 
     news: str
     changes: Callable[[Mapping[str, Any]], Iterable[FormatChange]]

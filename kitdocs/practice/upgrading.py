@@ -8,11 +8,11 @@ from pathlib import Path
 from typing import Any
 
 from kitdocs.errors import KitdocsError, PublishError
+from kitdocs.practice import formats
 from kitdocs.practice.editing.edits import Edit, EditError, same
 from kitdocs.practice.editing.nodes import nodes_of
 from kitdocs.practice.editing.scalars import written_key
 from kitdocs.practice.editing.yaml_text import replace_values
-from kitdocs.practice import formats
 from kitdocs.practice.formats import KEY, OLDEST, STEM, FormatChange, KeyRenamed, format_of, newest, renamed
 from kitdocs.practice.message import Message, message
 from kitdocs.practice.problems import PracticeError, Problem
@@ -39,8 +39,8 @@ class Upgrade:
 def upgrade(folder: Path) -> Upgrade:
     """Rewrite the files of a practice folder in the newest format; return what was changed, nothing where it was.
 
-    Raises `PracticeError` where a file cannot be read or the folder is in a newer format, `KitdocsError` where a file is
-    written so that only a person can change it, before anything is written, and `PublishError`.
+    Raises `PracticeError` where a file cannot be read or the folder is in a newer format, `KitdocsError` where a file
+    is written so that only a person can change it, before anything is written, and `PublishError`.
     """
     texts = _texts(folder)
     found = _upgraded(texts)

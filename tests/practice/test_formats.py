@@ -1,7 +1,8 @@
 """The format of a practice folder: an older one is read, told what is new and rewritten; a newer one is refused.
 
 Format 1 is today's, and no step exists yet. Steps of the kinds that formats are made of (a key renamed, a value written
-otherwise, one taken out) are put in by these tests. tests/formats/ keeps a folder of each format for ever: never edit one.
+otherwise, one taken out) are put in by these tests. tests/formats/ keeps a folder of each format for ever: never edit
+one.
 """
 
 from __future__ import annotations
@@ -127,7 +128,7 @@ def test_an_upgrade_that_was_killed_half_way_is_finished_by_the_next(
 
     with monkeypatch.context() as patch:
         patch.setattr("kitdocs.practice.upgrading.write_whole", full)
-        with pytest.raises(KitdocsError, match="practice.yaml: No space left"):
+        with pytest.raises(KitdocsError, match=r"practice\.yaml: No space left"):
             upgrade(older)
     assert formats.format_of({}) == 1 and b"format:" not in (older / "practice.yaml").read_bytes()
     assert read_practice(older).settings.format == 2, "half upgraded, it is read all the same"
