@@ -7,10 +7,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from rich.console import Console
+
+from kitdocs.command.boundary import QUESTIONS_LEFT
+from kitdocs.command.console import console, say
 from kitdocs.command.import_answer import Say
-from kitdocs.importing.found import About, Doubt
+from kitdocs.importing.found import About, Doubt, Found
+from kitdocs.importing.into_folder import answers_kept, keep_answers
+from kitdocs.importing.memory import MEMORY
 from kitdocs.importing.question_sheet import answers_in, sheet_rows
-from kitdocs.practice.message import message
+from kitdocs.practice.message import counted, message
 from kitdocs.practice.problems import TargetError
 from kitdocs.practice.writing import write_whole
 
@@ -37,14 +43,31 @@ def may_ask(asked: ImportAsked) -> bool:
     return sys.stdin.isatty() and not (asked.ask or asked.as_json or asked.quiet)
 
 
-def answers_on_sheets(asked: ImportAsked) -> dict[About, str]:
-    """Return the answers on the sheets that were named. Raises `UnreadableError`."""
+def answers_on_sheets(asked: ImportAsked, out: Console, tell: Say) -> dict[About, str]:
+    """Return the answers on the sheets that were named; tell of those that were spoilt. Raises `UnreadableError`."""
     found: dict[About, str] = {}
-    if asked.answers:
-        found |= answers_in(asked.answers)
-    if asked.ask and asked.ask.exists():
-        found |= answers_in(asked.ask)
+    files = [asked.answers] if asked.answers else []
+    for file in [*files, asked.ask] if asked.ask and asked.ask.exists() else files:
+        sheet = answers_in(file)
+        found |= sheet.answers
+        for where in sheet.spoilt:
+            say(out, tell(message("import.told.spoilt", where=where)))
     return found
+
+
+def stopped(asked: ImportAsked, answers: Mapping[About, str], found: Found, language: str, tell: Say) -> int:
+    """Keep what was answered before a person stopped, and nothing else; return the exit status.
+
+    `found` is what the files come to with these answers.
+    """
+    before = answers_kept(asked.folder)
+    new = sum(before.get(about) != answer for about, answer in answers.items())
+    out = console(stderr=True)
+    if asked.dry_run or not (new and keep_answers(asked.folder, answers, found, language)):
+        say(out, "\n" + tell(message("import.told.stopped-without")))
+    else:
+        say(out, "\n" + tell(counted("import.told.stopped", new, file=str(asked.folder / MEMORY))))
+    return QUESTIONS_LEFT
 
 
 def write_questions(

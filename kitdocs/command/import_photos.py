@@ -13,7 +13,7 @@ from rich.console import Console
 from kitdocs.command.boundary import PROBLEMS, QUESTIONS_LEFT
 from kitdocs.command.console import console, progress, say
 from kitdocs.command.import_answer import Say, question_json, sayer, show_merged, show_open, show_unused
-from kitdocs.command.import_asked import ImportAsked, answers_on_sheets, may_ask, write_questions
+from kitdocs.command.import_asked import ImportAsked, answers_on_sheets, may_ask, stopped, write_questions
 from kitdocs.command.import_questions import asked_until_settled
 from kitdocs.importing.bringing import known_of
 from kitdocs.importing.found import NOTHING, About, Known
@@ -55,7 +55,7 @@ class _PhotoRun:
         refuse_without_instruments(asked.folder, known)
         self.asked, self.tell, self.known_before = asked, tell, known
         self.out: Console = console(stderr=asked.as_json)
-        self.answers: dict[About, str] = {**known.answers, **answers_on_sheets(asked)}
+        self.answers: dict[About, str] = {**known.answers, **answers_on_sheets(asked, self.out, tell)}
         self.things = things_of(known)
         self.places = PhotoPlaces(asked.folder)
         with progress(console(stderr=True), quiet=asked.quiet) as step:
@@ -74,7 +74,10 @@ class _PhotoRun:
         if named.found.doubts and (file := contact_sheet_file(asked)):
             self.show_contact_sheet(named, file)
         if may_ask(asked):
-            named = asked_until_settled(self.answers, named, self.named, self.tell)
+            try:
+                named = asked_until_settled(self.answers, named, self.named, self.tell)
+            except typer.Abort:
+                return stopped(asked, self.answers, self.named().found, self.known_before.language, self.tell)
         changes = self.places.changes(named.shown)
         if self.told:
             self.show(named, changes)
@@ -163,7 +166,7 @@ class _PhotoRun:
         if asked.ask and doubts and not asked.dry_run:
             things = {NOTHING: tell(message("import.choice.no-instrument")), **self.things}
             write_questions(asked.ask, doubts, self.answers, tell, things=things)
-            if self.told:
+            if not asked.as_json:
                 say(out, "\n" + tell(counted("import.told.sheet", len(doubts), file=str(asked.ask))))
         elif not asked.as_json:
             show_open(out, doubts, tell)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Protocol, TypeVar
 
 import typer
@@ -10,6 +10,7 @@ from rich.console import Console
 
 from kitdocs.command.console import console, say
 from kitdocs.command.import_answer import Say
+from kitdocs.importing.choosing import chosen, shown_choice
 from kitdocs.importing.found import NOTHING, About, Doubt, Found, Refused, as_about
 from kitdocs.importing.needs_written import with_word
 from kitdocs.practice.message import Message, counted, message
@@ -112,7 +113,7 @@ class Dialogue:
         """Ask for another word in place of each that is not understood; the rest of the answer stays as it is."""
         for part in refused.words:
             self._say(message("import.refused.instead", word=part.word))
-            word = self._prompt(part.near)
+            word = self._prompt(part.near) or self._once_more(part.why)
             if word in (SKIP, STOP, *BACK):
                 return word
             answer = with_word(answer, part.word, "" if word == NOTHING else word)
@@ -129,23 +130,43 @@ class Dialogue:
         for line in filter(None, (where, tell(doubt.why) if doubt.why else "")):
             say(out, f"     {line}")
         for n, (value, meaning) in enumerate(doubt.choices.items(), 1):
-            meant = tell(meaning)
-            say(out, f"     {n}  {meant}" + (f" ({value})" if value not in (meant, "-") and " " not in value else ""))
+            say(out, f"     {n}  {shown_choice(value, tell(meaning))}")
 
     def _typed(self, doubt: Doubt) -> str:
         values = list(doubt.choices)
+        meanings = {value: self._tell(meaning) for value, meaning in doubt.choices.items()}
         default = str(values.index(doubt.suggested) + 1) if doubt.suggested in values else doubt.suggested
-        while True:
+        wanted = message("import.told.choose", count=len(values)) if values and not doubt.any_text else None
+        answer = self._prompt(default) or self._once_more(*self._wanted(doubt, wanted))
+        while wanted and answer not in _NO_ANSWERS and not _choice(answer, meanings, whole=False):
+            self._say(wanted)
             answer = self._prompt(default)
-            if answer.isdecimal() and values and 1 <= int(answer) <= len(values):
-                return values[int(answer) - 1]
-            if not values or doubt.any_text or answer in (*_NO_ANSWERS, *values):
-                return answer
-            self._say(message("import.told.choose", count=len(values)))
+        return answer if answer in _NO_ANSWERS else _choice(answer, meanings, whole=doubt.any_text) or answer
+
+    def _wanted(self, doubt: Doubt, wanted: Message | None) -> Sequence[Message]:
+        """What a question wants, of those that take more than what they show."""
+        refused = doubt.check("") if doubt.check else None
+        return (wanted,) if wanted else refused.why if refused else ()
+
+    def _once_more(self, *wanted: Message) -> str:
+        """Ask again where nothing was typed and nothing is suggested."""
+        for said in (*wanted, message("import.told.no-suggestion")):
+            self._say(said)
+        return self._prompt("") or SKIP
 
     def _prompt(self, default: str) -> str:
         answer = str(typer.prompt("    ", default=default, show_default=bool(default), err=True)).strip()
+        if answer.casefold() == self._tell(message("import.choice.nothing")):
+            return NOTHING
         return answer.casefold() if answer.casefold() in BACK else answer
 
     def _say(self, text: Message) -> None:
         say(self._out, f"     {self._tell(text)}")
+
+
+def _choice(answer: str, meanings: Mapping[str, str], *, whole: bool) -> str:
+    """The choice that an answer means, by its number too; '' for none."""
+    values = list(meanings)
+    if answer.isdecimal() and 1 <= int(answer) <= len(values):
+        return values[int(answer) - 1]
+    return chosen(answer, meanings, whole=whole)

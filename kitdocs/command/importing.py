@@ -13,7 +13,7 @@ from rich.console import Console
 from kitdocs.command.boundary import PROBLEMS, QUESTIONS_LEFT
 from kitdocs.command.console import console, progress, say
 from kitdocs.command.import_answer import Say, brought_json, sayer, show_brought, show_open, show_refused
-from kitdocs.command.import_asked import ImportAsked, answers_on_sheets, may_ask, write_questions
+from kitdocs.command.import_asked import ImportAsked, answers_on_sheets, may_ask, stopped, write_questions
 from kitdocs.command.import_questions import asked_until_settled
 from kitdocs.importing.bringing import Brought, bring_read, known_of, read_files
 from kitdocs.importing.folder_changes import FolderChanges, changes_of
@@ -39,7 +39,7 @@ def run_import(asked: ImportAsked) -> int:
 
 
 def _run(asked: ImportAsked, out: Console, tell: Say) -> int:
-    answers: dict[About, str] = {**answers_kept(asked.folder), **answers_on_sheets(asked)}
+    answers: dict[About, str] = {**answers_kept(asked.folder), **answers_on_sheets(asked, out, tell)}
     before = dict(answers)
     with progress(console(stderr=True), quiet=asked.quiet) as told:
         told("reading the lists")
@@ -50,13 +50,19 @@ def _run(asked: ImportAsked, out: Console, tell: Say) -> int:
 
     brought = again(answers)
     if may_ask(asked):
-        brought = asked_until_settled(answers, brought, lambda: again(answers), tell)
+        try:
+            brought = asked_until_settled(answers, brought, lambda: again(answers), tell)
+        except typer.Abort:
+            return stopped(asked, answers, again(answers).found, brought.known.language, tell)
     changes = changes_of(brought.found.records, brought.known)
     if not asked.as_json and not asked.quiet:
         show_brought(out, brought, changes, everything=asked.everything)
     with_changes = asked.yes
     if changes.changed and not asked.yes and may_ask(asked) and not asked.dry_run:
-        with_changes = typer.confirm(tell(message("import.told.confirm")), default=False, err=True)
+        try:
+            with_changes = typer.confirm(tell(message("import.told.confirm")), default=False, err=True)
+        except typer.Abort:
+            return stopped(asked, answers, brought.found, brought.known.language, tell)
         if not with_changes and (meant := _answers_behind(changes, before, answers, again)):
             answers = {about: answer for about, answer in answers.items() if about not in meant}
             brought = again(answers)
@@ -127,13 +133,13 @@ def _end(
     with_changes: bool,
 ) -> int:
     told = not (asked.as_json or asked.quiet)
-    if told:
+    if not asked.as_json:
         show_refused(out, brought.found.doubts, brought.known.answers, tell)
     if asked.ask and brought.found.doubts and not asked.dry_run:
         write_questions(asked.ask, brought.found.doubts, brought.known.answers, tell)
-        if told:
+        if not asked.as_json:
             say(out, "\n" + tell(counted("import.told.sheet", len(brought.found.doubts), file=str(asked.ask))))
-            if not written:
+            if told and not written:
                 say(out, tell(message("import.told.after", folder=str(asked.folder))))
     elif not asked.as_json:
         show_open(out, brought.found.doubts, tell)

@@ -223,7 +223,13 @@ def _columns_unused(
 
 _PIECES = r"(?:pcs?|pieces?|ea|each|uds?|unidad(?:es)?|pzas?|piezas?|units?|u|ct|count|x)?"
 _COUNT = re.compile(rf"x?\s*(\d{{1,4}})\s*{_PIECES}\.?", re.IGNORECASE)
-_NONE = {"none", "ninguno", "ninguna", "zero", "cero"}
+_WORDS = (
+    "zero one two three four five six seven eight nine ten eleven twelve",
+    "cero uno dos tres cuatro cinco seis siete ocho nueve diez once doce",
+)
+#: Counts in words, as far as people write them out.
+COUNT_WORDS = {"none": 0, "ninguno": 0, "ninguna": 0, "una": 1}
+COUNT_WORDS |= {word: n for words in _WORDS for n, word in enumerate(words.split())}
 _BLANK = {"", "-", "--", "n/a", "na", "n/d", "nd", "?", "x", "."}
 
 
@@ -236,8 +242,8 @@ def count_of(cell: GridCell) -> int | None:
         return int(value)
     if text in _BLANK:
         return None
-    if text in _NONE:
-        return 0
+    if text in COUNT_WORDS:
+        return COUNT_WORDS[text]
     if not isinstance(value, str) or not (match := _COUNT.fullmatch(text.removesuffix(".0").removesuffix(",0"))):
         raise ValueError(text)
     return int(match[1])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from kitdocs.importing import columns
-from kitdocs.importing.columns import Line
+from kitdocs.importing.columns import COUNT_WORDS, Line
 from kitdocs.importing.found import NOTHING, Doubt, Known, Refused, UnusedCells
 from kitdocs.importing.grids import GridCell
 from kitdocs.importing.vocabulary import folded
@@ -39,7 +39,7 @@ class Counts:
             about = ("counts", folded(line.text("name")), cell.text)
             answer = self._known.answer(*about)
             if answer is not None and not _no_count(answer):
-                return None if answer == NOTHING else int(answer)
+                return None if answer == NOTHING else _counted(answer)
             self._ask(
                 Doubt(
                     about=about,
@@ -75,5 +75,11 @@ class Counts:
 
 def _no_count(answer: str) -> Refused | None:
     """Why an answer is no count of pieces; None when it is one, or says that there is none to state."""
-    is_count = answer == NOTHING or (answer.isascii() and answer.isdigit() and int(answer) <= _MOST_PIECES)
+    is_number = answer.isascii() and answer.isdigit() and int(answer) <= _MOST_PIECES
+    is_count = answer == NOTHING or is_number or folded(answer) in COUNT_WORDS
     return None if is_count else Refused(why=(message("import.refused.count"),))
+
+
+def _counted(answer: str) -> int:
+    words = COUNT_WORDS.get(folded(answer))
+    return int(answer) if words is None else words

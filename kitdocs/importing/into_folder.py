@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
 from kitdocs.importing.bringing import Brought, bring, known_of
@@ -62,18 +62,34 @@ def write_brought(folder: Path, brought: Brought, changes: FolderChanges, *, wit
     if not brought.found.records and not answers:
         return []
     texts = changes.texts(with_changes=with_changes)
-    memory = memory_to_write(folder, answers, brought.found, brought.known.language)
-    if memory:
+    if changes.is_new and (folder / MEMORY).exists():  # answers of a run that was stopped: they stay, whatever comes
+        written = keep_answers(folder, answers, brought.found, brought.known.language)
+        write_new(folder, {name: text.encode() for name, text in texts.items()}, beside=(MEMORY,))
+        return sorted([*_told(texts), *written])
+    if memory := _memory_to_write(folder, answers, brought.found, brought.known.language):
         texts[MEMORY] = memory
     if changes.is_new:
         write_new(folder, {name: text.encode() for name, text in texts.items()})
     else:
         for name, text in texts.items():
             write_whole(folder.resolve() / name, text.encode())
-    return sorted(name for name in texts if not name.startswith("schemas/"))
+    return sorted(_told(texts))
 
 
-def memory_to_write(folder: Path, answers: Mapping[About, str], found: Found, language: str) -> str:
+def _told(names: Iterable[str]) -> list[str]:
+    return [name for name in names if not name.startswith("schemas/")]
+
+
+def keep_answers(folder: Path, answers: Mapping[About, str], found: Found, language: str) -> list[str]:
+    """Write import.yaml alone where it changes, in a folder that may not be there yet; return the names written."""
+    memory = _memory_to_write(folder, answers, found, language)
+    if memory:
+        folder.mkdir(parents=True, exist_ok=True)
+        write_whole(folder.resolve() / MEMORY, memory.encode())
+    return [MEMORY] if memory else []
+
+
+def _memory_to_write(folder: Path, answers: Mapping[About, str], found: Found, language: str) -> str:
     """Return import.yaml with what was answered and understood; '' when it is so already, or nothing is to be kept."""
     open_ = {as_about(*doubt.about) for doubt in found.doubts}  # answered, perhaps, and not understood
     kept = {about: answer for about, answer in {**answers, **found.remembered}.items() if about not in open_}

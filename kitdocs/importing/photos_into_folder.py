@@ -9,13 +9,11 @@ from pathlib import Path
 from kitdocs.importing.bringing import known_of
 from kitdocs.importing.found import About, Known
 from kitdocs.importing.grids import UnreadableError
-from kitdocs.importing.into_folder import answers_kept, memory_to_write, refuse_other_folder
-from kitdocs.importing.memory import MEMORY
+from kitdocs.importing.into_folder import answers_kept, keep_answers, refuse_other_folder
 from kitdocs.importing.photo_files import PHOTOS, FoundPhotos, photo_paths, read_photos
 from kitdocs.importing.photo_names import NamedPhotos, named_photos, things_of
 from kitdocs.importing.photo_places import PhotoChanges, PhotoPlaces
 from kitdocs.practice.reading.text_file import leaves
-from kitdocs.practice.writing import write_whole
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +71,4 @@ def write_photos(
 ) -> list[str]:
     """Write photos, and what was answered; return the names of the files."""
     written = places.write({**changes.added, **(changes.changed if with_changes else {})})
-    if memory := memory_to_write(folder, known.answers, named.found, known.language):
-        write_whole(folder.resolve() / MEMORY, memory.encode())
-        written.append(MEMORY)
-    return written
+    return [*written, *keep_answers(folder, known.answers, named.found, known.language)]

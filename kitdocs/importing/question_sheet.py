@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
+from kitdocs.importing.choosing import choices_listed, chosen, listed_choice
 from kitdocs.importing.found import About, Doubt, as_about
 from kitdocs.importing.grids import Grid, UnreadableError, read_grids
 from kitdocs.practice.message import Message, message
@@ -34,7 +36,7 @@ def sheet_rows(
         refused = doubt.refuses(given) if given else None
         not_taken = [say(message("import.refused.not-taken", why=say(why))) for why in refused.why] if refused else []
         why = f" ({say(doubt.why)})" if doubt.why else ""
-        choices = "; ".join(f"{value} = {say(meaning)}" for value, meaning in doubt.choices.items())
+        choices = "; ".join(listed_choice(value, say(meaning)) for value, meaning in doubt.choices.items())
         where = ", ".join(doubt.sources[:4])
         rows.append(
             [
@@ -49,26 +51,39 @@ def sheet_rows(
     return rows
 
 
-def answers_in(file: Path) -> dict[About, str]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetAnswers:
+    """What was filled in. `spoilt` are the rows whose first column no longer says what the answer is about."""
+
+    answers: Mapping[About, str]
+    spoilt: tuple[str, ...]
+
+
+def answers_in(file: Path) -> SheetAnswers:
     """Return the answers that were filled in; what was left empty is no answer. Raises `UnreadableError`.
 
-    A yes (`y`, `sí`, `ok`, `x`) takes what is suggested.
+    A yes (`y`, `sí`, `ok`, `x`) takes what is suggested; a choice may be written as it is or by what it means.
     """
     grids = [grid for grid in read_grids(file) if _is_sheet(grid)]
     if not grids:
         raise UnreadableError("no-answers", file=file.name)
     found: dict[About, str] = {}
+    spoilt: list[str] = []
     for grid in grids:
         for row in grid.rows[1:]:
-            key, answer = row[0].text, row[_COLUMNS - 1].text if len(row) >= _COLUMNS else ""
-            if key and answer and (about := _about(as_it_was(key))):
-                suggested = as_it_was(row[_COLUMNS - 2].text)
-                found[about] = suggested if answer.casefold() in _YES and suggested else as_it_was(answer)
-    return found
+            key, *_, choices, suggested, answer = [as_it_was(cell.text) for cell in row[:_COLUMNS]]
+            if not answer:
+                continue
+            if about := _about(key):
+                yes = answer.casefold() in _YES and suggested
+                found[about] = suggested if yes else chosen(answer, choices_listed(choices), whole=True) or answer
+            else:
+                spoilt.append(f"{grid.name}, {row[0].row}")
+    return SheetAnswers(answers=found, spoilt=tuple(spoilt))
 
 
 def _is_sheet(grid: Grid) -> bool:
-    return bool(grid.rows) and grid.rows[0][0].text == _KEY
+    return bool(grid.rows) and grid.rows[0][0].text == _KEY and len(grid.rows[0]) >= _COLUMNS
 
 
 def _about(key: str) -> About | None:

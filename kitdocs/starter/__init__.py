@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from pathlib import Path
 
 from kitdocs.practice.problems import KitdocsError
@@ -21,15 +21,16 @@ def start(folder: str | Path) -> tuple[Path, ...]:
     return write_new(Path(folder), starter_texts())
 
 
-def write_new(folder: Path, texts: Mapping[str, bytes]) -> tuple[Path, ...]:
+def write_new(folder: Path, texts: Mapping[str, bytes], beside: Collection[str] = ()) -> tuple[Path, ...]:
     """Write a new folder with these files, by their path in it, all or none; the files written, sorted.
 
-    Raises `KitdocsError`, and writes nothing, when `folder` already holds something or cannot be written.
+    Raises `KitdocsError`, and writes nothing, when `folder` already holds something, other than what stays `beside`
+    the files, or cannot be written.
     """
     try:
         if folder.is_symlink() and not folder.exists():
             raise KitdocsError(f"{folder} is a link to nowhere; name a new folder")
-        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        if folder.exists() and (not folder.is_dir() or {path.name for path in folder.iterdir()} - {*beside}):
             raise KitdocsError(f"{folder} already exists and is not empty; name a new folder")
         if folder.exists():
             _fill(folder, texts)
@@ -58,7 +59,7 @@ def _create(folder: Path, texts: Mapping[str, bytes]) -> None:
 
 
 def _fill(folder: Path, texts: Mapping[str, bytes]) -> None:
-    """The empty folder stays what it is: somebody may be standing in it, or it may be a disk of its own."""
+    """The folder stays what it is: somebody may be standing in it, or it may be a disk of its own."""
     with tempfile.TemporaryDirectory(prefix=".new-", dir=folder) as inside:
         ready = Path(inside) / "folder"
         _write(ready, texts)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import io
+import json
+import shutil
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -16,10 +18,13 @@ from asking import Answer, Ask
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+from kitdocs.command.import_answer import sayer
 from kitdocs.importing.bringing import bring, known_of
+from kitdocs.importing.choosing import chosen, shown_choice
 from kitdocs.importing.found import About, BroughtRecord, Found, Known, as_about
-from kitdocs.importing.into_folder import import_lists
+from kitdocs.importing.into_folder import answers_kept, import_lists
 from kitdocs.importing.needs_written import WrittenNeeds, with_word
+from kitdocs.importing.question_sheet import answers_in
 from kitdocs.practice.problems import PracticeError, Problem
 from kitdocs.practice.reading.folder import read_folder
 from kitdocs.practice.reading.undesigned import read_undesigned
@@ -133,14 +138,24 @@ def test_one_name_of_two_instruments_means_neither() -> None:
 # at a terminal ---------------------------------------------------------------------------------
 
 
+#: Ctrl-D, or Ctrl-C.
+STOPS = "\x04"
+
+
 @pytest.fixture
 def at_a_terminal(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> Callable[..., Answer]:
     """Run a command as a person who types these lines; what is left untyped is Enter."""
 
     def run(*arguments: object, typed: list[str], confirm: bool = False) -> Answer:
         left = iter(typed)
+
+        def prompt(text: str, default: str = "", **how: object) -> str:
+            if (line := next(left, "")) == STOPS:
+                raise typer.Abort
+            return line or default
+
         monkeypatch.setattr(sys.stdin, "isatty", lambda: True)
-        monkeypatch.setattr(typer, "prompt", lambda text, default="", **how: next(left, "") or default)
+        monkeypatch.setattr(typer, "prompt", prompt)
         monkeypatch.setattr(typer, "confirm", lambda *args, **how: confirm)
         return ask(*arguments)
 
@@ -206,10 +221,107 @@ def test_a_count_that_is_none_is_told_at_once_and_asked_again(
         ("practice", "name"): "Ours",
     }
     import_lists([lists[0]], tmp_path / "ours", answers=names)
-    typed = ["", "31 or so", "nine", "31"]
+    typed = ["", "31 or so", "many", "31"]
     answer = at_a_terminal("import", lists[0], tmp_path / "ours", typed=typed)
     assert answer.err.count("This is no count of pieces") == 2
     assert read_folder(tmp_path / "ours").files["stock"].data["handpiece"]["on_hand"] == 31
+
+
+@pytest.mark.parametrize(("typed", "counted"), [("nine", 9), ("Doce", 12), ("none", 0), ("7", 7)])
+def test_a_count_may_be_written_out(
+    at_a_terminal: Callable[..., Answer], lists: tuple[Path, Path], tmp_path: Path, typed: str, counted: int
+) -> None:
+    names: dict[About, str] = {("names", "hp slow spd"): "handpiece", ("names", "blue thing"): "-"}
+    import_lists([lists[0]], tmp_path / "ours", answers=names)
+    at_a_terminal("import", lists[0], tmp_path / "ours", typed=["", typed])
+    assert read_folder(tmp_path / "ours").files["stock"].data["handpiece"]["on_hand"] == counted
+
+
+# what a menu shows -------------------------------------------------------------------------------
+
+
+def test_whatever_a_menu_shows_can_be_typed_as_it_is_shown(
+    at_a_terminal: Callable[..., Answer], lists: tuple[Path, Path], tmp_path: Path
+) -> None:
+    """In both languages, for every choice of every question that lists of an office raise."""
+    for language in ("en", "es"):
+        tell = sayer(language)
+        doubts = bring(lists, known_of(tmp_path / "none", {}, language)).found.doubts
+        with_choices = [doubt for doubt in doubts if doubt.choices]
+        assert len(with_choices) > 8
+        for doubt in with_choices:
+            meanings = {value: tell(meaning) for value, meaning in doubt.choices.items()}
+            for value, meaning in meanings.items():
+                for typed in (value, meaning, meaning.upper(), shown_choice(value, meaning)):
+                    assert chosen(typed, meanings, whole=doubt.any_text) == value, (doubt.about, typed)
+
+
+def test_the_beginning_of_an_answer_will_do_where_nothing_else_begins_so() -> None:
+    meanings = {"once": "count it once", "both": "count both", "-": "leave it out"}
+    assert [chosen(typed, meanings, whole=False) for typed in ("o", "l", "count", "count b", "x")] == [
+        "once",
+        "-",
+        "",
+        "both",
+        "",
+    ]
+    own = {"own": "an instrument of its own, under this name; no drawing", "-": "leave it out"}
+    assert chosen("an instrument of its own", own, whole=True) == "own"
+    assert chosen("an instrument", own, whole=True) == "" == chosen("l", own, whole=True)
+
+
+def test_enter_without_a_suggestion_says_what_is_wanted_and_once_more_leaves_it_open(
+    at_a_terminal: Callable[..., Answer], lists: tuple[Path, Path], tmp_path: Path
+) -> None:
+    names: dict[About, str] = {("names", "hp slow spd"): "handpiece", ("names", "blue thing"): "-"}
+    import_lists([lists[0]], tmp_path / "ours", answers={**names, ("practice", "name"): "Ours"})
+    first = at_a_terminal("import", lists[0], tmp_path / "ours", typed=["", "", "31"])
+    said = " ".join(first.err.split())
+    assert "Write a whole number, as in 31" in said and "Nothing is suggested here. Enter once more leaves" in said
+    assert read_folder(tmp_path / "ours").files["stock"].data["handpiece"]["on_hand"] == 31
+    shutil.rmtree(tmp_path / "ours")
+    import_lists([lists[0]], tmp_path / "ours", answers={**names, ("practice", "name"): "Ours"})
+    second = at_a_terminal("import", lists[0], tmp_path / "ours", typed=["", "", ""])
+    assert second.status == 5 and "1 question is open" in second.out
+
+
+def test_who_stops_finds_the_answers_again_in_a_new_folder_and_in_an_old_one(
+    at_a_terminal: Callable[..., Answer], ask: Ask, lists: tuple[Path, Path], tmp_path: Path
+) -> None:
+    ours = tmp_path / "ours"
+    typed = ["", "handpiece", "leave it out", STOPS]
+    first = at_a_terminal("import", lists[0], ours, typed=typed)
+    assert first.status == 5 and [path.name for path in ours.iterdir()] == ["import.yaml"]
+    kept = f"Stopped. Your 3 answers are kept in {ours / 'import.yaml'}, and nothing else is written."
+    assert kept in " ".join(first.err.split())
+    assert read_yaml_names(ours) == {
+        "boone gauge": "bracket-height-gauge",
+        "hp slow spd": "handpiece",
+        "blue thing": "-",
+    }
+    second = at_a_terminal("import", lists[0], ours, typed=["31", STOPS])
+    assert "What is “HP slow spd”" not in second.err and "Your 1 answer is kept" in " ".join(second.err.split())
+    third = at_a_terminal("import", lists[0], ours, typed=["two", "Ours"])
+    assert third.status == 0 and "What is “blue thing”" not in third.err, third.err
+    assert read_folder(ours).files["stock"].data["handpiece"]["on_hand"] == 31
+    before = {path.name: path.read_bytes() for path in ours.glob("*.*")}
+    fourth = at_a_terminal("import", _visits(tmp_path), ours, typed=["new", STOPS])
+    after = {path.name: path.read_bytes() for path in ours.glob("*.*")}
+    assert {name for name, data in after.items() if data != before.get(name)} == {"import.yaml"}
+    assert fourth.status == 5 and b"adj: new" in after["import.yaml"]
+
+
+def test_who_stops_at_once_or_tries_only_leaves_nothing(
+    at_a_terminal: Callable[..., Answer], lists: tuple[Path, Path], tmp_path: Path
+) -> None:
+    for more, typed in (((), [STOPS]), (("--dry-run",), ["", "handpiece", STOPS])):
+        answer = at_a_terminal("import", lists[0], tmp_path / "ours", *more, typed=typed)
+        assert answer.status == 5 and "Stopped. Nothing was written." in answer.err
+        assert not (tmp_path / "ours").exists()
+
+
+def read_yaml_names(folder: Path) -> dict[str, str]:
+    return {about[1]: answer for about, answer in answers_kept(folder).items() if about[0] == "names"}
 
 
 # on a sheet ------------------------------------------------------------------------------------
@@ -235,6 +347,47 @@ def test_a_refused_answer_stays_in_the_sheet_with_the_reason(
     assert rows[about][-1] == line and "“gizmo” is in none of your lists" in rows[about][1]
     assert rows['["counts", "hp slow spd", "31 (2 loose)"]'][-1] == "31 or so"
     assert answer.status == 5 and "“gizmo” is in none of your lists" in " ".join(answer.out.split())
+
+
+def test_a_choice_may_be_written_by_what_it_means_in_the_sheet_too(
+    ask: Ask, lists: tuple[Path, Path], tmp_path: Path
+) -> None:
+    for sheet in (tmp_path / "q.csv", tmp_path / "q.xlsx"):
+        ask("import", lists[0], tmp_path / "ours", "--ask", sheet)
+        about, said = ("names", "blue thing"), "leave it out"
+        if sheet.suffix == ".csv":
+            _fill(sheet, {json.dumps(about): said})
+        else:
+            made = openpyxl.load_workbook(sheet)
+            for row in made.worksheets[0].iter_rows(min_row=2):
+                row[5].value = said if row[0].value == json.dumps(about) else None
+            made.save(sheet)
+        assert answers_in(sheet).answers[about] == "-"
+
+
+def test_a_spoilt_line_of_the_sheet_is_told_and_its_question_asked_again(
+    ask: Ask, lists: tuple[Path, Path], tmp_path: Path
+) -> None:
+    sheet, ours = tmp_path / "q.csv", tmp_path / "ours"
+    ask("import", lists[0], ours, "--ask", sheet)
+    rows = list(csv.reader(io.StringIO(sheet.read_text("utf-8-sig"))))
+    n = next(n for n, row in enumerate(rows) if row[0] == '["names", "blue thing"]')
+    rows[n][0], rows[n][-1] = "blue thing", "-"
+    sheet.write_text(csv_text(rows), "utf-8")
+    for quiet in ((), ("--quiet",)):
+        answer = ask("import", lists[0], ours, "--ask", sheet, *quiet)
+        assert f"q.csv, {n + 1}: the answer was not taken" in " ".join(answer.out.split())
+        assert (
+            '["names", "blue thing"]' in {row[0] for row in csv.reader(io.StringIO(sheet.read_text("utf-8-sig")))}
+            and answer.status == 5
+        )
+        sheet.write_text(csv_text(rows), "utf-8")
+
+
+def test_quiet_says_where_the_sheet_is(ask: Ask, lists: tuple[Path, Path], tmp_path: Path) -> None:
+    answer = ask("import", lists[0], tmp_path / "ours", "--ask", tmp_path / "q.csv", "--quiet")
+    said = " ".join(answer.out.split())
+    assert said.startswith(f"Wrote {tmp_path / 'q.csv'} with 6 questions.") and len(answer.out.splitlines()) <= 2
 
 
 def test_a_type_answered_with_words_is_a_procedure_of_that_name(

@@ -162,7 +162,7 @@ def test_a_sheet_of_questions_gives_the_answers_back(tmp_path_factory: pytest.Te
         row[-1] = "y"
     sheet = tmp_path_factory.mktemp("sheet") / "q.csv"
     sheet.write_bytes(csv_file(rows))
-    read = answers_in(sheet)
+    read = answers_in(sheet).answers
     # A suggestion that a spreadsheet would run has an apostrophe before it, which is taken off again; beside no
     # suggestion, what was written is the answer.
     assert read == {as_about(*about): answer.removeprefix("'") or "y" for about, answer in said}
