@@ -14,6 +14,7 @@ from kitdocs.importing.appointment_words import OUTCOMES, is_chair, is_no_visit,
 from kitdocs.importing.askable import Askable, Phrase, Said, askable, phrase
 from kitdocs.importing.found import NOTHING, About, Doubt, Known, UnusedCells, as_about
 from kitdocs.importing.naming import name_written
+from kitdocs.importing.variants import variant_of
 from kitdocs.importing.vocabulary import folded
 from kitdocs.practice.message import Message, counted, message
 from kitdocs.practice.values import as_id
@@ -58,6 +59,14 @@ def meanings_of(rows: Sequence[AppointmentRow], known: Known) -> Meanings:
     return out
 
 
+@dataclass(frozen=True, slots=True)
+class _Label:
+    """What comes again and again in a column: as it is written most often, and in which rows."""
+
+    written: str
+    rows: list[AppointmentRow] = field(default_factory=list)
+
+
 class _Labels:
     """One of the columns. `about` is what its answers are kept under."""
 
@@ -65,6 +74,7 @@ class _Labels:
 
     def __init__(self, rows: Sequence[AppointmentRow], known: Known, out: Meanings) -> None:
         self._rows, self._known, self._out = rows, known, out
+        self._labels: dict[Phrase, _Label] = {}
         self._answered = {key[1]: said for key, said in known.answers.items() if key[0] == self.about and len(key) == 2}
 
     def _text(self, row: AppointmentRow) -> str:
@@ -93,17 +103,17 @@ class _Labels:
         of = {row.at: row for row in self._rows}
         said = [Said(row=row.at, text=self._text(row), day=row.day) for row in self._rows if self._text(row)]
         found = self._read(said, lambda label: self._meant(label) is not None)
-        seen: dict[Phrase, list[AppointmentRow]] = {}
         for at, label in found.labels.items():
-            seen.setdefault(label, []).append(of[at])
-        for label, rows in seen.items():
-            meant, written = self._meant(label), found.written.get(label, " ".join(label))
-            if meant is None and (meant := self._without_asking(written)):
+            new = _Label(found.written.get(label, " ".join(label)))
+            self._labels.setdefault(label, new).rows.append(of[at])
+        for label, seen in self._labels.items():
+            meant = self._meant(label)
+            if meant is None and (meant := self._without_asking(seen.written)):
                 self._out.remembered[self.about, " ".join(label)] = meant
-            for row in rows if meant is not None else ():
-                self._take(row, meant or "", written)
+            for row in seen.rows if meant is not None else ():
+                self._take(row, meant or "", seen.written)
             if meant is None:
-                self._out.doubts.append(self._doubt(label, written, rows))
+                self._out.doubts.append(self._doubt(label, seen.written, seen.rows))
         if self.about == "types":
             self._out.unknown |= {*found.hidden}
         for grid in dict.fromkeys(of[at].grid for at in found.hidden):
@@ -134,10 +144,19 @@ class _Types(_Labels):
         return row.type
 
     def _meant(self, label: Phrase) -> str | None:
-        return super()._meant(label) or self._ids.get(label)
+        """What a label means; what is the same as another label means what that does."""
+        meant = super()._meant(label) or self._ids.get(label)
+        other = super()._meant(phrase(meant)) if meant and phrase(meant) != label else None
+        return meant if other in (None, NEW) else other
 
     def _read(self, said: Sequence[Said], is_known: Callable[[Phrase], bool]) -> Askable:
-        return askable(said, is_known, headed=all(row.headed for row in self._rows))
+        names = [name for names in self._names.values() for name in names]
+        return askable(
+            said,
+            is_known,
+            headed=all(row.headed for row in self._rows),
+            variant=lambda label, shown: variant_of(label, (*shown, *names)),
+        )
 
     def _take(self, row: AppointmentRow, meant: str, written: str) -> None:
         if meant == NOTHING:
@@ -149,13 +168,23 @@ class _Types(_Labels):
         like, sure = likest(label, self._names)
         suggested, sure = (NOTHING, 0.9) if is_no_visit(label) else (like, sure) if like else (NEW, 0.6)
         asked = counted("appointments.ask.type", len(seen), type=written, days=_days(seen))
+        same: dict[str, Message | str] = {}
+        if other := variant_of(label, self._more_often(label)):
+            suggested, sure = self._labels[other].written, 0.8
+            same[suggested] = message("appointments.ask.same-type", name=suggested)
         choices = {
+            **same,
             NEW: message("appointments.ask.new-procedure", name=written),
             NOTHING: message("appointments.ask.no-visit"),
             **_choices(self._known.of("procedures")),
         }
         about = (self.about, " ".join(label))
         return Doubt(about=about, asked=asked, choices=choices, suggested=suggested, sure=sure, sources=_sources(seen))
+
+    def _more_often(self, label: Phrase) -> list[Phrase]:
+        """The other labels that come more often than this one and are no record's yet, most often first."""
+        often = {other: len(found.rows) for other, found in self._labels.items() if other not in self._ids}
+        return sorted((other for other in often if often[other] > often[label]), key=lambda each: -often[each])
 
 
 class _Chairs(_Labels):

@@ -90,17 +90,18 @@ def names_of(id_: str, record: Any) -> list[str]:
 def likest(label: Phrase, named: Mapping[str, Iterable[Phrase]]) -> tuple[str, float]:
     """Return the id whose name is likest to a label, short forms spelled out, and how sure that is; '' for none."""
     best = ("", 0.0)
-    ours = _long(label)
+    ours = spelled_out(label)
     for id_, names in named.items():
         for name in names:
-            theirs = _long(name)
+            theirs = spelled_out(name)
             common = len(set(ours) & set(theirs)) / max(1, min(len(set(ours)), len(set(theirs))))
             alike = difflib.SequenceMatcher(None, " ".join(ours), " ".join(theirs)).ratio()
             best = max(best, (id_, round(0.9 * max(alike, 0.85 * common), 2)), key=lambda each: each[1])
     return best if best[1] >= 0.5 else ("", 0.0)
 
 
-def _long(label: Phrase) -> list[str]:
+def spelled_out(label: Phrase) -> list[str]:
+    """Return the words of a label, the trade's short forms written out."""
     return [word for short in label for word in _SHORT.get(short, short).split()]
 
 

@@ -61,13 +61,23 @@ class Askable:
     """Of the labels, how each is written most often."""
 
 
+#: Whether a text is another way of writing one of those that are shown.
+IsVariant = Callable[[Phrase, Sequence[Phrase]], object]
+
+
 def askable(
-    column: Sequence[Said], known: Callable[[Phrase], bool], *, headed: bool = False, staff: bool = False
+    column: Sequence[Said],
+    known: Callable[[Phrase], bool],
+    *,
+    headed: bool = False,
+    staff: bool = False,
+    variant: IsVariant | None = None,
 ) -> Askable:
     """Return what may be shown of a column.
 
     `headed`: its heading says that it holds types of visits; without, what it says must speak of the trade to be shown.
-    `staff`: it holds chairs or staff, whose names are no patients'.
+    `staff`: it holds chairs or staff, whose names are no patients'. A `variant` of what is shown says no more than that
+    does: of a column that says types alone, it is shown though it came once.
     """
     said = [each for each in column if phrase(each.text)]
     for part in (_whole,) if staff else (_whole, _part(0), _part(-1), _word(0), _word(-1)):
@@ -75,7 +85,7 @@ def askable(
         whole = part is _whole
         mixed = whole and not staff and _crossed(labels.values())
         if not mixed and _few(list(labels.values()), known, headed=whole and headed, staff=staff, whole=whole):
-            return _shown(said, labels, known, staff)
+            return _shown(said, labels, known, staff, variant if whole else None)
     return _recognised(said, known)
 
 
@@ -133,7 +143,13 @@ def _crossed(labels: Iterable[str]) -> bool:
     return len(crossed) >= max(4, len(set().union(*crossed)) if crossed else 0)
 
 
-def _shown(said: Sequence[Said], labels: Mapping[int, str], known: Callable[[Phrase], bool], staff: bool) -> Askable:
+def _shown(
+    said: Sequence[Said],
+    labels: Mapping[int, str],
+    known: Callable[[Phrase], bool],
+    staff: bool,
+    variant: IsVariant | None,
+) -> Askable:
     written: defaultdict[Phrase, Counter[str]] = defaultdict(Counter)
     days: defaultdict[Phrase, set[Hashable]] = defaultdict(set)
     for each in said:
@@ -158,6 +174,10 @@ def _shown(said: Sequence[Said], labels: Mapping[int, str], known: Callable[[Phr
             found[each.row] = inner
         else:
             hidden.append(each.row)
+    shown = list(dict.fromkeys(found.values()))
+    rare = {row: phrase(labels[row]) for row in hidden}
+    found |= {row: told for row, told in rare.items() if variant and told and variant(told, shown)}
+    hidden = [row for row in hidden if row not in found]
     counts = Counter(label for label in found.values() if not known(label))
     by_count = sorted(counts, key=lambda label: (-counts[label], label))
     return Askable(
