@@ -23,6 +23,8 @@ from kitdocs.importing.found import (
 )
 from kitdocs.importing.grids import Grid
 from kitdocs.importing.headings import plain_words
+from kitdocs.importing.memory import beside_a_new_one
+from kitdocs.importing.minutes_asked import with_minutes
 from kitdocs.importing.recognising import kinds_of_list, read_file, recognise_file
 from kitdocs.importing.sets_asked import with_sets
 from kitdocs.practice.message import message
@@ -56,7 +58,7 @@ def known_of(folder: Path, answers: Mapping[About, str], language: str = "") -> 
     Raises `PracticeError` for a file of it that is no YAML or table: nothing could be put in.
     """
     records: dict[str, Mapping[str, Any]] = {}
-    if folder.is_dir() and any(folder.iterdir()):
+    if folder.is_dir() and any(path.name not in beside_a_new_one(folder) for path in folder.iterdir()):
         found = read_folder(folder)
         if not found.files or found.older:
             raise PracticeError([found.older] if found.older else found.problems)
@@ -135,7 +137,9 @@ def _together(read: FilesRead, known: Known) -> Brought:
         details=tuple(told for each in found for told in each.details),
         remembered={about: answer for each in found for about, answer in each.remembered.items()},
     )
-    return Brought(known=known, lists=tuple(lists), found=with_sets(completed(together, known), known))
+    for with_what_is_asked in (with_minutes, completed, with_sets):
+        together = with_what_is_asked(together, known)
+    return Brought(known=known, lists=tuple(lists), found=together)
 
 
 def _knowing(known: Known, found: Sequence[Found], stems: Sequence[str]) -> Known:

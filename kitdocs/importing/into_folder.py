@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from kitdocs.importing.bringing import Brought, bring, known_of
 from kitdocs.importing.folder_changes import FolderChanges, changes_of
 from kitdocs.importing.found import About, Found, as_about
-from kitdocs.importing.memory import MEMORY, head_message, memory_text, remembered
+from kitdocs.importing.memory import MEMORY, beside_a_new_one, head_message, memory_text, remembered
 from kitdocs.practice.message import said
 from kitdocs.practice.problems import PracticeError, TargetError
 from kitdocs.practice.sentences import shipped_sentences
@@ -62,22 +62,17 @@ def write_brought(folder: Path, brought: Brought, changes: FolderChanges, *, wit
     if not brought.found.records and not answers:
         return []
     texts = changes.texts(with_changes=with_changes)
-    if changes.is_new and (folder / MEMORY).exists():  # answers of a run that was stopped: they stay, whatever comes
-        written = keep_answers(folder, answers, brought.found, brought.known.language)
-        write_new(folder, {name: text.encode() for name, text in texts.items()}, beside=(MEMORY,))
-        return sorted([*_told(texts), *written])
-    if memory := _memory_to_write(folder, answers, brought.found, brought.known.language):
+    if changes.is_new and (folder / MEMORY).exists():  # answers of a run that was stopped stay, whatever comes
+        keep_answers(folder, answers, brought.found, brought.known.language)
+    elif memory := _memory_to_write(folder, answers, brought.found, brought.known.language):
         texts[MEMORY] = memory
     if changes.is_new:
-        write_new(folder, {name: text.encode() for name, text in texts.items()})
+        beside = beside_a_new_one(folder)
+        write_new(folder, {name: text.encode() for name, text in texts.items()}, beside=beside)
     else:
         for name, text in texts.items():
             write_whole(folder.resolve() / name, text.encode())
-    return sorted(_told(texts))
-
-
-def _told(names: Iterable[str]) -> list[str]:
-    return [name for name in names if not name.startswith("schemas/")]
+    return sorted(name for name in texts if not name.startswith("schemas/"))
 
 
 def keep_answers(folder: Path, answers: Mapping[About, str], found: Found, language: str) -> list[str]:

@@ -36,6 +36,12 @@ def _flat(about: tuple[str, ...], data: Mapping[Any, Any]) -> Iterator[tuple[Abo
             yield as_about(*here), str(value)
 
 
+def beside_a_new_one(folder: Path) -> frozenset[str]:
+    """Return what may lie in a folder in which a practice is begun: answers of a run that was stopped, hidden files."""
+    names = {path.name for path in folder.iterdir()} if folder.is_dir() else set()
+    return frozenset(name for name in names if name == MEMORY or name.startswith("."))
+
+
 def memory_text(answers: Mapping[About, str], head: str) -> str:
     """Return the text of import.yaml; `head` is the comment at its top."""
     tree: dict[str, Any] = {}

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from kitdocs.importing.add_ons_asked import asked_add_ons, contents_of
 from kitdocs.importing.found import BroughtRecord, Doubt, Found, Known
 from kitdocs.importing.naming import ThingNames
 from kitdocs.practice.message import Joined, Message, message
-from kitdocs.practice.needs import ALL_OF_THE_SET, COUNT_FIRST, NEVER, Need, need
-
-_COUNT_FIRST = re.compile(COUNT_FIRST)
+from kitdocs.practice.needs import ALL_OF_THE_SET, NEVER, Need, need
 
 
 def with_sets(found: Found, known: Known) -> Found:
@@ -26,16 +24,25 @@ def with_sets(found: Found, known: Known) -> Found:
         return found
     records, doubts = [], list(found.doubts)
     drawer = _everywhere(known)
+    at_chairs = {i for pouch in drawer for i in contents_of(known.of("pouches").get(pouch))}
     for record in found.records:
         if record.stem == "chairs" and record.id not in known.of("chairs") and drawer:
             records.append(replace(record, fields={**record.fields, "drawer": drawer}))
             continue
         there = known.of("procedures").get(record.id)
         whole = {**(there if isinstance(there, Mapping) else {}), **record.fields}
-        if record.stem != "procedures" or whole.get("set") or not (needs := _needs(whole.get("needs"))):
+        chosen = known.chosen("set", record.id, among=sets)
+        if record.stem != "procedures" or not (needs := _needs(whole.get("needs"))):
             records.append(record)
-        elif chosen := known.chosen("set", record.id, among=sets):
-            records.append(replace(record, fields={**record.fields, "set": chosen}))
+        elif chosen and whole.get("set", chosen) == chosen:
+            held = contents_of(sets[chosen])
+            lacking = {i: n for i, n in needs.items() if held.get(i, 0) < n.count and i not in at_chairs}
+            add_ons, more = ({}, []) if whole.get("add_ons") else asked_add_ons(record, whole, lacking, known)
+            doubts += more
+            fields = {**record.fields, "set": chosen, **({"add_ons": add_ons} if add_ons else {})}
+            records.append(replace(record, fields=fields))
+        elif whole.get("set"):
+            records.append(record)
         else:
             records.append(record)
             doubts.append(_asked(record, str(whole.get("name", record.id)), needs, sets, known))
@@ -86,25 +93,13 @@ def _meaning(things: ThingNames, id_: str, kit: Mapping[str, Any], fit: _Fit) ->
 
 
 def _fit(needs: Mapping[str, Need], kit: Mapping[str, Any]) -> _Fit:
-    held = dict(_held(kit.get("contents")))
+    held = contents_of(kit)
     lacking = tuple(i for i, wanted in needs.items() if held.get(i, 0) < wanted.count)
     return _Fit(
         lacking=lacking,
         beyond=sum(i not in needs for i in held),
         unmet=sum(needs[i].share for i in lacking),
     )
-
-
-def _held(contents: Any) -> Iterator[tuple[str, int]]:
-    """The instruments of a set with how many of each, in any way of writing."""
-    counts: dict[str, int] = {}
-    for entry in contents if isinstance(contents, list) else ():
-        pairs = entry.items() if isinstance(entry, Mapping) else [(entry, 1)]
-        for name, count in pairs:
-            first = _COUNT_FIRST.fullmatch(str(name))
-            id_, more = (first[2], int(first[1])) if first else (str(name), count if isinstance(count, int) else 1)
-            counts[id_] = counts.get(id_, 0) + more
-    yield from counts.items()
 
 
 def _needs(written: Any) -> dict[str, Need]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -13,6 +14,9 @@ from kitdocs.importing.vocabulary import folded
 from kitdocs.practice import quantities
 from kitdocs.practice.message import message
 from kitdocs.practice.values import as_id
+
+#: No visit takes longer, in minutes.
+_LONGEST = 600
 
 
 def score(grid: Grid, known: Known) -> float:
@@ -43,11 +47,8 @@ def _fields(line: columns.Line, unused: list[UnusedCells]) -> dict[str, Any]:
     fields: dict[str, Any] = {}
     if cell := line.cells.get("minutes"):
         number = columns.bare_number(cell)
-        text = f"{number:g} min" if number is not None else cell.text
         try:
-            if not 0 < quantities.duration(text) <= 600:
-                raise ValueError(text)
-            fields["minutes"] = text
+            fields["minutes"] = minutes_written(cell.text if number is None else f"{number:g}")
         except ValueError:
             unused.append(line.unused("minutes", message("import.unused.no-minutes")))
     if cell := line.cells.get("per_day"):
@@ -59,6 +60,14 @@ def _fields(line: columns.Line, unused: list[UnusedCells]) -> dict[str, Any]:
     told = (field for field in ("code", "set", "needs") if line.text(field))
     unused += [line.unused(field, message("import.unused.not-taken")) for field in told]
     return fields
+
+
+def minutes_written(text: str) -> str:
+    """Return how long a visit takes as the folder writes it; a bare number is one of minutes. Raise ValueError."""
+    written = f"{text} min" if re.fullmatch(r"\d+(?:[.,]\d+)?", text) else text
+    if not 0 < quantities.duration(written) <= _LONGEST:
+        raise ValueError(text)
+    return written
 
 
 KIND = KindOfList(name="procedures", score=score, take=take)
