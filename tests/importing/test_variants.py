@@ -14,6 +14,7 @@ from test_askable import FIRST, LAST, TYPES, column
 
 from kitdocs.command.import_answer import sayer
 from kitdocs.importing.askable import askable, phrase
+from kitdocs.importing.found import About
 from kitdocs.importing.into_folder import import_lists
 from kitdocs.importing.variants import variant_of
 from kitdocs.practice.reading.folder import read_folder
@@ -97,7 +98,7 @@ def test_a_rare_variant_is_asked_as_the_same_and_the_rest_is_told_with_how_many(
     ("meant", "counted"), [("new", ["ret-chk"]), ("Retainer check", ["retainer-check"]), ("-", [])]
 )
 def test_what_is_the_same_as_another_goes_where_that_goes(tmp_path: Path, meant: str, counted: list[str]) -> None:
-    answers = {("types", "ret chk"): meant, ("types", "ret ck"): "RET CHK", ("types", "scan"): "-"}
+    answers: dict[About, str] = {("types", "ret chk"): meant, ("types", "ret ck"): "RET CHK", ("types", "scan"): "-"}
     brought = import_lists([_book(tmp_path)], tmp_path / "ours", answers=answers)
     assert [record.id for record in brought.found.records if record.stem == "procedures"] == counted
     told = [sayer("en")(each) for each in brought.found.told]
