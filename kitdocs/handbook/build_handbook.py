@@ -23,6 +23,7 @@ from kitdocs.handbook.cards.stock import stock_card
 from kitdocs.handbook.codes import finished
 from kitdocs.handbook.fixed_size import wall_cards
 from kitdocs.handbook.forms import forms
+from kitdocs.handbook.from_starter import with_starter_mark
 from kitdocs.handbook.labels import label_sheets
 from kitdocs.handbook.lookup import instrument_finder, procedure_finder
 from kitdocs.handbook.move.build_move import move_cards
@@ -48,7 +49,7 @@ def make_handbook(practice: Practice, plan: Plan, language: str | None = None) -
 
 
 def _finished(brief: Brief, card: Card) -> Card:
-    return finished(brief, with_code(brief, card))
+    return finished(brief, with_code(brief, with_starter_mark(brief, card)))
 
 
 def make_handbooks(practice: Practice, plan: Plan) -> tuple[Handbook, ...]:

@@ -1,7 +1,8 @@
-"""What an office never stated is the starter's, and marked so: by check, in the report and on the order list."""
+"""What an office never stated is the starter's, and marked so: by check, in the report and on every card with it."""
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -72,7 +73,72 @@ def test_each_page_whose_figures_rest_on_it_says_so(marked: tuple[Practice, Plan
     assert "From the starter" not in said["plan/colours"]
     (handbook,) = make_handbooks(practice, plan)
     order = next(card for card in handbook.cards if card.id == "move/order")
-    assert "From the starter, not yours: cassettes and their prices" in str(content(order))
+    assert "From the starter, not yours: working hours" in str(content(order))
+    assert "cassettes and their prices" in str(content(order))
+
+
+#: Values of each part that cards print or work with, each with another.
+OTHERWISE: dict[str, list[tuple[str, str, str]]] = {
+    "day": [("practice.yaml", "opens: 08:00", "opens: 08:30"), ("practice.yaml", "closes: 17:00", "closes: 17:30")],
+    "cassettes": [
+        ("cassettes.yaml", "name: Slim cassette", "name: Other cassette"),
+        ("cassettes.yaml", "height: 1.25 in", "height: 1.4 in"),
+    ],
+    "room": [
+        ("room.yaml", "restock: [08:00, 12:30]", "restock: [08:10, 13:10]"),
+        ("room.yaml", "setup: 5 min", "setup: 9 min"),
+        ("room.yaml", "name: Instrument washer", "name: Thermal washer"),
+        ("room.yaml", "cycle: 38 min", "cycle: 46 min"),
+        ("room.yaml", "capacity: {slim: 16,", "capacity: {slim: 14,"),
+        ("room.yaml", "capacity: {slim: 8,", "capacity: {slim: 7,"),
+        ("room.yaml", "exposure: 4 min, drying: 30 min", "exposure: 5 min, drying: 35 min"),
+        ("room.yaml", "strips: 3}", "strips: 4}"),
+        ("room.yaml", "name: 18 in sheet", "name: Other sheet"),
+        ("room.yaml", "name: Small pouch", "name: Little pouch"),
+        ("room.yaml", "using: Moistening spray", "using: Gel"),
+        ("room.yaml", "using: Instrument lubricant that steam passes", "using: Oil"),
+        ("room.yaml", "water: {kind: distilled", "water: {kind: deionized"),
+        ("room.yaml", "name: Clean the washer's filter", "name: Rinse the filter"),
+        ("room.yaml", "name: Shelf", "name: Rack"),
+        ("room.yaml", "internal_indicator: {pack: 250", "internal_indicator: {pack: 200"),
+    ],
+}
+#: What these say of other cards is their titles and editions.
+_ABOUT_CARDS = ("current", "move/training/")
+
+
+@pytest.mark.parametrize("part", OTHERWISE)
+def test_every_card_that_prints_something_of_the_starters_says_so(
+    part: str, marked: tuple[Practice, Plan, Path], tmp_path: Path
+) -> None:
+    """Found by changing the part: each card that reads otherwise then has the mark, and names the part."""
+    practice, plan, folder = marked
+    shutil.copytree(folder, tmp_path / "other")
+    for file, before, after in OTHERWISE[part]:
+        edit(tmp_path / "other" / file, before, after)
+    other = read_practice(tmp_path / "other")
+    (ours,), (theirs,) = make_handbooks(practice, plan), make_handbooks(other, make_plan(other, days=20))
+    changed = [
+        card
+        for card in ours.cards
+        if card.id not in theirs.by_id or content(card) != content(theirs.by_id[card.id])
+        if not card.id.startswith(_ABOUT_CARDS)
+    ]
+    assert len(changed) >= {"day": 8, "cassettes": 5, "room": 20}[part]
+    words = {WORDS[part], ours.words(f"card.from-starter.short-{part}")}
+    unmarked = []
+    for card in changed:
+        said = next((text for text in str(content(card)).split("'") if "From the starter, not yours" in text), "")
+        unmarked += [] if any(word in said for word in words) else [card.id]
+    assert not unmarked
+
+
+def test_a_practice_that_states_all_has_no_mark(marked: tuple[Practice, Plan, Path], tmp_path: Path) -> None:
+    shutil.copytree(marked[2], tmp_path / "own")
+    edit(tmp_path / "own" / "practice.yaml", "from_starter: [day, cassettes, room]", "")
+    own = read_practice(tmp_path / "own")
+    (handbook,) = make_handbooks(own, marked[1])
+    assert not [card.id for card in handbook.cards if "From the starter" in str(content(card))]
 
 
 def test_a_name_that_is_told_later_takes_the_place_of_the_starters_and_of_no_other() -> None:

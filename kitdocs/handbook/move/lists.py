@@ -12,7 +12,6 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.chairs import colour_name
 from kitdocs.handbook.cards.places import kept_at_place, place_name
 from kitdocs.handbook.cards.uncounted import lasting, used_up
-from kitdocs.handbook.from_starter import starter_mark
 from kitdocs.handbook.labels import TAGS_A_CHAIR
 from kitdocs.handbook.layout import CellText, facts
 from kitdocs.handbook.move.move import Move
@@ -53,7 +52,6 @@ def money_of_orders(move: Move) -> str:
 
 def _to_order(move: Move) -> Iterator[Block]:
     words, brief = move.words, move.brief
-    yield from starter_mark(brief, "cassettes", "room")
     supplies = first_of(brief)
     if not brief.plan.orders.to_buy:
         yield said(words("move.order.nothing"))
