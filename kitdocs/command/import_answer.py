@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
 from rich.console import Console
@@ -12,9 +13,11 @@ from kitdocs.command.console import say
 from kitdocs.importing.bringing import Brought
 from kitdocs.importing.folder_changes import FolderChanges, ValueChange
 from kitdocs.importing.found import About, Doubt, MergedName, UnusedCells, as_about
+from kitdocs.importing.memory import MEMORY
 from kitdocs.importing.names import CERTAIN
 from kitdocs.practice.message import Message, counted, message, said
 from kitdocs.practice.sentences import shipped_sentences
+from kitdocs.practice.writing import scalar
 
 #: So many of a kind are listed; the rest with --all.
 _LISTED = 12
@@ -40,25 +43,35 @@ def show_brought(console: Console, brought: Brought, changes: FolderChanges, *, 
         details = brought.found.details if everything else [counted("import.told.details", len(brought.found.details))]
         for told in details:
             say(console, tell(told))
-    show_merged(console, brought.found.merged, tell, everything)
+    show_merged(console, brought.found.merged, tell, everything, brought.known.folder)
     show_unused(console, brought.found.unused, tell, everything)
     _changes(console, changes, tell)
 
 
-def show_merged(console: Console, merged: Sequence[MergedName], tell: Say, everything: bool) -> None:
-    """Print the review list: which names were taken for what, how surely, and why."""
+def show_merged(
+    console: Console, merged: Sequence[MergedName], tell: Say, everything: bool, folder: Path | None = None
+) -> None:
+    """Print the review list: which names were taken for what, how surely, and why; and how one is corrected.
+
+    `folder` is where import.yaml keeps what names mean; None where it keeps none of these.
+    """
     if not merged:
         return
     names = {(each.written.casefold(), each.meant): each for each in merged if not _is_its_id(each)}
     if not names:
         return
     say(console, "\n" + tell(counted("import.told.merged", len(names))))
+    least_sure_first = sorted(names.values(), key=lambda each: (each.sure, each.meant))
     lines = [
         f"  {each.written} → {each.meant}"
         + (f"  ({round(100 * each.sure)}%: {tell(each.why)})" if each.sure < 1 else "")
-        for each in sorted(names.values(), key=lambda each: (each.sure, each.meant))
+        for each in least_sure_first
     ]
     _listed(console, lines, tell, everything)
+    if folder is not None:
+        first = least_sure_first[0]
+        name = scalar(as_about(first.written)[0])
+        say(console, tell(message("import.told.correct", file=str(folder / MEMORY), name=name, id=first.meant)))
 
 
 def _is_its_id(merged: MergedName) -> bool:

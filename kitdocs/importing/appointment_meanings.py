@@ -10,10 +10,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from kitdocs.importing.appointment_rows import AppointmentRow, spans
-from kitdocs.importing.appointment_words import OUTCOMES, is_chair, is_no_visit, likest, names_of, numbered
+from kitdocs.importing.appointment_words import OUTCOMES, is_chair, is_no_visit, likest, numbered
 from kitdocs.importing.askable import Askable, Phrase, Said, askable, phrase
 from kitdocs.importing.found import NOTHING, About, Doubt, Known, UnusedCells, as_about
-from kitdocs.importing.naming import name_written
+from kitdocs.importing.naming import name_written, names_of
 from kitdocs.importing.variants import variant_of
 from kitdocs.importing.vocabulary import folded
 from kitdocs.practice.message import Message, counted, message

@@ -8,11 +8,9 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Iterable, Mapping
-from typing import Any
 
 from kitdocs.importing.askable import Phrase, phrase
 from kitdocs.importing.visits import Standing
-from kitdocs.practice.values import text
 
 _OUTCOMES: Mapping[Standing, str] = {
     "kept": "complete|completed|done|finished|kept|arrived|checked in|checked out|seated|in chair|in progress|ready"
@@ -76,15 +74,6 @@ def is_no_visit(label: Phrase) -> bool:
 def is_closed(label: Phrase) -> bool:
     """Whether a label says that the practice is closed."""
     return not _CLOSED.isdisjoint(label)
-
-
-def names_of(id_: str, record: Any) -> list[str]:
-    """Return what a record of the folder is called: its name in each language that it is written in, then its id."""
-    try:
-        written = text(record.get("name") if isinstance(record, Mapping) else None)
-    except ValueError:
-        return [id_]
-    return [*filter(None, [written.plain, *(words for _, words in written.by_language)]), id_]
 
 
 def likest(label: Phrase, named: Mapping[str, Iterable[Phrase]]) -> tuple[str, float]:

@@ -14,7 +14,7 @@ from kitdocs.importing.found import NOTHING, BroughtRecord, Doubt, Found, Known,
 from kitdocs.importing.headings import plain_words
 from kitdocs.importing.naming import name_written
 from kitdocs.importing.needs_written import WrittenNeeds
-from kitdocs.practice.message import message
+from kitdocs.practice.message import Message, message
 
 _FOLDER_OF_A_NEW_PRACTICE = ("practice", "name")
 #: The name that a new folder has until somebody says another.
@@ -24,21 +24,23 @@ _NAME_OF_THE_STARTER = "Our practice"
 def completed(found: Found, known: Known) -> Found:
     """Return what was found, with questions for what procedures need, and for the name of a new practice."""
     records: list[BroughtRecord] = []
-    doubts = list(found.doubts)
+    doubts, told = list(found.doubts), list(found.told)
     written = WrittenNeeds(found, known)
     for record in found.records:
         there = known.of("procedures").get(record.id)
-        has_needs = "needs" in record.fields or (isinstance(there, Mapping) and there.get("needs"))
-        if record.stem != "procedures" or has_needs:
+        if record.stem != "procedures" or (isinstance(there, Mapping) and there.get("needs")):
             records.append(record)
             continue
-        answer = known.answer("needs", record.id)
+        fields = {field: value for field, value in record.fields.items() if field != "needs"}
+        listed = str(record.fields.get("needs", ""))
+        answer = known.answer("needs", record.id) or listed
         needs, refused = written.read(answer) if answer and answer != NOTHING else ({}, ())
         if needs and not refused:
-            records.append(replace(record, fields={**record.fields, "needs": needs}))
+            records.append(replace(record, fields={**fields, "needs": needs}))
+            told += [_told(record, needs)] if answer == listed else []
         else:
-            records.append(record)
-            doubts += [] if answer == NOTHING else [_asked(record, written)]
+            records.append(replace(record, fields=fields))
+            doubts += [] if answer == NOTHING else [_asked(record, written, listed)]
     settings = known.of("practice")
     if not settings or settings.get("name") == _NAME_OF_THE_STARTER:
         name = known.answer(*_FOLDER_OF_A_NEW_PRACTICE)
@@ -47,7 +49,7 @@ def completed(found: Found, known: Known) -> Found:
         elif not settings:
             asked = message("import.ask.practice")
             doubts.append(Doubt(about=_FOLDER_OF_A_NEW_PRACTICE, asked=asked, needed=False, check=_no_name))
-    return replace(found, records=tuple(records), doubts=tuple(doubts))
+    return replace(found, records=tuple(records), doubts=tuple(doubts), told=tuple(told))
 
 
 def _no_name(answer: str) -> Refused | None:
@@ -55,16 +57,26 @@ def _no_name(answer: str) -> Refused | None:
     return None if name_written(answer) == answer else Refused(why=(message("import.refused.letters"),))
 
 
-def _asked(record: BroughtRecord, written: WrittenNeeds) -> Doubt:
+def _told(record: BroughtRecord, needs: Mapping[str, str | int]) -> Message:
+    """What was understood of a list's own words, to be checked."""
+    said = ", ".join(id_ if often == "always" else f"{id_} {often}" for id_, often in needs.items())
+    return message("import.told.needs", name=str(record.fields.get("name", record.id)), needs=said)
+
+
+def _asked(record: BroughtRecord, written: WrittenNeeds, listed: str) -> Doubt:
+    """The question for needs; suggested is what the list says, each word as it is likely meant, or what is usual."""
     name, drawn = str(record.fields.get("name", record.id)), written.drawn
     usual = {drawn[kind][0]: often for kind, often in _usual_for(name).items() if kind in drawn}
     suggested = ", ".join(id_ if often == "always" else f"{id_} {often}" for id_, often in usual.items())
+    why: Message | str = message("import.why.usual") if suggested else ""
+    if listed:
+        suggested, why = written.likely(listed), message("import.why.listed", text=listed)
     return Doubt(
         about=("needs", record.id),
         asked=message("import.ask.needs", name=name),
         suggested=suggested,
         sure=0.5 if suggested else 0.0,
-        why=message("import.why.usual") if suggested else "",
+        why=why,
         sources=record.sources[:2],
         check=lambda answer: None if answer == NOTHING else written.check(answer),
     )

@@ -14,7 +14,7 @@ from typing import Any
 from kitdocs.importing.entries import SAME_LENGTH
 from kitdocs.importing.found import BroughtRecord, Known
 from kitdocs.importing.new_folder import base_texts
-from kitdocs.importing.record_text import record_lines
+from kitdocs.importing.record_text import record_lines, with_notes_of
 from kitdocs.practice import quantities
 from kitdocs.practice.editing.csv_text import RowEdit, csv_rows, replace_cells
 from kitdocs.practice.editing.edits import Edit
@@ -49,6 +49,7 @@ class FolderChanges:
     changed: list[ValueChange] = field(default_factory=list)
     _new: dict[str, list[BroughtRecord]] = field(default_factory=lambda: defaultdict(list))
     _texts: dict[str, str] = field(default_factory=dict)
+    _noted: dict[str, list[BroughtRecord]] = field(default_factory=lambda: defaultdict(list))
     _language: str = "en"
 
     def texts(self, *, with_changes: bool) -> dict[str, str]:
@@ -63,10 +64,21 @@ class FolderChanges:
                 if file.endswith(".csv")
                 else _edited(done.get(file, ""), mine)
             )
+        for file in {change.file for change in edits if change.file.endswith(".yaml")}:
+            done[file] = self._with_notes(file, done[file], edits)
         for stem, records in self._new.items():
             if stem not in TABLES:
                 done[f"{stem}.yaml"] = _appended(done.get(f"{stem}.yaml", ""), records, self._language)
         return done if self.is_new else {name: text for name, text in done.items() if text != self._texts.get(name)}
+
+    def _with_notes(self, file: str, text: str, edits: Sequence[ValueChange]) -> str:
+        """The file with the notes of each record of which all that differs is written."""
+        held_back = {(each.file, each.id) for each in self.changed} - {(each.file, each.id) for each in edits}
+        for record in self._noted.get(file, ()):
+            fields = [edit.field for edit in edits if (edit.file, edit.id) == (file, record.id)]
+            if fields and (file, record.id) not in held_back:
+                text = with_notes_of(text, record, fields, self._language)
+        return text
 
 
 def changes_of(records: Iterable[BroughtRecord], known: Known) -> FolderChanges:
@@ -82,6 +94,7 @@ def changes_of(records: Iterable[BroughtRecord], known: Known) -> FolderChanges:
             _compare(changes, record, {} if is_new else known.of("practice"), is_new=is_new)
         elif record.id in known.of(record.stem):
             _compare(changes, record, known.of(record.stem)[record.id], is_new=False)
+            changes._noted[f"{record.stem}.yaml"].append(record)
         elif "name" in record.fields or record.stem in TABLES:
             changes.added[record.stem].append(record.id)
             changes._new[record.stem].append(record)

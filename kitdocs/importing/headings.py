@@ -123,9 +123,11 @@ class _Reading:
 def head_of(grid: Grid, vocabulary: Vocabulary, settled: Mapping[str, str] | None = None) -> HeadRow | None:
     """Return the row, or the two rows, with the most headings of a vocabulary; None when no row has two.
 
+    In a sheet of one column, one is enough.
     `settled` is what people said a heading means, by its plain words (`plain_words`); '-' for a column to leave out.
     """
     best: tuple[float, HeadRow] | None = None
+    least = min(2, len({cell.column for row in grid.rows for cell in row if cell.value is not None}))
     for at in range(min(len(grid.rows), _ABOVE)):
         for rows in (grid.rows[at : at + 1], grid.rows[at : at + 2]):
             if len(rows) == 2 and not _could_be_headings(rows[1]):
@@ -133,7 +135,7 @@ def head_of(grid: Grid, vocabulary: Vocabulary, settled: Mapping[str, str] | Non
             texts = _texts(rows)
             read = _read(texts, vocabulary, settled or {})
             worth = read.worth - 0.1 * len(rows)
-            if len(read.fields) >= 2 and (best is None or worth > best[0]):
+            if len(read.fields) >= least and (best is None or worth > best[0]):
                 first, last = at + 1, at + len(rows)
                 best = (
                     worth,

@@ -12,7 +12,7 @@ from kitdocs.importing.found import NOTHING, Known
 from kitdocs.importing.names import NameMatch, match_name
 from kitdocs.importing.trade import kind_name, stem, trade, words_in
 from kitdocs.importing.vocabulary import folded
-from kitdocs.practice import quantities
+from kitdocs.practice import quantities, values
 from kitdocs.practice.kinds import FAMILY_OF, DrawingKind, is_neutral
 from kitdocs.practice.message import message
 from kitdocs.practice.reading.text_file import UNPRINTABLE
@@ -35,6 +35,24 @@ def name_written(text: str) -> str:
     """Return a name as the folder can hold and print it: without letters that it cannot, no longer than cards take."""
     kept = "".join(c if printable(c) and not UNPRINTABLE.search(c) else " " for c in unicodedata.normalize("NFC", text))
     return " ".join(kept.split())[:LONGEST_NAME].strip()
+
+
+def names_of(id_: str, record: Any) -> list[str]:
+    """Return what a record of the folder is called: its name in each language that it is written in, then its id."""
+    try:
+        written = values.text(record.get("name") if isinstance(record, Mapping) else None)
+    except ValueError:
+        return [id_]
+    return [*filter(None, [written.plain, *(words for _, words in written.by_language)]), id_]
+
+
+def ids_by_name(records: Mapping[str, Any]) -> dict[str, str]:
+    """Return the ids of records by all that they are called, folded; of two with one name, the first."""
+    found: dict[str, str] = {}
+    for id_, record in records.items():
+        for name in names_of(id_, record):
+            found.setdefault(folded(name), id_)
+    return found
 
 
 def id_free(wanted: str, taken: set[str]) -> str:

@@ -104,6 +104,12 @@ class WrittenNeeds:
             return Refused(why=tuple(word.why for word in refused), words=refused)
         return None if needs else Refused(why=(message("import.refused.nothing"),))
 
+    def likely(self, answer: str) -> str:
+        """Return the answer with what is most likely meant in place of each word that is not understood."""
+        for word in self.read(answer)[1]:
+            answer = with_word(answer, word.word, word.near)
+        return answer
+
     def _readings(self, part: str) -> Iterator[tuple[str, _Part]]:
         for reading in _ways_to_read(part):
             if id_ := self.id_of(reading.name):

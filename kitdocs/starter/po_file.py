@@ -11,11 +11,13 @@ from collections.abc import Mapping
 from datetime import datetime, timezone
 from pathlib import Path
 
+from babel import Locale
 from babel.messages.catalog import Catalog
 from babel.messages.pofile import PoFileError, read_po, write_po
 
 from kitdocs.practice.problems import KitdocsError
 from kitdocs.practice.sentences import allowed, english_of, wanted
+from kitdocs.version import __version__
 
 #: The same sentences give the same bytes, on every day.
 _WHEN = datetime(2000, 1, 1, tzinfo=timezone.utc)
@@ -23,7 +25,18 @@ _WHEN = datetime(2000, 1, 1, tzinfo=timezone.utc)
 
 def po_bytes(language: str, there: Mapping[str, str]) -> bytes:
     """Return the PO file of a language, with `there`, what is translated already, by key."""
-    catalog = Catalog(locale=language, project="kitdocs", creation_date=_WHEN, revision_date=_WHEN, fuzzy=False)
+    name = Locale.parse(language).english_name
+    catalog = Catalog(
+        locale=language,
+        header_comment=f"# Sentences of kitdocs in {name}. An empty msgstr is said in English.",
+        project="kitdocs",
+        version=__version__,
+        language_team=str(name),
+        creation_date=_WHEN,
+        revision_date=_WHEN,
+        fuzzy=False,
+    )
+    catalog.msgid_bugs_address = catalog.last_translator = ""  # the constructor takes an empty one for none
     for key in dict.fromkeys((*wanted(language), *there)):
         catalog.add(english_of(language, key), there.get(key, ""), context=key)
     written = io.BytesIO()

@@ -73,3 +73,49 @@ def test_who_wants_no_add_on_is_not_asked_again(ours: Path, tmp_path: Path) -> N
     import_lists([_scans(tmp_path)], ours, answers={**answers, ("add-ons", "pano-scan"): "-"})
     again = import_lists([_scans(tmp_path)], ours)
     assert again.found.doubts == () and "add_ons" not in again.known.of("procedures")["pano-scan"]
+
+
+def test_what_a_list_of_procedures_says_of_needs_is_taken_and_what_is_not_understood_is_suggested(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / "inventory.csv").write_text("Instrument\nmouth mirror\nexplorer\nhowe plier\n", "utf-8")
+    rows = (
+        'Procedure,Minutes,Instruments\nWire change,30,"2 mirrors, howe 60%"\nCheck,15,"mirror, blue thing, explorer"\n'
+    )
+    (tmp_path / "procedures.csv").write_text(rows, "utf-8")
+    files = [tmp_path / "inventory.csv", tmp_path / "procedures.csv"]
+    found = bring(files, known_of(tmp_path / "new", {})).found
+    needs = {record.id: record.fields.get("needs") for record in found.records if record.stem == "procedures"}
+    assert needs == {"wire-change": {"mouth-mirror": 2, "howe-plier": "60%"}, "check": None}
+    told = [sayer("en")(each) for each in found.told]
+    assert told == ["A visit “Wire change” uses, as the list says: mouth-mirror 2, howe-plier 60%"]
+    (doubt,) = (doubt for doubt in found.doubts if doubt.about == ("needs", "check"))
+    assert doubt.suggested == "mirror, explorer" and doubt.refuses(doubt.suggested) is None
+    assert sayer("en")(doubt.why) == "the list says: mirror, blue thing, explorer"
+
+
+def test_needs_of_the_folder_stay_and_the_cell_is_told(ours: Path, tmp_path: Path) -> None:
+    (tmp_path / "procedures.csv").write_text("Procedure,Minutes,Instruments\nArchwire change,30,mirror\n", "utf-8")
+    found = bring([tmp_path / "procedures.csv"], known_of(ours, {})).found
+    assert not any("needs" in record.fields for record in found.records)
+
+
+@pytest.mark.parametrize(
+    ("rows", "kind"),
+    [
+        ("Instrument\nmouth mirror\nexplorer\n", "instruments"),
+        ("Chair\n1\n2\n", "chairs"),
+        ("Our chairs\nChair\nChair 1\nChair 2\n", "chairs"),
+        ("Sillón\nSillón 1\nSillón 2\n", "chairs"),
+    ],
+)
+def test_a_list_of_one_column_is_recognised_by_its_heading(tmp_path: Path, rows: str, kind: str) -> None:
+    (tmp_path / "list.csv").write_text(rows, "utf-8")
+    brought = bring([tmp_path / "list.csv"], known_of(tmp_path / "new", {}))
+    assert [record.stem for record in brought.found.records] == [kind, kind]
+
+
+@pytest.mark.parametrize("rows", ["Name\nAna Quill\nBo Tern\nCy Pell\n", "Patient\nAna Quill\nBo Tern\n"])
+def test_a_column_of_people_is_no_list_of_anything(tmp_path: Path, rows: str) -> None:
+    (tmp_path / "list.csv").write_text(rows, "utf-8")
+    assert bring([tmp_path / "list.csv"], known_of(tmp_path / "new", {})).found.records == ()

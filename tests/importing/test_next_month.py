@@ -197,3 +197,52 @@ def test_a_no_to_replacing_keeps_nothing_of_the_wrong_answer(
     assert "400" not in memory.values() and memory["counts", "scaler", "plenty"] == "9"
     stock = read_folder(ours).files["stock"].data
     assert stock["weingart-plier"]["on_hand"] == 31 and stock["scaler"]["on_hand"] == 9
+
+
+def _book(folder: Path, *, a_day: int) -> Path:
+    rows = [["Date", "Time", "Length", "Chair", "Type"]]
+    rows += [[f"2026-03-{day:02d}", f"{9 + n}:00", "30", "Chair 1", "SCAN"] for day in DAYS for n in range(a_day)]
+    (folder / "book.csv").write_text(csv_text(rows), "utf-8")
+    return folder / "book.csv"
+
+
+def test_the_comments_on_figures_change_with_the_figures_and_a_persons_own_stay(ask: Ask, tmp_path: Path) -> None:
+    ours = tmp_path / "ours"
+    answers: dict[About, str] = {("types", "scan"): "new", ("practice", "name"): "Ours", ("needs", "scan"): "-"}
+    import_lists([_book(tmp_path, a_day=2)], ours, answers={**answers, ("days", "schedule"): "figures"})
+    file = ours / "procedures.yaml"
+    file.write_text(file.read_text("utf-8").replace("  name: SCAN", "  # scans at chair 1 only\n  name: SCAN  # ours"))
+    assert "# scan: 2.0 on each busy day (20 visits on 10 days)" in file.read_text("utf-8")
+    book = _book(tmp_path, a_day=3)
+    assert ask("import", book, ours).status == 5
+    assert "# scan: 2.0 on each busy day" in file.read_text("utf-8") and "3.0" not in file.read_text("utf-8")
+    assert ask("import", book, ours, "--yes").status == 0
+    text = file.read_text("utf-8")
+    assert "# scan: 3.0 on each busy day (30 visits on 10 days)" in text and "2.0" not in text and "per_day: 3" in text
+    assert "  # scans at chair 1 only\n  name: SCAN  # ours" in text
+    read = read_folder(ours).files["procedures"].data
+    assert read["scan"]["per_day"] == 3
+
+
+def test_a_length_that_was_usual_and_is_measured_loses_the_mark_and_no_other_line_does(tmp_path: Path) -> None:
+    (tmp_path / "first.csv").write_text("Instrument,Qty\nmouth mirror,40\nexplorer,30\n", "utf-8")
+    (tmp_path / "then.csv").write_text("Instrument,Qty,Length\nmouth mirror,40,150 mm\nexplorer,30,\n", "utf-8")
+    import_lists([tmp_path / "first.csv"], tmp_path / "ours")
+    usual = (tmp_path / "ours" / "instruments.yaml").read_text("utf-8")
+    import_lists([tmp_path / "then.csv"], tmp_path / "ours", replace=True)
+    after = (tmp_path / "ours" / "instruments.yaml").read_text("utf-8")
+    changed = [(a, b) for a, b in zip(usual.splitlines(), after.splitlines(), strict=True) if a != b]
+    assert changed == [("  length: 165 mm  # usual; measure yours", "  length: 150 mm")]
+
+
+def test_a_name_that_was_matched_wrongly_is_corrected_as_the_closing_words_say(ask: Ask, tmp_path: Path) -> None:
+    (tmp_path / "list.csv").write_text("Instrument,Qty\nweingarts,12\nhowe plier,5\n", "utf-8")
+    ours = tmp_path / "ours"
+    said = " ".join(ask("import", tmp_path / "list.csv", ours).out.split())
+    advice = re.search(r"Write what it is into (\S+), below names, as in (.+?: \S+) \(or", said)
+    assert advice and Path(advice[1]) == ours / "import.yaml" and advice[2] == "weingarts: weingart-plier"
+    text = "names:\n  weingarts: howe-plier\n"
+    (ours / "import.yaml").write_text(text, "utf-8")
+    assert ask("import", tmp_path / "list.csv", ours, "--yes").status == 0
+    stock = read_folder(ours).files["stock"].data
+    assert stock["howe-plier"]["on_hand"] == 17

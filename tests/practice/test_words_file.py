@@ -26,6 +26,7 @@ from kitdocs.practice.sentences import plural_forms, shipped_sentences, wanted
 from kitdocs.practice.writing import scalar
 from kitdocs.starter import start
 from kitdocs.starter.words_file import words_text, write_words
+from kitdocs.version import __version__
 
 
 @pytest.fixture
@@ -219,6 +220,9 @@ def test_a_translators_program_gets_and_gives_a_po_file(folder: Path, ask: Ask, 
     (folder / "words.fr.yaml").write_text("card:\n  and: et\n", "utf-8")
     po = tmp_path / "fr.po"
     assert ask("words", folder, "fr", "--po", po).status == 0
+    head = po.read_text("utf-8").partition("\n\n")[0]
+    assert head.startswith("# Sentences of kitdocs in French.") and f"kitdocs {__version__}" in head
+    assert not re.search(r"VERSION|ADDRESS|FULL NAME|ORGANIZATION|FIRST AUTHOR|LL@li", head)
     catalog = read_po(io.BytesIO(po.read_bytes()), locale="fr")
     compiled = io.BytesIO()
     write_mo(compiled, catalog)

@@ -8,8 +8,7 @@ from typing import Any
 from kitdocs.importing import columns
 from kitdocs.importing.found import BroughtRecord, Found, KindOfList, Known, UnusedCells
 from kitdocs.importing.grids import Grid
-from kitdocs.importing.naming import id_free
-from kitdocs.importing.vocabulary import folded
+from kitdocs.importing.naming import id_free, ids_by_name
 from kitdocs.practice import quantities
 from kitdocs.practice.message import message
 from kitdocs.practice.values import as_id
@@ -31,7 +30,7 @@ def take(grids: Sequence[Grid], known: Known) -> Found:
     """Return the cassettes. One without a size that can be read is left out."""
     listed = columns.NamedLines("cassettes", grids, known, ("name", *_SIDES))
     records: dict[str, BroughtRecord] = {}
-    ids = {folded(str(record.get("name", ""))): id_ for id_, record in known.of("cassettes").items()}
+    ids = ids_by_name(known.of("cassettes"))
     for name, line in listed.beside(records):
         if (fields := _fields(line, listed.unused)) is None:
             listed.unused.append(line.unused("name", message("import.unused.no-size")))

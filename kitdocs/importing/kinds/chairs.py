@@ -9,7 +9,7 @@ from kitdocs.importing import columns
 from kitdocs.importing.chair_looks import ChairLooks, is_said, looks_of
 from kitdocs.importing.found import BroughtRecord, Found, KindOfList, Known
 from kitdocs.importing.grids import Grid
-from kitdocs.importing.naming import id_free
+from kitdocs.importing.naming import id_free, ids_by_name
 from kitdocs.importing.vocabulary import folded
 from kitdocs.practice.message import message
 from kitdocs.practice.values import as_id
@@ -54,9 +54,8 @@ def _field(known: Known, id_: str, field: str) -> Any:
 
 
 def _id_of(name: str, known: Known) -> str:
-    for id_, record in known.of("chairs").items():
-        if isinstance(record, dict) and folded(str(record.get("name", ""))) == folded(name):
-            return id_
+    if there := ids_by_name(known.of("chairs")).get(folded(name)):
+        return there
     return as_id(f"chair-{name}" if name.isdigit() else folded(name)) or "chair"
 
 

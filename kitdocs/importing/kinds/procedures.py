@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kitdocs.importing import columns
 from kitdocs.importing.found import BroughtRecord, Found, KindOfList, Known, UnusedCells
 from kitdocs.importing.grids import Grid
-from kitdocs.importing.naming import id_free
-from kitdocs.importing.vocabulary import folded
+from kitdocs.importing.naming import id_free, ids_by_name
 from kitdocs.practice import quantities
 from kitdocs.practice.message import message
 from kitdocs.practice.values import as_id
@@ -32,18 +31,20 @@ def score(grid: Grid, known: Known) -> float:
 
 
 def take(grids: Sequence[Grid], known: Known) -> Found:
-    """Return the procedures; what a visit needs is asked afterwards, where the list does not say it."""
+    """Return the procedures, what they need as the list says it; that is understood, or asked, afterwards."""
     listed = columns.NamedLines("procedures", grids, known, ("name", "minutes", "per_day"))
     records: dict[str, BroughtRecord] = {}
-    ids = {folded(str(record.get("name", ""))): id_ for id_, record in known.of("procedures").items()}
+    ids = ids_by_name(known.of("procedures"))
     for name, line in listed.beside(records):
         id_ = ids.get(name) or id_free(as_id(name) or "visit", {record.id for record in records.values()})
-        fields: dict[str, Any] = {"name": line.text("name"), **_fields(line, listed.unused)}
+        there = known.of("procedures").get(id_)
+        has_needs = isinstance(there, Mapping) and bool(there.get("needs"))
+        fields: dict[str, Any] = {"name": line.text("name"), **_fields(line, listed.unused, has_needs)}
         records[name] = BroughtRecord(stem="procedures", id=id_, fields=fields, sources=(line.place(),))
     return Found(records=tuple(records.values()), doubts=tuple(listed.doubts), unused=tuple(listed.unused))
 
 
-def _fields(line: columns.Line, unused: list[UnusedCells]) -> dict[str, Any]:
+def _fields(line: columns.Line, unused: list[UnusedCells], has_needs: bool) -> dict[str, Any]:
     fields: dict[str, Any] = {}
     if cell := line.cells.get("minutes"):
         number = columns.bare_number(cell)
@@ -57,8 +58,13 @@ def _fields(line: columns.Line, unused: list[UnusedCells]) -> dict[str, Any]:
             unused.append(line.unused("per_day", message("import.unused.no-count")))
         else:
             fields["per_day"] = int(number) if number == int(number) else number
-    told = (field for field in ("code", "set", "needs") if line.text(field))
+    told = (field for field in ("code", "set") if line.text(field))
     unused += [line.unused(field, message("import.unused.not-taken")) for field in told]
+    if needs := line.text("needs"):
+        if has_needs:
+            unused.append(line.unused("needs", message("import.unused.needs-there")))
+        else:
+            fields["needs"] = needs
     return fields
 
 

@@ -65,6 +65,17 @@ def _called(files: Mapping[str, YamlFile], table: Path) -> Iterator[tuple[str, s
                 yield " ".join(text.replace("-", " ").casefold().split()), id_
 
 
+#: A count before the name: `2 Mouth mirror`.
+_COUNTED = re.compile(r"([1-9]\d?\s+(?:[x×]\s+)?)(\D.*)")
+
+
+def _meant(text: str, called: Mapping[str, str]) -> str:
+    """The id of what is called so, with the count that stands before its name; '' where nothing is."""
+    counted = _COUNTED.fullmatch(text)
+    id_ = by_name(counted[2], called) if counted else ""
+    return f"{counted[1]}{id_}" if counted and id_ else by_name(text, called)
+
+
 def with_ids_by_name(problems: Iterable[Problem], files: Mapping[str, YamlFile]) -> tuple[Problem, ...]:
     """Return the problems; where a record is named by what it is called, the remedy of its problem is its id."""
     called = called_in(files)
@@ -72,7 +83,7 @@ def with_ids_by_name(problems: Iterable[Problem], files: Mapping[str, YamlFile])
 
     def mended(problem: Problem) -> Problem:
         name = names.get(problem.path)
-        meant = by_name(name.id, called[name.table]) if name and problem.rule in ("id", "value") else ""
+        meant = _meant(name.id, called[name.table]) if name and problem.rule in ("id", "value") else ""
         return replace(problem, remedy=str(message("problems.nearest", word=meant))) if meant else problem
 
     once = {(p.place, str(p.message), "" if p.path in names else p.path): p for p in map(mended, problems)}
