@@ -49,7 +49,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "workbook",
         "shipped",
     },
-    "starter": {"practice"},
+    "starter": {"practice", "version"},
     "library": {"practice", "planning", "document", "revisions", "handbook", "publish", "workbook", "importing.grids"},
     "workbook": {"errors", "shipped", "practice", "document.catalog", "importing.grids"},
     "cache": {"shipped"},
