@@ -41,7 +41,7 @@ def asked_until_settled(
     """
     dialogue = Dialogue(console(stderr=True), answers, tell)
     for _ in range(_ROUNDS):
-        new = [doubt for doubt in brought.found.doubts if not doubt.assumed and doubt.about not in dialogue.seen]
+        new = [doubt for doubt in brought.found.doubts if doubt.about not in dialogue.seen]
         if not new:
             break
         dialogue.announce(new)

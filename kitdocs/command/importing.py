@@ -15,7 +15,7 @@ from kitdocs.command.console import console, progress, say
 from kitdocs.command.import_answer import Say, brought_json, sayer, show_brought, show_open, show_refused
 from kitdocs.command.import_asked import ImportAsked, answers_on_sheets, may_ask, stopped, write_questions
 from kitdocs.command.import_questions import asked_until_settled
-from kitdocs.importing.bringing import Brought, bring_read, known_of, read_files
+from kitdocs.importing.bringing import Brought, bring_read, known_of, read_files, with_foreseen
 from kitdocs.importing.folder_changes import FolderChanges, changes_of
 from kitdocs.importing.found import About
 from kitdocs.importing.grids import UnreadableError
@@ -71,6 +71,7 @@ def _run(asked: ImportAsked, out: Console, tell: Say) -> int:
     first = asked.ask and not asked.ask.exists() and brought.needed  # written once the questions are answered
     waits = asked.dry_run or first
     written = [] if waits else write_brought(asked.folder, brought, changes, with_changes=with_changes)
+    brought = with_foreseen(read, brought)
     if asked.as_json:
         print(json.dumps(brought_json(brought, changes, written), ensure_ascii=False, indent=1, default=str))
     return _end(asked, out, brought, changes, written, tell, with_changes=with_changes)

@@ -87,31 +87,35 @@ def read_files(files: Sequence[Path]) -> FilesRead:
 
 
 def bring(files: Sequence[Path], known: Known) -> Brought:
-    """Return what the files come to. Raises `UnreadableError` for a file that cannot be read."""
-    return bring_read(read_files(files), known)
+    """Return what the files come to, with the questions that answers raise.
 
-
-def bring_read(read: FilesRead, known: Known) -> Brought:
-    """Return what files come to that were read.
-
-    Its questions are those of now, and those that come up when these are answered as suggested: one round is enough.
+    Raises `UnreadableError` for a file that cannot be read.
     """
-    brought = _together(read, known)
-    doubts = brought.found.doubts
+    read = read_files(files)
+    return with_foreseen(read, bring_read(read, known))
+
+
+def with_foreseen(read: FilesRead, brought: Brought) -> Brought:
+    """Return what files come to with the questions, too, that come up when those of now are answered as suggested.
+
+    One sheet of questions is enough then. Who answers at a terminal is asked anew after each answer.
+    """
+    known, doubts = brought.known, brought.found.doubts
     for _ in range(_AHEAD):
         suggested = {as_about(*doubt.about): doubt.suggested for doubt in doubts if doubt.suggested}
         if not suggested:
             break
         asked = {as_about(*doubt.about) for doubt in doubts}
-        then = _together(read, replace(known, answers={**known.answers, **suggested})).found.doubts
-        more = tuple(replace(doubt, assumed=True) for doubt in then if as_about(*doubt.about) not in asked)
+        then = bring_read(read, replace(known, answers={**known.answers, **suggested})).found.doubts
+        more = tuple(doubt for doubt in then if as_about(*doubt.about) not in asked)
         if not more:
             break
         doubts += more
     return replace(brought, found=replace(brought.found, doubts=doubts))
 
 
-def _together(read: FilesRead, known: Known) -> Brought:
+def bring_read(read: FilesRead, known: Known) -> Brought:
+    """Return what files come to that were read."""
     of_kind: defaultdict[tuple[str, str], list[Grid]] = defaultdict(list)
     kinds = {kind.name: kind for kind in kinds_of_list()}
     lists: list[tuple[str, str]] = []

@@ -70,8 +70,6 @@ class Doubt:
     sources: tuple[str, ...] = ()
     needed: bool = True
     """Whether something is left out as long as it is not answered."""
-    assumed: bool = False
-    """Whether it is asked only if what else is open is answered as suggested."""
     any_text: bool = False
     """Whether any text can be answered beside the choices; without choices it always can."""
     check: Callable[[str], Refused | None] | None = None
