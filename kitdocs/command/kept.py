@@ -40,9 +40,19 @@ def content_of(folder: Path) -> dict[str, str]:
     try:
         paths = [entry for entry in folder.iterdir() if not entry.name.startswith(".")]
         paths += [path for name in _READ for path in (folder / name).rglob("*")]
-        return {path.relative_to(folder).as_posix(): _digest(path) for path in paths}
+        content = {path.relative_to(folder).as_posix(): _digest(path) for path in paths}
+        return content | _content_shared(folder)
     except OSError:
         return {}
+
+
+def _content_shared(folder: Path) -> dict[str, str]:
+    """Return the digests of the folder whose records a practice shares, if it names one: its pages with a slash."""
+    from kitdocs.practice.reading.common import common_folder
+
+    shared = common_folder(folder)
+    paths = sorted(shared.rglob("*")) if shared else []
+    return {f"(common) {path.relative_to(shared).as_posix()}": _digest(path) for path in paths if shared}
 
 
 def _digest(path: Path) -> str:

@@ -16,6 +16,8 @@ class SourceLocation:
     line: int = 1
     column: int = 1
     text: str = field(default="", compare=False)
+    also: str = field(default="", compare=False)
+    """Where the same record stands as well, when it is put together of two."""
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}"

@@ -47,6 +47,8 @@ class Problem:
         warning = f"warning ({self.rule}): " if self.severity == "warning" else ""
         lines = [f"{self.place}: {self.path}: {warning}{self.message}"]
         lines += [f"    {line}" for line in self.pointed_at]
+        if self.place.also:
+            lines.append(f"    {message('problems.put-together', also=self.place.also)}")
         if self.remedy:
             lines.append(f"    {self.remedy}")
         if self.accepted:

@@ -30,6 +30,10 @@ from kitdocs.practice.values import (
 Language = Annotated[str, Field(pattern=LANGUAGE_PATTERN)]
 
 
+#: How a practice names the folder beside its own that it shares records with.
+COMMON_PATTERN = r"^\.\./[A-Za-z0-9][A-Za-z0-9 _-]*$"
+
+
 class WorkingDay(Record):
     opens: Clock
     closes: Annotated[Clock, Field(examples=["17:30"])]
@@ -96,6 +100,9 @@ class Settings(Record):
 
     format: Annotated[StrictInt, Field(ge=1)] = 1
     """The format of the folder's files. Left out: the oldest, 1. `kitdocs check --upgrade` rewrites an older folder."""
+    common: Annotated[str, Field(pattern=COMMON_PATTERN, examples=["../common"])] | None = None
+    """A folder beside this one whose instruments, cassettes, pages and words several practices share. What this folder
+    writes of a record holds; the shared record says the rest."""
     name: PlainText
     site: Annotated[str, Field(pattern=r"^https?://[^\s#?]+$", max_length=120)] | None = None
     """Where the finished site will be put. Without it, the codes hold the cards' text themselves."""

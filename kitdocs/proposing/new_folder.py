@@ -20,6 +20,7 @@ from kitdocs.practice.model import InstrumentSet, Pouch, Practice, Procedure
 from kitdocs.practice.needs import ALL_OF_THE_SET
 from kitdocs.practice.problems import KitdocsError, PracticeError, TargetError, path_of
 from kitdocs.practice.proposal import ProposalRecord
+from kitdocs.practice.reading.common import common_folder
 from kitdocs.practice.reading.folder import read_folder
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.values import share_text
@@ -45,11 +46,16 @@ def write_proposal(
     """
     refuse_used(to)
     to = to.resolve()
+    shared = common_folder(folder)
+    if shared and to.parent != folder.resolve().parent:
+        raise TargetError(f"{folder} shares records with {shared}; name a new folder in {shared.parent}")
     try:
         to.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=f".{to.name}-", dir=to.parent) as beside:
             new = Path(beside) / "folder"
             _copy(folder, new, proposal.practice)
+            if shared:  # as seen from where it is written
+                shutil.copytree(shared, Path(beside) / shared.name)
             _write(folder, new, proposal, why, say)
             record = record_of(answer, proposal)
             lines = [*_comment(say(message("propose.file.record")), ""), *record_lines(record)]

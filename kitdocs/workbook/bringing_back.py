@@ -14,6 +14,7 @@ from kitdocs.errors import KitdocsError
 from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.locations import SourceLocation, SourceLocations
 from kitdocs.practice.message import Message
+from kitdocs.practice.reading.common import common_folder
 from kitdocs.practice.reading.folder import read_folder
 from kitdocs.practice.writing import write_whole
 from kitdocs.workbook.comparing import BookEdit, BookProblem, compare
@@ -66,6 +67,8 @@ class BroughtBack:
                 with suppress(FileNotFoundError):
                     (copy / file_of(stem)).unlink()  # it is the same file as that of the folder
                 (copy / file_of(stem)).write_bytes(self._bytes(stem, text))
+            if shared := common_folder(self.folder):
+                shutil.copytree(shared, copy.with_name(shared.name))
             yield copy
 
     def write(self) -> list[str]:

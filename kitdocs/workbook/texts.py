@@ -10,6 +10,7 @@ from kitdocs.practice.editing.csv_text import csv_rows
 from kitdocs.practice.editing.nodes import nodes_of
 from kitdocs.practice.formats import STEM, refuse_older, unknown_format
 from kitdocs.practice.problems import PracticeError, Problem
+from kitdocs.practice.reading.common import SHARED, common_folder
 from kitdocs.practice.reading.text_file import read_text
 from kitdocs.practice.reading.yaml_file import plain, read_yaml
 from kitdocs.practice.schema import TABLES, YAML_FILES
@@ -35,6 +36,8 @@ def read_texts(folder: Path) -> dict[str, str]:
     problems: list[Problem] = []
     for stem in (*YAML_FILES, *TABLES):
         if stem in TABLES and not (folder / file_of(stem)).exists():
+            continue
+        if stem in SHARED and common_folder(folder) and not (folder / file_of(stem)).exists():
             continue
         source = read_text(folder, file_of(stem), (stem,))
         if isinstance(source, Problem):

@@ -14,15 +14,18 @@ from kitdocs.practice.locations import SourceLocation
 from kitdocs.practice.model import Page
 from kitdocs.practice.own_drawing import OwnDrawing
 from kitdocs.practice.printed import PRINTED
-from kitdocs.practice.problems import Problem, at_most, nearest
+from kitdocs.practice.problems import Problem, at_most, nearest, problem_at
+from kitdocs.practice.reading.common import SHARED, beside, common_named, put_together, shared_text, words_in
 from kitdocs.practice.reading.csv_file import Columns, read_csv
 from kitdocs.practice.reading.markdown_file import page_links, page_problems
 from kitdocs.practice.reading.photos import FORMATS, photo_problem
 from kitdocs.practice.reading.printed_folder import read_printed
 from kitdocs.practice.reading.text_file import TextFile, file_problem, leaves, read_text
 from kitdocs.practice.reading.words_file import WORDS_FILE, read_words
+from kitdocs.practice.reading.words_file import words_in as sentences_in
 from kitdocs.practice.reading.yaml_file import YamlFile, read_yaml
 from kitdocs.practice.schema import WRITTEN, YAML_FILES
+from kitdocs.practice.sentences import is_language
 from kitdocs.practice.values import ID_PATTERN
 
 #: The tables, by the file's stem.
@@ -80,16 +83,55 @@ def read_folder(path: Path) -> Folder:
         folder.files[stem] = _yaml(path, stem, names) if f"{stem}.yaml" in names else YamlFile()
     for stem, columns in _TABLES.items():
         folder.files[stem] = _csv(path, stem, names, columns)
+    shared = _shared(folder)
     folder.files[PRINTED] = read_printed(path, _inside(folder, PRINTED))
     folder.problems += [problem for file in folder.files.values() for problem in file.problems]
     folder.older = formats.refuse_older(folder.files[formats.STEM].data)
     folder.problems += formats.brought_up(folder.files)
     folder.problems += _strangers(names)
     _read_words(folder, names)
-    _read_pages(folder)
+    _read_pages(folder, shared)
+    _share_words(folder, shared)
     _read_photos(folder)
     _read_drawings(folder)
     return folder
+
+
+def _shared(folder: Folder) -> str:
+    """Put the tables of the shared folder, if the practice names one, into those of the practice; return its name."""
+    settings = folder.files[formats.STEM]
+    named = common_named(settings.data)
+    if not named:
+        return ""
+    if not beside(folder.path, named).is_dir():
+        place = settings.values[formats.STEM, "common"]
+        folder.problems.append(problem_at(place, (formats.STEM, "common"), "no-common", named=named))
+        return ""
+    words = {word for stem, file in folder.files.items() if stem not in SHARED for word in words_in(file.data)}
+    for stem in SHARED:
+        source = shared_text(folder.path, named, f"{stem}.yaml", (stem,))
+        if source is not None:
+            folder.files[stem] = put_together(stem, folder.files[stem], source, words)
+    return named
+
+
+def _languages(folder: Folder) -> list[str]:
+    settings = folder.files[formats.STEM].data
+    listed = settings.get("languages", ["en"]) if isinstance(settings, dict) else []
+    return [language for language in listed if isinstance(language, str)] if isinstance(listed, list) else []
+
+
+def _share_words(folder: Folder, shared: str) -> None:
+    """Take the sentences of the shared folder that the practice does not write itself, in the languages it lists."""
+    for language in _languages(folder) if shared else ():
+        source = shared_text(folder.path, shared, f"words.{language}.yaml", ("words", language))
+        if isinstance(source, Problem):
+            folder.problems.append(source)
+        elif source is not None and is_language(language):
+            file = sentences_in(source, language)
+            folder.words[language] = {**file.sentences, **folder.words.get(language, {})}
+            folder.problems += file.problems
+            folder.places = {**file.places, **folder.places}
 
 
 def _not_a_practice(path: Path) -> Problem | None:
@@ -187,16 +229,23 @@ def _inside(folder: Folder, name: str) -> list[str]:
     return sorted(entry.name for entry in path.iterdir() if not entry.name.startswith(hidden))
 
 
-def _read_pages(folder: Folder) -> None:
+def _read_pages(folder: Folder, shared: str) -> None:
     texts: dict[str, dict[str, str]] = {}
     links: list[tuple[TextFile, str, SourceLocation]] = []
-    for name in _inside(folder, "pages"):
+    own = _inside(folder, "pages")
+    for name in (*own, *(name for name in _shared_pages(folder, shared) if name not in own)):
         at = ("pages", name.removesuffix(".md"))
         match = _PAGE.fullmatch(name)
         if not match:
             folder.problems.append(file_problem(f"pages/{name}", at, "page-name"))
             continue
-        source = read_text(folder.path, f"pages/{name}", at)
+        source = (
+            read_text(folder.path, f"pages/{name}", at)
+            if name in own
+            else shared_text(folder.path, shared, f"pages/{name}", at)
+        )
+        if source is None:
+            continue
         if isinstance(source, Problem):
             folder.problems.append(source)
             continue
@@ -210,6 +259,15 @@ def _read_pages(folder: Folder) -> None:
         for source, page, place in links
         if page not in texts
     ]
+
+
+def _shared_pages(folder: Folder, shared: str) -> list[str]:
+    """The names of the shared pages in a language of the practice, or in none; without those that it replaces."""
+    if not shared or not (pages := beside(folder.path, shared) / "pages").is_dir():
+        return []
+    spoken = ("", *_languages(folder))
+    named = sorted(entry.name for entry in pages.iterdir())
+    return [name for name in named if (match := _PAGE.fullmatch(name)) and (match[3] or "") in spoken]
 
 
 def _read_photos(folder: Folder) -> None:

@@ -31,7 +31,8 @@ def everything_is_used(practice: Draft) -> Iterator[Problem]:
     }
     for stem, (named, read) in used.items():
         if all(practice.is_whole(*path) for path in read):
-            yield from _unused(practice, stem, [id_ for id_ in getattr(practice, stem) if id_ not in named])
+            own = [id_ for id_ in getattr(practice, stem) if not practice.places.key(stem, id_).file.startswith("../")]
+            yield from _unused(practice, stem, [id_ for id_ in own if id_ not in named])
 
 
 def _unused(practice: Draft, stem: str, ids: Sequence[str]) -> Iterator[Problem]:
