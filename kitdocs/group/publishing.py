@@ -1,0 +1,161 @@
+"""A group published: each practice's handbook in a folder of its own, and beside them the pages of all together.
+
+Each folder is written whole or not at all, so a practice that is bad keeps the handbook that it had, and the others get
+theirs. A practice whose files are as they were, and whose handbook is as it was written, is not worked on again.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from kitdocs.cache import Cache, user_cache
+from kitdocs.document.catalog import MessageCatalog
+from kitdocs.errors import KitdocsError, TargetError
+from kitdocs.group.found import GROUP, PackedPractice, packed, practice_folders
+from kitdocs.group.pages import group_books
+from kitdocs.group.result import Group, group_of
+from kitdocs.group.running import Runner, run_group
+from kitdocs.group.tables import group_tables
+from kitdocs.group.told import Told
+from kitdocs.group.work import WorkedOn
+from kitdocs.practice.last_handbook import remember_handbook
+from kitdocs.publish.folder import refuse_foreign, write_folder
+from kitdocs.publish.group_folder import group_files
+from kitdocs.publish.manifest import MANIFEST, is_whole
+from kitdocs.publish.site.group_pages import PracticeLine
+
+Tell = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Published:
+    """What was published. `made_again` are the practices that were worked on, by name."""
+
+    group: Group
+    made_again: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Known:
+    """What is kept of a practice between runs: all but its files, of which `written` is the digest of their list."""
+
+    worked: WorkedOn
+    written: str
+
+
+def publish_group(
+    folder: Path,
+    to: Path,
+    run: Runner,
+    *,
+    handbooks: bool = True,
+    fresh: bool = False,
+    tell: Tell = lambda step: None,
+    say: Tell = lambda sentence: None,
+) -> Published:
+    """Write the handbook of every practice below a folder to `to`/NAME, and the pages of all to `to`/group.
+
+    What is wrong with one practice is in the result, and keeps no other from being written. Raises `KitdocsError` when
+    there is no practice, and `TargetError` when `to`/group holds what kitdocs did not write.
+    """
+    folders = practice_folders(folder)
+    refuse_foreign(to / GROUP)
+    cache = user_cache(fresh=fresh)
+    done: dict[str, WorkedOn] = {}
+    keys: dict[str, str] = {}
+    todo: list[PackedPractice] = []
+    for name, place in folders.items():
+        try:
+            practice = packed(name, place)
+        except KitdocsError as error:
+            done[name] = WorkedOn(name=name, failed=str(error))
+            continue
+        keys[name] = practice.key(handbooks)
+        known = _known(cache, keys[name], to / name if handbooks else None)
+        if known:
+            done[name] = known
+        else:
+            todo.append(practice)
+    tell(f"working on {len(todo)} of {len(folders)} practices")
+    for number, worked in enumerate(run_group(todo, run, handbook=handbooks, fresh=fresh), 1):
+        done[worked.name] = _write(worked, to, folders[worked.name], cache, keys[worked.name], say, handbooks=handbooks)
+        tell(f"worked on {number} of {len(todo)} practices")
+    cache.evict()
+    group = group_of(folder.resolve().name, done.values(), with_handbooks=handbooks)
+    tell("writing the pages of all practices")
+    write_folder(to / GROUP, _files(group), say)
+    return Published(group=group, made_again=tuple(sorted(practice.name for practice in todo)))
+
+
+def _known(cache: Cache, key: str, target: Path | None) -> WorkedOn | None:
+    """Return what is known of a practice, if its handbook, where one is wanted, is still as it was written."""
+    known: _Known | None = cache.get(key)
+    if known is None or target is None:
+        return known.worked if known else None
+    try:
+        refuse_foreign(target)
+        list_ = (target / MANIFEST).read_bytes()
+    except (OSError, TargetError):
+        return None
+    is_there = hashlib.sha256(list_).hexdigest() == known.written and is_whole(target)
+    return known.worked if is_there else None
+
+
+def _write(worked: WorkedOn, to: Path, folder: Path, cache: Cache, key: str, say: Tell, *, handbooks: bool) -> WorkedOn:
+    """Write the handbook of a practice, and keep what came of it; return it without its files."""
+    done = replace(worked, files={}, editions={})
+    if not worked.is_good:
+        return done
+    written = ""
+    try:
+        if handbooks:
+            write_folder(to / worked.name, worked.files, say)
+            remember_handbook(folder, worked.editions)
+            written = hashlib.sha256((to / worked.name / MANIFEST).read_bytes()).hexdigest()
+    except (KitdocsError, OSError) as error:
+        return replace(done, failed=str(error))
+    cache.put(key, _Known(worked=done, written=written))
+    return done
+
+
+def _files(group: Group) -> Mapping[str, bytes]:
+    books = group_books(group)
+    lines = {book.language: tuple(_lines(Told(group, book.words))) for book in books}
+    return group_files(books, group_tables(group), lines)
+
+
+def _lines(told: Told) -> Iterator[PracticeLine]:
+    for name, worked in told.group.practices.items():
+        is_published = told.group.with_handbooks and worked.is_good
+        handbook = f"{name}/{_folder(told, name)}index.html" if is_published else ""
+        yield PracticeLine(name=told.practice(name), detail=_detail(told, worked), handbook=handbook)
+
+
+def _folder(told: Told, name: str) -> str:
+    """Return where a practice's handbook has the pages of this language: at its top if it is the first, or missing."""
+    languages, language = told.group.compared[name].languages, told.words.language
+    return f"{language}/" if language in languages[1:] else ""
+
+
+def _detail(told: Told, worked: WorkedOn) -> str:
+    words, summary = told.words, worked.summary
+    errors = sum(problem.severity == "error" for problem in worked.problems)
+    if summary is None:
+        return words.count("group.errors", errors) if errors else words("group.failed-whole")
+    if worked.failed:
+        return words("group.failed")
+    return _facts(told, worked.name, words)
+
+
+def _facts(told: Told, name: str, words: MessageCatalog) -> str:
+    summary = told.group.compared[name]
+    return words(
+        "group.line",
+        chairs=words.count("group.chairs", summary.chairs),
+        visits=told.figure("visits", summary.visits),
+        sets=words.count("group.sets", summary.sets),
+        ends=told.figure("ends", summary.ends),
+    )
