@@ -1,0 +1,153 @@
+"""`kitdocs group --dask`: a real scheduler and real workers, one of them killed midway and one slow."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import partial
+from pathlib import Path
+
+import pytest
+from generated_group import write_group
+
+from kitdocs.cli import main
+from kitdocs.errors import KitdocsError
+from kitdocs.group.cluster import on_cluster
+from kitdocs.group.found import PackedPractice, packed, practice_folders
+from kitdocs.group.running import here
+from kitdocs.group.work import WorkedOn, work_on
+
+pytest.importorskip("distributed")
+pytestmark = [pytest.mark.whole, pytest.mark.filterwarnings("default")]
+
+ROOT = Path(__file__).parents[2]
+
+
+def dask(*words: str, **environment: str) -> subprocess.Popen[bytes]:
+    known = {**os.environ, "PYTHONPATH": os.pathsep.join([str(ROOT), str(Path(__file__).parent), *sys.path])}
+    return subprocess.Popen(
+        [sys.executable, "-m", "dask", *words],
+        env={**known, **environment},
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+
+
+@contextmanager
+def cluster(tmp_path: Path, workers: int) -> Iterator[tuple[str, list[subprocess.Popen[bytes]]]]:
+    """A scheduler and so many workers, each a process of one thread that nobody starts again when it is killed."""
+    told = tmp_path / "scheduler.json"
+    started = [dask("scheduler", "--host", "127.0.0.1", "--port", "0", "--no-dashboard", "--scheduler-file", str(told))]
+    try:
+        until(told.exists)
+        options = (
+            "--scheduler-file",
+            str(told),
+            "--nthreads",
+            "1",
+            "--no-nanny",
+            "--no-dashboard",
+            "--host",
+            "127.0.0.1",
+        )
+        started += [
+            dask("worker", *options, "--local-directory", str(tmp_path / f"{n}"), KITDOCS_CACHE="off")
+            for n in range(workers)
+        ]
+        address = json.loads(told.read_text("utf-8"))["address"]
+        wait_for_workers(address, workers)
+        yield address, started[1:]
+    finally:
+        for process in started:
+            process.kill()
+            process.wait()
+
+
+def until(is_so: object) -> None:
+    assert callable(is_so)
+    for _ in range(600):
+        if is_so():
+            return
+        time.sleep(0.1)
+    raise AssertionError("it took more than a minute")
+
+
+def wait_for_workers(address: str, count: int) -> None:
+    from distributed import Client  # noqa: PLC0415
+
+    if count:
+        with Client(address) as client:
+            client.wait_for_workers(count, timeout=60)
+
+
+def slow_or_killed(marks: Path, practice: PackedPractice) -> WorkedOn:
+    """Work on a practice. Whoever is the first to get the second one is killed; the third one takes its time."""
+    if practice.name == "practice-003":
+        time.sleep(3)
+    mark = marks / "killed"
+    if practice.name == "practice-002" and not mark.exists():
+        mark.touch()
+        os.kill(os.getpid(), signal.SIGKILL)
+    return work_on(practice, handbook=False)
+
+
+@pytest.fixture
+def ours(tmp_path: Path) -> Path:
+    write_group(tmp_path / "ours", 5)
+    return tmp_path / "ours"
+
+
+def in_folder(folder: Path) -> dict[str, bytes]:
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def test_a_cluster_with_a_killed_and_a_slow_worker_gives_what_one_process_gives(ours: Path, tmp_path: Path) -> None:
+    practices = [packed(name, folder) for name, folder in practice_folders(ours).items()]
+    expected = {each.name: each for each in here(practices, partial(work_on, handbook=False))}
+    with cluster(tmp_path, 2) as (address, workers):
+        found = {each.name: each for each in on_cluster(address)(practices, partial(slow_or_killed, tmp_path))}
+        assert (tmp_path / "killed").exists()
+        assert [worker.poll() for worker in workers].count(None) == 1, "one of the two is gone"
+    assert found == expected
+
+
+def test_the_command_writes_the_same_bytes_on_a_cluster_as_in_one_process(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    write_group(tmp_path / "ours", 1)
+    with cluster(tmp_path, 1) as (address, _):
+        for out, how in (("here", ["--processes", "1"]), ("there", ["--dask", address])):
+            with pytest.raises(SystemExit) as ended:
+                main(["group", str(tmp_path / "ours"), "--to", str(tmp_path / out), *how])
+            assert ended.value.code == 0, capsys.readouterr()
+    assert in_folder(tmp_path / "here") == in_folder(tmp_path / "there")
+    assert (tmp_path / "there" / "practice-001" / "print" / "binder.pdf").exists()
+
+
+def test_a_cluster_that_is_not_there_and_one_without_workers_are_told(ours: Path, tmp_path: Path) -> None:
+    practices = [packed("practice-001", ours / "practice-001")]
+    with pytest.raises(KitdocsError, match="no Dask scheduler answers at nonsense"):
+        list(on_cluster("nonsense://")(practices, partial(work_on, handbook=False)))
+    with cluster(tmp_path, 0) as (address, _), pytest.raises(KitdocsError, match="the cluster has no workers"):
+        list(on_cluster(address)(practices, partial(work_on, handbook=False)))
+
+
+def test_a_worker_with_another_kitdocs_is_refused(ours: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    practices = [packed("practice-001", ours / "practice-001")]
+    with cluster(tmp_path, 1) as (address, _):
+        monkeypatch.setattr("kitdocs.cache.PACKAGES", ("typer",))
+        from kitdocs.cache import _fingerprint  # noqa: PLC0415
+
+        _fingerprint.cache_clear()
+        try:
+            with pytest.raises(KitdocsError, match="has another kitdocs, Python or package"):
+                list(on_cluster(address)(practices, partial(work_on, handbook=False)))
+        finally:
+            monkeypatch.undo()
+            _fingerprint.cache_clear()
