@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from kitdocs.document.card import Card as Card
     from kitdocs.document.card import Handbook as Handbook
+    from kitdocs.group.publishing import publish_group as publish_group
     from kitdocs.handbook.build_handbook import make_handbook as make_handbook
     from kitdocs.handbook.build_handbook import make_handbooks as make_handbooks
     from kitdocs.importing.into_folder import import_lists as import_lists
@@ -59,6 +60,7 @@ if TYPE_CHECKING:
 #: Public names by the module that defines them. A name is imported when it is first used, so `import kitdocs` is quick.
 _DEFINED_IN = {
     "document.card": ("Card", "Handbook"),
+    "group.publishing": ("publish_group",),
     "handbook.build_handbook": ("make_handbook", "make_handbooks"),
     "importing.into_folder": ("import_lists",),
     "importing.photos_into_folder": ("import_photos",),

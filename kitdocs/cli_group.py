@@ -48,20 +48,17 @@ def group(
     from kitdocs.command.boundary import PROBLEMS
     from kitdocs.command.console import console, progress, say
     from kitdocs.group.answer import answer_json, answer_lines
-    from kitdocs.group.cluster import on_cluster
     from kitdocs.group.publishing import publish_group
-    from kitdocs.group.running import here, in_processes
     from kitdocs.publish.print.workers import usable_cores
 
     if dask and processes:
         raise typer.BadParameter("the cluster has its own; leave --processes out", param_hint="--dask")
-    count = processes or usable_cores()
-    run = on_cluster(dask) if dask else here if count == 1 else in_processes(count)
     with progress(console(stderr=True), quiet=quiet) as tell:
         published = publish_group(
             folder,
             to,
-            run,
+            processes=processes or usable_cores(),
+            cluster=dask,
             handbooks=not without_handbooks,
             fresh=fresh,
             tell=tell,

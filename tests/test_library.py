@@ -24,6 +24,7 @@ DOES = {
     "import": ("import_lists", "import_photos", "import_workbook"),
     "propose": ("read_undesigned", "propose_designs"),
     "colours": ("propose",),
+    "group": ("publish_group",),
     "handbook": ("make_handbooks", "make_reports", "make_tables", "publish_handbook"),
     "printed": ("record_printing",),
     "changes": ("since_printed", "write_replacements"),

@@ -23,6 +23,8 @@ TABLES = {
     "day": ("walks", "walks-per-ten-visits", "turnaround", "ends", "after-closing", "loads-per-machine"),
     "promise": ("asked", "kept"),
 }
+#: So many transfers are listed on the page; the tables list all.
+_MOST_MOVES = 200
 #: So many problems of one practice are listed.
 _MOST_PROBLEMS = 20
 
@@ -132,11 +134,14 @@ def _moving(told: Told) -> Card | None:
             told.practice(each.taker),
             money(each.saves, each.currency) if each.saves is not None else "–",
         )
-        for each in moving
+        for each in sorted(moving, key=lambda each: -(each.saves or 0))[:_MOST_MOVES]
     ]
+    most = (words("group.transfers.most", listed=len(rows)),) if len(moving) > len(rows) else ()
     pieces = sum(each.pieces for each in moving)
     text = words.count("group.transfers.text", pieces, saved=" + ".join(saved))
-    return _card(told, "transfers", (said(text, words("group.transfers.care")), table("", head, rows, numbers=(1, 4))))
+    return _card(
+        told, "transfers", (said(text, *most, words("group.transfers.care")), table("", head, rows, numbers=(1, 4)))
+    )
 
 
 def _ordered(told: Told) -> Card | None:

@@ -14,10 +14,11 @@ from pathlib import Path
 from kitdocs.cache import Cache, user_cache
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.errors import KitdocsError, TargetError
+from kitdocs.group.cluster import on_cluster
 from kitdocs.group.found import GROUP, PackedPractice, packed, practice_folders
 from kitdocs.group.pages import group_books
 from kitdocs.group.result import Group, group_of
-from kitdocs.group.running import Runner, run_group
+from kitdocs.group.running import Runner, here, in_processes, run_group
 from kitdocs.group.tables import group_tables
 from kitdocs.group.told import Told
 from kitdocs.group.work import WorkedOn
@@ -47,10 +48,11 @@ class _Known:
 
 
 def publish_group(
-    folder: Path,
-    to: Path,
-    run: Runner,
+    folder: str | Path,
+    to: str | Path,
     *,
+    processes: int = 1,
+    cluster: str = "",
     handbooks: bool = True,
     fresh: bool = False,
     tell: Tell = lambda step: None,
@@ -58,9 +60,28 @@ def publish_group(
 ) -> Published:
     """Write the handbook of every practice below a folder to `to`/NAME, and the pages of all to `to`/group.
 
-    What is wrong with one practice is in the result, and keeps no other from being written. Raises `KitdocsError` when
-    there is no practice, and `TargetError` when `to`/group holds what kitdocs did not write.
+    Practices are worked on in so many `processes` of this machine, or on the Dask `cluster` whose scheduler has that
+    address. What is wrong with one practice is in the result, and keeps no other from being written. `tell` is called
+    with each step, `say` with a sentence when files that are not kitdocs' own had to be moved.
+
+    Raises `KitdocsError` when there is no practice or no cluster, and `TargetError` when `to`/group holds what kitdocs
+    did not write.
     """
+    run = on_cluster(cluster) if cluster else here if processes == 1 else in_processes(processes)
+    return publish_with(run, Path(folder), Path(to), handbooks=handbooks, fresh=fresh, tell=tell, say=say)
+
+
+def publish_with(
+    run: Runner,
+    folder: Path,
+    to: Path,
+    *,
+    handbooks: bool = True,
+    fresh: bool = False,
+    tell: Tell = lambda step: None,
+    say: Tell = lambda sentence: None,
+) -> Published:
+    """Do what `publish_group` does, with whatever works on the practices."""
     folders = practice_folders(folder)
     refuse_foreign(to / GROUP)
     cache = user_cache(fresh=fresh)

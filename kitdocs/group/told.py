@@ -13,6 +13,9 @@ from kitdocs.group.result import Group
 from kitdocs.practice.message import Clock, Joined
 from kitdocs.practice.numbers import hours_and_minutes, money, percent, plain
 
+#: So many practices are named in one cell of a page; the tables name all.
+_MOST_NAMED = 8
+
 
 @dataclass(frozen=True)
 class Told:
@@ -80,4 +83,6 @@ class Told:
 
     def shares(self, amounts: list[tuple[str, int]]) -> str:
         """Return how many for whom: ``North 4, South 2``."""
-        return ", ".join(f"{self.practice(name)} {pieces}" for name, pieces in amounts)
+        listed = ", ".join(f"{self.practice(name)} {pieces}" for name, pieces in amounts[:_MOST_NAMED])
+        more = len(amounts) - _MOST_NAMED
+        return f"{listed}; {self.words.count('group.order.others', more)}" if more > 0 else listed

@@ -20,13 +20,10 @@ from generated_group import write_group
 
 _PROGRAM = """
 import resource, sys
-from pathlib import Path
 from kitdocs.group.publishing import publish_group
-from kitdocs.group.running import here, in_processes
 if __name__ == "__main__":
     folder, to, count, handbooks = sys.argv[1:]
-    run = here if count == "1" else in_processes(int(count))
-    publish_group(Path(folder), Path(to), run, handbooks=handbooks == "yes")
+    publish_group(folder, to, processes=int(count), handbooks=handbooks == "yes")
     for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN):
         used = resource.getrusage(who)
         print(used.ru_utime + used.ru_stime, used.ru_maxrss / 1024)

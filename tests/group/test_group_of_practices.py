@@ -7,7 +7,7 @@ import json
 import os
 import shutil
 import signal
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 
@@ -18,11 +18,13 @@ from openpyxl import load_workbook
 from kitdocs.cli import main
 from kitdocs.errors import KitdocsError, TargetError
 from kitdocs.group.found import PackedPractice, packed, practice_folders, unpacked
-from kitdocs.group.publishing import Published, publish_group
+from kitdocs.group.publishing import Published, publish_group, publish_with
 from kitdocs.group.running import here, in_processes
 from kitdocs.group.work import WorkedOn, work_on
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice.reading.reader import read_practice
+
+Work = Callable[[PackedPractice], WorkedOn]
 
 
 def in_folder(folder: Path) -> dict[str, bytes]:
@@ -41,7 +43,7 @@ def cached(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def compared(ours: Path, to: Path, *, fresh: bool = False) -> Published:
-    return publish_group(ours, to, here, handbooks=False, fresh=fresh)
+    return publish_group(ours, to, handbooks=False, fresh=fresh)
 
 
 def test_every_folder_with_a_practice_is_found_at_any_depth_and_the_shared_one_is_none(ours: Path) -> None:
@@ -132,11 +134,13 @@ def test_what_kitdocs_did_not_write_is_not_replaced(ours: Path, tmp_path: Path) 
 
 
 def test_the_order_in_which_practices_are_done_changes_no_byte(ours: Path, tmp_path: Path) -> None:
-    def backwards(practices: list[PackedPractice], work: partial[WorkedOn]) -> Iterator[WorkedOn]:
+    def backwards(
+        practices: Sequence[PackedPractice], work: Callable[[PackedPractice], WorkedOn]
+    ) -> Iterator[WorkedOn]:
         yield from map(work, reversed(practices))
 
     compared(ours, tmp_path / "one")
-    publish_group(ours, tmp_path / "two", backwards, handbooks=False)  # type: ignore[arg-type]
+    publish_with(backwards, ours, tmp_path / "two", handbooks=False)
     assert in_folder(tmp_path / "one") == in_folder(tmp_path / "two")
 
 
@@ -186,9 +190,9 @@ def test_two_processes_publish_the_same_bytes_as_one_and_a_changed_handbook_is_m
         shutil.rmtree(ours / name)
     shutil.copytree(ours / "practice-001", ours / "practice-002")
     one, two = tmp_path / "one", tmp_path / "two"
-    publish_group(ours, one, here)
+    publish_group(ours, one)
     monkeypatch.setenv("KITDOCS_CACHE", "off")
-    publish_group(ours, two, in_processes(2))
+    publish_group(ours, two, processes=2)
     assert in_folder(one) == in_folder(two)
     assert {path.name for path in one.iterdir()} == {"group", "practice-001", "practice-002"}
     assert (one / "practice-001" / "print" / "binder.pdf").exists()
@@ -196,6 +200,6 @@ def test_two_processes_publish_the_same_bytes_as_one_and_a_changed_handbook_is_m
     assert 'href="../practice-001/index.html"' in index
     monkeypatch.setenv("KITDOCS_CACHE", str(tmp_path / "cache"))
     (one / "practice-001" / "wall.html").unlink()
-    again = publish_group(ours, one, here)
+    again = publish_group(ours, one)
     assert again.made_again == ("practice-001",)
     assert in_folder(one) == in_folder(two)
