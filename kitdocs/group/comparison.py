@@ -116,6 +116,7 @@ MEASURES: Mapping[str, Measure] = {
             is_apart=True,
             goes_with=("turnaround", "loads-per-machine"),
         ),
+        Measure(id="left-over-night", of=lambda s: s.left_over_night, form="share", far=FAR_SHARE, is_apart=True),
         Measure(id="loads-per-machine", of=_each(lambda s: s.loads, lambda s: s.machines), form="number"),
         Measure(
             id="kept", of=lambda summary: summary.kept, form="share", far=FAR_SHARE, is_apart=True, goes_with=("asked",)

@@ -20,7 +20,7 @@ from kitdocs.practice.problems import Problem
 TABLES = {
     "sets": ("chairs", "visits", "visits-per-chair", "sets", "sets-per-chair", "sets-per-ten-visits"),
     "money": ("value", "value-per-chair", "value-per-visit", "value-per-set", "to-buy"),
-    "day": ("walks", "walks-per-ten-visits", "turnaround", "ends", "after-closing", "loads-per-machine"),
+    "day": ("walks", "walks-per-ten-visits", "turnaround", "ends", "after-closing", "left-over-night"),
     "promise": ("asked", "kept"),
 }
 #: So many transfers are listed on the page; the tables list all.

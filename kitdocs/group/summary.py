@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
-from math import fsum
 from typing import Literal
 
 from kitdocs.planning.buying.orders import OrderLine
@@ -57,7 +56,6 @@ class Summary:
     """Kinds that it needs and that have no price: `value` leaves them out."""
     walks: float
     turnaround: float
-    opens: float
     closes: float
     ends: float
     """By then everything is back in the store on 95 % of busy days."""
@@ -69,7 +67,6 @@ class Summary:
     """The larger of the two promises."""
     loads: float
     machines: int
-    hand_hours: float
     kinds: tuple[OwnedKind, ...]
 
     @property
@@ -96,7 +93,6 @@ def summary_of(practice: Practice, plan: Plan) -> Summary:
         without_price=sum(1 for need, price in priced if need and price is None),
         walks=walks_per_day(practice, visits_per_day(practice)),
         turnaround=days.turnaround.total.mean / 60,
-        opens=settings.day.opens,
         closes=settings.day.closes,
         ends=days.ends.high / 60,
         left_over_night=days.nights.nights if days.nights else 0.0,
@@ -104,7 +100,6 @@ def summary_of(practice: Practice, plan: Plan) -> Summary:
         asked=max(settings.service, settings.drawers),
         loads=days.loads_per_day,
         machines=sum(stage.units for stage in stages if stage.loads),
-        hand_hours=fsum(stage.work_per_day for stage in stages if stage.kind == "hand") / 3600,
         kinds=kinds,
     )
 

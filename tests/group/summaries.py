@@ -25,7 +25,6 @@ def summary(kinds: Iterable[OwnedKind] = (), **changes: Any) -> Summary:
         "without_price": 0,
         "walks": 8.0,
         "turnaround": 120.0,
-        "opens": 480.0,
         "closes": 1020.0,
         "ends": 1080.0,
         "left_over_night": 0.0,
@@ -33,7 +32,6 @@ def summary(kinds: Iterable[OwnedKind] = (), **changes: Any) -> Summary:
         "asked": 0.95,
         "loads": 24.0,
         "machines": 3,
-        "hand_hours": 9.0,
     }
     return Summary(**{**plain, **changes}, kinds=tuple(kinds))
 

@@ -203,3 +203,8 @@ def test_two_processes_publish_the_same_bytes_as_one_and_a_changed_handbook_is_m
     again = publish_group(ours, one)
     assert again.made_again == ("practice-001",)
     assert in_folder(one) == in_folder(two)
+    (one / "practice-002" / "wall.html").write_text("a note of somebody", "utf-8")
+    practices = publish_group(ours, one).group.practices
+    assert practices["practice-001"].is_good
+    assert "wall.html was changed since kitdocs wrote it" in practices["practice-002"].failed
+    assert (one / "practice-002" / "wall.html").read_text("utf-8") == "a note of somebody"

@@ -65,6 +65,21 @@ def test_what_moves_and_what_is_bought_is_what_all_would_have_bought_alone(pract
     assert found.saved("USD") + found.cost("USD") == alone
 
 
+def test_who_has_most_gives_to_who_needs_most_so_that_few_parcels_are_packed() -> None:
+    small = {f"small-{n}": summary([owned(need=0, has=1)]) for n in range(5)}
+    large = {"large": summary([owned(need=0, has=9)]), "needs": summary([owned(need=9, has=0)])}
+    found = exchange({**small, **large, "more": summary([owned(need=2, has=0)])})
+    assert next((each.giver, each.taker, each.pieces) for each in found.transfers) == ("large", "needs", 9)
+    assert len(found.transfers) == 3
+
+
+def test_pieces_go_first_where_a_new_one_costs_most() -> None:
+    cheap, dear = summary([owned(need=9, has=0, price=1)]), summary([owned(need=3, has=0, price=8)])
+    found = exchange({"a": cheap, "b": dear, "c": summary([owned(need=0, has=4)])})
+    assert [(each.taker, each.pieces) for each in found.transfers] == [("b", 3), ("a", 1)]
+    assert found.saved("USD") == 3 * 8 + 1
+
+
 def test_what_is_in_repair_cannot_be_given_away() -> None:
     giver = summary([owned(need=4, has=10, in_repair=8)])
     found = exchange({"a": giver, "b": summary([owned(need=9, has=0)])})

@@ -47,6 +47,19 @@ def test_what_a_practice_writes_of_a_record_holds_and_the_shared_record_says_the
     assert practice.places.value("instruments", id_, "width").file == "../common/instruments.yaml"
 
 
+def test_a_field_that_the_practice_writes_has_no_place_in_the_shared_file(ours: Path) -> None:
+    id_ = next(iter(read_practice(ours).instruments))
+    shared = ours.parent / "common" / "instruments.yaml"
+    text = shared.read_text("utf-8")
+    at = text.index("name: ", text.index(f"{id_}:"))
+    shared.write_text(text[:at] + "name: {en: Shared}" + text[text.index("\n", at) :], "utf-8")
+    assert ("instruments", id_, "name", "en") in read_practice(ours).places.values
+    (ours / "instruments.yaml").write_text(f"{id_}:\n  name: Ours\n", "utf-8")
+    practice = read_practice(ours)
+    assert practice.instruments[id_].name.in_language("en") == "Ours"
+    assert ("instruments", id_, "name", "en") not in practice.places.values
+
+
 @pytest.mark.parametrize(
     ("mistaken", "first", "other"),
     [
