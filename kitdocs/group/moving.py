@@ -11,6 +11,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from heapq import heapify, heappop, heappush
 from typing import TypeAlias
 
 from kitdocs.group.summary import OwnedKind, Summary
@@ -125,12 +126,17 @@ def _by_thing(practices: Mapping[str, Summary], what: str) -> dict[Thing, list[_
 def _moved(givers: Sequence[_Left], takers: Sequence[_Left]) -> list[Transfer]:
     moved: list[Transfer] = []
     dearest = sorted(takers, key=lambda taker: (-(taker.kind.price or Decimal(0)), -taker.pieces, taker.practice))
+    most = [(-giver.pieces, number) for number, giver in enumerate(givers)]
+    heapify(most)
     for taker in dearest:
-        while taker.pieces and (able := [giver for giver in givers if giver.pieces]):
-            giver = max(able, key=lambda each: each.pieces)
+        while taker.pieces and most:
+            number = heappop(most)[1]
+            giver = givers[number]
             pieces = min(giver.pieces, taker.pieces)
             giver.pieces -= pieces
             taker.pieces -= pieces
+            if giver.pieces:
+                heappush(most, (-giver.pieces, number))
             moved.append(
                 Transfer(
                     kind=taker.kind.kind,

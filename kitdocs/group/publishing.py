@@ -87,6 +87,7 @@ def publish_with(
     cache = user_cache(fresh=fresh)
     done: dict[str, WorkedOn] = {}
     keys: dict[str, str] = {}
+    kept: dict[str, _Known] = {}
     todo: list[PackedPractice] = []
     for name, place in folders.items():
         try:
@@ -97,13 +98,20 @@ def publish_with(
         keys[name] = practice.key(handbooks)
         known = _known(cache, keys[name], to / name if handbooks else None)
         if known:
-            done[name] = known
+            done[name], kept[name] = known.worked, known
         else:
             todo.append(practice)
     tell(f"working on {len(todo)} of {len(folders)} practices")
     for number, worked in enumerate(run_group(todo, run, handbook=handbooks, fresh=fresh), 1):
-        done[worked.name] = _write(worked, to, folders[worked.name], cache, keys[worked.name], say, handbooks=handbooks)
+        name = worked.name
+        new = _written(worked, to if handbooks else None, folders[name], say)
+        done[name] = new.worked
+        if new.worked.is_good:
+            kept[name] = new
+            cache.put(keys[name], new)
         tell(f"worked on {number} of {len(todo)} practices")
+    for name, known in kept.items():  # once more: handbooks that were kept meanwhile may have taken their room
+        cache.put(keys[name], known)
     cache.evict()
     group = group_of(folder.resolve().name, done.values(), with_handbooks=handbooks)
     tell("writing the pages of all practices")
@@ -111,35 +119,32 @@ def publish_with(
     return Published(group=group, made_again=tuple(sorted(practice.name for practice in todo)))
 
 
-def _known(cache: Cache, key: str, target: Path | None) -> WorkedOn | None:
+def _known(cache: Cache, key: str, target: Path | None) -> _Known | None:
     """Return what is known of a practice, if its handbook, where one is wanted, is still as it was written."""
     known: _Known | None = cache.get(key)
     if known is None or target is None:
-        return known.worked if known else None
+        return known
     try:
         refuse_foreign(target)
         list_ = (target / MANIFEST).read_bytes()
     except (OSError, TargetError):
         return None
     is_there = hashlib.sha256(list_).hexdigest() == known.written and is_whole(target)
-    return known.worked if is_there else None
+    return known if is_there else None
 
 
-def _write(worked: WorkedOn, to: Path, folder: Path, cache: Cache, key: str, say: Tell, *, handbooks: bool) -> WorkedOn:
-    """Write the handbook of a practice, and keep what came of it; return it without its files."""
+def _written(worked: WorkedOn, to: Path | None, folder: Path, say: Tell) -> _Known:
+    """Write the handbook of a practice below `to`, if one is wanted; return what is known of it without its files."""
     done = replace(worked, files={}, editions={})
-    if not worked.is_good:
-        return done
-    written = ""
+    if to is None or not worked.is_good:
+        return _Known(worked=done, written="")
+    target = to / worked.name
     try:
-        if handbooks:
-            write_folder(to / worked.name, worked.files, say)
-            remember_handbook(folder, worked.editions)
-            written = hashlib.sha256((to / worked.name / MANIFEST).read_bytes()).hexdigest()
+        write_folder(target, worked.files, say)
+        remember_handbook(folder, worked.editions)
+        return _Known(worked=done, written=hashlib.sha256((target / MANIFEST).read_bytes()).hexdigest())
     except (KitdocsError, OSError) as error:
-        return replace(done, failed=str(error))
-    cache.put(key, _Known(worked=done, written=written))
-    return done
+        return _Known(worked=replace(done, failed=str(error)), written="")
 
 
 def _files(group: Group) -> Mapping[str, bytes]:

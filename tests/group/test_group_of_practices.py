@@ -126,6 +126,17 @@ def test_only_what_changed_is_made_again(ours: Path, tmp_path: Path, cached: Non
     assert len(compared(ours, tmp_path / "out", fresh=True).made_again) == 3
 
 
+def test_what_was_worked_on_is_known_even_if_the_cache_has_lost_it_meanwhile(
+    ours: Path, tmp_path: Path, cached: None
+) -> None:
+    def forgetful(practices: Sequence[PackedPractice], work: Work) -> Iterator[WorkedOn]:
+        yield from map(work, practices)
+        shutil.rmtree(tmp_path / "cache")
+
+    publish_with(forgetful, ours, tmp_path / "out", handbooks=False)
+    assert compared(ours, tmp_path / "out").made_again == ()
+
+
 def test_what_kitdocs_did_not_write_is_not_replaced(ours: Path, tmp_path: Path) -> None:
     (tmp_path / "out" / "group").mkdir(parents=True)
     (tmp_path / "out" / "group" / "mine.txt").write_text("mine", "utf-8")
