@@ -28,6 +28,8 @@ _FEW, _SOME = 0.25, 0.6
 _OFTEN = 3
 _BETWEEN = re.compile(r"\s+[-–—:/]+\s+|\s*[|;,()\[\]:]\s*|\s*[-–—]\s+|\n")
 
+_BESIDE_COMMAS = re.compile(r"\s+[-–—:/]+\s+|[|;()\[\]]")
+
 #: A text made comparable: its words, folded.
 Phrase = tuple[str, ...]
 
@@ -162,7 +164,7 @@ def _shown(
         usual = written[label].most_common(1)[0][0]
         often = 2 if label and TRADE.issuperset(words_of(usual)) else _OFTEN
         again = written[label].total() >= often and len(days[label]) >= at_least
-        return bool(label) and again and (staff or not is_name(usual))
+        return bool(label) and again and (staff or not _has_name(usual))
 
     found: dict[int, Phrase] = {}
     hidden: list[int] = []
@@ -186,6 +188,11 @@ def _shown(
         hidden=tuple(hidden),
         written={label: written[label].most_common(1)[0][0] for label in {*found.values()} if label in written},
     )
+
+
+def _has_name(text: str) -> bool:
+    """Whether a text, or a part of it, is written as a name is: `Adj - Ana Quill`, of an event that repeats."""
+    return any(is_name(part.strip()) for part in (text, *_BETWEEN.split(text), *_BESIDE_COMMAS.split(text)))
 
 
 def _known_part(text: str, known: Callable[[Phrase], bool]) -> Phrase | None:

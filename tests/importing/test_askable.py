@@ -112,6 +112,15 @@ def test_a_word_of_no_trade_is_shown_from_the_third_time_on_and_a_name_never() -
         assert set(asked.values()) - set(TYPES) == shown
 
 
+def test_a_name_behind_a_type_is_not_shown_though_the_event_repeats_every_day() -> None:
+    """As of a calendar with few events: by what comes again alone, the text would be a type."""
+    for names in (("Quill Ana", "Tern Bo"), ("Quill, Ana", "Tern, Bo"), ("Ana Quill", "Bo Tern")):
+        texts = [f"ADJ - {name}" for _ in range(5) for name in names]
+        for headed in (False, True):
+            found = askable(column(texts, per_day=2), nothing_known, headed=headed)
+            assert words_shown(found).isdisjoint(NAMES), found.asked
+
+
 def test_what_comes_on_one_day_only_is_not_shown() -> None:
     texts = [*TYPES * 5, *["Smith visits"] * 3, *TYPES * 5]
     assert "Smith visits" not in askable(column(texts, per_day=43), nothing_known).asked.values()
