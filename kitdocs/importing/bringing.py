@@ -139,6 +139,7 @@ def bring_read(read: FilesRead, known: Known) -> Brought:
         unused=(*unused, *(cells for each in found for cells in each.unused)),
         told=tuple(told for each in found for told in each.told),
         details=tuple(told for each in found for told in each.details),
+        likely={about: answer for each in found for about, answer in each.likely.items()},
         remembered={about: answer for each in found for about, answer in each.remembered.items()},
     )
     for with_what_is_asked in (with_minutes, completed, with_sets):

@@ -112,6 +112,8 @@ class Found:
     doubts: tuple[Doubt, ...] = ()
     merged: tuple[MergedName, ...] = ()
     unused: tuple[UnusedCells, ...] = ()
+    likely: Mapping[About, str] = field(default_factory=dict)
+    """What the lists make likely of what they do not say surely enough, to be suggested where it is asked."""
     remembered: Mapping[About, str] = field(default_factory=dict)
     """What was understood without a question, and is kept so that the next list is understood alike."""
     told: tuple[Message, ...] = ()

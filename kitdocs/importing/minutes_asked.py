@@ -22,10 +22,20 @@ def with_minutes(found: Found, known: Known) -> Found:
             records.append(replace(record, fields={**record.fields, "minutes": minutes_written(answer)}))
         else:
             records.append(record)
-            asked = message("import.ask.minutes", name=str(record.fields.get("name", record.id)))
-            where = record.sources[:2]
-            doubts.append(Doubt(about=("minutes", record.id), asked=asked, sources=where, check=_no_minutes))
+            doubts.append(_asked(record, found.likely.get(("minutes", record.id), "")))
     return replace(found, records=tuple(records), doubts=tuple(doubts))
+
+
+def _asked(record: BroughtRecord, likely: str) -> Doubt:
+    return Doubt(
+        about=("minutes", record.id),
+        asked=message("import.ask.minutes", name=str(record.fields.get("name", record.id))),
+        suggested=likely,
+        sure=0.6 if likely else 0.0,
+        why=message("import.why.few-visits") if likely else "",
+        sources=record.sources[:2],
+        check=_no_minutes,
+    )
 
 
 def _has_minutes(record: BroughtRecord, known: Known) -> bool:

@@ -119,3 +119,16 @@ def test_a_list_of_one_column_is_recognised_by_its_heading(tmp_path: Path, rows:
 def test_a_column_of_people_is_no_list_of_anything(tmp_path: Path, rows: str) -> None:
     (tmp_path / "list.csv").write_text(rows, "utf-8")
     assert bring([tmp_path / "list.csv"], known_of(tmp_path / "new", {})).found.records == ()
+
+
+def test_the_minutes_of_visits_too_few_to_state_them_are_suggested(tmp_path: Path) -> None:
+    days = (2, 3, 4, 5, 9, 10, 11, 12, 16, 17)
+    rows = ["Date,Time,Mins,Chair,Type", *(f"2026-03-{day:02d},9:00,30,Chair 1,SCAN" for day in days)]
+    rows += [f"2026-03-{day:02d},10:00,{minutes},Chair 1,loose brkt" for day, minutes in ((2, 15), (4, 15), (9, 20))]
+    (tmp_path / "book.csv").write_text("\n".join(rows), "utf-8")
+    answers: dict[About, str] = {("types", "scan"): "new", ("types", "loose brkt"): "new"}
+    found = bring([tmp_path / "book.csv"], known_of(tmp_path / "new", answers)).found
+    minutes = {record.id: record.fields.get("minutes") for record in found.records if record.stem == "procedures"}
+    assert minutes == {"scan": "30 min", "loose-brkt": None}
+    (doubt,) = (doubt for doubt in found.doubts if doubt.about[0] == "minutes")
+    assert (doubt.about[1], doubt.suggested) == ("loose-brkt", "15") and doubt.refuses("15") is None

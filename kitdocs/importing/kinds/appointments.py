@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
+from statistics import mode
 from typing import Any, get_args
 
 from kitdocs.importing.appointment_meanings import Meanings, NewRecord, meanings_of
@@ -68,10 +69,20 @@ def take(grids: Sequence[Grid], known: Known) -> Found:
         ),
         doubts=(*doubts, *question),
         unused=(*read.unused, *means.unused),
+        likely={("minutes", id_): f"{minutes:g}" for id_, minutes in _booked(visits).items() if id_ not in usual},
         remembered={**read.remembered, **means.remembered},
         told=tuple(told_of(figures, days, visits, lines, unknown=len(means.unknown))) if visits else (),
         details=tuple(each for id_, of in figures.procedures.items() for each in told_of_procedure(id_, of)),
     )
+
+
+def _booked(visits: Iterable[BookedVisit]) -> dict[str, float]:
+    """How long visits of each procedure are mostly booked for, however few there are."""
+    found: dict[str, list[float]] = {}
+    for visit in visits:
+        if visit.booked:
+            found.setdefault(visit.procedure, []).append(visit.booked)
+    return {id_: mode(minutes) for id_, minutes in found.items()}
 
 
 def _in_turn(chair: NewRecord) -> tuple[str, int, str]:
