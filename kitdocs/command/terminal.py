@@ -124,7 +124,8 @@ def _items(items: Items) -> RenderableType:
 @drawn_block.register
 def _steps(steps: Steps) -> RenderableType:
     entries = (Text("\n".join((step.text, *step.choices))) for step in steps.steps)
-    return _under(steps.title, _numbered(entries, steps.numbered))
+    after = (Text(line) for line in (steps.also, steps.done) if line)
+    return _under(steps.title, Group(_numbered(entries, steps.numbered), *after))
 
 
 def _numbered(entries: Iterable[RenderableType], ordered: bool) -> RenderableType:

@@ -128,12 +128,15 @@ class Steps:
     """Steps to follow. `numbered` is off for checks and prohibitions, which have no order.
 
     Steps for when something went wrong are named by their `trigger` (``dropped``), which is their address on a page;
-    `heard` is what people say then, by which the search finds them.
+    `heard` is what people say then, by which the search finds them. `also` is what holds beside the steps: what never
+    to do, who decides, what is written where. `done` says when nothing is left to do.
     """
 
     steps: Rows[tuple[Step, ...]]
     title: Title = ""
     numbered: Seen[bool] = True
+    also: Words[str] = ""
+    done: Words[str] = ""
     trigger: Layout[str] = ""
     heard: Layout[str] = ""
 
@@ -231,7 +234,7 @@ class Span:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heading:
-    """`level` counts from 2: the card's title is level 1."""
+    """`level` counts from 2: the card's title is level 1. A heading of level 1 heads a group of a card's blocks."""
 
     text: Words[str]
     level: Seen[int] = 2

@@ -59,8 +59,8 @@ def make_handbooks(practice: Practice, plan: Plan) -> tuple[Handbook, ...]:
 
 def _cards(brief: Brief) -> Iterator[Card]:
     practice = brief.practice
-    yield first_day(brief)
     yield mishaps(brief)
+    yield first_day(brief)
     yield chair_side(brief)
     yield key(brief)
     yield poster(brief)

@@ -13,8 +13,8 @@ from kitdocs.document.blocks import Heading, Listing, Matrix, Paragraph, Prose, 
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import table as matrix
-from kitdocs.handbook.rules.mishaps import TRIGGERS
 from kitdocs.handbook.rules.quote import RULES, sentence, trigger_line
+from kitdocs.handbook.rules.triggers import TRIGGERS
 from kitdocs.practice.model import Page
 from kitdocs.practice.problems import KitdocsError
 from kitdocs.practice.reading.markdown_file import QUOTED_RULE

@@ -13,11 +13,12 @@ from typing import get_args
 import pytest
 from test_rules import MARK, marked, texts
 
-from kitdocs.document.blocks import Facts, Steps
+from kitdocs.document.blocks import Caution, Facts, Heading, Steps
 from kitdocs.document.card import Handbook
 from kitdocs.handbook.build_handbook import make_handbook
-from kitdocs.handbook.rules.mishaps import TRIGGERS
 from kitdocs.handbook.rules.quote import DRAWER_ACCESS
+from kitdocs.handbook.rules.rule import Group
+from kitdocs.handbook.rules.triggers import TRIGGERS
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.kinds import DrawerAccess
 from kitdocs.practice.model import Practice
@@ -651,3 +652,85 @@ def test_a_card_names_what_is_of_plastic_and_says_nothing_of_steel(english: Hand
         assert len(names) == len(made), page
         named.update(names)
     assert named == {"Cheek retractor", "Band seater"}
+
+
+#: Rules among the steps that say who decides, and that say what is written down.
+SAY_WHO = {"hold-load", "wash-test-stop"}
+SAY_WHAT_IS_WRITTEN = {"none-unwrapped"}
+#: The forms of "never" and of the line that ends an answer.
+NEVER = {
+    "en": r"\b([Nn]ever|[Nn]obody (uses|takes)|[Dd]o not|[Nn]o (pack|bleach|ice|aluminium)"
+    r"|[Nn]othing (from|out|into|dirty|but))\b",
+    "es": r"\b([Nn]unca|[Nn]adie (la usa|toma)|[Nn]o (lo|la|use|empaque|cargue|saque|exprima)|[Nn]i hielo|[Ss]olo quien"
+    r"|[Nn]ada de|[Aa] mano, solo)\b",
+}
+DONE = {"en": "Done when ", "es": "Listo cuando "}
+
+
+def test_whatever_went_wrong_its_answer_says_who_decides_and_what_is_written_where(by_rule: Handbook) -> None:
+    """The form is that of quick-reference handbooks: who does what, and a last line that says done (CAP 676)."""
+    answers = [block for block in by_rule.card("mishaps").front if isinstance(block, Steps)]
+    assert len(answers) > 25
+    for answer in answers:
+        steps, beside = MARK.findall(" ".join(step.text for step in answer.steps)), MARK.findall(answer.also)
+        who = [rule for rule in beside if rule.startswith("decides-")]
+        where = [rule for rule in beside if rule.startswith("writes-")]
+        assert len(who) == 1 or (not who and SAY_WHO & set(steps)), answer.title
+        assert len(where) == 1 or (not where and SAY_WHAT_IS_WRITTEN & set(steps)), answer.title
+        assert len(MARK.findall(answer.done)) == 1 and answer.done.startswith("⟦done-"), answer.title
+
+
+def test_whatever_went_wrong_its_answer_says_what_never_to_do_and_when_it_is_done(
+    example_handbooks: tuple[Handbook, ...],
+) -> None:
+    for book in example_handbooks:
+        answers = [block for block in book.card("mishaps").front if isinstance(block, Steps)]
+        for answer in answers:
+            said = " ".join([*(step.text for step in answer.steps), answer.also])
+            assert re.search(NEVER[book.language], said), (book.language, answer.title)
+            assert answer.done.startswith(DONE[book.language]), answer.title
+
+
+def test_no_answer_has_more_than_five_steps_and_each_has_its_symbol(example_handbooks: tuple[Handbook, ...]) -> None:
+    for book in example_handbooks:
+        answers = [block for block in book.card("mishaps").front if isinstance(block, Steps)]
+        for answer in answers:
+            assert 1 <= len(answer.steps) <= 5, answer.title
+            assert all(step.picture and step.picture.name.startswith("symbol-") for step in answer.steps), answer.title
+
+
+def test_what_went_wrong_is_grouped_and_defers_to_whoever_decides(example_handbooks: tuple[Handbook, ...]) -> None:
+    """Exposure plan, makers and infection-control lead come first, and the card says so before all steps."""
+    for book in example_handbooks:
+        card = book.card("mishaps")
+        first, second, *_ = card.front
+        assert isinstance(first, Caution) and first.text == book.words("rules.mishaps-defer")
+        assert isinstance(second, Heading) and second.level == 1
+        groups = [block.text for block in card.front if isinstance(block, Heading)]
+        assert groups == [book.words(f"card.mishaps.group.{group}") for group in get_args(Group)]
+        assert [c.id for c in book.cards if c.section == card.section] == ["mishaps"]  # a tab of its own
+
+
+#: The things that go wrong that a practice most often has to answer, each with the triggers that answer it.
+NAMED = (
+    {"dropped"},
+    {"wet-load"},
+    {"bad-pack"},
+    {"external-unchanged", "internal-unchanged"},
+    {"reading-missed"},
+    {"spore-positive"},
+    {"hurt"},
+    {"chemical-spill", "blood-spill"},
+    {"missing"},
+    {"extra"},
+    {"broken"},
+    {"aluminium"},
+    {"down", "washer-down"},
+    {"out-of-date"},
+)
+
+
+def test_everything_that_was_named_has_its_answer(by_rule: Handbook) -> None:
+    answered = {block.trigger for block in by_rule.card("mishaps").front if isinstance(block, Steps)}
+    assert len(NAMED) == 14
+    assert set().union(*NAMED) <= answered

@@ -22,9 +22,9 @@ from kitdocs.document.card import Card, Handbook
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.build_handbook import make_handbook
 from kitdocs.handbook.cards.audit import source_text
-from kitdocs.handbook.rules.mishaps import TRIGGERS
 from kitdocs.handbook.rules.quote import RULES
 from kitdocs.handbook.rules.rule import DOCUMENTS
+from kitdocs.handbook.rules.triggers import TRIGGERS
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.kinds import AREAS, DrawerAccess
 from kitdocs.practice.model import Practice

@@ -30,6 +30,7 @@ NAMES = (
     "set-templates.pdf",
     "labels.pdf",
     "forms.pdf",
+    "mishaps.pdf",
     "poster.pdf",
     "move.pdf",
     "plan.pdf",

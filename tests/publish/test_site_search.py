@@ -11,7 +11,7 @@ import sample_site
 from kitdocs.document.blocks import Cell, Matrix
 from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import built_in_catalog, catalog_for
-from kitdocs.handbook.rules.mishaps import TRIGGERS
+from kitdocs.handbook.rules.triggers import TRIGGERS
 from kitdocs.publish.site.search import entries, folded, other_names, search_index
 
 ENGLISH, SPANISH = sample_site.handbooks()

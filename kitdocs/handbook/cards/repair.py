@@ -8,8 +8,8 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.spares import goes_into, spares, spares_place
 from kitdocs.handbook.layout import table
 from kitdocs.handbook.pictures import tip_of
-from kitdocs.handbook.rules.mishaps import TRIGGERS
 from kitdocs.handbook.rules.quote import rule_steps, rule_text, trigger_caution, trigger_steps, trigger_title
+from kitdocs.handbook.rules.triggers import TRIGGERS
 
 _SUM = ("damaged-order",)
 

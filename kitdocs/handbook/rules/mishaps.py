@@ -1,8 +1,8 @@
-"""Mishaps: the triggers, and the rules that say in order what to do."""
+"""Rules that are followed when something went wrong, and their sources."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 
 from kitdocs.handbook.rules.conditions import (
@@ -12,8 +12,7 @@ from kitdocs.handbook.rules.conditions import (
     removes_air,
     washes,
 )
-from kitdocs.handbook.rules.rule import Rule, Source, Trigger, always, quoted, read, recalled
-from kitdocs.practice.model import Practice
+from kitdocs.handbook.rules.rule import Rule, Source, always, quoted, read, recalled
 
 _NOT_USED = quoted("CDC 2003", "VI.F.5"), quoted("CDC 2003", "VI.G")
 _REDONE = quoted("CDC 2003", "VI.G")
@@ -102,6 +101,47 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
         "spill-doctor": (),
         "spill-blood": (recalled("CDC 2003", "VII"),),
         "spill-glass": (read("29 CFR 1910.1030", "(d)(4)(ii)(D)"),),
+        **_unsourced("aluminium-out", "aluminium-look", "aluminium-bath"),
+        "aluminium-again": (),
+        "mishaps-defer": (),
+        **_unsourced(
+            "never-unseen",
+            "never-closed-again",
+            "never-force",
+            "never-mix",
+            "never-negative",
+            "never-filled-in",
+            "never-fingers",
+        ),
+        "decides-lead": (quoted("CDC 2003", "VI.F.8"),),
+        "decides-exposure": (_EXPOSURE, recalled("29 CFR 1910.1030", "(f)(3)")),
+        **_unsourced("decides-reprocessing", "decides-doctor", "decides-nobody", "decides-several"),
+        "writes-exposure": (_EXPOSURE, recalled("29 CFR 1910.1030", "(f)(3), (h)(5)")),
+        "writes-load": (_MONITORING,),
+        "writes-spore": (_MONITORING,),
+        **_unsourced("writes-accident", "writes-label", "writes-note", "writes-nothing", "writes-sign", "writes-tag"),
+        "writes-test": (),
+        **_unsourced(
+            "done-hurt",
+            "done-burned",
+            "done-spill",
+            "done-pack",
+            "done-dropped",
+            "done-wet",
+            "done-load",
+            "done-used",
+            "done-none-ready",
+            "done-spore",
+            "done-repeated",
+            "done-machine",
+            "done-missing",
+            "done-broken",
+            "done-extra",
+            "done-tagged",
+            "done-locked",
+            "done-wire",
+            "done-washed",
+        ),
     }
 )
 _APPLIES = {
@@ -117,95 +157,3 @@ def rules_for_mishaps() -> Iterator[Rule]:
     """Yield every rule that is followed when something went wrong."""
     for id_, sources in _SOURCES.items():
         yield Rule(id=id_, topic="mishaps", sources=sources, applies=_APPLIES.get(id_, always))
-
-
-def _trigger(
-    id_: str, *steps: str | tuple[str, ...], least: int = 1, applies: Callable[[Practice], bool] = always
-) -> Trigger:
-    """Return a trigger; a step of one rule is that rule."""
-    grouped = tuple((step,) if isinstance(step, str) else step for step in steps)
-    return Trigger(id=id_, steps=grouped, least=least, applies=applies)
-
-
-TRIGGERS: Mapping[str, Trigger] = MappingProxyType(
-    {
-        trigger.id: trigger
-        for trigger in (
-            _trigger("hurt", "hurt-stop", "hurt-wash", "hurt-tell", "hurt-note"),
-            _trigger("bad-pack", "reject", "to-receiving", ("redo", "redo-new"), "find-leak"),
-            _trigger("out-of-date", "reject", "to-receiving", ("redo", "redo-new")),
-            _trigger(
-                "wet-load",
-                ("reject", "wet-leave"),
-                "hold-if-several",
-                ("wet-one", "to-receiving", "redo"),
-                ("redo-new", "wet-causes"),
-                least=2,
-            ),
-            _trigger("dropped", "dropped-look", ("dropped-doubt", "to-receiving", "redo", "redo-new"), "dropped-local"),
-            _trigger("unopened", ("unopened-doubt", "reject", "to-receiving"), "unopened-local", applies=keeps_drawers),
-            _trigger("label-lost", "reject", "hold-if-several", ("label-unknown", "to-receiving", "redo", "redo-new")),
-            _trigger(
-                "external-unchanged",
-                ("reject", "leave-closed"),
-                "hold-load",
-                ("hold-means", "read-record"),
-                ("external-decided", "to-receiving", "redo", "redo-new"),
-                least=2,
-            ),
-            _trigger(
-                "internal-unchanged",
-                ("internal-stop", "take-other"),
-                ("internal-patient", "internal-used"),
-                "internal-keep",
-                "hold-load",
-                "internal-say",
-                least=4,
-            ),
-            _trigger("opened", "opened-used", "opened-basket", "opened-empty", "opened-refill", applies=packs_pouches),
-            _trigger("opened-unused", "internal-used"),
-            _trigger("reading-missed", "load-stop", "load-open", "load-redo", "repair-tests"),
-            _trigger("air-test-failed", "air-stop", "air-again", applies=removes_air),
-            _trigger(
-                "spore-positive",
-                "spore-out",
-                ("spore-hold", "hold-means"),
-                "spore-implants",
-                "spore-review",
-                ("spore-retest", "spore-retest-hold"),
-                "spore-back",
-                "spore-again",
-            ),
-            _trigger("no-growth", "control-repeat", "growth-counts", least=2),
-            _trigger("spore-late", "late-test", "late-implants"),
-            _trigger("down", "down-sign", "down-never"),
-            _trigger("washer-down", ("washer-down", "dirty-wait"), "washer-by-hand", applies=washes),
-            _trigger("none-ready", "none-wait", "none-unwrapped"),
-            _trigger(
-                "damaged",
-                "damaged-note",
-                "damaged-order",
-                "damaged-sharp",
-                "damaged-tag",
-                ("damaged-spare", "new-first"),
-                "damaged-place",
-                "damaged-bin",
-            ),
-            _trigger("no-spare", "no-spare"),
-            _trigger("broken", ("broken-parts", "broken-basket"), ("patient-gone", "damaged-order")),
-            _trigger(
-                "missing", "missing-doctor", "missing-look", ("patient-gone", "missing-close", "missing-spare"), least=2
-            ),
-            _trigger("extra", "extra-clean", "extra-home"),
-            _trigger("wire", "wire-tongs"),
-            _trigger("locked", "locked"),
-            _trigger("fallen", "fallen"),
-            _trigger("dirty", "dirty-again", "dirty-wait"),
-            _trigger("wash-test-failed", "wash-test-stop", "wash-test-again", "wash-test-stored", applies=washes),
-            _trigger("washer-stopped", "stopped-leave", ("stopped-manual", "stopped-unwashed"), "stopped-wait"),
-            _trigger("burned", "burn-cool", "burn-help"),
-            _trigger("chemical-spill", ("spill-eye", "spill-skin", "spill-doctor"), ("spill-gloves", "spill-chemical")),
-            _trigger("blood-spill", "spill-glass", "spill-blood"),
-        )
-    }
-)

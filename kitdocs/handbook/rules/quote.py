@@ -6,7 +6,6 @@ A rule that does not apply to a practice is left out.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from types import MappingProxyType
 from typing import get_args
 
@@ -14,9 +13,10 @@ from kitdocs.document.blocks import Caution, Picture, Step, Steps
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.cards.spares import spares_place
 from kitdocs.handbook.layout import steps
-from kitdocs.handbook.rules.mishaps import TRIGGERS, rules_for_mishaps
+from kitdocs.handbook.rules.mishaps import rules_for_mishaps
 from kitdocs.handbook.rules.records import rules_of_the_work
 from kitdocs.handbook.rules.rule import Rule
+from kitdocs.handbook.rules.triggers import TRIGGERS
 from kitdocs.practice.kinds import DrawerAccess
 from kitdocs.practice.values import Period
 
@@ -69,22 +69,10 @@ def trigger_line(brief: Brief, trigger: str, most: int = 2) -> str:
     return f"{trigger_title(brief, trigger)} {trigger_text(brief, trigger, most)}"
 
 
-def trigger_steps(
-    brief: Brief, trigger: str, *, most: int | None = None, first: tuple[str, ...] = (), last: tuple[str, ...] = ()
-) -> Steps:
-    """Return all that is done for a trigger, step by step, or `most` steps.
-
-    Rules in `first` end the first step, those in `last` the last one.
-    """
-    done = [list(step) for step in TRIGGERS[trigger].steps[:most]]
-    done[0].extend(first)
-    done[-1].extend(last)
-    return rule_steps(brief, trigger_title(brief, trigger), map(tuple, done), numbered=len(done) > 1)
-
-
-def looked_up(brief: Brief, trigger: str, steps: Steps) -> Steps:
-    """Return the steps of a trigger for the one card on which it is looked up: with what people say when it happens."""
-    return replace(steps, trigger=trigger, heard=brief.words(f"heard.{trigger}"))
+def trigger_steps(brief: Brief, trigger: str) -> Steps:
+    """Return all that is done for a trigger, step by step."""
+    done = TRIGGERS[trigger].steps
+    return rule_steps(brief, trigger_title(brief, trigger), done, numbered=len(done) > 1)
 
 
 def trigger_caution(brief: Brief, trigger: str, most: int = 2) -> Caution:

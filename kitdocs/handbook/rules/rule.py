@@ -7,7 +7,7 @@ Only facts were taken from the documents, never sentences.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Literal, TypeAlias
 
@@ -16,6 +16,9 @@ from kitdocs.practice.model import Practice
 Topic: TypeAlias = Literal[
     "chair", "receiving", "packing", "sterilizing", "testing", "storing", "always", "mishaps", "records"
 ]
+
+#: What triggers are grouped by, as somebody looks for one: who is hurt, or what is wrong.
+Group: TypeAlias = Literal["people", "pack", "load", "piece", "wash"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,13 +56,21 @@ class Trigger:
     """Something that went wrong, and what is done, step by step; a step is one or more rules.
 
     Every card that mentions the trigger begins with the first step, and says at least the first `least` steps: nobody
-    may read to the end of a card and not learn that a load is to be held.
+    may read to the end of a card and not learn that a load is to be held. `also` are the rules that hold beside the
+    steps: what never to do, who decides, what is written where; `done` is the one that says when nothing is left to do.
     """
 
     id: str
+    group: Group = "people"
     steps: tuple[tuple[str, ...], ...]
+    also: tuple[str, ...] = ()
+    done: str = ""
     least: int = 1
     applies: Callable[[Practice], bool] = always
+
+    def with_steps(self, *steps: tuple[str, ...]) -> Trigger:
+        """Return the trigger with other steps."""
+        return replace(self, steps=steps)
 
     @property
     def first(self) -> str:

@@ -19,9 +19,10 @@ from kitdocs.publish.print.run import Run
 #: What a height depends on besides the card itself. Text is as wide on a sheet to be bound as on any other.
 _SHARED = ("language", "paper", "card", "text_mm", "words")
 
-#: The density of a sheet that is known to be long without measuring it; see `_is_long`.
+#: Densities of sheets that are known to be long without measuring them: many rows of tables, or many pictured steps.
 _CLOSE = 2
-_MANY_ROWS = 40
+_MANY_STEPS = "many-steps"
+_MANY = 40
 
 #: The name of a picture is made from what it shows, and where heights are measured it is only the room that it takes.
 _PICTURE = re.compile(rb'(?<=": "/pictures/)[0-9a-f]+')
@@ -48,7 +49,7 @@ class CardFits:
 
     def fit(self, data: PrintData) -> PrintData:
         """Add to ``fits.json``, by card id, the density that suits it on full pages; for a template the sheets."""
-        close = {card["id"]: _CLOSE for card in _cards(data) if _is_long(card)}
+        close = {card["id"]: density for card in _cards(data) if (density := _long(card))}
         measured = {card: fit["density"] for card, fit in self._measured(data).items()}
         return _with_fits(data, close | measured)
 
@@ -74,7 +75,7 @@ class CardFits:
 
     def _measured(self, data: PrintData) -> Answers:
         """Return the fit of each card that has to be measured for it, by id. A form has a sheet of its own."""
-        cards = [card for card in _cards(data) if card["kind"] != "form" and not _is_long(card)]
+        cards = [card for card in _cards(data) if card["kind"] != "form" and not _long(card)]
         return self._answers(data, cards, "copyfitting.typ")
 
     def _answers(
@@ -151,7 +152,10 @@ def _cards(data: PrintData) -> list[Any]:
     return list(cards)
 
 
-def _is_long(card: Mapping[str, Any]) -> bool:
-    """Whether a card has so many rows of tables that no page is too large for them."""
+def _long(card: Mapping[str, Any]) -> int | str | None:
+    """Return the density of a card with so many rows or pictured steps that no page is too large for them."""
     rows = sum(len(block["rows"]) for block in card["blocks"] if block["kind"] == "matrix")
-    return rows > _MANY_ROWS
+    steps = [step for block in card["blocks"] if block["kind"] == "steps" for step in block["steps"]]
+    if rows > _MANY:
+        return _CLOSE
+    return _MANY_STEPS if sum(step["picture"] is not None for step in steps) > _MANY else None

@@ -159,6 +159,9 @@ class _HeadingDepth:
         self._last = 1
 
     def next(self, level: int) -> int:
+        if level == 1:  # the head of a group, which stands where a heading of level 2 does
+            self._last = 2
+            return 1
         self._last = max(2, min(level, self._last + 1))
         return self._last
 

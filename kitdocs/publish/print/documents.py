@@ -112,9 +112,11 @@ REFILL_CARDS = _document("refill_cards", lambda card: card.form == "wall", _wall
 POUCH_LISTS = _document("pouch_lists", lambda card: card.kind in ("chair-side", "pouch-list"), one_sided=True)
 SET_TEMPLATES = _document("set_templates", lambda card: card.form == "template")
 FORMS = _document("forms", lambda card: card.kind == "form")
+#: To be posted in the room and at every chair.
+MISHAPS = _document("mishaps", lambda card: card.kind == "mishaps")
 POSTER = _document("poster", lambda card: card.form == "poster", _poster)
 MOVE = _document("move", lambda card: card.form == "paper")
 LABELS = Document(file="labels.pdf", holds=lambda card: False, render=labels)
 
 #: Every PDF of a handbook, the one that takes longest first. The binder holds most cards that another holds, too.
-DOCUMENTS = (BINDER, REFILL_CARDS, POUCH_LISTS, SET_TEMPLATES, FORMS, POSTER, MOVE, LABELS)
+DOCUMENTS = (BINDER, REFILL_CARDS, POUCH_LISTS, SET_TEMPLATES, FORMS, MISHAPS, POSTER, MOVE, LABELS)

@@ -1,0 +1,68 @@
+"""Steps of a trigger as they are looked up when something went wrong: each with a symbol of what is done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
+
+from kitdocs.document.blocks import Step, Steps
+from kitdocs.drawings.symbols import Symbol, symbol
+from kitdocs.handbook.brief import Brief
+from kitdocs.handbook.pictures import drawn
+from kitdocs.handbook.rules.quote import pictured_step, rule_text, trigger_title
+from kitdocs.handbook.rules.rule import Trigger
+
+#: By symbol, the rules that it stands beside: a step has that of the first of its rules.
+_SHOWN: Mapping[Symbol, tuple[str, ...]] = MappingProxyType(
+    {
+        "stop": ("hurt-stop", "stopped-leave"),
+        "wash": ("hurt-wash", "burn-cool", "spill-skin"),
+        "eye": ("spill-eye",),
+        "tell": ("hurt-tell", "internal-say", "stopped-manual", "damaged-note", "missing-close", "spore-review"),
+        "doctor": ("burn-help", "spill-doctor", "internal-patient", "missing-doctor", "patient-gone"),
+        "write": ("hurt-note", "late-test", "damaged-by-card", "spore-by-card"),
+        "never-use": ("reject", "load-stop", "wash-test-stop"),
+        "other": ("internal-stop", "fallen", "none-wait"),
+        "carry": ("to-receiving", "dropped-doubt", "label-unknown", "internal-used", "wet-one", "extra-clean"),
+        "repack": ("redo", "load-redo"),
+        "again": ("dirty-again", "aluminium-again", "wash-test-again", "air-again", "spore-retest"),
+        "look": ("find-leak", "wet-causes", "dropped-look", "missing-look", "aluminium-look"),
+        "hold": ("hold-if-several", "hold-load", "hold-means", "spore-hold", "spore-implants", "late-implants"),
+        "keep": ("internal-keep",),
+        "ask": ("dropped-local", "none-unwrapped", "wash-test-stored", "spore-back"),
+        "record": ("read-record",),
+        "hot": ("load-open",),
+        "spore": ("repair-tests", "control-repeat", "growth-counts", "spore-again"),
+        "sign": ("spore-out", "air-stop", "down-sign", "washer-down"),
+        "wait": ("down-never",),
+        "gloves": ("spill-gloves", "spill-glass", "washer-by-hand", "locked"),
+        "tag": ("damaged-order",),
+        "tongs": ("wire-tongs", "broken-parts", "aluminium-out"),
+        "picture": ("extra-home",),
+        "moist": ("stopped-wait", "dirty-wait", "aluminium-bath"),
+        "wipe": ("spill-chemical", "spill-blood"),
+        "spare": ("missing-spare",),
+    }
+)
+SYMBOL_OF: Mapping[str, Symbol] = MappingProxyType({rule: name for name, rules in _SHOWN.items() for rule in rules})
+
+
+def looked_up(brief: Brief, trigger: Trigger) -> Steps:
+    """Return what is done for a trigger, found by its question and by what people say when it happens."""
+    steps = tuple(_pictured(brief, trigger))
+    return Steps(
+        title=trigger_title(brief, trigger.id),
+        steps=steps,
+        numbered=len(steps) > 1,
+        also=rule_text(brief, *trigger.also),
+        done=rule_text(brief, trigger.done),
+        trigger=trigger.id,
+        heard=brief.words(f"heard.{trigger.id}"),
+    )
+
+
+def _pictured(brief: Brief, trigger: Trigger) -> Iterable[Step]:
+    for rules in trigger.steps:
+        if rule_text(brief, *rules):
+            name = SYMBOL_OF[rules[0]]
+            yield pictured_step(brief, drawn(f"symbol-{name}", symbol(name)), *rules)
