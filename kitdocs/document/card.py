@@ -123,7 +123,8 @@ class Handbook:
     when nothing was recorded. `labels` are the sheets of labels and tags. `lead` is whom to ask about a card: a role,
     and where to find it; empty when the practice names nobody. `ask` is everybody to ask, each a role and where it is
     found. `rounds` are the times of a day, in minutes after
-    midnight, at which ticks on the pages begin anew; none: at midnight.
+    midnight, at which ticks on the pages begin anew; none: at midnight. `back` is after how many minutes without a
+    touch a tablet on the wall is back at the chairs, `night` from when to when it goes dim, in minutes after midnight.
     """
 
     practice: str
@@ -134,6 +135,8 @@ class Handbook:
     lead: str = ""
     ask: tuple[tuple[str, str], ...] = ()
     rounds: tuple[int, ...] = ()
+    back: float = 3.0
+    night: tuple[int, int] = (20 * 60, 6 * 60)
     paper: Literal["letter", "a4"]
     card_mm: tuple[float, float] = (152.4, 101.6)
     text_mm: float = 2.5

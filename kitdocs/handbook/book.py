@@ -25,6 +25,8 @@ def handbook_of(brief: Brief, cards: Iterable[Card]) -> Handbook:
         lead=next((f"{brief.say(first.who)} ({brief.say(first.where)})" for first in settings.ask), ""),
         ask=tuple((brief.say(contact.who), brief.say(contact.where)) for contact in settings.ask),
         rounds=tuple(sorted(brief.practice.room.rounds or brief.practice.room.restock)),
+        back=settings.wall_tablet.back,
+        night=(settings.wall_tablet.night.start, settings.wall_tablet.night.end),
         paper=settings.paper,
         card_mm=(settings.card.width, settings.card.height),
         text_mm=letter_height_mm(settings.reading_distance),

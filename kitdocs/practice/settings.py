@@ -95,6 +95,15 @@ class Before(Record):
     worth: Worth = Worth()
 
 
+class WallTablet(Record):
+    """The page of all chairs on a tablet on the wall."""
+
+    back: Annotated[Minutes, Field(ge=1, le=60)] = 3.0
+    """How long nobody touches it until it is back at the chairs by itself."""
+    night: TimeSpan = TimeSpan.model_construct(start=20 * 60, end=6 * 60)
+    """When it goes dim if nobody touches it, over midnight; from a time to the same time: never."""
+
+
 class Settings(Record):
     """practice.yaml: what holds for the whole practice."""
 
@@ -156,6 +165,7 @@ class Settings(Record):
     """Parts of the folder that are still the starter's example, and not stated by the practice: `day` here,
     cassettes.yaml, room.yaml. `kitdocs import` writes it into a new folder; each is warned of, and marked beside the
     figures that come from it."""
+    wall_tablet: WallTablet = WallTablet()
     ask: tuple[Contact, ...] = ()
     """Whom to ask. The pages send whoever scans an old or unknown card to the first one."""
     before: Before | None = None

@@ -173,3 +173,37 @@ def test_with_a_card_open_the_keyboard_reaches_nothing_behind_it(wall: Page) -> 
     assert said(wall, "close") == "Back to the chairs"
     assert wall.evaluate("document.activeElement.matches('[data-close]')")
     assert wall.evaluate("[...document.querySelectorAll('.top, [data-tablet], .foot')].every((part) => part.inert)")
+
+
+@pytest.mark.parametrize(
+    ("night", "at", "dim"),
+    [
+        ((1140, 330), "18:50", False),
+        ((1140, 330), "19:05", True),
+        ((1140, 330), "05:20", True),
+        ((1140, 330), "05:35", False),
+        ((60, 240), "00:50", False),
+        ((60, 240), "01:10", True),
+        ((60, 240), "04:05", False),
+        ((0, 0), "00:05", False),
+    ],
+)
+def test_the_practice_states_when_it_comes_back_and_when_it_goes_dim(
+    context: BrowserContext, tmp_path: Path, night: tuple[int, int], at: str, dim: bool
+) -> None:
+    books = tuple(replace(book, back=5.0, night=night) for book in sample_site.handbooks())
+    write(dict(site(books)), tmp_path)
+    server = Server(tmp_path)
+    page = context.new_page()
+    page.clock.install(time=f"2026-03-02T{at}:00")
+    page.goto(server.address + WALL)
+    assert page.get_by_role("button", name="5 min").get_attribute("aria-pressed") == "true"
+    assert page.get_by_role("button", name="min", exact=False).count() == 4
+    page.locator("[data-chair='r/teal']").click()
+    page.frame_locator("iframe").get_by_role("checkbox").first.wait_for()
+    page.clock.fast_forward("04:30")
+    assert page.locator("iframe").is_visible()
+    page.clock.fast_forward("00:35")
+    expect(page.locator("iframe")).to_have_count(0)
+    expect(page.locator("[data-dim]")).to_be_visible(visible=dim)
+    server.stop()

@@ -6,16 +6,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kitdocs.document.card import Handbook
+from kitdocs.practice.values import clock_text
 from kitdocs.publish.site.frame import WALL_PAGE, Here
 from kitdocs.publish.site.home import ChairTile, chair_tiles, first_of
 from kitdocs.publish.site.links import CardLink, card_link
+
+#: Minutes without a touch that can be chosen on the wall, beside those that the practice states.
+CHOICES = (1.0, 3.0, 10.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WallPage:
     """`wrong` is the way when something went wrong, `around` the round; `cards` are all others by section.
 
-    `rounds` are the minutes after midnight at which the ticks of the chairs begin anew.
+    `rounds` are the minutes after midnight at which the ticks of the chairs begin anew. `back` is after how many
+    minutes without a touch it is back at the chairs, `choices` what can be chosen on the wall; `night` from when to
+    when it goes dim, in minutes after midnight, and `dims` that in words.
     """
 
     here: Here
@@ -23,6 +29,10 @@ class WallPage:
     around: CardLink | None
     chairs: tuple[ChairTile, ...]
     rounds: tuple[int, ...]
+    back: str
+    choices: tuple[str, ...]
+    night: tuple[int, int]
+    dims: str
     cards: tuple[tuple[str, tuple[CardLink, ...]], ...]
 
 
@@ -42,5 +52,17 @@ def wall_page(handbook: Handbook, handbooks: Sequence[Handbook]) -> WallPage:
         around=card_link(here, around) if around else None,
         chairs=chairs,
         rounds=handbook.rounds,
+        back=f"{handbook.back:g}",
+        choices=tuple(f"{minutes:g}" for minutes in sorted({*CHOICES, handbook.back})),
+        night=handbook.night,
+        dims=_dims(handbook),
         cards=tuple((name, tuple(card_link(here, card) for card in cards)) for name, cards in sections if cards),
     )
+
+
+def _dims(handbook: Handbook) -> str:
+    """Say when the screen goes dim."""
+    start, end = handbook.night
+    if start == end:
+        return handbook.words("tablet.never_dims")
+    return handbook.words("tablet.dims", start=clock_text(start), end=clock_text(end))

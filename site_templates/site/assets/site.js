@@ -64,6 +64,9 @@
 
   document.documentElement.classList.add("js");
   if ("serviceWorker" in navigator && /^https?:$/.test(location.protocol)) {
-    navigator.serviceWorker.register(`${root}sw.js`, { updateViaCache: "none" }).catch(() => { /* works without */ });
+    // Only when the page is there: to keep all others takes long on a slow network, and would hold up this one.
+    addEventListener("load", () => {
+      navigator.serviceWorker.register(`${root}sw.js`, { updateViaCache: "none" }).catch(() => { /* works without */ });
+    });
   }
 })();

@@ -5,8 +5,9 @@
 (() => {
   const { root, say, remember, recall, element, date } = self.kitdocs;
   const find = (name) => document.querySelector(`[data-${name}]`);
-  const USUAL_BACK = 3; // minutes
-  const [EVENING, MORNING] = [20, 6]; // hours
+  const stated = document.querySelector("[data-tablet]").dataset; // by the practice
+  const choices = [...document.querySelectorAll("[data-back]")].map((button) => Number(button.dataset.back)); // minutes
+  const [evening, morning] = stated.night.split(" ").map(Number); // minutes after midnight
   const LOOK_EVERY = 5 * 1000;
   const ASK_EVERY = 15 * 60 * 1000;
   const PATIENCE = 6000;
@@ -17,7 +18,7 @@
   let frame = null;
   let lock = null;
 
-  const back = () => ([1, 3, 10].includes(recall("wall back")) ? recall("wall back") : USUAL_BACK);
+  const back = () => (choices.includes(recall("wall back")) ? recall("wall back") : Number(stated.tablet));
   const when = (moment) => date(new Date(moment), { dateStyle: "medium", timeStyle: "short" });
   const touch = () => { touched = Date.now(); };
 
@@ -49,8 +50,14 @@
     if (!idle) return;
     close();
     scrollTo(0, 0);
-    const hour = new Date().getHours();
-    find("dim").hidden = !(hour >= EVENING || hour < MORNING);
+    find("dim").hidden = !isNight(new Date());
+  }
+
+  // From a time to the same time is never; to an earlier one, over midnight.
+  function isNight(moment) {
+    const now = moment.getHours() * 60 + moment.getMinutes();
+    const sinceEvening = now >= evening;
+    return evening <= morning ? sinceEvening && now < morning : sinceEvening || now < morning;
   }
 
   async function stayAwake() {
