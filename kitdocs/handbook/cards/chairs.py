@@ -11,6 +11,7 @@ from kitdocs.handbook.cards.packing import pack_caution, pouch_packing
 from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.layout import facts
 from kitdocs.handbook.pictures import chair_mark_of, in_pouch
+from kitdocs.handbook.rules.looked_up import hurt_first
 from kitdocs.handbook.rules.quote import DRAWER_ACCESS, rule_steps, rule_text, trigger_line, trigger_steps
 from kitdocs.planning.colours.ink import ink_on, needs_outline
 
@@ -175,7 +176,7 @@ def poster(brief: Brief) -> Card:
         section=words("card.section.start"),
         hangs=words("poster.hangs"),
         place="staff-room",
-        front=(*bands, code_block(brief, "poster", text)),
+        front=(*bands, hurt_first(brief), code_block(brief, "poster", text)),
     )
 
 

@@ -11,6 +11,7 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.pictures import drawn
 from kitdocs.handbook.rules.quote import pictured_step, rule_text, trigger_title
 from kitdocs.handbook.rules.rule import Trigger
+from kitdocs.handbook.rules.triggers import TRIGGERS
 
 #: By symbol, the rules that it stands beside: a step has that of the first of its rules.
 _SHOWN: Mapping[Symbol, tuple[str, ...]] = MappingProxyType(
@@ -66,3 +67,10 @@ def _pictured(brief: Brief, trigger: Trigger) -> Iterable[Step]:
         if rule_text(brief, *rules):
             name = SYMBOL_OF[rules[0]]
             yield pictured_step(brief, drawn(f"symbol-{name}", symbol(name)), *rules)
+
+
+def hurt_first(brief: Brief) -> Steps:
+    """Return what everybody does first when somebody is hurt, and where the rest stands."""
+    trigger = TRIGGERS["hurt"]
+    steps = tuple(_pictured(brief, trigger.with_steps(*trigger.steps[:3])))
+    return Steps(title=trigger_title(brief, trigger.id), steps=steps, also=rule_text(brief, "mishaps-by-card"))

@@ -112,7 +112,8 @@ class PrintData:
         if isinstance(value, Picture):
             return self._picture(value)
         if isinstance(value, Heading):
-            return {"kind": "heading", "text": well_set(value.text), "level": depth.next(value.level)}
+            level = depth.next(value.level)
+            return {"kind": "heading", "text": well_set(value.text), "level": level, "group": value.level == 1}
         if dataclasses.is_dataclass(value):
             return {"kind": kind_of(value), **self._fields(value, depth)}
         if isinstance(value, tuple):
@@ -159,9 +160,6 @@ class _HeadingDepth:
         self._last = 1
 
     def next(self, level: int) -> int:
-        if level == 1:  # the head of a group, which stands where a heading of level 2 does
-            self._last = 2
-            return 1
         self._last = max(2, min(level, self._last + 1))
         return self._last
 
