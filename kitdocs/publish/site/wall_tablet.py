@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kitdocs.document.card import Handbook
-from kitdocs.practice.values import clock_text
 from kitdocs.publish.site.frame import WALL_PAGE, Here
 from kitdocs.publish.site.home import ChairTile, chair_tiles, first_of
 from kitdocs.publish.site.links import CardLink, card_link
@@ -65,4 +64,8 @@ def _dims(handbook: Handbook) -> str:
     start, end = handbook.night
     if start == end:
         return handbook.words("tablet.never_dims")
-    return handbook.words("tablet.dims", start=clock_text(start), end=clock_text(end))
+    return handbook.words("tablet.dims", start=_clock(start), end=_clock(end))
+
+
+def _clock(minutes: int) -> str:
+    return f"{minutes // 60}:{minutes % 60:02}"
