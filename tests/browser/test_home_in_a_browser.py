@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -167,3 +168,29 @@ def test_something_went_wrong_is_in_sight_on_every_screen(context: BrowserContex
         assert sized(page, width, 844).evaluate("document.documentElement.scrollWidth") <= width
         box = page.locator(".wrong").bounding_box()
         assert box and box["y"] + box["height"] < 300
+
+
+def crowded(book: Handbook, chairs: int = 40) -> Handbook:
+    """The handbook with many more chairs."""
+    first = next(card for card in book.cards if card.kind == "refill-chair")
+    more = tuple(replace(first, id=f"r/more-{n}", next="") for n in range(chairs - 1))
+    return replace(book, cards=(*book.cards, *more))
+
+
+@pytest.mark.parametrize("language", ["", "es/"])
+def test_of_many_chairs_what_else_is_needed_most_still_stands_on_the_first_screen(
+    context: BrowserContext, example_handbooks: tuple[Handbook, ...], tmp_path: Path, language: str
+) -> None:
+    """Of forty chairs the whole list stood above the search and whom to call, twenty rows down."""
+    books = tuple(crowded(book) for book in example_handbooks)
+    server = Server(write(dict(site(books)), tmp_path))
+    page = context.new_page()
+    page.goto(f"{server.address}{language}index.html")
+    assert page.locator(".tile").count() > 40
+    wanted = page.locator(".wrong, .start, .around, .find, .finder, .ask div").all()
+    boxes = [box for each in wanted if each.is_visible() and (box := each.bounding_box())]
+    assert len(boxes) == 2 + 1 + 1 + 2 + 3
+    assert max(box["y"] + box["height"] for box in boxes) <= PHONE[1]
+    first = page.locator(".tile").first.bounding_box()
+    assert first and first["y"] + first["height"] <= PHONE[1]
+    server.stop()
