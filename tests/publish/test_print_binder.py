@@ -136,13 +136,16 @@ def test_no_ink_of_a_lying_front_is_punched_out(paper):
 
 
 def test_the_example_takes_few_sheets_and_each_card_is_where_the_contents_say(example_handbooks):
-    """80 sheets when every card had sheets of its own, with dividers between."""
+    """80 sheets when every card had sheets of its own, with dividers between.
+
+    Two of the English ones, three of the Spanish ones, are for the pictures of what is done when something went wrong.
+    """
     for handbook in example_handbooks:
         rendering = Rendering(handbook)
         leaves = binder_leaves(rendering)
         pdf = binder(rendering)
         texts, labels = page_texts(pdf), labels_of(pdf)
-        assert len(texts) <= 94
+        assert len(texts) <= {"en": 96, "es": 98}[handbook.language]
         words = handbook.words
         blank = [label for label, text in zip(labels, texts, strict=True) if words("binder.empty") in text]
         odd = [cards for cards in leaves.bundles(leaves.cards) if sum(leaves.bound[c.id].pages for c in cards) % 2]
