@@ -153,9 +153,16 @@ class Stocktaking:
             sure=match.sure,
             why=match.why,
             any_text=True,
-            check=lambda answer: None if self.names.settled(answer, name) else _UNKNOWN,
+            check=lambda answer: None if self.names.settled(answer, name) else self._unknown(answer),
             sources=(*(before.sources if before else ()), line.place()),
         )
+
+    def _unknown(self, answer: str) -> Refused:
+        """Why an answer names no instrument for sure, with the one that is near."""
+        kind = match_name(answer).kind
+        if kind is None or is_neutral(kind):
+            return Refused(why=(message("import.refused.name"),))
+        return Refused(why=(message("import.refused.name-near", near=self.names.said(kind), id=kind),))
 
     def _ask(self, doubt: Doubt) -> None:
         self.doubts[doubt.about] = doubt
@@ -334,9 +341,6 @@ class Stocktaking:
                     sources=(line.place(),),
                 )
             )
-
-
-_UNKNOWN = Refused(why=(message("import.refused.name"),))
 
 
 def _signs(code: str) -> tuple[str, ...]:

@@ -237,6 +237,18 @@ def test_a_count_may_be_written_out(
     assert read_folder(tmp_path / "ours").files["stock"].data["handpiece"]["on_hand"] == counted
 
 
+def test_a_name_that_is_only_near_gets_the_one_that_may_be_meant(lists: tuple[Path, Path], tmp_path: Path) -> None:
+    doubts = bring(lists, known_of(tmp_path / "none", {})).found.doubts
+    doubt = next(doubt for doubt in doubts if doubt.about == ("names", "blue thing"))
+    for answer, said in (
+        ("mixing spatula", "Do you mean Cement spatula? Then type cement-spatula."),
+        ("gizmo", "No instrument is known by this name."),
+    ):
+        refused = doubt.refuses(answer)
+        assert refused and said in sayer("en")(refused.why[0])
+    assert doubt.refuses("cement-spatula") is None and doubt.refuses("own") is None
+
+
 # what a menu shows -------------------------------------------------------------------------------
 
 
