@@ -150,16 +150,43 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PictureBox:
+    """A rectangle of a picture, in millimetres of it."""
+
+    left: Annotated[float, Purpose.SCREEN]
+    top: Annotated[float, Purpose.SCREEN]
+    width: Annotated[float, Purpose.SCREEN]
+    height: Annotated[float, Purpose.SCREEN]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """Something in a picture that a page opens at a tap. `boxes` are where it is.
+
+    `name` is said aloud; `link` is the id of the card about it, with a row of that card behind ``#`` where one is
+    meant; `anchor` is the spot's own name on its page, for links to it, and `code` is what such a link says.
+    """
+
+    name: Annotated[str, Purpose.SCREEN]
+    link: Annotated[str, Purpose.SCREEN]
+    anchor: Annotated[str, Purpose.SCREEN]
+    code: Annotated[str, Purpose.SCREEN]
+    boxes: Annotated[tuple[PictureBox, ...], Purpose.SCREEN]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Illustration:
     """A picture that dominates its page. `true_size`: printed at exactly its size in millimetres.
 
-    `layers` that lie one upon the other are drawn one below the other in equal strips, the lowest first.
+    `layers` that lie one upon the other are drawn one below the other in equal strips, the lowest first. `spots` open
+    at a tap.
     """
 
     picture: Seen[Picture]
     caption: Words[str] = ""
     true_size: Layout[bool] = False
     layers: Seen[int] = 1
+    spots: Annotated[tuple[Spot, ...], Purpose.SCREEN] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ from kitdocs.planning.plan import Plan
 from kitdocs.practice.colours import Colour
 from kitdocs.practice.model import Practice
 from kitdocs.practice.numbers import percent
+from kitdocs.practice.store_places import StoredKind
 from kitdocs.practice.values import Text
 
 
@@ -49,6 +50,10 @@ class Brief:
         """Return the name of a set or pouch."""
         return self.set(pack) if pack in self.practice.sets else self.pouch(pack)
 
+    def code(self, pack: str) -> str:
+        """Return the code on the label of a set or pouch."""
+        return (self.practice.sets.get(pack) or self.practice.pouches[pack]).code
+
     def stands(self, pack: str) -> tuple[str, ...]:
         """Return the codes of the places of a set or pouch in the store; empty where the practice states none.
 
@@ -57,6 +62,19 @@ class Brief:
         """
         record = self.practice.sets.get(pack) or self.practice.pouches[pack]
         return self.plan.places.get(pack, ()) if record.place else ()
+
+    def at_stated_place(self, words: str, pack: str) -> str:
+        """Return words about a set or pouch, and where the practice says that it stands: ``CO · at A1``."""
+        return " · ".join((words, *(self.words("card.at", place=place) for place in self.stands(pack))))
+
+    def lies(self, kind: StoredKind, id_: str, supply: str = "") -> str:
+        """Return where a spare or something that is used up lies: ``at D1``; empty where it has no place.
+
+        Where the practice does not say, it is the first drawer for such things, which no count moves.
+        """
+        found = (one.code for one in self.plan.store if (one.kind, one.id, one.supply) == (kind, id_, supply))
+        place = next(found, "")
+        return self.words("card.at", place=place) if place else ""
 
     def procedure(self, procedure: str) -> str:
         return self.say(self.practice.procedures[procedure].name)

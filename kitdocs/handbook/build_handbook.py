@@ -20,6 +20,7 @@ from kitdocs.handbook.cards.procedure_map import procedure_map
 from kitdocs.handbook.cards.repair import repair
 from kitdocs.handbook.cards.sets import template
 from kitdocs.handbook.cards.stock import stock_card
+from kitdocs.handbook.cards.store_map import store_poster
 from kitdocs.handbook.codes import finished
 from kitdocs.handbook.fixed_size import wall_cards
 from kitdocs.handbook.forms import forms
@@ -64,6 +65,7 @@ def _cards(brief: Brief) -> Iterator[Card]:
     yield chair_side(brief)
     yield key(brief)
     yield poster(brief)
+    yield from store_poster(brief)
     yield procedure_map(brief)
     yield instrument_card(brief)
     for page in practice.pages:

@@ -10,6 +10,7 @@ from kitdocs.handbook.book import handbook_of, with_makers_caution
 from kitdocs.handbook.brief import Brief, brief_for
 from kitdocs.handbook.cards.chairs import poster, refill_chair
 from kitdocs.handbook.cards.sets import refill_add_on, refill_set, template
+from kitdocs.handbook.cards.store_map import store_poster
 from kitdocs.handbook.codes import finished
 from kitdocs.handbook.from_starter import with_starter_mark
 from kitdocs.handbook.labels import label_sheets
@@ -24,7 +25,8 @@ def cards_of_fixed_size(practice: Practice, plan: Plan) -> Iterator[Handbook]:
     """
     for language in practice.settings.languages:
         brief = brief_for(practice, plan, language)
-        cards = (poster(brief), *wall_cards(brief), *(template(brief, set_id) for set_id in practice.sets))
+        posters, templates = (poster(brief), *store_poster(brief)), (template(brief, s) for s in practice.sets)
+        cards = (*posters, *wall_cards(brief), *templates)
         marked = (with_starter_mark(brief, card) for card in with_makers_caution(brief, cards))
         measured = [finished(brief, card, drawn=False) for card in marked]
         yield replace(handbook_of(brief, measured), labels=tuple(label_sheets(brief)))

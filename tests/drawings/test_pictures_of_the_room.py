@@ -19,7 +19,8 @@ from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.drawings.pouching import pouch_steps
 from kitdocs.drawings.racks import Chambered, racks_from_above
 from kitdocs.drawings.room import way_through
-from kitdocs.drawings.shelves import PacksDrawn, ShelfDrawn, shelf_map
+from kitdocs.drawings.shelves import PacksDrawn, ShelfDrawn
+from kitdocs.drawings.store_map import DrawerDrawn, HookDrawn, StoreMap, store_maps
 from kitdocs.drawings.wrap import envelope_fold_steps, parcel_fold_steps
 from kitdocs.practice.kinds import Area, ChairMark, DrawingKind, SetMark
 
@@ -30,7 +31,7 @@ STATIONS: list[tuple[Area, str]] = [
     ("storage", "Store"),
 ]
 
-PACKS = PacksDrawn(code="A&B", packs=3, start=20, end=140, height=213, wrapped=True)
+PACKS = PacksDrawn(id="a", code="A&B", place="A1", packs=3, start=20, end=140, height=213, wrapped=True, mark="dots")
 SLOTS = SlotRow(name="Large <&>", capacity=12, beside=(10,))
 PACK = Pack(length=203, width=152, height=32, side=457)
 
@@ -47,7 +48,7 @@ def everything() -> list[Drawing]:
         *pouch_steps(),
         *pouch_steps(hinged=False),
         way_through(STATIONS),
-        shelf_map([ShelfDrawn(name="Upper <&>", length=900, packs=(PACKS,))]),
+        *(found.drawing for found in the_store()),
         load_slots([SLOTS], [CommonLoad(letter="A", words=("2 × <&>",), loaded=((0, 2),))], "alone"),
         racks_from_above([Chambered(words="<&>", places=((9, 9, 30, 200),))], 280, 500),
         cassette_layout(190, 75, 1, [piece(1, 0)]),
@@ -55,6 +56,12 @@ def everything() -> list[Drawing]:
         end_label("CORE", "Core & <ünïcode>"),
         code("x"),
     ]
+
+
+def the_store() -> tuple[StoreMap, ...]:
+    drawer = DrawerDrawn(place="D1", name="Drawer <&>", width=300, packs=(("b", "B<"),))
+    shelf = ShelfDrawn(name="Upper <&>", length=900, packs=(PACKS,))
+    return store_maps([shelf], [drawer], [HookDrawn(place="H1", name="Hook <&>")], legend=("First <&>", "New <&>"))
 
 
 def piece(number_: int, y: float, *, rail: int = 1, width: float = 9, kind: DrawingKind = "explorer") -> Piece:

@@ -62,7 +62,7 @@ def test_each_place_of_the_store_has_its_label(example: Practice, example_plan: 
     for code, one in on_shelves.items():
         pack = example.sets.get(one.id) or example.pouches[one.id]
         assert by_code[code].name == pack.name.in_language("en")
-        assert by_code[code].note == f"{pack.code} · up to {one.count} · oldest in front"
+        assert by_code[code].note == f"{pack.code} · up to {one.count} · oldest at the left"
         assert (by_code[code].mark is not None) == (one.id in example.sets)
     assert by_code["D5"].name == "Drawer for anchorage" and by_code["D5"].note == "Finished packs, nothing else"
     bare = dataclasses.replace(example_plan, store=())

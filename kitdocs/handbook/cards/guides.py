@@ -16,6 +16,7 @@ from kitdocs.handbook.cards.packing import (
 )
 from kitdocs.handbook.cards.places import drawers_and_hooks, pack_places
 from kitdocs.handbook.cards.sets import set_cell, sheet_text
+from kitdocs.handbook.cards.store_map import spot_anchor
 from kitdocs.handbook.layout import table
 from kitdocs.handbook.pictures import pouch_photo
 from kitdocs.handbook.rules.quote import rule_steps, rule_text, trigger_line, trigger_steps
@@ -28,7 +29,7 @@ def wrap_guide(brief: Brief) -> Card:
     words = brief.words
     cassettes = brief.practice.cassettes
     rows = (
-        (set_cell(brief, set_id), brief.say(cassettes[record.cassette].name), sheet_text(brief, set_id))
+        (set_cell(brief, set_id), brief.say(cassettes[record.cassette].name), _sheet(brief, set_id))
         for set_id, record in brief.practice.sets.items()
     )
     head = (words("card.map.set"), words("card.fact.cassette"), words("card.fact.sheet"))
@@ -40,12 +41,23 @@ def wrap_guide(brief: Brief) -> Card:
     return _guide(brief, "wrap-guide", "bench", "bench", (steps, outside, sheets))
 
 
+def _sheet(brief: Brief, set_id: str) -> Cell:
+    sheet = brief.plan.sheets[set_id].sheet
+    return Cell(text=sheet_text(brief, set_id), detail=brief.lies("supply", sheet, "sheet") if sheet else "")
+
+
 def pouch_guide(brief: Brief) -> Card:
     """Return how a pouch is packed, and which size each takes."""
     words = brief.words
     rows = (
         (
-            Cell(text=brief.pouch(pouch), detail=record.code, picture=pouch_photo(brief, pouch)),
+            Cell(
+                text=brief.pouch(pouch),
+                detail=brief.at_stated_place(record.code, pouch),
+                picture=pouch_photo(brief, pouch),
+                anchor=pouch,
+                more=f"storage-map#{spot_anchor(pouch)}" if brief.plan.places.get(pouch) else "",
+            ),
             _pouch_size(brief, record.size),
             brief.contents(record.contents),
         )
@@ -60,7 +72,8 @@ def pouch_guide(brief: Brief) -> Card:
 
 def _pouch_size(brief: Brief, size: str) -> Cell:
     record = brief.practice.room.pouch_sizes[size]
-    return Cell(text=brief.say(record.name), detail=brief.size(record.width, record.length))
+    named = " · ".join(filter(None, (brief.say(record.name), brief.lies("supply", size, "pouch"))))
+    return Cell(text=named, detail=brief.size(record.width, record.length))
 
 
 def storage_map(brief: Brief) -> Card:
@@ -79,6 +92,7 @@ def storage_map(brief: Brief) -> Card:
             "store-only",
             "implant-store",
             "store-row",
+            "store-oldest",
             "store-clear",
             "store-closed",
             ("keeps-event", "maker-date"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from kitdocs.document.blocks import Block, Cell, Matrix, said
 from kitdocs.document.card import Card
@@ -41,7 +42,7 @@ def _by_procedure(brief: Brief) -> Matrix:
         rows.append(
             (
                 Cell(text=brief.procedure(procedure), detail=_where(brief, procedure)),
-                Cell(text=brief.set(record.set), detail=brief.practice.sets[record.set].code, link=f"s/{record.set}"),
+                replace(set_cell(brief, record.set), picture=None),
                 Cell(text=add_ons or "–", detail=_single_use(brief, record.needs)),
                 drawer or "–",
             )
@@ -63,7 +64,8 @@ def _by_pouch(brief: Brief) -> Matrix:
     rows = []
     for pouch, record in brief.practice.pouches.items():
         link, photo = f"p/{pouch}" if record.kind == "add-on" else "", pouch_photo(brief, pouch)
-        named = Cell(text=brief.pouch(pouch), detail=brief.code_and_kind(pouch), picture=photo, link=link)
+        detail = brief.at_stated_place(brief.code_and_kind(pouch), pouch)
+        named = Cell(text=brief.pouch(pouch), detail=detail, picture=photo, link=link)
         rows.append((named, brief.contents(record.contents), " · ".join(brief.procedures_of(pouch)) or "–"))
     return table(words("card.map.by-pouch"), words.each("card.map", "pouch", "contents", "procedures"), rows)
 

@@ -118,9 +118,9 @@ def set_band(brief: Brief, set_id: str, note: str = "") -> Band:
 
 
 def set_cell(brief: Brief, set_id: str) -> Cell:
-    """Return a set in a table: name, code and mark; it leads to the set's card."""
-    code = brief.practice.sets[set_id].code
-    return Cell(text=brief.set(set_id), detail=code, picture=set_mark_of(brief, set_id), link=f"s/{set_id}")
+    """Return a set in a table: name, code, stated place and mark; it leads to the set's card."""
+    detail = brief.at_stated_place(brief.code(set_id), set_id)
+    return Cell(text=brief.set(set_id), detail=detail, picture=set_mark_of(brief, set_id), link=f"s/{set_id}")
 
 
 def _as_it_lies(brief: Brief, set_id: str) -> tuple[Illustration, ...]:

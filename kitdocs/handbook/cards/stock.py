@@ -10,13 +10,14 @@ from kitdocs.handbook.cards.spares import spares
 from kitdocs.handbook.cards.uncounted import lasting, used_up
 from kitdocs.handbook.layout import facts, table
 from kitdocs.handbook.pictures import tip_of
+from kitdocs.planning.buying.supplies import SupplyUse
 
 
 def stock_card(brief: Brief) -> Card:
     """Return how many of each set and pouch the practice keeps, and at how many of each supply it orders again."""
     words = brief.words
     used = [use for use in brief.plan.supplies if use.per_day]
-    supplies = ((brief.supply(use), f"{use.reorder_at:,}", f"{use.pack:,}") for use in used)
+    supplies = ((_supply(brief, use), f"{use.reorder_at:,}", f"{use.pack:,}") for use in used)
     head = words.each("card.stock", "supply", "order-at", "pack")
     order = (table(words("card.stock.order"), head, supplies, numbers=(1, 2)),) if used else ()
     return Card(
@@ -32,6 +33,10 @@ def stock_card(brief: Brief) -> Card:
     )
 
 
+def _supply(brief: Brief, use: SupplyUse) -> Cell:
+    return Cell(text=brief.supply(use), detail=brief.lies("supply", use.id, use.kind))
+
+
 def _sets(brief: Brief) -> Matrix:
     words, owned = brief.words, brief.plan.days.stock
     rows = ((set_cell(brief, set_id), str(owned.get(set_id, 0))) for set_id in brief.practice.sets)
@@ -41,7 +46,10 @@ def _sets(brief: Brief) -> Matrix:
 def _pouches(brief: Brief) -> Matrix:
     words, owned = brief.words, brief.plan.days.pouch_stock
     rows = (
-        (Cell(text=brief.pouch(pouch), detail=brief.code_and_kind(pouch)), str(owned.get(pouch, 0)))
+        (
+            Cell(text=brief.pouch(pouch), detail=brief.at_stated_place(brief.code_and_kind(pouch), pouch)),
+            str(owned.get(pouch, 0)),
+        )
         for pouch in brief.practice.pouches
     )
     return table(words("card.stock.pouches"), (words("card.map.pouch"), words("card.stock.in-all")), rows, numbers=(1,))
@@ -51,7 +59,14 @@ def _spares(brief: Brief) -> tuple[Matrix, ...]:
     """Return how many spares there should be of each instrument. A posted card never says how many are away."""
     kept = spares(brief)
     rows = [
-        (Cell(text=brief.instrument(instrument), picture=tip_of(brief, instrument)), str(kept[instrument]))
+        (
+            Cell(
+                text=brief.instrument(instrument),
+                detail=brief.lies("spare", instrument),
+                picture=tip_of(brief, instrument),
+            ),
+            str(kept[instrument]),
+        )
         for instrument in brief.practice.instruments
         if instrument in kept
     ]

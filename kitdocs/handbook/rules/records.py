@@ -189,6 +189,7 @@ def _storing() -> Iterator[Rule]:
     implants = quoted("CDC 2003", "VI.F.7"), quoted("CDC 2008", "recommendation 17.7")
     yield _rule("storing", "implant-store", *implants, applies=only_where.packs_implants)
     yield _rule("storing", "store-row")
+    yield _rule("storing", "store-oldest")
     yield _rule("storing", "store-clear", quoted("CDC 2008", "Sterilizing Practices, storage"))
     yield _rule("storing", "store-closed", quoted("CDC 2003", "VI.G"), _STORED)
     kept = quoted("CDC 2003", "VI.G"), recalled("CDC 2008", "Sterilizing Practices, storage")

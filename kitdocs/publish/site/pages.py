@@ -32,7 +32,7 @@ from kitdocs.publish.site.life import (
     whom_to_ask,
     withdrawn_pages,
 )
-from kitdocs.publish.site.links import CardLink, card_link, cards_that_name
+from kitdocs.publish.site.links import CardLink, SpotLink, card_link, cards_that_name, spot_links
 from kitdocs.publish.site.rounds import RoundPage, round_page
 from kitdocs.publish.site.search import Entry, entries
 from kitdocs.publish.site.templates import rendered
@@ -48,7 +48,7 @@ class CardPage:
     `paper` is the PDF that holds the card, if there is one; `audit` the address of the list of current cards.
     `asked` are the questions that the card answers, by group, each with its place on the page.
     `plates`: the card has blocks that need the style of large drawings, tables and running text. `taken_by` are the
-    procedures that take what is on the card.
+    procedures that take what is on the card, `stands` the places of the store at which that stands.
     """
 
     here: Here
@@ -62,6 +62,7 @@ class CardPage:
     asked: tuple[tuple[str, tuple[Steps, ...]], ...]
     plates: bool
     taken_by: tuple[CardLink, ...]
+    stands: tuple[SpotLink, ...]
     past: tuple[str, ...]
     older: tuple[str, ...]
     earlier: str
@@ -188,6 +189,7 @@ def _card(
         asked=tuple(_asked(card)),
         plates=not all(_is_plain(block) for block in card.blocks if block is not band),
         taken_by=tuple(card_link(here, other) for other in taken_by),
+        stands=spot_links(handbook, here),
         past=past,
         older=tuple(edition for edition in recorded_editions(handbook, card, handbooks) if edition not in past),
         earlier=here.file(earlier_page(handbook, card.id)) if past else "",
