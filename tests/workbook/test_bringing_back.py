@@ -340,6 +340,21 @@ def test_what_cannot_be_taken_is_told_by_its_cell() -> None:
     assert sorted(problems) == sorted([*wrong, ("Sets!A10", "without-id"), ("Sets!A11", "twice")])
 
 
+def test_a_place_is_moved_taken_out_and_put_in_as_it_is_typed() -> None:
+    returning = WRITTEN.copy()
+    returning.set("sets", "core", "place", "upper 2")
+    returning.set("pouches", "bends", "place", None)
+    returning.set("instruments", "howe", "place", "d3")
+    returning.set("room.sheets", "sheet-18", "place", "D1")
+    texts, problems, _ = brought(returning)
+    assert problems == []
+    assert loaded(texts["sets"])["core"]["place"] == "upper 2"
+    assert "# nearest to the door" in texts["sets"], "the comment beside it stays"
+    assert "place" not in loaded(texts["pouches"])["bends"] and loaded(texts["pouches"])["ties"]["place"] == "B6"
+    assert loaded(texts["instruments"])["howe"]["place"] == "d3"
+    assert loaded(texts["room"])["sheets"]["sheet-18"]["place"] == "D1"
+
+
 def test_what_the_folder_changed_meanwhile_stays_and_both_at_once_is_a_conflict() -> None:
     returning = WRITTEN.copy()
     where = returning.set("sets", "core", "code", "C2")

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from types import MappingProxyType
 
+from kitdocs.practice.codes import look_alike
 from kitdocs.practice.draft import Draft
+from kitdocs.practice.locations import Path
+from kitdocs.practice.message import message
 from kitdocs.practice.problems import Problem, nearest
-from kitdocs.practice.rules.looking import Values, error, where
+from kitdocs.practice.rules.looking import Values, error, warning, where
 from kitdocs.practice.store_places import (
     TABLES,
     StatedPlace,
@@ -42,6 +46,40 @@ def each_code_names_one_place(practice: Draft) -> Iterator[Problem]:
             yield error(practice, f"code-of-two-places.{case}", at, code=place.code, other=other.id, where=beside)
 
 
+def codes_of_places_are_not_mistaken(practice: Draft) -> Iterator[Problem]:
+    """No code of a drawer, hook or pack reads as that of another place: labels show both, side by side."""
+    if not all(practice.is_whole("room", table) for table in TABLES.values()):
+        return
+    seen: list[tuple[str, StorePlace]] = []
+    packs = [("sets", id_, pack.code) for id_, pack in practice.sets.items()]
+    packs += [("pouches", id_, pack.code) for id_, pack in practice.pouches.items()]
+    for place in store_places(practice.room):
+        if place.kind == "shelf":
+            seen += [(f"{place.code}{n}", place) for n in range(1, len(packs) + 1)]
+            continue
+        path: Path = ("room", TABLES[place.kind], place.id)
+        at = (*path, "code") if (*path, "code") in practice.places.values else path
+        yield from _mistaken(practice, at, place.code, [each for each in seen if each[0] != place.code])
+        seen.append((place.code, place))
+    for stem, id_, code in packs:
+        yield from _mistaken(practice, (stem, id_, "code"), code, seen)
+
+
+def _mistaken(practice: Draft, at: Path, code: str, places: Iterable[tuple[str, StorePlace]]) -> Iterator[Problem]:
+    """Say for which of some places a code is taken, if any."""
+    for other, place in places:
+        same = code == other
+        if same or look_alike(code, other):
+            beside = where(practice, "room", TABLES[place.kind], place.id)
+            values: Values = {"code": code, "other": other, "id": place.id, "where": beside}
+            if same:
+                said = message("problems.code-like-place.same", **values)
+                yield warning(practice, "problems.code-like-place", at, message=said, **values)
+            else:
+                yield warning(practice, "problems.code-like-place", at, **values)
+            return
+
+
 def things_stand_where_such_things_can(practice: Draft) -> Iterator[Problem]:
     """A stated place is in room.yaml, and finished packs, spares and supplies are kept apart.
 
@@ -51,11 +89,22 @@ def things_stand_where_such_things_can(practice: Draft) -> Iterator[Problem]:
     for stated in _told(practice):
         found = find_place(places, stated.written)
         if found is None:
-            known = [*(place.code for place in places), *(place.id for place in places)]
-            values: Values = {"place": stated.written, "nearest": nearest(stated.written, known)}
+            values: Values = {
+                "place": stated.written,
+                "nearest": nearest(stated.written, _ways_to_write(places, stated)),
+            }
             yield error(practice, "unknown-id.place" if places else "unknown-id.no-place", stated.path, **values)
         elif not _is_for(practice, found[0], stated.kind):
             yield error(practice, f"wrong-place.{stated.kind}", stated.path, place=stated.written)
+
+
+def _ways_to_write(places: Iterable[StorePlace], stated: StatedPlace) -> Iterator[str]:
+    """Yield every place as it could be written, with the position that was written where it is one of a shelf."""
+    position = re.search(r"(\d*)$", stated.written)
+    for place in places:
+        n = position[1] if position and place.kind == "shelf" else ""
+        yield f"{place.code}{n}"
+        yield f"{place.id} {n}".strip()
 
 
 def each_place_has_one_thing(practice: Draft) -> Iterator[Problem]:
