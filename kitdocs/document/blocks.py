@@ -238,7 +238,7 @@ class FormGrid:
 
     `given` rows come first: their cells are filled in from the left, the other columns are left to the hand. Below them
     stand `rows` empty ones. A given row of one cell heads the rows below it. A grid of empty rows that ends a form has
-    on paper as many more as the page holds.
+    on paper as many more as the page holds; one that is `repeated` and ends a form stands there as often as it can.
     """
 
     columns: Words[tuple[str, ...]]
@@ -247,6 +247,7 @@ class FormGrid:
     fields: Words[tuple[str, ...]] = ()
     title: Title = ""
     given: Rows[tuple[tuple[Cell, ...], ...]] = ()
+    repeated: Layout[bool] = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

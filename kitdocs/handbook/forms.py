@@ -18,7 +18,7 @@ from kitdocs.document.card import Card, PostingLocation
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import cells, steps
 from kitdocs.handbook.pictures import cassette_picture, photo_of, tip_of
-from kitdocs.handbook.refill_round import in_store_order
+from kitdocs.handbook.refill_round import in_stated_order
 from kitdocs.handbook.rules.conditions import keeps_drawers, maintenance_is_logged
 from kitdocs.handbook.rules.quote import every, rule_text, trigger_line
 from kitdocs.practice.model import InstrumentSet, Pouch
@@ -225,7 +225,10 @@ def _packs(brief: Brief, kind: str, packs: Mapping[str, InstrumentSet | Pouch]) 
 
 
 def round_sheet(brief: Brief) -> Card:
-    """Return the sheet of a round: a row for each pouch as the store has it, a column for each chair, and the sum."""
+    """Return the sheet of a round: a row for each pouch as the store has it, a column for each chair, and the sum.
+
+    Where all chairs stand in one table, the sheet has one for each round that it has room for.
+    """
     chairs = list(brief.practice.chairs)
     many = ceil(len(chairs) / ceil(len(chairs) / _CHAIRS))
     grids = [_of_chairs(brief, chairs[first : first + many]) for first in range(0, len(chairs), many)]
@@ -233,8 +236,12 @@ def round_sheet(brief: Brief) -> Card:
         last = grids[-1]
         columns = (*last.columns, brief.words("forms.round.sum-all"))
         grids[-1] = replace(last, columns=columns, widths=(*last.widths, 26.0))
+    else:
+        grids = [replace(grids[0], repeated=True)]
+    grids[0] = replace(grids[0], fields=brief.words.each("forms", "date", "round.time", "who"))
     fill = f"{rule_text(brief, 'refill-hands')} {rule_text(brief, 'round-fill')}"
-    rules = (rule_text(brief, "round-look"), rule_text(brief, "round-sum"), fill, rule_text(brief, "round-left"))
+    look = rule_text(brief, *(("round-table", "round-look") if len(grids) == 1 else ("round-look",)))
+    rules = (look, rule_text(brief, "round-sum"), fill, rule_text(brief, "round-left"))
     where: dict[str, Any] = {"hangs": "storage", "place": "storage", "landscape": True}
     return _form(brief, "round", "round", rules, *grids, **where, numbered=True)
 
@@ -244,13 +251,13 @@ def _of_chairs(brief: Brief, chairs: Sequence[str]) -> FormGrid:
     words, par = brief.words, brief.plan.par
     given = tuple(
         (
-            Cell(text=brief.pouch(pouch), detail=" · ".join(filter(None, (brief.practice.pouches[pouch].code, where)))),
+            Cell(text=brief.pouch(pouch), detail=brief.at_stated_place(brief.code(pouch), pouch)),
             *(
                 Cell(text=words("forms.round.belongs", n=par[chair, pouch]) if (chair, pouch) in par else "–")
                 for chair in chairs
             ),
         )
-        for pouch, where in in_store_order(brief)
+        for pouch in in_stated_order(brief)
     )
     columns = (words("forms.round.pouch"), *map(brief.chair, chairs), words("forms.round.sum"))
     return FormGrid(columns=columns, widths=(60.0, *(24.0 for _ in chairs), 26.0), rows=0, given=given)

@@ -26,6 +26,16 @@ def in_store_order(brief: Brief) -> Iterator[tuple[str, str]]:
         yield pouch, brief.listed(places.get(pouch, ()))
 
 
+def in_stated_order(brief: Brief) -> tuple[str, ...]:
+    """Return the drawer pouches in the order of the store, as far as the practice states their places; then the others.
+
+    For paper: an order that is worked out changes with the counts, and the sheet would have to be printed anew.
+    """
+    fetched = [pouch for pouch, _ in in_store_order(brief)]
+    stated = [pouch for pouch in fetched if brief.stands(pouch)]
+    return (*stated, *(pouch for pouch in brief.practice.pouches if pouch in fetched and pouch not in stated))
+
+
 def round_page(brief: Brief) -> Iterator[Card]:
     """Yield the page of the round, which lists what is fetched; none where no drawer holds anything.
 

@@ -80,12 +80,37 @@ def test_the_sheet_has_a_box_for_every_pouch_of_every_chair_in_walking_order(bri
     (grid,) = grids(brief)
     practice = brief.practice
     assert grid.columns == ("Pouch", *map(brief.chair, practice.chairs), "Sum")
-    assert [row[0].text for row in grid.given] == [brief.pouch(pouch) for pouch, _ in in_store_order(brief)]
-    for (pouch, _), row in zip(in_store_order(brief), grid.given, strict=True):
+    fetched = [pouch for pouch, _ in in_store_order(brief)]
+    assert [row[0].text for row in grid.given] == [brief.pouch(pouch) for pouch in fetched], "every place is stated"
+    assert [row[0].detail.split(" · at ") for row in grid.given] == [
+        [brief.code(pouch), *brief.stands(pouch)] for pouch in fetched
+    ]
+    for pouch, row in zip(fetched, grid.given, strict=True):
         for chair, cell in zip(practice.chairs, row[1:], strict=True):
             par = brief.plan.par.get((chair, pouch))
             assert cell.text == (f"({par})" if par is not None else "–")
         assert len(row) == len(grid.columns) - 1, "the sum is left to the hand"
+
+
+def test_a_place_that_is_worked_out_neither_stands_on_the_sheet_nor_orders_its_rows(brief: Brief) -> None:
+    """As on the refill cards: it moves with the counts, and the sheet would have to be printed anew."""
+    practice = brief.practice
+    unstated = practice.pouches["trim"].model_copy(update={"place": None})
+    other = dataclasses.replace(
+        brief, practice=dataclasses.replace(practice, pouches={**practice.pouches, "trim": unstated})
+    )
+    (before,), (after,) = grids(brief), grids(other)
+    assert [row[0].text for row in before.given].index("Trimming pouch") == 0
+    assert [row[0].text for row in after.given].index("Trimming pouch") == len(after.given) - 1
+    assert after.given[-1][0].detail == "TR"
+    moved = dataclasses.replace(brief.plan, store=tuple(reversed(brief.plan.store)))
+    assert grids(dataclasses.replace(other, plan=moved))[0].given[-1] == after.given[-1]
+
+
+def test_one_table_of_all_chairs_is_on_the_sheet_for_every_round_it_has_room_for(brief: Brief) -> None:
+    (grid,) = grids(brief)
+    assert grid.repeated and grid.fields == ("Date", "Time", "Who")
+    assert "One table is one round" in str(sheet(brief).blocks[0])
 
 
 def test_many_chairs_stand_in_two_tables_that_are_summed_together(brief: Brief) -> None:
@@ -97,3 +122,5 @@ def test_many_chairs_stand_in_two_tables_that_are_summed_together(brief: Brief) 
     found = grids(brief_for(practice, plan))
     assert [len(grid.columns) for grid in found] == [1 + 6 + 1, 1 + 5 + 2]
     assert [grid.columns[-1] for grid in found] == ["Sum", "Sum of all"]
+    assert not any(grid.repeated for grid in found) and [bool(grid.fields) for grid in found] == [True, False]
+    assert "One table is one round" not in str(sheet(brief_for(practice, plan)).blocks[0])

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from pdf_pages import page_sizes_mm, page_texts, pixels
 
+from kitdocs.document.blocks import FormGrid
 from kitdocs.document.card import Handbook
 from kitdocs.publish.print.documents import FORMS, sheets
 from kitdocs.publish.print.rendering import Rendering
@@ -57,6 +58,25 @@ def test_the_edition_stands_on_every_page_of_every_form(example_handbooks: tuple
     # A table that goes on repeats what its rows belong to.
     count = [page for page in pages if "· Stock count form" in page]
     assert len(count) > 1 and all("Instruments" in page or "Packed pouches" in page for page in count)
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+@pytest.mark.parametrize("language", [0, 1])
+def test_a_round_sheet_is_one_page_that_two_rounds_fill(
+    example_handbooks: tuple[Handbook, ...], paper: Literal["letter", "a4"], language: int
+) -> None:
+    book = replace(example_handbooks[language], paper=paper)
+    card = book.card("forms/round")
+    pdf = sheets(book, [card], title="Round")
+    ((_, height),) = page_sizes_mm(pdf)
+    grid = card.blocks[-1]
+    assert isinstance(grid, FormGrid)
+    (text,) = page_texts(pdf)
+    assert all(text.count(row[0].detail.split(" · ")[0]) == 2 for row in grid.given)
+    assert text.count(grid.fields[0]) == 2
+    rules = ruled_mm(pdf, 0)
+    assert (np.diff(rules) >= LINE_MM).sum() >= 2 * len(grid.given)
+    assert height - rules[-1] < 40, "no third of the page is left blank"
 
 
 def test_rows_that_are_given_never_lie_on_each_other(example_handbooks: tuple[Handbook, ...]) -> None:

@@ -196,7 +196,7 @@ def _storing() -> Iterator[Rule]:
     yield _rule("storing", "keeps-event", *kept, applies=only_where.packs_keep)
     yield _rule("storing", "refill-hands", _HANDS[0], applies=only_where.keeps_drawers)
     yield _rule("storing", "refill-by-card")
-    for rule in ("round-look", "round-sum", "round-fill", "round-left"):
+    for rule in ("round-table", "round-look", "round-sum", "round-fill", "round-left"):
         yield _rule("storing", rule, applies=only_where.keeps_drawers)
 
 
