@@ -120,7 +120,7 @@ def shelf_part(shelf: ShelfDrawn, size: float, top: float, lettering: Lettering)
     letters = _fitted([packs.code for packs in shelf.packs], lettering.codes, lettering.width_mm, marks=shelf.packs)
     labels = [_Label(packs=packs, size=letters, scale=size) for packs in shelf.packs]
     above = [label for label in labels if not label.fits_inside]
-    tallest = max((packs.height for packs in shelf.packs), default=150.0) * size
+    tallest = max((packs.height for packs in shelf.packs), default=0.0) * size
     codes = y + 2.0 + max((label.height for label in above), default=0.0)
     board = (codes + 0.8 * letters if above else y + 2.0) + tallest
     spots: dict[str, list[Box]] = {packs.place: [] for packs in shelf.packs}

@@ -55,11 +55,11 @@ def store_maps(
     """Draw shelves one below the other, the first on top, then the fronts of drawers, then hooks.
 
     As many maps as it takes, each at most `height_mm` high. `legend` says which pack is taken first, and where new ones
-    are put; it stands below the shelves of each map.
+    are put; it stands below the last shelf of each map on which packs stand.
     """
-    longest = max((*(shelf.length for shelf in shelves), *(drawer.width for drawer in drawers)), default=1000.0)
-    size = (lettering.width_mm - 2 * EDGE) / max(longest, 600.0)
-    parts: list[tuple[_Drawn, bool]] = [(_shelf_from(shelf, size, lettering), True) for shelf in shelves]
+    longest = max((shelf.length for shelf in shelves), default=sum(drawer.width for drawer in drawers) * 1.1)
+    size = (lettering.width_mm - 2 * EDGE) / max(longest, *(drawer.width for drawer in drawers), 600.0)
+    parts: list[tuple[_Drawn, bool]] = [(_shelf_from(shelf, size, lettering), bool(shelf.packs)) for shelf in shelves]
     of_drawers = _size_of_drawers(drawers, size, lettering)
     parts += [(_drawers_from(row, of_drawers, lettering), False) for row in _rows_of(drawers, of_drawers, lettering)]
     parts += [(_hooks_from(hooks[n : n + 3], lettering), False) for n in range(0, len(hooks), 3)]
@@ -80,10 +80,10 @@ def _map(parts: Sequence[tuple[_Drawn, bool]], legend: tuple[str, str], letterin
     elements: list[str] = []
     spots: list[PackSpot] = []
     top, letters = 0.0, lettering.codes[0]
-    last_shelf = max((n for n, (_, is_shelf) in enumerate(parts) if is_shelf), default=-1)
+    last_packs = max((n for n, (_, has_packs) in enumerate(parts) if has_packs), default=-1)
     for n, (draw, _) in enumerate(parts):
         drawn = [draw(top)]
-        if n == last_shelf:
+        if n == last_packs:
             drawn.append(_legend(drawn[0].bottom, legend, lettering))
         for part in drawn:
             elements += part.elements

@@ -372,6 +372,10 @@ MOVES = (look, look, look, nothing_else_is_missing, put_in_or_take_back, put_in_
          tick_on_the_page_of_the_chair, wait, take_back, begin_anew, keep, print_anew, put_the_clock_back)  # fmt: skip
 
 
+def look_at_the_other(page: Page, model: Model, chair: str, thing: str, data: st.DataObject) -> None:
+    look(page, model, chair, next(other for other in model.drawn.drawers[chair] if other != thing), data)
+
+
 class Given:
     """What a move is given in place of what would be drawn for it."""
 
@@ -396,6 +400,9 @@ WALKS: Mapping[str, tuple[datetime, tuple[int, ...], Sequence[tuple[Callable[...
         EVENING, (0,), [(look, (1,)), (put_in_or_take_back, ()), (put_in_or_take_back, ()), (take_back, ())],
     ),
     "with a new edition": (EVENING, (0,), [(look, (1,)), (print_anew, (4,)), (look, (2,)), (print_anew, (3,))]),
+    "with an edition that comes again": (
+        EVENING, (0,), [(look, (1,)), (print_anew, (4,)), (look_at_the_other, (1,)), (print_anew, (3,))],
+    ),
     "kept, for one round": (
         SHORTLY_BEFORE_MIDNIGHT, (0,), [(look, (1,)), (wait, (20,)), (keep, ()), (wait, (95,)), (wait, (24 * 60,))],
     ),
@@ -409,7 +416,9 @@ def test_the_page_and_the_model_agree_on_a_walk(
 ) -> None:
     start, rounds, moves = WALKS[name]
     chair = next(iter(sample_site.CHAIRS))
-    model = modelled(files, Drawn({f"r/{chair}": {"shaping": 3}}, ["shaping"], rounds), start)
+    model = modelled(
+        files, Drawn({f"r/{chair}": {"shaping": 3, "trimming": 2}}, ["shaping", "trimming"], rounds), start
+    )
     page = visited(devices[0], model)
     for move, values in moves:
         move(page, model, f"r/{chair}", "shaping", Given(*values))

@@ -171,6 +171,8 @@ def test_a_store_of_many_shelves_is_drawn_on_as_many_maps_as_have_room(count: in
     assert [s.id for each in maps for s in each.spots] == [f"p{n}" for n in range(count)]
     assert all(each.drawing.height_mm <= 108.0 for each in maps)
     assert all("First" in each.drawing.svg for each in maps)
+    empty = [replace(a_shelf(n), packs=()) for n in range(count)]
+    assert "First" not in "".join(each.drawing.svg for each in store_maps(empty, legend=("First", "New")))
     for each in maps:
         for box in (box for spot in each.spots for box in spot.boxes):
             left, top, width, height = box

@@ -17,8 +17,8 @@ def pack_places(brief: Brief) -> Iterator[Block]:
     """Yield the map of the store, and which pack is at which place of it, in the order of the places."""
     yield from card_maps(brief)
     words = brief.words
-    packs = [one for one in brief.plan.store if one.kind == "pack"]
-    if not any(one.place for one in packs):
+    packs = [one for one in brief.plan.store if one.kind == "pack" and (one.place or brief.practice.room.shelves)]
+    if not packs:
         return
     rows = [
         (
