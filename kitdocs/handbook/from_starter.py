@@ -25,6 +25,7 @@ _RESTS_ON: Mapping[str, tuple[PartOfTheStarter, ...]] = {
     "key": _CASSETTES,
     "wrap-guide": _CASSETTES,
     "storage-map": ("day", *_CASSETTES),
+    "store-poster": ("day", *_CASSETTES),
     "stock": _DAY,
     "forms/count-sheet": ("day", *_CASSETTES),
     "forms/round": _DAY,
