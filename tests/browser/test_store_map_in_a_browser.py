@@ -63,7 +63,7 @@ def test_a_tap_on_any_pack_or_on_its_code_opens_its_card(phone: Page, spots: lis
 
 
 def test_a_card_leads_back_to_its_spot_in_the_map(phone: Page) -> None:
-    for page, anchor, code in (("s/banding.html", "at-banding", "B11"), ("p/separators.html", "at-separators", "A9")):
+    for page, anchor, code in (("s/banding.html", "at-banding", "A10"), ("p/separators.html", "at-separators", "A9")):
         phone.goto(phone.url.rpartition("/bay/")[0] + "/bay/" + page)
         phone.locator(".in-store").get_by_role("link").click()
         expect(phone).to_have_url(phone.url.rpartition("/bay/")[0] + f"/bay/{MAP}#{anchor}")
