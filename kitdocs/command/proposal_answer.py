@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,6 +18,7 @@ from kitdocs.command.ways_answer import wish_of
 from kitdocs.document.catalog import MessageCatalog, catalog_for
 from kitdocs.planning.buying.design_figures import Figures
 from kitdocs.planning.buying.pieces import counted_in_pieces
+from kitdocs.planning.buying.why_there import changes
 from kitdocs.practice.message import Clock, Fixed
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, nearest
@@ -25,7 +27,7 @@ from kitdocs.proposing.demand import POUCHES, Demand
 from kitdocs.proposing.new_folder import write_proposal
 from kitdocs.proposing.packing import cannot_be_packed
 from kitdocs.proposing.proposals import WEIGHINGS, Proposal, Proposals, propose_designs
-from kitdocs.proposing.reasons import changes, reasons
+from kitdocs.proposing.reasons import difference, reasons
 from kitdocs.proposing.record import record_of
 from kitdocs.proposing.ways_out import WaysOut, ways_out
 from kitdocs.report.proposal import frontier_drawing
@@ -283,8 +285,9 @@ def _beside_today(words: MessageCatalog, answer: Proposals) -> Iterable[str]:
     if not good:
         yield words(f"propose.none-better.{bought}")
         first = answer.proposals[0]
-        lost = changes(today, losses(first.figures, today), answer.demand.bought_in)
-        yield words("propose.losses", name=name_of(words, first), changes=lost)
+        lost = difference(today, losses(first.figures, today))
+        currency = None if answer.demand.in_pieces else answer.demand.practice.settings.currency
+        yield words("propose.losses", name=name_of(words, first), changes=changes(lost, currency))
 
 
 def at_least_as_good(one: Figures, other: Figures) -> bool:
@@ -325,7 +328,10 @@ def _contents(words: MessageCatalog, proposal: Proposal, id_: str) -> str:
         size = practice.cassettes[practice.sets[id_].cassette].name
     else:
         size = practice.room.pouch_sizes[practice.pouches[id_].size].name
-    contents = ", ".join(words.say(practice.instruments[i].name) for i in practice.contents(id_))
+    counted = Counter(practice.contents(id_))
+    contents = ", ".join(
+        words.say(practice.instruments[i].name) + (f" × {n}" if n > 1 else "") for i, n in counted.items()
+    )
     return words("propose.contents", size=size, contents=contents)
 
 

@@ -14,12 +14,12 @@ from rich.text import Text
 from kitdocs.command.console import trimmed
 from kitdocs.command.terminal import table
 from kitdocs.document.catalog import MessageCatalog
+from kitdocs.planning.buying.why_there import signed
 from kitdocs.practice.message import Clock, Fixed, Share
 from kitdocs.practice.numbers import money, plain
 from kitdocs.practice.quantities import clock, share
 from kitdocs.practice.quantities import money as amount
 from kitdocs.proposing.purse import Made, Spent
-from kitdocs.proposing.reasons import signed
 from kitdocs.proposing.ways import WEEKS
 from kitdocs.proposing.ways_out import Outcome, WayOut, WaysOut, Wish
 

@@ -39,6 +39,54 @@ class Takes(Record):
     add_ons: Shares = Field(default_factory=dict, validate_default=True)
 
 
+Place = Literal["set", "add-on", "drawer"]
+Hindrance = Literal[
+    "cassette",
+    "pouch",
+    "stages",
+    "apart",
+    "together",
+    "implant",
+    "always",
+    "mostly-wanted",
+    "made-for",
+    "mirror",
+    "pouches",
+    "doubled",
+    "cotton-plier",
+    "marks",
+    "room",
+]
+"""What rules a place out."""
+
+
+class Elsewhere(Record):
+    """What the plan says of another place for something: the difference to where it lies, or why it cannot be."""
+
+    place: Place
+    of: tuple[Id, ...]
+    """The set that it would lie in; for an add-on or a drawer, the procedures that would take it from there."""
+    never: Hindrance | None = None
+    over: tuple[Id, ...] = ()
+    """The procedures that would take more than `most` add-ons."""
+    most: Count = 0
+    to_buy: Number = 0.0
+    walks: Number = 0.0
+    from_drawers: Number = 0.0
+    hands: Number = 0.0
+    """Minutes of work by hand a busy day."""
+    kinds: Number = 0.0
+
+
+class WhyThere(Record):
+    """Why a set or pouch holds what it holds."""
+
+    pack: tuple[Elsewhere, ...] = ()
+    """Where a pouch could lie as a whole."""
+    instruments: Table[tuple[Elsewhere, ...]] = Field(default_factory=dict, validate_default=True)
+    """Where each instrument in it could lie; without what lies in a set and is wanted at every visit."""
+
+
 class DesignMade(Record):
     """A whole design: `kitdocs plan --set` puts it in the place of the folder's own."""
 
@@ -49,6 +97,8 @@ class DesignMade(Record):
     procedures: Table[Takes]
     drawers: Table[Drawer] = Field(default_factory=dict, validate_default=True)
     """By chair; without those that are empty."""
+    why: Table[WhyThere] = Field(default_factory=dict, validate_default=True)
+    """By set and pouch, of the proposal that was chosen."""
 
 
 class TakenBefore(Record):

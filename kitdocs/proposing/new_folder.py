@@ -57,7 +57,7 @@ def write_proposal(
             if shared:  # as seen from where it is written
                 shutil.copytree(shared, Path(beside) / shared.name)
             _write(folder, new, proposal, why, say)
-            record = record_of(answer, proposal)
+            record = record_of(answer, proposal, why.why)
             lines = [*_comment(say(message("propose.file.record")), ""), *record_lines(record)]
             _save(new / "proposal.yaml", "\n".join(lines) + "\n")
             _accept_what_is_left(new, answer.whole, proposal)

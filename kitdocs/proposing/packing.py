@@ -16,6 +16,7 @@ from kitdocs.planning.measures.pouch_fit import smallest_size
 from kitdocs.practice.kinds import SetMark
 from kitdocs.practice.model import Cassette, passes
 from kitdocs.practice.problems import Problem
+from kitdocs.practice.proposal import Hindrance
 from kitdocs.practice.room import machines
 from kitdocs.practice.rules.looking import error
 from kitdocs.practice.rules.room import NOBLER
@@ -75,16 +76,22 @@ class Packing:
         return (
             all(self.set_is_allowed(kit) for kit in design.sets)
             and all(self.pouch_is_allowed(pouch) for pouch in design.pouches)
-            and not any(
-                set(pouch.contents).intersection(design.set_of(p).contents)
-                for pouch in design.pouches
-                if pouch.role == "add-on" and not pouch.kept
-                for p in pouch.procedures
-            )
             and not any(self.pouches_over(design))
-            and self._marks_suffice(design)
-            and self._cotton_pliers_are_there(design)
+            and self.hindrance(design) is None
         )
+
+    def hindrance(self, design: Design) -> Hindrance | None:
+        """Return what rules out a design whose sets and pouches are each allowed."""
+        if any(
+            set(pouch.contents).intersection(design.set_of(p).contents)
+            for pouch in design.pouches
+            if pouch.role == "add-on" and not pouch.kept
+            for p in pouch.procedures
+        ):
+            return "doubled"
+        if not self._marks_suffice(design):
+            return "marks"
+        return None if self._cotton_pliers_are_there(design) else "cotton-plier"
 
     def holds(self, design: Design) -> bool:
         """Whether there is a cassette for each set and a size for each pouch, with as many pieces as visits want."""

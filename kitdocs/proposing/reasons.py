@@ -1,94 +1,85 @@
-"""Why each thing of a proposal lies where it lies: what the plan says of the nearest other place, on the same days."""
+"""Why each thing of a proposal lies where it lies: what the plan says of other places for it, on the same days."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from decimal import Decimal
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import get_args
 
 from kitdocs.planning.buying.design_figures import Figures
-from kitdocs.practice.message import Joined, Message, Share, Value, counted, message
+from kitdocs.planning.buying.why_there import Explained
+from kitdocs.practice.message import Joined, Message, message
+from kitdocs.practice.proposal import Elsewhere, Hindrance, Place, WhyThere
 from kitdocs.proposing.design import Design, PouchKind, PouchRole, SetKind, tidied
 from kitdocs.proposing.proposals import Proposal, Proposals
 
-_RULES = (
-    "cassette",
-    "pouch",
-    "stages",
-    "apart",
-    "together",
-    "implant",
-    "always",
-    "mostly-wanted",
-    "made-for",
-    "mirror",
-)
+#: What rules a kind out by itself, what says most first.
+_OF_A_KIND: tuple[Hindrance, ...] = get_args(Hindrance)[:10]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reasons:
-    """Sentences by the id of a set or pouch of the proposal."""
+    """Sentences by the id of a set or pouch of the proposal, and what the folder keeps to say them again."""
 
     of: Mapping[str, tuple[Message, ...]]
     kept: frozenset[str]
     """What stays as it was."""
+    why: Mapping[str, WhyThere]
+    """Without what stays as it was."""
 
 
 def reasons(proposals: Proposals, proposal: Proposal) -> Reasons:
     """Return why each set and pouch of a proposal is as it is; each other place is judged by the plan."""
-    said = _Said(proposals, proposal)
+    asked = _Asked(proposals, proposal)
     sets = dict(zip(proposal.named.sets, proposal.design.sets, strict=True))
     pouches = dict(zip(proposal.named.pouches, proposal.design.pouches, strict=True))
+    why = {id_: asked.of_set(kit) for id_, kit in sets.items() if not kit.kept}
+    why |= {id_: asked.of_pouch(pouch) for id_, pouch in pouches.items() if not pouch.kept}
+    currency = None if proposals.demand.in_pieces else proposals.demand.practice.settings.currency
+    said = Explained(proposal.practice, why, currency)
     return Reasons(
-        of={
-            **{id_: tuple(said.of_set(id_, kit)) for id_, kit in sets.items()},
-            **{id_: tuple(said.of_pouch(pouch)) for id_, pouch in pouches.items()},
-        },
+        of={id_: tuple(_lines(proposal, said, id_)) for id_ in (*sets, *pouches)},
         kept=frozenset(proposals.demand.practice.sets) | frozenset(proposals.demand.practice.pouches),
+        why=MappingProxyType(why),
     )
 
 
-class _Said:
-    def __init__(self, proposals: Proposals, proposal: Proposal) -> None:
-        self._demand, self._judge = proposals.demand, proposals.judge
-        self._design, self._proposal = proposal.design, proposal
-        self._weights = proposals.weights(proposal)
-        self._practice = proposal.practice
+def _lines(proposal: Proposal, said: Explained, id_: str) -> Iterator[Message]:
+    """What is said of a set or pouch, then of each instrument; of those of which the same is said, at once."""
+    yield from said.of_pack(id_)
+    alike: dict[Message, list[str]] = {}
+    for instrument, why in said.of_instruments(id_):
+        alike.setdefault(why, []).append(instrument)
+    for why, instruments in alike.items():
+        names = Joined(tuple(proposal.practice.instruments[i].name for i in instruments))
+        yield message("propose.why.of", instruments=names, why=why)
 
-    # sets -------------------------------------------------------------------------------------
 
-    def of_set(self, id_: str, kit: SetKind) -> Iterator[Message]:
-        practice, demand = self._practice, self._demand
-        visits = counted("propose.visits", round(demand.rate(kit.procedures), 1))
-        procedures = Joined(tuple(practice.procedures[p].name for p in kit.procedures))
-        cassette = practice.cassettes[practice.sets[id_].cassette].name
-        if kit.kept:
-            yield counted("propose.why.set-kept", len(kit.procedures), procedures=procedures, visits=visits)
-            return
-        yield counted("propose.why.set", len(kit.procedures), procedures=procedures, visits=visits, cassette=cassette)
-        wanted = {i: self._wanted(kit, i) for i in kit.contents}
-        rare = sorted((share, i) for i, share in wanted.items() if share < 0.9995 and i not in demand.mirrors)
-        others = [i for i in kit.contents if i not in {i for _, i in rare}]
-        if always := [i for i in others if wanted[i] >= 0.9995]:
-            yield message("propose.why.always", instruments=self._named(always))
-        if mirrors := [i for i in others if i not in always]:
-            yield message("propose.why.mirror", instruments=self._named(mirrors))
-        for share, i in rare:
-            yield message(
-                "propose.why.in-set" if share >= 0.5 else "propose.why.in-set-seldom",
-                instrument=practice.instruments[i].name,
-                share=Share(share, 0),
-                otherwise=Joined(tuple(self._outside(kit, i)), "; "),
-            )
+@dataclass
+class _Asked:
+    """Other places for what lies in a design."""
 
-    def _wanted(self, kit: SetKind, instrument: str) -> float:
-        """The share of the visits with a set that want an instrument."""
+    proposals: Proposals
+    proposal: Proposal
+    sets: dict[SetKind, str] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._demand, self._judge = self.proposals.demand, self.proposals.judge
+        self._design = self.proposal.design
+        self.sets = dict(zip(self._design.sets, self.proposal.named.sets, strict=True))
+
+    def of_set(self, kit: SetKind) -> WhyThere:
+        """Ask of each instrument that not every visit wants what it comes to beside the set."""
         demand = self._demand
-        wants = ((demand.visits[p], demand.wants[p].get(instrument)) for p in kit.procedures)
-        rate = demand.rate(kit.procedures)
-        return sum(visits * want.share for visits, want in wants if want) / rate if rate else 0.0
+        rare = [i for i in kit.contents if i not in demand.mirrors and not self._always(kit, i)]
+        return WhyThere.model_construct(instruments={i: tuple(self._outside(kit, i)) for i in rare})
 
-    def _outside(self, kit: SetKind, instrument: str) -> Iterator[Message]:
+    def _always(self, kit: SetKind, instrument: str) -> bool:
+        wants = self._demand.wants
+        return all(instrument in wants[p] and wants[p][instrument].always for p in kit.procedures)
+
+    def _outside(self, kit: SetKind, instrument: str) -> Iterator[Elsewhere]:
         demand, design = self._demand, self._design
         block = demand.blocks[instrument]
         less = SetKind(tuple(i for i in kit.contents if i not in block), kit.procedures)
@@ -99,109 +90,91 @@ class _Said:
             alone = PouchKind(role, demand.in_order(block), wanting)
             if "always" in self._broken(alone):
                 continue  # what is wanted at every visit of a procedure lies in no drawer: nobody asks
-            yield self._otherwise(f"as-{role}", tidied(demand, sets, [*design.pouches, alone]), alone)
+            yield self._elsewhere(role, wanting, tidied(demand, sets, [*design.pouches, alone]), alone)
 
-    # pouches ----------------------------------------------------------------------------------
+    def of_pouch(self, pouch: PouchKind) -> WhyThere:
+        """Ask of each instrument what it comes to in a set that the pouch is laid on, and of the pouch as a whole."""
+        alone = {i: tuple(self._in_sets(pouch, i)) for i in pouch.contents}
+        return WhyThere.model_construct(pack=tuple(self._turned(pouch)), instruments=alone)
 
-    def of_pouch(self, pouch: PouchKind) -> Iterator[Message]:
-        demand, practice, design = self._demand, self._practice, self._design
-        procedures = Joined(
-            tuple(
-                message(
-                    "propose.why.taken-by",
-                    procedure=practice.procedures[p].name,
-                    share=Share(self._taken(pouch, p), 0),
-                )
-                for p in pouch.procedures
-            )
-        )
-        key = "propose.why.pouch-kept" if pouch.kept else f"propose.why.{pouch.role}"
-        yield message(key, procedures=procedures)
-        if pouch.kept:
-            return
-        if len(pouch.contents) > 1:
-            yield message("propose.why.in-pouch", instruments=Joined(tuple(self._for_whom(pouch)), "; "))
+    def _in_sets(self, pouch: PouchKind, instrument: str) -> Iterator[Elsewhere]:
+        demand, design = self._demand, self._design
+        block = demand.blocks[instrument]
+        for kit in design.sets:
+            wanting = [p for p in kit.procedures if p in pouch.procedures and block & set(demand.wants[p])]
+            if kit.kept or not wanting or block <= set(kit.contents):
+                continue
+            more = SetKind(demand.in_order(block.union(kit.contents)), kit.procedures)
+            sets = [more if other == kit else other for other in design.sets]
+            yield self._elsewhere("set", (self.sets[kit],), tidied(demand, sets, design.pouches), more)
+
+    def _turned(self, pouch: PouchKind) -> Iterator[Elsewhere]:
+        """The pouch as what it is not, an add-on or in drawers: for all who take it, or else for each that it can be.
+
+        What every visit wants lies in no drawer, and nobody asks.
+        """
         role: PouchRole = "drawer" if pouch.role == "add-on" else "add-on"
-        rest = [other for other in design.pouches if other != pouch]
-        turned = PouchKind(role, pouch.contents, pouch.procedures)
-        inside = [self._with(kit, pouch) for kit in design.sets]
-        others = [self._otherwise("in-set", tidied(demand, inside, rest), *inside)]
-        if "always" not in self._broken(turned):
-            others.append(self._otherwise(f"as-{role}", tidied(demand, design.sets, [*rest, turned]), turned))
-        yield message("propose.why.otherwise", otherwise=Joined(tuple(others), "; "))
+        whole = self._turned_for(pouch, role, pouch.procedures)
+        if whole.never is None:
+            yield whole
+            return
+        able: list[str] = []
+        unable: dict[tuple[Hindrance | None, int], list[Elsewhere]] = {}
+        for p in pouch.procedures:
+            alone = whole if len(pouch.procedures) == 1 else self._turned_for(pouch, role, (p,))
+            if alone.never is None:
+                able.append(p)
+            elif alone.never != "always":
+                unable.setdefault((alone.never, alone.most), []).append(alone)
+        for others in unable.values():
+            of = tuple(p for other in others for p in other.of)
+            over = tuple(dict.fromkeys(p for other in others for p in other.over))
+            yield others[0].model_copy(update={"of": of, "over": over})
+        if able:
+            yield self._turned_for(pouch, role, tuple(able))
 
-    def _for_whom(self, pouch: PouchKind) -> Iterator[Message]:
-        """Each instrument of a pouch with the procedures that take the pouch for it."""
-        demand, names = self._demand, self._practice.procedures
-        for i in pouch.contents:
-            takers = [p for p in pouch.procedures if i in demand.wants[p]]
-            shares = (
-                message("propose.why.taken-by", procedure=names[p].name, share=Share(demand.wants[p][i].share, 0))
-                for p in takers
-            )
-            instrument = self._practice.instruments[i].name
-            yield message("propose.why.for-whom", instrument=instrument, procedures=Joined(tuple(shares)))
-
-    def _named(self, instruments: Iterable[str]) -> Joined:
-        return Joined(tuple(self._practice.instruments[i].name for i in instruments))
-
-    def _taken(self, pouch: PouchKind, procedure: str) -> float:
-        held = set(self._design.set_of(procedure).contents)
-        return self._demand.share(procedure, [i for i in pouch.contents if i not in held])
-
-    def _with(self, kit: SetKind, pouch: PouchKind) -> SetKind:
-        """The set with what its procedures take the pouch for."""
-        takers = [p for p in kit.procedures if p in pouch.procedures]
-        more = {i for p in takers for i in pouch.contents if i in self._demand.wants[p]}
-        return SetKind(self._demand.in_order(more.union(kit.contents)), kit.procedures, kit.kept) if more else kit
+    def _turned_for(self, pouch: PouchKind, role: PouchRole, procedures: tuple[str, ...]) -> Elsewhere:
+        demand, design = self._demand, self._design
+        wanted = {i for p in procedures for i in demand.wants[p] if i not in design.set_of(p).contents}
+        turned = PouchKind(role, demand.in_order(wanted.intersection(pouch.contents)), procedures)
+        left = tuple(p for p in pouch.procedures if p not in procedures)
+        pouches = [other for other in design.pouches if other != pouch]
+        if left:
+            pouches.append(PouchKind(pouch.role, pouch.contents, left))
+        return self._elsewhere(role, procedures, tidied(demand, design.sets, [*pouches, turned]), turned)
 
     # what another place comes to --------------------------------------------------------------
 
-    def _otherwise(self, place: str, other: Design | None, *kinds: SetKind | PouchKind) -> Message:
-        where = message(f"propose.otherwise.{place}")
+    def _elsewhere(
+        self, place: Place, of: tuple[str, ...], other: Design | None, kind: SetKind | PouchKind
+    ) -> Elsewhere:
         figures = self._judge(other) if other else None
         now = self._judge(self._design)
-        if figures is None or now is None:
-            why = self._why_never(other, kinds)
-            return message("propose.otherwise.never", where=where, why=why)
-        return message("propose.otherwise.costs", where=where, changes=changes(now, figures, self._demand.bought_in))
+        if figures is not None and now is not None:
+            return difference(now, figures, place, of)
+        never = next((rule for rule in _OF_A_KIND if rule in self._broken(kind)), None)
+        over = tuple(self._judge.packing.pouches_over(other)) if other and never is None else ()
+        if over:
+            most = self._demand.pouches
+            return Elsewhere.model_construct(place=place, of=of, never="pouches", over=over, most=most)
+        hindered = never or (self._judge.packing.hindrance(other) if other else None) or "room"
+        return Elsewhere.model_construct(place=place, of=of, never=hindered)
 
-    def _why_never(self, other: Design | None, kinds: Sequence[SetKind | PouchKind]) -> Message:
-        broken = [rule for kind in kinds for rule in self._broken(kind)]
-        if rule := next((rule for rule in _RULES if rule in broken), ""):
-            return message(f"propose.rule.{rule}")
-        if other and any(self._judge.packing.pouches_over(other)):
-            return counted("propose.rule.pouches", self._demand.pouches)
-        return message("propose.rule.other")
-
-    def _broken(self, kind: SetKind | PouchKind) -> list[str]:
+    def _broken(self, kind: SetKind | PouchKind) -> Sequence[str]:
         packing = self._judge.packing
-        if kind.kept:
-            return []
         if isinstance(kind, PouchKind):
             return list(packing.against_pouch(kind))
         return list(packing.against_set(kind.contents, kind.procedures))
 
 
-def changes(now: Figures, other: Figures, currency: Value) -> Value:
-    """Return what another design changes, a few words each; that it changes nothing, where it does not."""
-    parts: list[Message] = []
-    if money := other.money - now.money:
-        parts.append(message("propose.change.money", amount=signed(money), currency=currency))
-    for name, before, after in (
-        ("walks", now.walks, other.walks),
-        ("openings", now.openings, other.openings),
-        ("hands", now.hands, other.hands),
-        ("kinds", float(now.kinds), float(other.kinds)),
-    ):
-        if abs(after - before) >= 0.05:
-            more = after - before
-            parts.append(counted(f"propose.change.{name}", abs(round(more, 1)), amount=signed(more)))
-    return Joined(tuple(parts), ", ") if parts else message("propose.change.none")
-
-
-def signed(number: float | Decimal) -> str:
-    """Return a difference with its sign: whole numbers and money without decimals, others with one."""
-    rounded = round(float(number), 1)
-    places = 0 if isinstance(number, Decimal) or rounded == int(rounded) else 1
-    return f"{'−' if rounded < 0 else '+'}{abs(rounded):,.{places}f}"
+def difference(now: Figures, other: Figures, place: Place = "set", of: tuple[str, ...] = ()) -> Elsewhere:
+    """Return what another design changes, for something that lies at another place in it."""
+    return Elsewhere.model_construct(
+        place=place,
+        of=of,
+        to_buy=round(float(other.money - now.money), 2),
+        walks=round(other.walks - now.walks, 2),
+        from_drawers=round(other.openings - now.openings, 2),
+        hands=round(other.hands - now.hands, 1),
+        kinds=float(other.kinds - now.kinds),
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from types import MappingProxyType
 from typing import Any, TypeVar
 
@@ -11,7 +11,15 @@ from kitdocs.planning.buying.placement import walks_per_day
 from kitdocs.planning.day.items import Takings
 from kitdocs.planning.day.kept_visits import visits_per_day
 from kitdocs.practice.model import InstrumentSet, Pouch, Practice
-from kitdocs.practice.proposal import DesignMade, DesignRecord, ProposalRecord, TakenBefore, Takes
+from kitdocs.practice.proposal import (
+    DesignMade,
+    DesignRecord,
+    Elsewhere,
+    ProposalRecord,
+    TakenBefore,
+    Takes,
+    WhyThere,
+)
 from kitdocs.practice.quantities import share
 from kitdocs.practice.values import Text, share_text
 from kitdocs.practice.writing import quoted, scalar
@@ -20,8 +28,8 @@ from kitdocs.proposing.proposals import Proposal, Proposals
 T = TypeVar("T")
 
 
-def record_of(answer: Proposals, chosen: Proposal) -> ProposalRecord:
-    """Return the short list with one chosen, beside what the folder had before."""
+def record_of(answer: Proposals, chosen: Proposal, why: Mapping[str, WhyThere] | None = None) -> ProposalRecord:
+    """Return the short list with one chosen, beside what the folder had before; `why` the chosen is as it is."""
     return ProposalRecord.model_construct(
         chosen=chosen.weighing,
         days=chosen.plan.days.days,
@@ -29,7 +37,10 @@ def record_of(answer: Proposals, chosen: Proposal) -> ProposalRecord:
         bought_in="pieces" if answer.demand.in_pieces else "money",
         designs={proposal.weighing: _figures(proposal.figures) for proposal in answer.proposals},
         today=_figures(answer.today) if answer.today else None,
-        made_of={proposal.weighing: _made(proposal) for proposal in answer.proposals},
+        made_of={
+            proposal.weighing: _made(proposal, (why or {}) if proposal is chosen else {})
+            for proposal in answer.proposals
+        },
         before=dict(_before(answer.whole)) if answer.whole and answer.today else {},
     )
 
@@ -46,7 +57,7 @@ def _figures(figures: Figures) -> DesignRecord:
     )
 
 
-def _made(proposal: Proposal) -> DesignMade:
+def _made(proposal: Proposal, why: Mapping[str, WhyThere]) -> DesignMade:
     practice, design = proposal.practice, proposal.design
     kept = tuple(filter(None, (*(kit.kept for kit in design.sets), *(pouch.kept for pouch in design.pouches))))
     return DesignMade.model_construct(
@@ -60,6 +71,7 @@ def _made(proposal: Proposal) -> DesignMade:
             }
         ),
         drawers=MappingProxyType({c: chair.drawer for c, chair in practice.chairs.items() if chair.drawer}),
+        why=MappingProxyType(dict(why)),
     )
 
 
@@ -139,6 +151,25 @@ def _design_lines(design: DesignMade) -> Iterator[str]:
     if design.drawers:
         yield "    drawers:"
     yield from (f"      {chair}: {_flow(drawer)}" for chair, drawer in design.drawers.items())
+    if design.why:
+        yield "    why:"
+    for pack, why in design.why.items():
+        yield f"      {pack}:" if why.pack or why.instruments else f"      {pack}: {{}}"
+        if why.pack:
+            yield f"        pack: {_listed(why.pack)}"
+        if why.instruments:
+            yield "        instruments:"
+        yield from (f"          {i}: {_listed(others)}" for i, others in why.instruments.items())
+
+
+def _listed(others: Iterable[Elsewhere]) -> str:
+    return f"[{', '.join(_flow(_told(other)) for other in others)}]"
+
+
+def _told(other: Elsewhere) -> dict[str, Any]:
+    """What is said of another place; what changes nothing is left out."""
+    values = {name: getattr(other, name) for name in Elsewhere.model_fields}
+    return {name: f"[{', '.join(v)}]" if isinstance(v, tuple) else v for name, v in values.items() if v}
 
 
 def pack_fields(record: InstrumentSet | Pouch) -> Iterator[tuple[str, str]]:

@@ -22,12 +22,14 @@ from kitdocs.report.proposal import proposal_card
 from kitdocs.report.room import holding_card, loads_card, storage_card
 from kitdocs.report.steps import steps_card
 from kitdocs.report.stock import drawers_card, out_card, sets_card
+from kitdocs.report.why_there import why_there_card
 
 #: The cards in their order; a study comes after each of the first two groups.
 _DAY: tuple[Callable[[Brief], Card | None], ...] = (
     *(
         start_card,
         proposal_card,
+        why_there_card,
         promise_card,
         sets_card,
         out_card,

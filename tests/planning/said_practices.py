@@ -140,6 +140,32 @@ PROPOSALS = ProposalRecord.model_validate(
             **{"to_buy": 1100, "walks": 2.0, "from_drawers": 3.0, "kinds": 5},
             **{"loads": 5.0, "hands": "60 min", "ends": "18 h"},
         },
+        "made_of": {
+            "balanced": {
+                "kept": ["exam"],
+                "procedures": {"wire-change": {"set": "core"}},
+                "why": {
+                    "core": {
+                        "instruments": {
+                            "weingart": [
+                                {
+                                    "place": "add-on",
+                                    "of": ["wire-change"],
+                                    "never": "pouches",
+                                    "over": ["wire"],
+                                    "most": 2,
+                                },
+                                {"place": "drawer", "of": ["wire-change", "wire"], "to_buy": 120, "from_drawers": 3.5},
+                            ]
+                        }
+                    },
+                    "bends": {
+                        "pack": [{"place": "add-on", "of": ["wire-change"], "walks": 1.2, "from_drawers": -1.2}],
+                        "instruments": {"bird-beak": [{"place": "set", "of": ["core"], "never": "cassette"}]},
+                    },
+                },
+            }
+        },
         "before": {
             "wire-change": {
                 **{"set": "Everything set", "pouches": ["Odds pouch"], "walks": 2.0},

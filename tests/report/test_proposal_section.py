@@ -14,7 +14,7 @@ from kitdocs.document.walk import text_of
 from kitdocs.planning.buying.design_figures import figures_of, laid_out
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
-from kitdocs.practice.proposal import DesignRecord, ProposalRecord, TakenBefore
+from kitdocs.practice.proposal import DesignMade, DesignRecord, Elsewhere, ProposalRecord, TakenBefore, WhyThere
 from kitdocs.practice.values import Text
 from kitdocs.report.build_report import make_report
 
@@ -57,9 +57,9 @@ def kept(practice: Practice, plan: Plan, **other: object) -> Practice:
     return replace(practice, proposal=record.model_copy(update=other))
 
 
-def section(practice: Practice, plan: Plan, language: str = "en") -> Card | None:
+def section(practice: Practice, plan: Plan, language: str = "en", name: str = "proposal") -> Card | None:
     cards = make_report(practice, plan, language=language).cards
-    return next((card for card in cards if card.id == "plan/proposal"), None)
+    return next((card for card in cards if card.id == f"plan/{name}"), None)
 
 
 def rows(table: Matrix) -> Mapping[str, list[str]]:
@@ -112,3 +112,47 @@ def test_a_folder_that_was_changed_since_is_told_so_and_only_on_the_days_of_the_
 
 def test_without_proposals_there_is_no_section(example: Practice, example_plan: Plan) -> None:
     assert section(example, example_plan) is None
+
+
+def test_each_instrument_of_the_chosen_design_has_its_reason_in_each_language(
+    example: Practice, example_plan: Plan
+) -> None:
+    outside = Elsewhere.model_construct(place="drawer", of=("wire-change",), to_buy=-120.0, from_drawers=3.54)
+    inside = Elsewhere.model_construct(place="set", of=("core",), never="cassette")
+    why = {
+        "core": WhyThere.model_construct(instruments={"scaler": (outside,)}),
+        "bends": WhyThere.model_construct(instruments={"bird-beak": (inside,)}),
+    }
+    made = DesignMade.model_construct(procedures={}, kept=("exam",), why=why)
+    practice = kept(
+        example, example_plan, made_of={"balanced": made, "fewest-walks": made.model_copy(update={"why": {}})}
+    )
+    for language, drawer, not_possible, always in (
+        (
+            "en",
+            "In the drawers for Archwire change: −120 USD to buy, +3.5 pouches from drawers a day.",
+            "not possible",
+            "Wanted",
+        ),
+        (
+            "es",
+            "En los cajones para Cambio de arco: −120 USD por comprar, +3.5 bolsas de cajones al día.",
+            "no es posible",
+            "Hace",
+        ),
+    ):
+        card = section(practice, example_plan, language, "why-there")
+        assert card is not None
+        core, bends = (block for block in card.front if isinstance(block, Matrix))
+        assert len(core.rows) == len(set(example.sets["core"].contents))
+        scaler = example.instruments["scaler"].name.in_language(language)
+        assert rows(core)[scaler][0].endswith(drawer)
+        assert rows(core)[example.instruments["mirror"].name.in_language(language)][0].startswith(always)
+        beak = rows(bends)[example.instruments["bird-beak"].name.in_language(language)][0]
+        assert not_possible in beak and example.sets["core"].name.in_language(language) in beak
+        headed = [text_of(block) for block in card.front if isinstance(block, Prose)]
+        assert len([text for text in headed if example.sets["exam"].name.in_language(language) in text]) == 1
+    other = replace(
+        practice, proposal=practice.proposal and practice.proposal.model_copy(update={"chosen": "fewest-walks"})
+    )
+    assert section(other, example_plan, name="why-there") is None, "of a design that was not chosen nothing was asked"
