@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from kitdocs.planning.buying.design_figures import Figures, figures_of
 from kitdocs.planning.plan import Plan, make_plan
@@ -229,16 +229,28 @@ def _judged(judge: Judge, proxy: Proxy, found: _Found, days: int | None, seed: i
 
 
 def _without_beaten(proposals: Sequence[Proposal]) -> list[Proposal]:
-    """Leave out what another is at least as good as in everything, and better in something."""
-    return [
-        one
-        for n, one in enumerate(proposals)
-        if not any(
-            beats(other.figures, one.figures) or (other.figures == one.figures and m < n)
-            for m, other in enumerate(proposals)
-            if m != n
-        )
-    ]
+    """Leave out what another is at least as good as in everything, and better in something; that one has its name, too.
+
+    The dearer of "fewer walks" and "fewest walks" goes as well where both have as few, as the list says it.
+    """
+
+    def before(one: Proposal, other: Proposal) -> bool:
+        same = one.figures == other.figures and proposals.index(one) < proposals.index(other)
+        return same or beats(one.figures, other.figures) or _as_few_walks_for_less(one, other)
+
+    left = [one for one in proposals if not any(before(other, one) for other in proposals if other is not one)]
+    also: dict[Weighing, list[Weighing]] = {one.weighing: list(one.also) for one in left}
+    for beaten in proposals:
+        if beaten not in left:
+            better = next((one for one in left if before(one, beaten)), left[0])
+            also[better.weighing] += (beaten.weighing, *beaten.also)
+    return [replace(one, also=tuple(also[one.weighing])) for one in left]
+
+
+def _as_few_walks_for_less(one: Proposal, other: Proposal) -> bool:
+    names = {one.weighing, other.weighing} == {"fewer-walks", "fewest-walks"}
+    as_few = round(one.figures.walks, 1) == round(other.figures.walks, 1)
+    return names and as_few and one.figures.money < other.figures.money
 
 
 def beats(one: Figures, other: Figures) -> bool:

@@ -106,7 +106,8 @@ def test_the_new_folder_keeps_what_the_design_was_chosen_from_beside_what_was_be
     kept = read_practice(new).proposal
     said = json.loads(ask("propose", started, "--json").out)
     assert kept is not None and kept.today is not None
-    assert kept.chosen == "thrifty"
+    listed = [{proposal["weighing"], *proposal["also"]} for proposal in said["proposals"]]
+    assert any({"thrifty", kept.chosen} <= names for names in listed), "who asks for it gets what has that name"
     assert {name: float(design.to_buy) for name, design in kept.designs.items()} == {
         proposal["weighing"]: float(proposal["to_buy"]) for proposal in said["proposals"]
     }
@@ -123,7 +124,7 @@ def test_the_new_folder_keeps_what_the_design_was_chosen_from_beside_what_was_be
 def test_no_word_of_the_list_is_broken_in_a_narrow_terminal(started: Path, ask: Ask) -> None:
     told = ask("propose", started, "--language", "es").out
     words = told.split("Cómo podrían ser")[1].split("«")[0].split()
-    assert {"Equilibrada", "Caminatas", "comprar,", "Ahorrativa", "Termina", "20:06"} <= set(words)
+    assert {"Equilibrada", "Caminatas", "comprar,", "Termina"} <= set(words)
     assert max(map(len, told.splitlines())) <= 80
 
 

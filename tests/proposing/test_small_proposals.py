@@ -26,7 +26,7 @@ from kitdocs.proposing.design import PouchKind, SetKind, tidied
 from kitdocs.proposing.judge import Judge
 from kitdocs.proposing.packing import Packing, cannot_be_packed
 from kitdocs.proposing.program import Program
-from kitdocs.proposing.proposals import Proposals, beats, fitted_lines, propose_designs, weights_of
+from kitdocs.proposing.proposals import WEIGHINGS, Proposals, beats, fitted_lines, propose_designs, weights_of
 from kitdocs.proposing.proxy import Proxy, fitted
 from kitdocs.proposing.search import Search
 from kitdocs.report.proposal import proposal_card
@@ -319,3 +319,10 @@ def test_a_design_that_something_fits_nowhere_in_is_none(tmp_path: Path) -> None
     packing = Packing(demand_of(written(tmp_path / "bonding", BONDING)))
     assert completed(packing, [SetKind(("mirror",), tuple(BONDING))]) is None
     assert completed(packing, [filled_set(packing, (p,)) for p in BONDING]) is not None
+
+
+def test_no_two_names_stand_for_as_few_walks_and_every_way_of_weighing_has_an_answer(answer: Proposals) -> None:
+    names = [name for proposal in answer.proposals for name in (proposal.weighing, *proposal.also)]
+    assert sorted(names) == sorted(WEIGHINGS)
+    walks = {p.weighing: round(p.figures.walks, 1) for p in answer.proposals}
+    assert "fewer-walks" not in walks or walks["fewer-walks"] != walks.get("fewest-walks")
