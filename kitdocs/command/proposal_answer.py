@@ -22,7 +22,7 @@ from kitdocs.planning.buying.why_there import changes
 from kitdocs.practice.message import Clock, Fixed
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError, nearest
-from kitdocs.practice.reading.undesigned import missing_for_a_proposal, read_undesigned, without_price
+from kitdocs.practice.reading.undesigned import missing_for_a_proposal, read_undesigned, states_every_price
 from kitdocs.proposing.demand import POUCHES, Demand
 from kitdocs.proposing.new_folder import write_proposal
 from kitdocs.proposing.packing import cannot_be_packed
@@ -66,13 +66,10 @@ def answer_proposals(
     if asked.choose and asked.choose not in WEIGHINGS:
         raise AskingError(f"there is no proposal '{asked.choose}'; choose one of {', '.join(WEIGHINGS)}")
     words = catalog_for(language or practice.settings.languages[0], practice.words)
-    in_pieces = bool(without_price(practice))
-    whole = read.whole
-    if in_pieces:
-        practice, whole = counted_in_pieces(practice), whole and counted_in_pieces(whole)
+    in_pieces = not states_every_price(practice)
     demand = Demand(
-        practice=practice,
-        in_pieces=in_pieces,
+        practice=counted_in_pieces(practice) if in_pieces else practice,
+        as_written=practice if in_pieces else None,
         together=_groups(practice, asked.together),
         apart=_groups(practice, asked.apart),
         pouches=asked.pouches,
@@ -80,7 +77,7 @@ def answer_proposals(
     if homeless := cannot_be_packed(demand):
         raise PracticeError(homeless)
 
-    answer = propose_designs(demand, whole=whole, kinds=asked.kinds, tell=tell)
+    answer = propose_designs(demand, whole=read.whole, kinds=asked.kinds, tell=tell)
     if not answer.proposals:
         few = f"{asked.kinds} kinds or fewer and " if asked.kinds else ""
         raise AskingError(f"no design was found with {few}at most {asked.pouches} pouches a visit; allow more")
@@ -103,8 +100,6 @@ def answer_ways(
     read = read_undesigned(folder)
     practice = None if asked.choose else read.whole
     if practice is None:
-        if lacking := without_price(read.practice):
-            raise PracticeError(lacking)
         practice = answer_proposals(folder, asked, tell, language)[2].practice
     try:
         wished = wish_of(*wish, practice.settings.currency)

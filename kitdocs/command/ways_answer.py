@@ -15,7 +15,7 @@ from kitdocs.command.console import trimmed
 from kitdocs.command.terminal import table
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.planning.buying.why_there import signed
-from kitdocs.practice.message import Clock, Fixed, Share
+from kitdocs.practice.message import Clock, Duration, Fixed, Share
 from kitdocs.practice.numbers import money, plain
 from kitdocs.practice.quantities import clock, share
 from kitdocs.practice.quantities import money as amount
@@ -46,13 +46,12 @@ def show_ways(to: Console, words: MessageCatalog, answer: WaysOut) -> None:
         to.print(Text(words("propose.ways.title", wishes="; ".join(_wishes(words, answer))), style="bold"))
         to.print(Text(_now(words, answer)))
         if answer.is_there:
-            to.print(Text(words("propose.ways.is-there")))
-        elif not answer.found:
-            to.print(Text(words("propose.ways.nothing-helps")))
+            to.print(Text(_is_there(words, answer)))
         else:
-            for line in _reached(words, answer):
+            for line in reached(words, answer):
                 to.print(Text(line))
-            to.print(Padding(_table(words, answer), (1, 0)))
+            if answer.found:
+                to.print(Padding(_table(words, answer), (1, 0)))
         if answer.spent:
             _show_spent(to, words, answer, answer.spent)
         for line in notes(words, answer):
@@ -78,12 +77,14 @@ def ways_json(words: MessageCatalog, answer: WaysOut) -> dict[str, Any]:
                 "reaches": found.reaches,
                 "more": str(found.more),
                 "without_a_price": [way.id for way in found.ways if way.price is None],
+                "more_pieces_without_a_price": found.pieces,
                 "gain": round(found.gain, 3),
                 "for_one": None if found.each is None else round(found.each, 2),
                 **_outcome_json(found.outcome),
             }
             for found in answer.found
         ],
+        "ends_never_before": answer.earliest and round(answer.earliest.at, 1),
         "twos_not_tried": answer.twos_left,
         "threes_tried": answer.threes,
         "threes_not_tried": answer.threes_left,
@@ -117,6 +118,7 @@ def _outcome_json(outcome: Outcome) -> dict[str, Any]:
         "to_buy": str(outcome.money),
         "ends": round(outcome.ends, 1),
         "nothing_short": outcome.chance.share,
+        "to_buy_without_a_price": dict(outcome.unpriced),
         "own": dict(outcome.own),
     }
 
@@ -143,15 +145,28 @@ def _now(words: MessageCatalog, answer: WaysOut) -> str:
     now = answer.now
     return words(
         "propose.ways.now",
-        money=money(now.money, answer.practice.settings.currency),
+        money=_money(words, answer, now),
         ends=Clock(now.ends),
         chance=Share(now.chance.share, 1),
     )
 
 
-def _reached(words: MessageCatalog, answer: WaysOut) -> Iterator[str]:
-    nearest = answer.nearest
-    if nearest and not any(way.reaches for way in answer.found):
+def _money(words: MessageCatalog, answer: WaysOut, outcome: Outcome) -> str:
+    """What is to buy: at least so much, where some of it has no price."""
+    told = money(outcome.money, answer.practice.settings.currency)
+    return words.count("propose.ways.at-least", outcome.pieces, money=told) if outcome.pieces else told
+
+
+def _is_there(words: MessageCatalog, answer: WaysOut) -> str:
+    pieces = answer.now.pieces if answer.wish.budget is not None else 0
+    return words.count("propose.ways.is-there-but", pieces) if pieces else words("propose.ways.is-there")
+
+
+def reached(words: MessageCatalog, answer: WaysOut) -> Iterator[str]:
+    """Yield what is said where nothing reaches the wish: what comes nearest, and before when no day can end."""
+    if any(way.reaches for way in answer.found):
+        return
+    if nearest := answer.nearest:
         yield words(
             "propose.ways.none-reaches",
             way=name_of(words, nearest),
@@ -160,11 +175,27 @@ def _reached(words: MessageCatalog, answer: WaysOut) -> Iterator[str]:
             currency=answer.practice.settings.currency,
             chance=Share(nearest.outcome.chance.share, 1),
         )
+    else:
+        yield words("propose.ways.nothing-helps")
+    earliest, wish = answer.earliest, answer.wish.ends
+    if earliest and wish is not None and wish < earliest.at <= answer.now.ends:
+        yield words(
+            "propose.ways.never-before",
+            at=Clock(earliest.at),
+            last=Clock(earliest.last),
+            set=answer.practice.sets[earliest.set].name,
+            needs=Duration(60 * earliest.needs),
+        )
 
 
 def _more(words: MessageCatalog, found: WayOut) -> str:
-    more = signed(found.more)
-    return more if found.priced else words("propose.ways.no-price", more=more)
+    """The money, and what comes on top of it without a price: pieces by their number, the way itself as a ?."""
+    parts = [signed(found.more)]
+    if found.pieces:
+        parts.append(words.count("propose.ways.pieces", abs(found.pieces), amount=signed(Decimal(found.pieces))))
+    if not found.ways_priced:
+        parts.append(words("propose.ways.no-price"))
+    return " ".join(parts)
 
 
 def _table(words: MessageCatalog, answer: WaysOut) -> Table:
@@ -189,12 +220,19 @@ def _is_measured(wish: Wish) -> bool:
 def _row(words: MessageCatalog, wish: Wish, found: WayOut) -> Iterable[str]:
     return (
         name_of(words, found),
-        words("propose.ways.reaches") if found.reaches else "",
+        _reaches(words, wish, found),
         _more(words, found),
         *(("–" if found.each is None else signed(Decimal(round(found.each))),) if _is_measured(wish) else ()),
         words.say(Clock(found.outcome.ends)),
         words.say(Share(found.outcome.chance.share, 1)),
     )
+
+
+def _reaches(words: MessageCatalog, wish: Wish, found: WayOut) -> str:
+    if not found.reaches:
+        return ""
+    pieces = found.outcome.pieces if wish.budget is not None else 0
+    return words.count("propose.ways.reaches-but", pieces) if pieces else words("propose.ways.reaches")
 
 
 def notes(words: MessageCatalog, answer: WaysOut) -> Iterator[str]:
@@ -211,8 +249,12 @@ def notes(words: MessageCatalog, answer: WaysOut) -> Iterator[str]:
             yield words.count("propose.ways.threes", answer.threes, left=answer.threes_left)
         elif any(found.reaches for found in answer.found):
             yield words("propose.ways.no-threes")
-    if not all(found.priced for found in answer.found[:MOST]):
+    if not all(found.ways_priced for found in answer.found[:MOST]):
         yield words("propose.ways.unpriced")
+    if unpriced := dict.fromkeys(i for one in (answer.now, *(w.outcome for w in answer.found)) for i in one.unpriced):
+        practice = answer.practice
+        things = [words.say((practice.instruments.get(i) or practice.cassettes[i]).name) for i in unpriced]
+        yield words("propose.ways.unpriced-pieces", things=", ".join(things))
     if answer.stopped:
         yield words("propose.ways.stopped")
 

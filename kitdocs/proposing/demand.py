@@ -30,8 +30,9 @@ class Demand:
     """Instruments that never lie in one set or pouch, two by two."""
     pouches: int = POUCHES
     """Add-on pouches that a visit takes at most. Pouches in drawers do not count: they are opened when asked for."""
-    in_pieces: bool = False
-    """Whether what is to be bought is counted in pieces (`counted_in_pieces`), for want of prices."""
+    as_written: Practice | None = None
+    """The practice with the prices that it states, where they are too few and what is to be bought is counted in pieces
+    instead (`counted_in_pieces`)."""
     wants: Mapping[str, Mapping[str, Need]] = field(init=False)
     """By procedure, then by instrument, without what is used once; only procedures that have visits."""
     visits: Mapping[str, float] = field(init=False)
@@ -46,6 +47,10 @@ class Demand:
         }
         object.__setattr__(self, "visits", {p: visits.get(p, 0.0) for p in practice.procedures})
         object.__setattr__(self, "wants", wants)
+
+    @property
+    def in_pieces(self) -> bool:
+        return self.as_written is not None
 
     @property
     def bought_in(self) -> Value:

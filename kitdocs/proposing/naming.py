@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from itertools import product
+import unicodedata
+from collections.abc import Callable, Iterator, Sequence
+from itertools import chain, count, product
 from typing import get_args
 
 from kitdocs.practice.codes import look_alike
@@ -18,6 +19,8 @@ from kitdocs.proposing.packing import Packing
 
 #: So many characters are still read at a glance on a label.
 LONGEST = 36
+#: So many are read on one line of a label.
+A_LINE = 44
 #: Letters that are taken for no other sign.
 _LETTERS = "ACDEFGHJKMNPRTUVWXY"
 
@@ -47,27 +50,36 @@ class _Names:
             return kit.kept, self._practice.sets[kit.kept]
         demand = self._packing.demand
         busiest = sorted(kit.procedures, key=lambda p: -demand.visits[p])
-        code = self._code(_LETTERS)
         cassette = self._packing.cassette_of(kit)
-        mark = next(mark for mark in get_args(SetMark) if (cassette, mark) not in self._marks)
-        self._marks.add((cassette, mark))
+        mark = self._mark(cassette)
         elsewhere = {i for other in self._design.sets if other != kit for i in other.contents}
-        name = self._first_that_is_short(
+        name, what = self._short_and_new(
             *(message("propose.name.set", what=self._lower(self._practice.procedures[p].name)) for p in busiest),
             *(
                 message("propose.name.set", what=self._lower(self._practice.instruments[i].name))
                 for i in kit.contents
                 if i not in elsewhere
             ),
-            message("propose.name.plain-set", code=code),
+            numbered="propose.name.plain-set",
         )
+        code = self._code(what)
         return self._id(f"{busiest[0]}-set"), set_record(self._packing, kit, name=name, code=code, mark=mark)
+
+    def _mark(self, cassette: str) -> SetMark:
+        """A mark that no other set has; where all are taken, one that no set in such a cassette has."""
+        taken = {mark for _, mark in self._marks}
+        marks: tuple[SetMark, ...] = get_args(SetMark)
+        free = (mark for mark in marks if mark not in taken)
+        rest = (mark for mark in marks if (cassette, mark) not in self._marks)
+        mark = next(chain(free, rest))
+        self._marks.add((cassette, mark))
+        return mark
 
     def pouch(self, pouch: PouchKind) -> tuple[str, Pouch]:
         if pouch.kept:
             return pouch.kept, self._practice.pouches[pouch.kept]
-        code = self._code("".join(pair) for pair in product("PQ", _LETTERS))
-        name = self._first_that_is_short(*self._of_pouch(pouch), message("propose.name.plain-pouch", code=code))
+        name, what = self._short_and_new(*self._of_pouch(pouch), numbered="propose.name.plain-pouch")
+        code = self._code(what)
         return self._id(f"{pouch.contents[0]}-pouch"), pouch_record(self._packing, pouch, name=name, code=code)
 
     def _of_pouch(self, pouch: PouchKind) -> Iterator[Message]:
@@ -82,14 +94,22 @@ class _Names:
                 message("propose.name.and-more", what=one, n=more) if more else message("propose.name.pouch", what=one)
             )
 
-    def _first_that_is_short(self, *names: Message) -> Text:
-        """Return the first name that is short and new in each language; the last, if none is."""
-        for name in names:
-            text = self._in_each_language(name)
-            if text not in self._taken and not any(len(text.in_language(one)) > LONGEST for one in self._languages):
-                break
+    def _short_and_new(self, *names: Message, numbered: str) -> tuple[Text, Text]:
+        """Return a name that is new and short in each language, and what it names; a number, if there is none.
+
+        The shortest one is taken where none is short but one is no longer than a line of a label.
+        """
+        said = [(self._in_each_language(name), name) for name in names]
+        new = [(text, name) for text, name in said if text not in self._taken and self._length(text) <= A_LINE]
+        short = (pair for pair in new if self._length(pair[0]) <= LONGEST)
+        text, name = next(short, None) or min(new, key=lambda pair: self._length(pair[0]), default=(None, names[0]))
+        numbers = (self._in_each_language(message(numbered, n=n)) for n in count(1))
+        text = text or next(number for number in numbers if number not in self._taken)
         self._taken.append(text)
-        return text
+        return text, next(value for _, value in name.values if isinstance(value, Text))
+
+    def _length(self, text: Text) -> int:
+        return max(len(text.in_language(language)) for language in self._languages)
 
     @property
     def _languages(self) -> Sequence[str]:
@@ -112,9 +132,12 @@ class _Names:
             return Text(plain=lower(name.plain))
         return Text(by_language=tuple((language, lower(text)) for language, text in name.by_language))
 
-    def _code(self, choices: Iterable[str]) -> str:
+    def _code(self, name: Text) -> str:
+        """Return two letters of a name, the first of them its first; any others, where those are taken."""
         code = next(
-            code for code in _and_longer(choices) if not any(code == o or look_alike(code, o) for o in self._codes)
+            code
+            for code in chain(_two_letters(name.in_language(self._languages[0])), _any_letters())
+            if not any(code == other or look_alike(code, other) for other in self._codes)
         )
         self._codes.append(code)
         return code
@@ -128,8 +151,19 @@ class _Names:
         return id_
 
 
-def _and_longer(choices: Iterable[str]) -> Iterator[str]:
-    yield from choices
+def _two_letters(name: str) -> Iterator[str]:
+    """Yield the first letters of two words, then the first letter with each later one."""
+    plain = unicodedata.normalize("NFKD", name).upper()
+    words = ["".join(sign for sign in word if "A" <= sign <= "Z") for word in plain.replace("-", " ").split()]
+    words = [word for word in words if word]
+    if words:
+        first, *others = words
+        yield from (first[0] + letter for letter in first[1:])
+        yield from (first[0] + word[0] for word in others)
+
+
+def _any_letters() -> Iterator[str]:
+    yield from ("".join(letters) for letters in product(_LETTERS, repeat=2))
     yield from ("".join(letters) for letters in product("XYW", _LETTERS, _LETTERS))
 
 

@@ -148,7 +148,7 @@ def propose_designs(
         proxy=proxy,
         proposals=tuple(proposals),
         whole=whole,
-        today=_today(whole, days, seed),
+        today=_today(whole, days, seed, in_pieces=demand.in_pieces),
         tried=judge.tried,
         complete=choice.complete,
         candidates=(len(choice.sets), len(choice.pouches)),
@@ -206,7 +206,7 @@ def _judged(judge: Judge, proxy: Proxy, found: _Found, days: int | None, seed: i
     planned = 0
     for design, (weighing, *also) in by_design.items():
         names = named(judge.packing, design)
-        practice = practice_of_design(judge.packing, design, names)
+        practice = _as_written(judge.demand, practice_of_design(judge.packing, design, names))
         try:
             plan = make_plan(practice, days=days, seed=seed)
         except PracticeError as error:
@@ -220,7 +220,7 @@ def _judged(judge: Judge, proxy: Proxy, found: _Found, days: int | None, seed: i
             named=names,
             practice=practice,
             plan=plan,
-            figures=figures_of(practice, plan.days),
+            figures=figures_of(practice, plan.days, in_pieces=judge.demand.in_pieces),
             cost=proxy.cost(design, weights_of(judge.demand, weighing)),
             bound=found.answers[weighing].bound,
         )
@@ -266,10 +266,17 @@ def beats(one: Figures, other: Figures) -> bool:
     return all(a <= b + 1e-9 for a, b in pairs) and any(a < b - 1e-9 for a, b in pairs)
 
 
-def _today(whole: Practice | None, days: int | None, seed: int) -> Figures | None:
+def _as_written(demand: Demand, practice: Practice) -> Practice:
+    """Return the practice with its own prices: the list says what the plan of the folder will say."""
+    if demand.as_written is None:
+        return practice
+    return replace(practice, instruments=demand.as_written.instruments, cassettes=demand.as_written.cassettes)
+
+
+def _today(whole: Practice | None, days: int | None, seed: int, *, in_pieces: bool) -> Figures | None:
     if whole is None:
         return None
     try:
-        return figures_of(whole, make_plan(whole, days=days, seed=seed).days)
+        return figures_of(whole, make_plan(whole, days=days, seed=seed).days, in_pieces=in_pieces)
     except PracticeError:
         return None

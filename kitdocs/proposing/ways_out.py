@@ -12,10 +12,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from itertools import combinations
+from itertools import combinations, islice
 from typing import Any
 
-from kitdocs.planning.buying.orders import order_list, uses_per_day
+from kitdocs.planning.buying.orders import OrderList, order_list, uses_per_day
 from kitdocs.planning.buying.placement import orders_for, taken_per_day
 from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.joint import JointNeeds
@@ -25,6 +25,7 @@ from kitdocs.planning.day.visit import Booking
 from kitdocs.practice.message import message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError
+from kitdocs.proposing.earliest import Earliest, earliest_end
 from kitdocs.proposing.purse import Spent, spend
 from kitdocs.proposing.ways import SingleChange, together, ways_of
 
@@ -55,12 +56,19 @@ class Outcome:
     """What the days come to. Money in the practice's currency."""
 
     money: Decimal
-    """To buy, with what the changes cost."""
+    """To buy, with what the changes cost; without what has no price."""
     ends: float
     """The median, in minutes after midnight."""
     chance: Chance
     own: dict[str, int]
     """Sets and pouches, by id."""
+    unpriced: Mapping[str, int] = field(default_factory=dict)
+    """Pieces to buy whose price the folder does not state, by instrument or cassette."""
+
+    @property
+    def pieces(self) -> int:
+        """How many pieces to buy have no price."""
+        return sum(self.unpriced.values())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,14 +78,21 @@ class WayOut:
     ways: tuple[SingleChange, ...]
     outcome: Outcome
     more: Decimal
-    """Money beyond what is to buy without them; less than 0 where they save some."""
+    """Money beyond what is to buy without them; less than 0 where they save some. Without what has no price."""
+    pieces: int
+    """How many more pieces without a price are to buy; less than 0 where it is fewer."""
     gain: float
     """Minutes, points or money by which they bring a wish nearer; of several wishes, the shares of the way."""
     reaches: bool
 
     @property
     def priced(self) -> bool:
-        """Whether the folder says what each of them costs."""
+        """Whether they cost no more than the folder says: each has a price, and no more is to buy that has none."""
+        return self.pieces <= 0 and self.ways_priced
+
+    @property
+    def ways_priced(self) -> bool:
+        """Whether the folder says what each of them costs by itself."""
         return all(way.price is not None for way in self.ways)
 
     @property
@@ -97,7 +112,7 @@ class WaysOut:
     """Whether the wish is fulfilled as it is."""
     found: tuple[WayOut, ...]
     """Those that reach it, the cheapest first; then those that bring it nearer, the cheapest for what they gain first;
-    what has no price comes last of each."""
+    what has no price comes last of each. Where none reaches it, what comes nearest is the first of all."""
     tried: int
     twos_left: int
     """How many twos of changes were not tried: those of which one at least brings nothing alone."""
@@ -109,11 +124,13 @@ class WaysOut:
     """What to buy first, second, third with the budget; None without one, or when somebody stopped before."""
     stopped: bool
     """Whether somebody stopped before everything was tried."""
+    earliest: Earliest | None = None
+    """Before when the day ends in no way; None where no wish is about that."""
 
     @property
     def nearest(self) -> WayOut | None:
-        """Return what comes nearest where nothing reaches the wish."""
-        return max(self.found, key=lambda way: (way.gain, -way.more), default=None)
+        """Return what comes nearest where nothing reaches the wish: then it is the first."""
+        return None if any(way.reaches for way in self.found) else next(iter(self.found), None)
 
 
 @dataclass(slots=True)
@@ -157,8 +174,8 @@ def outcome_of(practice: Practice, ran: BusyDays, chance: float | None, price: D
     ends = ran.ends.median / 60
     if chance is None:
         own = {**ran.stock, **ran.pouch_stock}
-        money = orders_for(practice, ran).total + price
-        return Outcome(money=money, ends=ends, chance=ran.promises.all.kept, own=own)
+        orders = orders_for(practice, ran)
+        return _outcome(orders, price, ends=ends, chance=ran.promises.all.kept, own=own)
     of_sets, of_drawers = ran.chosen_sets.needs, ran.chosen_drawers.needs
     everything: JointNeeds[Any] = JointNeeds({**of_sets.kinds, **of_drawers.kinds}, ran.days)
     counts = everything.choose(chance)
@@ -174,7 +191,12 @@ def outcome_of(practice: Practice, ran: BusyDays, chance: float | None, price: D
         uses_per_day=uses_per_day(practice, taken_per_day(ran)),
     )
     kept = Chance(everything.kept(counts), ran.days)
-    return Outcome(money=orders.total + price, ends=ends, chance=kept, own={**kits, **pouches})
+    return _outcome(orders, price, ends=ends, chance=kept, own={**kits, **pouches})
+
+
+def _outcome(orders: OrderList, price: Decimal, *, ends: float, chance: Chance, own: dict[str, int]) -> Outcome:
+    unpriced = {line.id: line.buy for line in orders.without_price}
+    return Outcome(money=orders.total + price, ends=ends, chance=chance, own=own, unpriced=unpriced)
 
 
 def one_more(practice: Practice, ran: BusyDays) -> Iterator[tuple[SingleChange, Outcome]]:
@@ -197,7 +219,7 @@ def one_more(practice: Practice, ran: BusyDays) -> Iterator[tuple[SingleChange, 
             record = practice.sets.get(kind) or practice.pouches[kind]
             name = message("propose.way.one-more", pack=record.name)
             way = SingleChange(id=f"one-more.{kind}", at=f"one-more.{kind}", name=name, change=lambda same: same)
-            yield way, Outcome(money=orders.total, ends=ran.ends.median / 60, chance=kept, own=more)
+            yield way, _outcome(orders, Decimal(0), ends=ran.ends.median / 60, chance=kept, own=more)
 
 
 def _spares(ran: BusyDays, kind: str) -> int:
@@ -258,6 +280,7 @@ def ways_out(
         threes_left=len(_together(ways, ways, 3)) - threes,
         spent=spent,
         stopped=stopped,
+        earliest=None if wish.ends is None else earliest_end(practice, islice(study.bookings, 1, None)),
     )
 
 
@@ -355,16 +378,24 @@ class _Ranking:
             ways=ways,
             outcome=outcome,
             more=outcome.money - self.now.money,
+            pieces=outcome.pieces - self.now.pieces,
             gain=self.gain(outcome),
             reaches=self.reaches(outcome),
         )
 
     def ranked(self, found: Iterable[WayOut]) -> list[WayOut]:
-        return sorted(found, key=self._place)
+        """Return the ways, the best first; where none reaches the wish, first of all what comes nearest."""
+        ranked = sorted(found, key=self._place)
+        if ranked and not ranked[0].reaches:
+            of_money = self.wish.budget is not None  # a purse is brought nearer only by what has a price
+            nearest = max(ranked, key=lambda way: (way.priced or not of_money, way.gain, way.priced, -way.more))
+            ranked.remove(nearest)
+            ranked.insert(0, nearest)
+        return ranked
 
     def _place(self, way: WayOut) -> tuple[object, ...]:
         ids = tuple(one.id for one in way.ways)
         if way.reaches:
             return (0, not way.priced, way.more, len(ids), way.outcome.ends, ids)
-        each = float(way.more) / way.gain if way.gain else 0.0
+        each = -way.gain if self.wish.budget is not None or not way.gain else float(way.more) / way.gain
         return (1, not way.priced, each, len(ids), way.outcome.ends, ids)

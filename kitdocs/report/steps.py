@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitdocs.document.blocks import Block, Cell, Matrix, Prose, said
+from kitdocs.document.blocks import Block, Cell, Matrix, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import CellText, table
 from kitdocs.planning.buying.steps import BuyingStep, bought
-from kitdocs.practice.message import Joined, Message, Share, counted, message
+from kitdocs.practice.message import Duration, Joined, Message, Share, counted, message
 from kitdocs.practice.numbers import money, percent, plain
+from kitdocs.practice.room import Candidate, MachineStage
+from kitdocs.practice.values import Text
 from kitdocs.report.layout import report_card
 
 
@@ -31,11 +33,43 @@ def steps_card(brief: Brief) -> Card | None:
     return report_card(brief, "buying", "steps", blocks)
 
 
-def _candidates(brief: Brief) -> Iterator[Prose]:
-    """What the steps leave out, because the room would have to be run anew with it."""
+def _candidates(brief: Brief) -> Iterator[Block]:
+    """What the steps leave out, because the room would have to be run anew with it, with price and what it can take."""
     if candidates := brief.practice.room.candidates.values():
-        names = Joined(tuple(candidate.name for candidate in candidates))
-        yield said(brief.words("report.steps.candidates", candidates=names))
+        yield said(brief.words("report.steps.candidates"))
+        head = brief.words.each("report.steps.candidate", "name", "price", "takes", currency=brief.plan.orders.currency)
+        rows = [(brief.say(one.name), _price(brief, one), _takes(brief, one)) for one in candidates]
+        yield table(brief.words("report.steps.candidate.title"), head, rows)
+
+
+def _price(brief: Brief, candidate: Candidate) -> str:
+    parts = [money(candidate.price)] if candidate.price is not None else []
+    if candidate.each_day is not None:
+        parts.append(brief.words("report.steps.candidate.each-day", price=candidate.each_day))
+    return " + ".join(parts) or brief.words("report.steps.candidate.no-price")
+
+
+def _takes(brief: Brief, candidate: Candidate) -> str:
+    """What a load of the machine holds and how long it takes, whose hands they are, or how much longer who stays."""
+    words, room = brief.words, brief.practice.room
+    if candidate.person:
+        longer = Duration(60 * candidate.longer)
+        return words("report.steps.candidate.longer", person=room.people[candidate.person].name, longer=longer)
+    stage = room.stages[candidate.stage or ""]
+    if not isinstance(stage, MachineStage):
+        return words("report.steps.candidate.hands", stage=stage.name)
+    machine = candidate.machine or stage.each[0]
+    held = (
+        message("report.steps.candidate.of-size", n=n, size=_size(brief, id_)) for id_, n in machine.capacity.items()
+    )
+    holds = Joined(tuple(held), " / ")
+    cycle = Duration(60 * machine.cycle)
+    return words("report.steps.candidate.machine", stage=stage.name, cycle=cycle, holds=holds)
+
+
+def _size(brief: Brief, id_: str) -> Text:
+    cassettes = brief.practice.cassettes
+    return cassettes[id_].name if id_ in cassettes else brief.practice.room.pouch_sizes[id_].name
 
 
 def _bought(brief: Brief) -> Matrix:

@@ -61,7 +61,11 @@ ROOMY: dict[str, Any] = {
     "sheets": SHEETS,
     "shelves": {"shelf": SHELF},
     "drawers": DRAWERS,
-    "candidates": {"washer": {"name": "A third washer", "stage": "wash", "price": 4000.0}},
+    "candidates": {
+        "washer": {"name": "A third washer", "stage": "wash", "price": 4000.0},
+        "packer": {"name": "A packer for the afternoon", "stage": "pack", "each_day": 60.0},
+        "helper": {"name": "Somebody who puts away", "stage": "store"},
+    },
 }
 SETTINGS: dict[str, Any] = {
     "day": {"opens": "08:00", "closes": "17:00", "pause": {"start": "12:00", "end": "13:00"}, "per_week": 4},
@@ -239,7 +243,9 @@ def practices() -> Iterator[tuple[str, Practice]]:
         "a design that was proposed",
         replace(made(procedures={**PROCEDURES, "wire": PROCEDURES["wire-change"]}), proposal=PROPOSALS),
     )
-    yield "people who go home", made(room={**stages(pack={**STAGES["pack"], "people": 1}), "people": TECHNICIANS})
+    longer = {"later": {"name": "A later evening", "person": next(iter(TECHNICIANS)), "each_day": 25.0}}
+    people = {"people": TECHNICIANS, "candidates": longer}
+    yield "people who go home", made(room={**stages(pack={**STAGES["pack"], "people": 1}), **people})
     yield "a room that closes late", made(room={"closes": "23:50"})
     yield "part loads", made(room=sterilizer(machines=2, wait="0 min", cycle="2 h"))
     yield "past midnight", made(room=stages(store={**STAGES["store"], "per_cassette": "35 min"}))

@@ -4,7 +4,7 @@ from decimal import Decimal
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from invented_practice import practice
+from invented_practice import INSTRUMENTS, SETS, practice
 from references import poisson_cdf
 
 from kitdocs.planning.buying.orders import buying_figures, buying_problems, mean_away, order_list, uses_per_day
@@ -90,6 +90,18 @@ def test_the_total_is_exact_money_and_names_what_it_leaves_out():
         "instruments.cutter",
         "instruments.bird-beak",
     }
+
+
+def test_more_than_three_missing_prices_are_one_warning_with_their_names() -> None:
+    instruments = {f"probe-{n}": {**INSTRUMENTS["explorer"], "name": f"Probe {n}"} for n in range(4)}
+    held = {**SETS["core"], "contents": ["mirror", *instruments]}
+    known = practice(instruments=instruments, sets={"core": held})
+    bought = order_list(known, sets_to_own={"core": 2}, pouches_to_own={}, uses_per_day={})
+    (problem,) = buying_problems(known, bought)
+    kinds = len(bought.without_price)
+    assert kinds > 4 and problem.path == "instruments"
+    assert f"{2 * kinds} pieces to buy of {kinds} kinds" in str(problem.message)
+    assert all(line.name.plain in str(problem.message) for line in bought.without_price)
 
 
 @given(st.integers(0, 40), st.integers(0, 40), st.integers(0, 40))

@@ -61,8 +61,8 @@ def test_sets_are_named_after_whom_they_are_for_and_pouches_after_what_is_in_the
         ("Director set", "Juego de director"),
         ("Bird-beak pouch", "Bolsa de bird-beak"),
         ("Archwire change pouch", "Bolsa de cambio de arco"),
-        ("Three-prong +1", "Three-prong +1"),
-        ("Gauge +2", "Gauge +2"),
+        ("Three-prong pouch, with 1 more", "Bolsa de three-prong, con 1 más"),
+        ("Gauge pouch, with 2 more", "Bolsa de gauge, con 2 más"),
     ]
 
 
@@ -76,7 +76,26 @@ def test_names_are_short_and_no_two_are_alike(demand: Demand) -> None:
     names = names_of(Demand(practice=replace(practice, instruments=instruments)))
     assert max(len(name) for both in names for name in both) <= LONGEST
     assert len({english for english, _ in names}) == len({spanish for _, spanish in names}) == len(names)
-    assert ("Set C", "Juego C") in names and ("Pouch PA", "Bolsa PA") in names
+    assert ("Set 1", "Juego 1") in names and ("Pouch 1", "Bolsa 1") in names
+
+
+def test_a_name_that_is_a_little_long_is_better_than_a_number(demand: Demand) -> None:
+    practice = demand.practice
+    cutter = practice.instruments["bird-beak"].model_copy(
+        update={"name": Text(plain="Alicate de corte de ligaduras fino")}
+    )
+    held = replace(practice, instruments={**practice.instruments, "bird-beak": cutter})
+    assert ("Alicate de corte de ligaduras fino pouch", "Bolsa de alicate de corte de ligaduras fino") in names_of(
+        Demand(practice=held)
+    )
+
+
+def test_codes_are_letters_of_what_is_named_and_no_two_sets_have_one_mark(demand: Demand) -> None:
+    made = named(Packing(demand), DESIGN)
+    codes = [kit.code for kit in made.sets.values()] + [pouch.code for pouch in made.pouches.values()]
+    assert codes == ["AR", "DI", "BI", "AC", "TH", "GA"]
+    marks = [kit.mark for kit in made.sets.values()]
+    assert len(set(marks)) == len(marks)
 
 
 def test_an_abbreviation_keeps_its_capitals(demand: Demand) -> None:

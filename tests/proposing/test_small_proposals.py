@@ -14,11 +14,10 @@ from small_practices import demand_of, written
 
 from kitdocs.document.catalog import built_in_catalog
 from kitdocs.handbook.brief import Brief
-from kitdocs.planning.buying.pieces import counted_in_pieces
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice.problems import PracticeError
 from kitdocs.practice.reading.reader import read_practice
-from kitdocs.practice.reading.undesigned import missing_for_a_proposal, read_undesigned, without_price
+from kitdocs.practice.reading.undesigned import missing_for_a_proposal, read_undesigned, states_every_price
 from kitdocs.proposing.candidates import candidates
 from kitdocs.proposing.completing import completed, filled_set
 from kitdocs.proposing.demand import Demand
@@ -210,15 +209,14 @@ def test_what_fits_nowhere_is_told_with_its_place(tmp_path: Path) -> None:
     assert [(problem.rule, problem.path) for problem in problems] == [("fits-nowhere", "instruments.weingart")]
 
 
-def test_prices_that_are_missing_are_told_with_their_places(tmp_path: Path) -> None:
+def test_a_price_that_is_missing_is_known(tmp_path: Path) -> None:
     folder = written(tmp_path / "ours", DAILY)
     edit(folder / "instruments.yaml", "  price: 78\n", "")
     edit(folder / "cassettes.yaml", "  price: 88\n", "")
     practice = read_undesigned(folder).practice
     assert missing_for_a_proposal(practice) == ()
-    problems = without_price(practice)
-    assert [problem.path for problem in problems] == ["instruments.weingart", "cassettes.slim"]
-    assert problems[0].place.file == "instruments.yaml"
+    assert not states_every_price(practice)
+    assert states_every_price(demand_of(written(tmp_path / "other", DAILY)).practice)
 
 
 @pytest.mark.whole
@@ -232,23 +230,14 @@ def test_without_prices_designs_are_compared_by_the_pieces_to_buy(ask: Ask, tmp_
     assert new.proposal and new.proposal.bought_in == "pieces"
     chosen = answer["proposals"][0]
     assert chosen["to_buy"] == str(new.proposal.designs[new.proposal.chosen].to_buy)
-    plan = make_plan(counted_in_pieces(new))
-    assert chosen["to_buy"] == str(sum(line.buy for line in plan.orders.lines))
+    plan = make_plan(new)
+    assert chosen["to_buy"] == str(sum(line.buy for line in plan.orders.lines)), "as the plan of the folder says"
     assert new.instruments["weingart"].price is None
     for language, unit in (("en", "pieces"), ("es", "piezas")):
         said = " ".join(ask("propose", folder, "--language", language).out.split())
         assert unit in said and "USD" not in said
     card = proposal_card(Brief(practice=new, plan=make_plan(new), words=built_in_catalog("en")))
     assert card and "USD" not in str(card.blocks) and "pieces" in str(card.blocks)
-
-
-@pytest.mark.whole
-def test_ways_to_a_wish_ask_for_the_prices(ask: Ask, tmp_path: Path) -> None:
-    folder = written(tmp_path / "ours", DAILY)
-    edit(folder / "instruments.yaml", "  price: 78\n", "")
-    answer = ask("propose", folder, "--ends", "17:30")
-    assert answer.status == 1
-    assert "instruments.weingart: a proposal compares what designs cost" in answer.out + answer.err
 
 
 def test_a_folder_without_any_design_is_read_and_a_real_mistake_is_still_told(tmp_path: Path) -> None:

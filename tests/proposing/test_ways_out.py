@@ -15,17 +15,19 @@ from asking import Ask
 from editing import edit
 
 import kitdocs.proposing.ways_out as searched
-from kitdocs.command.ways_answer import name_of, notes
+from kitdocs.command.ways_answer import name_of, notes, reached
 from kitdocs.document.catalog import catalog_for
 from kitdocs.planning.buying.orders import order_list, uses_per_day
 from kitdocs.planning.buying.placement import orders_for, taken_per_day
-from kitdocs.planning.day.run import BusyDays, busy_days
+from kitdocs.planning.day.run import BusyDays, busy_days, drawn_days
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice.message import message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.room import Candidate
+from kitdocs.practice.values import clock_text
+from kitdocs.proposing.earliest import earliest_end
 from kitdocs.proposing.purse import spend
 from kitdocs.proposing.ways import Change, SingleChange, first_year, together, ways_of
 from kitdocs.proposing.ways_out import WayOut, WaysOut, Wish, one_more, outcome_of, ways_out
@@ -411,3 +413,76 @@ def test_a_wish_that_cannot_be_read_is_told(started: Path, ask: Ask, tmp_path: P
     assert "no number of sets is enough on 100 %" in ask("propose", started, "--chance", "100%").err
     both = ask("propose", started, "--ends", "17:30", "--to", tmp_path / "new")
     assert (both.status, (tmp_path / "new").exists()) == (2, False)
+
+
+def without(practice: Practice, *instruments: str) -> Practice:
+    """The practice with no price for these."""
+    free = {i: practice.instruments[i].model_copy(update={"price": None}) for i in instruments}
+    return replace(practice, instruments={**practice.instruments, **free})
+
+
+def test_what_has_no_price_is_counted_in_pieces_and_is_never_the_cheapest(practice: Practice, ran: BusyDays) -> None:
+    """Money and pieces of each way together are what the same way comes to with all prices."""
+    wish, bare = Wish(chance=0.99), without(practice, "weingart", "bird-beak")
+    priced, told = (ways_out(one, wish, days=DAYS) for one in (practice, bare))
+    assert told.now.pieces == sum(told.now.unpriced.values()) > 0
+    assert set(told.now.unpriced) <= {"weingart", "bird-beak"}
+    prices = {i: practice.instruments[i].price or 0 for i in ("weingart", "bird-beak")}
+    for one in told.found:
+        free = sum(prices[i] * n for i, n in one.outcome.unpriced.items())
+        other = [found for found in priced.found if found.outcome.own == one.outcome.own and found.ways == one.ways]
+        assert all(found.outcome.money == one.outcome.money + free for found in other)
+        assert one.pieces == one.outcome.pieces - told.now.pieces
+    for some in ([one for one in told.found if one.reaches], [one for one in told.found[1:] if not one.reaches]):
+        assert [one.priced for one in some] == sorted((one.priced for one in some), reverse=True)
+    assert any(one.pieces > 0 and not one.priced for one in told.found)
+    words = catalog_for("en", {})
+    lines = " ".join(notes(words, told))
+    assert "price the folder does not state (Weingart plier, Bird-beak plier)" in lines
+
+
+def test_of_a_purse_that_nothing_reaches_the_nearest_is_the_first_and_saves_most(folder: Path) -> None:
+    slow = {"room.stages.wash.cycle": "80 min", "room.stages.wash.wait": "90 min", "room.candidates.washer.price": "10"}
+    answer = ways_out(read_practice(folder, slow), Wish(budget=Decimal(1)), days=DAYS)
+    assert answer.found and not any(one.reaches for one in answer.found)
+    assert answer.nearest is answer.found[0]
+    assert answer.nearest.more == min(one.more for one in answer.found if one.priced)
+    known = [one.more for one in answer.found if one.priced]
+    assert known == sorted(known) and len(known) < len(answer.found), "what has no price comes behind"
+
+
+def test_before_when_a_day_ends_in_no_way_is_no_later_than_it_ends_with_a_room_that_never_lets_wait(
+    practice: Practice, ran: BusyDays
+) -> None:
+    """A second road: the same days in a room with a hundred machines and hands, that start at once."""
+    found = earliest_end(practice, drawn_days(practice, days=DAYS)[1:])
+    assert found is not None
+    assert found.at == pytest.approx(found.last + found.needs)
+    stages = {
+        id_: stage.model_copy(
+            update={"machines": 100, "wait": 0.0}
+            if stage.kind == "machine"
+            else {"people": 100}
+            if stage.kind == "hand"
+            else {}
+        )
+        for id_, stage in practice.room.stages.items()
+    }
+    free = replace(practice, room=practice.room.model_copy(update={"stages": stages}))
+    ends = busy_days(free, days=DAYS).ends.median / 60
+    assert found.at <= ends <= ran.ends.median / 60
+    assert ends - found.at < 5, "what comes later is a pouch"
+
+
+def test_a_day_that_cannot_end_so_early_is_told_with_the_reason(
+    practice: Practice, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(searched, "THREES", 0)
+    monkeypatch.setattr(searched, "OTHER_TWOS", 0)
+    monkeypatch.setattr(searched, "IN_TWOS", 0)
+    answer = ways_out(practice, Wish(ends=15 * 60), days=DAYS)
+    assert answer.earliest
+    said = " ".join(reached(catalog_for("en", {}), answer))
+    hours, minutes = divmod(round(answer.earliest.needs), 60)
+    assert f"never ends before {clock_text(round(answer.earliest.at))}" in said
+    assert f"needs {hours} h {minutes} min from then" in said

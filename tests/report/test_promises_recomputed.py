@@ -253,7 +253,7 @@ REPEATED = (
         "steps.spares",
         "steps.owned",
         "steps.counts",
-        "steps.candidates",
+        "steps.candidate*",
     ),
     *("buying.nothing", "buying.head.*", "buying.in-*", "buying.one-for-each", "buying.spare", "buying.without-price"),
     *("buying.other-kinds", "buying.no-prices", "buying.chart", "spares.away-today*", "supplies.head.*"),

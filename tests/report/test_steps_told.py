@@ -9,7 +9,7 @@ import pytest
 from kitdocs.document.blocks import Matrix
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
-from kitdocs.practice.room import Candidate
+from kitdocs.practice.room import Candidate, MachineStage
 from kitdocs.report.build_report import make_report
 
 
@@ -33,6 +33,15 @@ def test_what_the_room_could_have_is_told_to_be_left_out_of_the_steps(example: P
     room = example.room.model_copy(update={"candidates": {"washer": washer}})
     report = make_report(replace(example, room=room), example_plan, language="en")
     card = next(card for card in report.cards if card.id == "plan/steps")
-    assert "Not in these steps: A second washer." in str(card.front[-1])
+    told, table = card.front[-2:]
+    assert "Not in these steps" in str(told) and isinstance(table, Matrix)
+    (row,) = table.rows
+    stage = example.room.stages["wash"]
+    assert isinstance(stage, MachineStage)
+    assert [cell.text for cell in row[:2]] == ["A second washer", "4,000.00"]
+    sizes = {**example.cassettes, **example.room.pouch_sizes}
+    for size, n in stage.each[0].capacity.items():
+        assert f"{n} × {sizes[size].name.in_language('en')}" in row[2].text
+    assert f"a load takes {stage.each[0].cycle:.0f} min" in row[2].text
     without = make_report(example, example_plan, language="en")
     assert "Not in these steps" not in str(next(card for card in without.cards if card.id == "plan/steps"))

@@ -17,7 +17,7 @@ class Figures:
     """What a design comes to, by the plan. Money in the practice's currency, the rest for a busy day."""
 
     money: Decimal
-    """What is to be bought: instruments, spares and cassettes."""
+    """What is to be bought: instruments, spares and cassettes. Their number, where they are counted in pieces."""
     walks: float
     """To the store, during visits."""
     openings: float
@@ -33,12 +33,12 @@ class Figures:
     cassettes: int
 
 
-def figures_of(practice: Practice, ran: BusyDays) -> Figures:
+def figures_of(practice: Practice, ran: BusyDays, *, in_pieces: bool = False) -> Figures:
     """Return what a practice with its design comes to on the days that were run."""
     orders = orders_for(practice, ran)
     used = [id_ for id_ in practice.pouches if id_ in ran.add_ons or id_ in ran.drawer_pouches]
     return Figures(
-        money=orders.total,
+        money=Decimal(sum(line.buy for line in orders.lines)) if in_pieces else orders.total,
         walks=walks_per_day(practice, visits_per_day(practice)),
         openings=drawer_openings_per_day(ran),
         kinds=len(ran.sets) + len(used),

@@ -27,6 +27,9 @@ from kitdocs.practice.values import Text
 
 PIECES = message("figures.unit.pieces")
 
+#: More missing prices than this are told at once.
+_EACH = 3
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderLine:
@@ -133,11 +136,27 @@ def order_list(
 
 
 def buying_problems(practice: Practice, orders: OrderList) -> tuple[Problem, ...]:
-    """Something to buy whose price is not stated is a warning: the total leaves it out."""
-    return tuple(
+    """Something to buy whose price is not stated is a warning: the total leaves it out. One for all, where many are."""
+    accepted = {entry.at for entry in practice.settings.accepted if entry.warning == "price-missing"}
+    lines = orders.without_price
+    open_ = [line for line in lines if f"{line.kind}s.{line.id}" not in accepted]
+    together = open_ if len(open_) > _EACH else []
+    found = [
         warning(practice, "figures.warning.price-missing", (f"{line.kind}s", line.id), at_key=True, buy=line.buy)
-        for line in orders.without_price
-    )
+        for line in lines
+        if line not in together
+    ]
+    if together:
+        pieces = counted("figures.n-pieces", sum(line.buy for line in together))
+        things = Joined(tuple(line.name for line in together), ", ")
+        said = message("figures.warning.price-missing.many", pieces=pieces, n=len(together), things=things)
+        remedy = message("figures.warning.price-missing.many-remedy")
+        at = practice.places.key(f"{together[0].kind}s", together[0].id)
+        path = f"{together[0].kind}s"
+        found.append(
+            Problem(rule="price-missing", severity="warning", place=at, path=path, message=said, remedy=remedy)
+        )
+    return tuple(found)
 
 
 def buying_figures(practice: Practice, orders: OrderList) -> tuple[Figure, ...]:

@@ -202,20 +202,11 @@ def _without_stand_ins(read: Practice, kept: Collection[str]) -> Practice:
     return replace(read, sets=MappingProxyType(sets), procedures=MappingProxyType(procedures))
 
 
-def without_price(practice: Practice) -> tuple[Problem, ...]:
-    """Report what a design is made of and has no price: what it costs cannot be told."""
+def states_every_price(practice: Practice) -> bool:
+    """Return whether all that a design is made of has a price; if not, what it costs cannot be told."""
     needed = {i for procedure in practice.procedures.values() for i in procedure.needs}
-    problems = [
-        error(practice, "price-wanted", ("instruments", i), at_key=True, thing=i)
-        for i, instrument in practice.instruments.items()
-        if i in needed and instrument.price is None and not instrument.single_use
-    ]
-    problems += [
-        error(practice, "price-wanted", ("cassettes", c), at_key=True, thing=c)
-        for c, cassette in practice.cassettes.items()
-        if cassette.price is None
-    ]
-    return tuple(problems)
+    prices = [one.price for i, one in practice.instruments.items() if i in needed and not one.single_use]
+    return None not in prices and all(cassette.price is not None for cassette in practice.cassettes.values())
 
 
 def missing_for_a_proposal(practice: Practice) -> tuple[Problem, ...]:
