@@ -19,9 +19,10 @@ from kitdocs.practice.message import Clock, Duration, Fixed, Share
 from kitdocs.practice.numbers import money, plain
 from kitdocs.practice.quantities import clock, share
 from kitdocs.practice.quantities import money as amount
+from kitdocs.proposing.outcomes import Outcome
 from kitdocs.proposing.purse import Made, Spent
 from kitdocs.proposing.ways import WEEKS
-from kitdocs.proposing.ways_out import Outcome, WayOut, WaysOut, Wish
+from kitdocs.proposing.ways_out import WayOut, WaysOut, Wish
 
 #: So many ways are shown to people; as JSON, all of them.
 MOST = 12

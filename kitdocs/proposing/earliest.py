@@ -1,4 +1,4 @@
-"""Before when a day ends in no way: what the last set needs after its visit, even where nothing ever waits."""
+"""The earliest end of a day: what the last set needs after its visit, even where nothing ever waits."""
 
 from __future__ import annotations
 

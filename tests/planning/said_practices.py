@@ -243,9 +243,10 @@ def practices() -> Iterator[tuple[str, Practice]]:
         "a design that was proposed",
         replace(made(procedures={**PROCEDURES, "wire": PROCEDURES["wire-change"]}), proposal=PROPOSALS),
     )
-    longer = {"later": {"name": "A later evening", "person": next(iter(TECHNICIANS)), "each_day": 25.0}}
-    people = {"people": TECHNICIANS, "candidates": longer}
-    yield "people who go home", made(room={**stages(pack={**STAGES["pack"], "people": 1}), **people})
+    yield (
+        "people who go home",
+        made(room={**stages(pack={**STAGES["pack"], "people": 1}), "people": TECHNICIANS, "candidates": LONGER}),
+    )
     yield "a room that closes late", made(room={"closes": "23:50"})
     yield "part loads", made(room=sterilizer(machines=2, wait="0 min", cycle="2 h"))
     yield "past midnight", made(room=stages(store={**STAGES["store"], "per_cassette": "35 min"}))
@@ -394,6 +395,7 @@ TECHNICIANS = {
     },
     "technician-b": {"name": "Technician B", "hours": {"start": "09:00", "end": "18:00"}},
 }
+LONGER = {"later": {"name": "A later evening", "person": next(iter(TECHNICIANS)), "each_day": 25.0}}
 WHOLE_CUTTER = {"name": "Ligature cutter", "drawing": "ligature-cutter", "length": "125 mm", "width": "48 mm"}
 PROBE = {"drawing": "explorer", "length": "120 mm", "width": "3 mm", "price": 3.0}
 SINGLE_USE = {**WHOLE["instruments"]["gauge"], "single_use": {"pack": 50, "price": 9.0}}

@@ -28,9 +28,10 @@ from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.room import Candidate
 from kitdocs.practice.values import clock_text
 from kitdocs.proposing.earliest import earliest_end
+from kitdocs.proposing.outcomes import one_more, outcome_of
 from kitdocs.proposing.purse import spend
 from kitdocs.proposing.ways import Change, SingleChange, first_year, together, ways_of
-from kitdocs.proposing.ways_out import WayOut, WaysOut, Wish, one_more, outcome_of, ways_out
+from kitdocs.proposing.ways_out import WayOut, WaysOut, Wish, ways_out
 from kitdocs.starter import start
 
 DAYS = 30

@@ -39,9 +39,10 @@ def test_what_the_room_could_have_is_told_to_be_left_out_of_the_steps(example: P
     stage = example.room.stages["wash"]
     assert isinstance(stage, MachineStage)
     assert [cell.text for cell in row[:2]] == ["A second washer", "4,000.00"]
-    sizes = {**example.cassettes, **example.room.pouch_sizes}
-    for size, n in stage.each[0].capacity.items():
-        assert f"{n} × {sizes[size].name.in_language('en')}" in row[2].text
+    names = {id_: cassette.name for id_, cassette in example.cassettes.items()}
+    names |= {id_: size.name for id_, size in example.room.pouch_sizes.items()}
+    for id_, n in stage.each[0].capacity.items():
+        assert f"{n} × {names[id_].in_language('en')}" in row[2].text
     assert f"a load takes {stage.each[0].cycle:.0f} min" in row[2].text
     without = make_report(example, example_plan, language="en")
     assert "Not in these steps" not in str(next(card for card in without.cards if card.id == "plan/steps"))
