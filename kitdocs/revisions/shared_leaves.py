@@ -140,10 +140,10 @@ def leaf_exchanges(
         were = {*labels, *(label for card in bundle for label in recorded.get(card, ()))}
         left = [each for each in gone if each.card not in bound and were.intersection(each.sheets)]
         due = [*(changed[card] for card in bundle if card in changed), *left]
-        # What stays as it is may have had leaves of its own before it came to share these.
-        alone = (recorded.get(card, ()) for card in bundle if card not in changed)
-        moved = [label for own in alone if not {*own} & {*labels} for label in own]
-        taken = _in_order([*(label for each in due for label in each.sheets), *moved])
+        # What stays as it is comes out, too: from these leaves, or from those that it had before it came to share them.
+        stays = (recorded.get(card, ()) for card in bundle if card not in changed)
+        beside = (label for own in stays for label in ({*own} & {*labels} or own))
+        taken = _in_order([*(label for each in due for label in each.sheets), *beside])
         gone = [each for each in gone if each not in left]
         if due:
             found.append(LeafExchange(cards=bundle, labels=labels, taken=taken, due=tuple(due)))

@@ -185,6 +185,14 @@ def test_a_card_that_stays_is_printed_again_with_the_one_beside_it(handbook):
     assert line.changes == ("Visits: Its words have changed.",)
 
 
+def test_all_sheets_of_the_card_beside_it_come_out_too(handbook):
+    visits = changed("pages/visits", "Visits", "In the binder", sheets=("4",), changes=("Its words have changed.",))
+    shared = {"pages/visits": ("4",), "current": ("4", "5")}
+    (binder,) = replacement_list(replace(handbook, sheets=shared), [visits], shared)
+    (line,) = binder.lines
+    assert (line.taken.more, line.put.more) == ("sheets 4, 5", "sheets 4, 5")
+
+
 def test_a_card_that_goes_leaves_its_sheet_to_the_one_beside_it(handbook):
     gone = Replacement(
         card="pages/calls", action="take-out", title="Calls", hangs="In the binder", old_edition="OLD22", sheets=("4",)
