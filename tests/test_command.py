@@ -38,7 +38,7 @@ def test_a_practice_without_errors_checks_with_status_0(ask: Ask) -> None:
 
 
 @pytest.mark.parametrize(
-    ("typed", "offered"), [("kitdocs ch", "check changes"), ("kitdocs check --", "--json --quiet --help")]
+    ("typed", "offered"), [("kitdocs ch", "check changes"), ("kitdocs check --", "--upgrade --json --quiet --help")]
 )
 def test_a_shell_completes_commands_and_options(typed: str, offered: str) -> None:
     run = subprocess.run(
