@@ -231,7 +231,8 @@ def _judged(judge: Judge, proxy: Proxy, found: _Found, days: int | None, seed: i
 def _without_beaten(proposals: Sequence[Proposal]) -> list[Proposal]:
     """Leave out what another is at least as good as in everything, and better in something; that one has its name, too.
 
-    The dearer of "fewer walks" and "fewest walks" goes as well where both have as few, as the list says it.
+    The dearer of "fewer walks" and "fewest walks" goes as well where both have as few, as the list says it, unless it
+    is the best for something else, too.
     """
 
     def before(one: Proposal, other: Proposal) -> bool:
@@ -250,7 +251,7 @@ def _without_beaten(proposals: Sequence[Proposal]) -> list[Proposal]:
 def _as_few_walks_for_less(one: Proposal, other: Proposal) -> bool:
     names = {one.weighing, other.weighing} == {"fewer-walks", "fewest-walks"}
     as_few = round(one.figures.walks, 1) == round(other.figures.walks, 1)
-    return names and as_few and one.figures.money < other.figures.money
+    return names and as_few and not other.also and one.figures.money < other.figures.money
 
 
 def beats(one: Figures, other: Figures) -> bool:
