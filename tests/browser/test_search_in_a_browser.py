@@ -267,7 +267,7 @@ HEARD_IN_SPANISH = {
     "aguja": "hurt",
     "no cambió de color": "external-unchanged",
     "cinta blanca": "external-unchanged",
-    "mojado": "bad-pack",
+    "mojado": "wet-load",
     "se fue la luz": "reading-missed",
     "salió positiva": "spore-positive",
     "se perdió una pieza": "missing",
