@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -35,12 +35,16 @@ class BuiltHandbook:
     problems: tuple[Problem, ...]
 
 
+def entries(folder: Path, inside: Sequence[str] = _READ) -> list[Path]:
+    """Return what may be read of a practice folder: its own entries, and all in some of the folders inside it."""
+    own = [entry for entry in folder.iterdir() if not entry.name.startswith(".")]
+    return own + [path for name in inside for path in (folder / name).rglob("*")]
+
+
 def content_of(folder: Path) -> dict[str, str]:
     """Return the digest of each file of a practice folder that may be read, by path; empty when it cannot be read."""
     try:
-        paths = [entry for entry in folder.iterdir() if not entry.name.startswith(".")]
-        paths += [path for name in _READ for path in (folder / name).rglob("*")]
-        content = {path.relative_to(folder).as_posix(): _digest(path) for path in paths}
+        content = {path.relative_to(folder).as_posix(): _digest(path) for path in entries(folder)}
         return content | _content_shared(folder)
     except OSError:
         return {}

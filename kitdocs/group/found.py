@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from kitdocs.cache import key_of
+from kitdocs.command.kept import entries
 from kitdocs.errors import KitdocsError
 from kitdocs.practice.reading.common import common_folder
 
@@ -16,8 +17,6 @@ from kitdocs.practice.reading.common import common_folder
 GROUP = "group"
 #: The file by which a practice folder is known.
 _KNOWN_BY = "practice.yaml"
-#: Folders inside a practice folder that are read.
-_READ = ("drawings", "pages", "photos", "printed")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,17 +67,15 @@ def packed(name: str, folder: Path) -> PackedPractice:
         shared = common_folder(folder)
         return PackedPractice(
             name=name,
-            files=_files(folder, _READ),
-            common=_files(shared, ("pages",)) if shared else {},
+            files=_files(folder, entries(folder)),
+            common=_files(shared, entries(shared, ("pages",))) if shared else {},
             common_name=shared.name if shared else "",
         )
     except OSError as error:
         raise KitdocsError(f"{error.filename} cannot be read: {error.strerror or error}") from error
 
 
-def _files(folder: Path, inside: tuple[str, ...]) -> dict[str, bytes]:
-    paths = [path for path in folder.iterdir() if not path.name.startswith(".")]
-    paths += [path for name in inside for path in (folder / name).rglob("*")]
+def _files(folder: Path, paths: Iterable[Path]) -> dict[str, bytes]:
     return {path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(paths) if path.is_file()}
 
 

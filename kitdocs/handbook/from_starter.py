@@ -46,23 +46,17 @@ _RESTS_ON: Mapping[str, tuple[PartOfTheStarter, ...]] = {
 }
 
 
-def starter_mark(brief: Brief, *parts: PartOfTheStarter) -> Iterator[Block]:
+def starter_mark(brief: Brief, *parts: PartOfTheStarter, short: bool = False) -> Iterator[Block]:
     """Yield one line that names those of the parts that the practice never stated; nothing where it stated all."""
-    if unstated := _unstated(brief, parts):
-        what = brief.listed(brief.words(f"card.from-starter.{part}") for part in unstated)
-        yield said(brief.words("card.from-starter.line", what=what))
+    words = brief.words
+    if unstated := [part for part in brief.practice.settings.from_starter if part in parts]:
+        line, named = ("short", "short-") if short else ("line", "")
+        what = brief.listed(words(f"card.from-starter.{named}{part}") for part in unstated)
+        yield said(words(f"card.from-starter.{line}", what=what))
 
 
 def with_starter_mark(brief: Brief, card: Card) -> Card:
     """Return a card with a line that says what on it is not the practice's own; a short one on a wall card."""
     parts = _RESTS_ON.get(card.id) or _RESTS_ON.get(card.id.partition("/")[0], ())
-    if card.form not in ("wall", "template"):
-        return replace(card, front=(*starter_mark(brief, *parts), *card.front))
-    if not (unstated := _unstated(brief, parts)):
-        return card
-    what = brief.listed(brief.words(f"card.from-starter.short-{part}") for part in unstated)
-    return replace(card, front=(said(brief.words("card.from-starter.short", what=what)), *card.front))
-
-
-def _unstated(brief: Brief, parts: tuple[PartOfTheStarter, ...]) -> list[PartOfTheStarter]:
-    return [part for part in brief.practice.settings.from_starter if part in parts]
+    mark = starter_mark(brief, *parts, short=card.form in ("wall", "template"))
+    return replace(card, front=(*mark, *card.front))

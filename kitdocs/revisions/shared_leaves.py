@@ -13,7 +13,7 @@ from typing import TypeAlias
 
 from kitdocs.document.card import Card
 from kitdocs.document.history import Replacement
-from kitdocs.revisions.loose_leaf import SheetLabels, binder_order, known_labels, sheet_label, sheet_labels
+from kitdocs.revisions.loose_leaf import SheetLabel, SheetLabels, binder_order, known_labels, sheet_label, sheet_labels
 
 #: Ids of cards that share leaves, in the order of their pages.
 Bundle: TypeAlias = tuple[str, ...]
@@ -104,6 +104,21 @@ def _spread(bundle: Bundle, pages: Mapping[str, int], labels: Sequence[str]) -> 
         first = end
 
 
+def bundles_of(bound: Mapping[str, BoundCard]) -> list[Bundle]:
+    """Return which cards share leaves, in the order of the binder."""
+    found: list[list[str]] = []
+    for id_, card in bound.items():
+        if card.first == 0:
+            found.append([])
+        found[-1].append(id_)
+    return [tuple(bundle) for bundle in found]
+
+
+def labels_of(bundle: Bundle, bound: Mapping[str, BoundCard]) -> tuple[str, ...]:
+    """Return the labels of the leaves that cards share, each once."""
+    return tuple(dict.fromkeys(label for card in bundle for label in bound[card].labels))
+
+
 def leaves_of(pages: int) -> int:
     """How many leaves so many pages take, printed on both sides."""
     return -(-pages // SIDES)
@@ -119,10 +134,9 @@ class LeafExchange:
     due: tuple[Replacement, ...]
 
     @property
-    def place(self) -> tuple[int, str]:
+    def place(self) -> SheetLabel:
         """Where it is in the order of the binder; leaves that nobody labelled come first."""
-        known = known_labels(self.taken or self.labels)
-        return (known[0].number, known[0].suffix) if known else (0, "")
+        return next(iter(known_labels(self.taken or self.labels)), SheetLabel(0))
 
 
 def leaf_exchanges(
@@ -135,8 +149,8 @@ def leaf_exchanges(
     gone = [each for each in replacements if each.action == "take-out" and each.sheets]
     changed = {each.card: each for each in replacements if each.action != "take-out"}
     found: list[LeafExchange] = []
-    for bundle in _bundles_of(bound):
-        labels = tuple(dict.fromkeys(label for card in bundle for label in bound[card].labels))
+    for bundle in bundles_of(bound):
+        labels = labels_of(bundle, bound)
         were = {*labels, *(label for card in bundle for label in recorded.get(card, ()))}
         left = [each for each in gone if each.card not in bound and were.intersection(each.sheets)]
         due = [*(changed[card] for card in bundle if card in changed), *left]
@@ -152,15 +166,6 @@ def leaf_exchanges(
         for sheets in dict.fromkeys(each.sheets for each in gone)
     )
     return sorted(found, key=lambda exchange: exchange.place)
-
-
-def _bundles_of(bound: Mapping[str, BoundCard]) -> list[Bundle]:
-    found: list[list[str]] = []
-    for id_, card in bound.items():
-        if card.first == 0:
-            found.append([])
-        found[-1].append(id_)
-    return [tuple(bundle) for bundle in found]
 
 
 def _in_order(labels: Sequence[str]) -> tuple[str, ...]:

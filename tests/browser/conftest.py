@@ -45,6 +45,17 @@ def chromium() -> Iterator[Browser]:
         browser.close()
 
 
+@pytest.fixture(scope="module")
+def example_server(
+    example_handbooks: tuple[Handbook, ...], tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Server]:
+    from kitdocs.publish.site.build_site import site  # noqa: PLC0415
+
+    server = Server(write(dict(site(example_handbooks)), tmp_path_factory.mktemp("example")))
+    yield server
+    server.stop()
+
+
 @pytest.fixture(scope="session")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     import sample_site  # noqa: PLC0415

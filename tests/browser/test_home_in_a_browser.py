@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,15 +15,6 @@ from kitdocs.document.card import Handbook
 from kitdocs.publish.site.build_site import site
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def example_server(
-    example_handbooks: tuple[Handbook, ...], tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[Server]:
-    server = Server(write(dict(site(example_handbooks)), tmp_path_factory.mktemp("example")))
-    yield server
-    server.stop()
 
 
 @pytest.mark.parametrize("language", ["", "es/"])

@@ -2,26 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import BrowserContext, Page
-from visits import PHONE, ZOOMED, Server, opened, sized, write
-
-from kitdocs.document.card import Handbook
-from kitdocs.publish.site.build_site import site
+from visits import PHONE, ZOOMED, Server, opened, sized
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def example_server(
-    example_handbooks: tuple[Handbook, ...], tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[Server]:
-    server = Server(write(dict(site(example_handbooks)), tmp_path_factory.mktemp("example")))
-    yield server
-    server.stop()
 
 
 @pytest.fixture

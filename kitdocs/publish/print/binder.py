@@ -16,7 +16,7 @@ from kitdocs.publish.print.paper_use import PaperUse
 from kitdocs.publish.print.parts import CARDS_IN_PART, in_parts
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.revisions.loose_leaf import SheetLabels
-from kitdocs.revisions.shared_leaves import SIDES, BoundCard, bound_cards, bundles, leaves_of
+from kitdocs.revisions.shared_leaves import SIDES, BoundCard, bound_cards, bundles, bundles_of, labels_of, leaves_of
 
 AnyBlock = TypeVar("AnyBlock", bound=Block)
 
@@ -47,12 +47,13 @@ def _before_cards(rendering: Rendering, leaves: Leaves) -> PrintData:
 def _card_parts(rendering: Rendering, leaves: Leaves) -> Iterator[PrintData]:
     """Yield the cards of each section, few at a time."""
     ids = [card.id for card in leaves.cards]
+    said = _feet_and_tabs(leaves, rendering.handbook)
     for name, cards in leaves.sections:
         for place, own in enumerate(in_parts(leaves.bundles(cards), CARDS_IN_PART // SIDES)):
             data = rendering.data()
             opens = well_set(name) if place == 0 else ""
             bound = [card for bundle in own for card in bundle]
-            more = {"opens": opens, "leaves": _bound(data.handbook, leaves, bound), "links": ids}
+            more = {"opens": opens, "leaves": {card.id: said[card.id] for card in bound}, "links": ids}
             data.add(bound, _title(data), bound=True, part=True, front=False, **more)
             yield data
 
@@ -99,12 +100,8 @@ class Leaves:
 
     def bundles(self, cards: Iterable[Card]) -> list[list[Card]]:
         """Return some cards, in the order of the binder, as those that share sheets."""
-        found: list[list[Card]] = []
-        for card in cards:
-            if self.bound[card.id].first == 0:
-                found.append([])
-            found[-1].append(card)
-        return found
+        own = {card.id: card for card in cards}
+        return [[own[id_] for id_ in bundle] for bundle in bundles_of({id_: self.bound[id_] for id_ in own})]
 
     def tabbed(self, section: Sequence[Card]) -> Iterator[tuple[str, list[int]]]:
         """Yield the cards on the first sheet of a section, by id, each with the numbers of its pages there, from 1.
@@ -175,7 +172,7 @@ def front_matter(data: PrintData, leaves: Leaves) -> dict[str, object]:
     return {
         "cover": data.plain(cover(data.handbook)),
         "sections": [_section(data.handbook, leaves, name, cards) for name, cards in leaves.sections],
-        "leaves": _bound(data.handbook, leaves, leaves.cards),
+        "leaves": _feet_and_tabs(leaves, data.handbook),
         "linked": True,
     }
 
@@ -189,24 +186,24 @@ def _section(handbook: Handbook, leaves: Leaves, name: str, cards: Sequence[Card
     return {"name": well_set(name), "cards": listed}
 
 
-def _bound(handbook: Handbook, leaves: Leaves, cards: Iterable[Card]) -> dict[str, object]:
-    """What the feet and tabs of some cards say of their sheets, by card id."""
-    own = {card.id: card for card in cards}
+def _feet_and_tabs(leaves: Leaves, handbook: Handbook) -> dict[str, object]:
+    """What the feet and tabs of all cards say of their sheets, by card id."""
+    sections = leaves.sections
     tabs = {
-        id_: {"name": well_set(name), "number": number, "of": len(leaves.sections), "pages": pages}
-        for number, (name, section) in enumerate(leaves.sections)
+        id_: {"name": well_set(name), "number": number, "of": len(sections), "pages": pages}
+        for number, (name, section) in enumerate(sections)
         for id_, pages in leaves.tabbed(section)
     }
     return {
-        id_: {
-            "labels": leaves.bound[id_].labels,
-            "pages": leaves.bound[id_].pages,
-            "first": leaves.bound[id_].first % SIDES,
-            "last": leaves.bound[id_].last,
-            "tab": tabs.get(id_),
+        card.id: {
+            "labels": bound.labels,
+            "pages": bound.pages,
+            "first": bound.first % SIDES,
+            "last": bound.last,
+            "tab": tabs.get(card.id),
             "area_name": area_name(handbook, card),
         }
-        for id_, card in own.items()
+        for card, bound in zip(leaves.cards, leaves.bound.values(), strict=True)
     }
 
 
@@ -225,19 +222,14 @@ def binder_page_labels(handbook: Handbook, leaves: Leaves, before: int) -> list[
     """What the PDF calls its pages: ``4``, ``4 back``; cover and contents, which are `before` the cards, by name."""
     words = handbook.words
     labels = [*sides(handbook, words("binder.cover")), *_numbered(handbook, words("print.contents"), before - SIDES)]
-    return labels + card_page_labels(handbook, leaves.bundles(leaves.cards), leaves)
+    sheets = (label for bundle in bundles_of(leaves.bound) for label in labels_of(bundle, leaves.bound))
+    return labels + [side for label in sheets for side in sides(handbook, label)]
 
 
 def _numbered(handbook: Handbook, name: str, pages: int) -> Iterator[str]:
     """The labels of the pages of sheets that have a name, and from the second on a number."""
     for sheet in range(1, leaves_of(pages) + 1):
         yield from sides(handbook, name if sheet == 1 else f"{name} {sheet}")
-
-
-def card_page_labels(handbook: Handbook, shared: Iterable[Sequence[Card]], leaves: Leaves) -> list[str]:
-    """The labels of the fronts and backs of cards that share sheets, one after the other."""
-    on = (dict.fromkeys(label for card in bundle for label in leaves.bound[card.id].labels) for bundle in shared)
-    return [side for labels in on for label in labels for side in sides(handbook, label)]
 
 
 def sides(handbook: Handbook, label: str) -> tuple[str, str]:

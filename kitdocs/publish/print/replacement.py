@@ -17,7 +17,7 @@ from kitdocs.publish.print.print_hints import with_boxes
 from kitdocs.publish.print.readback import check_codes
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.revisions.replacement_list import ReplacementLine, contents_line, replacement_list
-from kitdocs.revisions.shared_leaves import LeafExchange, leaf_exchanges, leaves_of
+from kitdocs.revisions.shared_leaves import LeafExchange, bundles_of, labels_of, leaf_exchanges, leaves_of
 
 
 def render_replacements(handbook: Handbook, replacements: Sequence[Replacement]) -> bytes:
@@ -53,10 +53,7 @@ def render_replacements(handbook: Handbook, replacements: Sequence[Replacement])
         if name == "wall":
             pdf = with_boxes(pdf, pages, data.wall_grid.use)
     labelled = joined([DocumentPart(pdf=pdf)], {}, _page_labels(handbook, leaves, parts), PaperUse(both_sides=True))
-    check_codes(
-        labelled,
-        codes_on((*cards, *beside, *posted, *(card for card in bound if card.form == "wall" and card not in beside))),
-    )
+    check_codes(labelled, codes_on((*cards, *beside, *posted, *(card for card in cards if card.form == "wall"))))
     return labelled
 
 
@@ -112,8 +109,8 @@ def _page_labels(handbook: Handbook, leaves: Leaves, parts: Sequence[tuple[str, 
 def _sheet_names(handbook: Handbook, leaves: Leaves, part: str, sheets: int) -> Sequence[str]:
     kind, _, which = part.partition(":")
     if kind == "leaf":
-        (bundle,) = (own for own in leaves.bundles(leaves.cards) if own[0].id == which)
-        return [*dict.fromkeys(label for card in bundle for label in leaves.bound[card.id].labels)]
+        (bundle,) = (own for own in bundles_of(leaves.bound) if own[0] == which)
+        return labels_of(bundle, leaves.bound)
     words = handbook.words
     if kind == "wall":
         return [words("swap.wall_label", sheet=number) for number in range(1, sheets + 1)]
