@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect, insort
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import TypeAlias
@@ -64,6 +64,22 @@ def sheet_labels(cards: Sequence[tuple[str, int]], recorded: SheetLabels) -> dic
         last = max([last, *labels, *kept[card]]) if labels else last
         found[card] = tuple(label.text for label in labels)
     return found
+
+
+def kept_labels(ever: SheetLabels, last: SheetLabels, now: Collection[str]) -> dict[str, tuple[str, ...]]:
+    """Return the labels that each card may have again: those that it had `last`.
+
+    `ever` are all that it was given, `now` the cards that are in the binder. A card that was taken out and comes back
+    moves none that went on without it on its leaf. What no card may have again stays taken, under a name that is no
+    card's.
+    """
+    held = {label for card in now for label in last.get(card, ())}
+    kept: dict[str, tuple[str, ...]] = {}
+    for card, labels in ever.items():
+        own = tuple(label for label in last.get(card, ()) if card in now or label not in held)
+        left = tuple(label for label in labels if label not in own)
+        kept |= {name: given for name, given in ((card, own), (f"{card} (left)", left)) if given}
+    return kept
 
 
 def binder_order(labels: SheetLabels) -> list[str]:

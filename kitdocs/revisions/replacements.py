@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -14,7 +14,7 @@ from kitdocs.practice.model import Practice
 from kitdocs.practice.printed import PostedCard, PrintedCard, PrintRecord
 from kitdocs.revisions.compare import differences
 from kitdocs.revisions.inputs import Moved, figures_kept, inputs_kept, moved
-from kitdocs.revisions.loose_leaf import strays
+from kitdocs.revisions.loose_leaf import kept_labels, strays
 from kitdocs.revisions.record import printed_card
 from kitdocs.revisions.sentences import Difference, marks, sentences
 
@@ -96,6 +96,7 @@ def with_history(handbook: Handbook, record: PrintRecord) -> Handbook:
         return handbook
     cards = {card.id: card for card in handbook.cards}
     printings = {card: past for (card, language), past in record.printings.items() if language == handbook.language}
+    now = {id_ for id_, language in record.posted if language == handbook.language}
     earlier = {
         id_: found
         for id_, past in printings.items()
@@ -105,7 +106,7 @@ def with_history(handbook: Handbook, record: PrintRecord) -> Handbook:
         handbook,
         earlier=earlier,
         withdrawn=tuple(_withdrawn(id_, past) for id_, past in printings.items() if id_ not in cards),
-        sheets=_sheets(printings, cards),
+        sheets=_sheets(printings, cards, now),
     )
 
 
@@ -130,30 +131,21 @@ def _earlier(
     )
 
 
-def _sheets(printings: Mapping[str, Sequence[PostedCard]], cards: Mapping[str, Card]) -> dict[str, tuple[str, ...]]:
-    """Return every label that was ever given: none of them is given to another card.
+def _sheets(
+    printings: Mapping[str, Sequence[PostedCard]], cards: Mapping[str, Card], now: Collection[str]
+) -> dict[str, tuple[str, ...]]:
+    """Return every label that was ever given: none of them is given to another card. `now` are the cards in the binder.
 
     The labels that a card had in another section stay taken, under a name that is no card's. A card that goes on on
     another one's sheets is where that one is, whatever section it belongs to.
     """
-    own: dict[str, tuple[str, ...]] = {}
-    left: dict[str, tuple[str, ...]] = {}
-    for id_, past in printings.items():
-        present, former = _labels(past)
-        own |= {id_: present} if present else {}
-        left |= {f"{id_} (moved)": former} if former else {}
+    ever = {
+        id_: tuple(dict.fromkeys(label for old in past for label in old.card.sheets)) for id_, past in printings.items()
+    }
+    own = kept_labels(ever, {id_: past[-1].card.sheets for id_, past in printings.items()}, now)
     before = {id_: past[-1].card.section for id_, past in printings.items()}
     astray = strays(own, {id_: card.section for id_, card in cards.items() if card.back_of not in cards}, before)
-    moved = {f"{id_} (moved)": (*left.get(f"{id_} (moved)", ()), *own[id_]) for id_ in astray}
-    return {id_: labels for id_, labels in own.items() if id_ not in astray} | left | moved
-
-
-def _labels(printings: Sequence[PostedCard]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return the labels of a card's leaves in the section where it was last printed, and those in other sections."""
-    section = printings[-1].card.section
-    ever = dict.fromkeys(label for printed in printings for label in printed.card.sheets)
-    own = dict.fromkeys(label for old in printings if old.card.section == section for label in old.card.sheets)
-    return tuple(own), tuple(label for label in ever if label not in own)
+    return {f"{id_} (moved)" if id_ in astray else id_: labels for id_, labels in own.items()}
 
 
 def _withdrawn(id_: str, printings: Sequence[PostedCard]) -> WithdrawnCard:

@@ -82,7 +82,7 @@ def bound_cards(of: Sequence[Bundle], pages: Mapping[str, int], recorded: SheetL
     leaf, is given to no card.
     """
     known = {card: known_labels(recorded.get(card, ())) for bundle in of for card in bundle}
-    in_order = sorted({label for labels in known.values() for label in labels})
+    in_order = sorted({label for labels in recorded.values() for label in known_labels(labels)})
     own: dict[str, tuple[str, ...]] = {f"{id_} (given)": labels for id_, labels in recorded.items()}
     for bundle in of:
         kept = next((known[card][:1] for card in bundle if known[card]), [])
