@@ -2,7 +2,8 @@
 
 Columns of types mix what is done with who comes (“Adj - Smith”). A text is shown only when it is one of few that come
 again and again; else the part of it that does, at one place of the text. A value that was seen once is never shown, nor
-one that is written as a name is; their rows are told instead. What is known already is recognised without being shown.
+one that is written as a name is; their rows are told instead. One with a word that may be a surname (“Adj - Smith”) is
+shown only when it comes more often than one person does. What is known already is recognised without being shown.
 
 The limits are ours; tests/importing tries them on columns that are made to fool them.
 """
@@ -26,6 +27,16 @@ _MOST_STAFF = 20
 _FEW, _SOME = 0.25, 0.6
 #: How often a value comes at least before it is shown; one that consists of words of the trade alone, twice.
 _OFTEN = 3
+#: And how often, at least and of all rows, where one of its words may be a surname: no patient comes as often.
+_OFTENER, _SHARE = 6, 0.03
+#: What tells one kind of visit from another, beside the words of the trade.
+_MODIFIERS = frozenset(
+    {"long", "short", "poking", "spacer", "spacers", "attachment", "attachments", "growth", "transfer", "opinion"}
+    | {"hold", "same", "day", "week", "weeks", "month", "months", "left", "right", "both", "largo", "larga", "corto"}
+    | {"corta", "registros", "alta", "suelto", "molestia", "molestias", "dia", "semana", "semanas", "mes", "meses"}
+    | {"izquierda", "derecha"}
+)
+_VOWELS = frozenset("aeiouy")
 _BETWEEN = re.compile(r"\s+[-–—:/]+\s+|\s*[|;,()\[\]:]\s*|\s*[-–—]\s+|\n")
 
 _BESIDE_COMMAS = re.compile(r"\s+[-–—:/]+\s+|[|;()\[\]]")
@@ -159,10 +170,14 @@ def _shown(
         written[phrase(label)][label] += 1
         days[phrase(label)].add(each.day)
     at_least = min(2, len({each.day for each in said}))
+    oftener = max(_OFTENER, _SHARE * len(said))
+    cased = any(text[:1].isupper() for each in said for text in each.text.split())
 
     def may_be_shown(label: Phrase) -> bool:
         usual = written[label].most_common(1)[0][0]
-        often = 2 if label and TRADE.issuperset(words_of(usual)) else _OFTEN
+        often = 2.0 if label and TRADE.issuperset(words_of(usual)) else _OFTEN
+        if not staff and any(_may_be_surname(word, cased) for word in usual.split()):
+            often = oftener
         again = written[label].total() >= often and len(days[label]) >= at_least
         return bool(label) and again and (staff or not _has_name(usual))
 
@@ -188,6 +203,13 @@ def _shown(
         hidden=tuple(hidden),
         written={label: written[label].most_common(1)[0][0] for label in {*found.values()} if label in written},
     )
+
+
+def _may_be_surname(word: str, cased: bool) -> bool:
+    """Whether a word may be who comes: none of the trade, and with a capital where the column has any."""
+    parts = [part for part in re.findall(r"[^\W\d_]+", word) if len(part) > 1 and _VOWELS & {*folded(part)}]
+    unknown = [part for part in parts if not (TRADE | _MODIFIERS).issuperset(words_of(part))]
+    return any(part[0].isupper() or not cased for part in unknown)
 
 
 def _has_name(text: str) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import random
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import pytest
 from hypothesis import given
@@ -102,10 +102,10 @@ def test_what_was_seen_once_is_not_shown_but_its_row_is_told() -> None:
     assert known.hidden == (50,)
 
 
-def test_a_word_of_no_trade_is_shown_from_the_third_time_on_and_a_name_never() -> None:
+def test_a_word_of_no_trade_is_shown_from_the_sixth_time_on_and_a_name_never() -> None:
     """Under a heading that says types, too."""
     types = [*TYPES * 6, "Rainbow", "Ana Quill", "Quill, Ana"]
-    for times, shown in ((2, set()), (3, {"Rainbow"})):
+    for times, shown in ((2, set()), (5, set()), (6, {"Rainbow"})):
         texts = [text for text in types for _ in range(1 if text in TYPES else times)]
         random.Random(1).shuffle(texts)
         asked = askable(column(texts, per_day=5), nothing_known, headed=True).asked
@@ -119,6 +119,29 @@ def test_a_name_behind_a_type_is_not_shown_though_the_event_repeats_every_day() 
         for headed in (False, True):
             found = askable(column(texts, per_day=2), nothing_known, headed=headed)
             assert words_shown(found).isdisjoint(NAMES), found.asked
+
+
+@pytest.mark.parametrize("written", [str, str.upper, str.lower])
+@pytest.mark.parametrize("how", ["{type} - {last}", "{last} - {type}", "{type} {last}", "{last}", "{type} ({last})"])
+def test_a_surname_alone_beside_a_type_is_not_shown_though_it_comes_again(
+    how: str, written: Callable[[str], str]
+) -> None:
+    """A patient comes five times in a quarter, each time for the same; the other rows say what is done, and no more."""
+    again = [how.format(type="Adj", last=last) for last in ("Quill", "Tern", "Pell") for _ in range(5)]
+    texts = [written(text) for text in [*TYPES * 20, *again]]
+    random.Random(2).shuffle(texts)
+    for headed in (False, True):
+        found = askable(column(texts, per_day=4), nothing_known, headed=headed)
+        assert words_shown(found).isdisjoint({"quill", "tern", "pell"}), found.asked
+        assert not {word for label in found.labels.values() for word in label} & {"quill", "tern", "pell"}
+
+
+def test_what_tells_two_types_apart_is_shown_though_it_comes_seldom() -> None:
+    texts = [*TYPES * 20, *["Adj - Long", "Rebond upper L", "BND CHK"] * 3]
+    random.Random(3).shuffle(texts)
+    assert {"Adj - Long", "Rebond upper L", "BND CHK"} <= {
+        *askable(column(texts, per_day=4), nothing_known).asked.values()
+    }
 
 
 def test_what_comes_on_one_day_only_is_not_shown() -> None:
