@@ -54,12 +54,12 @@ class _Names:
         mark = self._mark(cassette)
         elsewhere = {i for other in self._design.sets if other != kit for i in other.contents}
         name, what = self._short_and_new(
-            *(message("propose.name.set", what=self._lower(self._practice.procedures[p].name)) for p in busiest),
-            *(
+            [message("propose.name.set", what=self._lower(self._practice.procedures[p].name)) for p in busiest],
+            [
                 message("propose.name.set", what=self._lower(self._practice.instruments[i].name))
                 for i in kit.contents
                 if i not in elsewhere
-            ),
+            ],
             numbered="propose.name.plain-set",
         )
         code = self._code(what)
@@ -82,31 +82,46 @@ class _Names:
         code = self._code(what)
         return self._id(f"{pouch.contents[0]}-pouch"), pouch_record(self._packing, pouch, name=name, code=code)
 
-    def _of_pouch(self, pouch: PouchKind) -> Iterator[Message]:
-        """What is in it, if that is one thing; else whom it is for, if that is one procedure; else one and how many."""
-        instruments = [self._lower(self._practice.instruments[i].name) for i in pouch.contents]
-        more = len(instruments) - 1
-        if more and len(pouch.procedures) == 1:
-            (only,) = pouch.procedures
-            yield message("propose.name.pouch", what=self._lower(self._practice.procedures[only].name))
-        for one in instruments:
-            yield (
-                message("propose.name.and-more", what=one, n=more) if more else message("propose.name.pouch", what=one)
-            )
+    def _of_pouch(self, pouch: PouchKind) -> Iterator[list[Message]]:
+        """What is in it, if that is one thing; else whom it is for, the busiest who wants all of it; else one and more.
 
-    def _short_and_new(self, *names: Message, numbered: str) -> tuple[Text, Text]:
+        One of what is in it is what lies in the fewest other packs. Beside an add-on with the same in it, a pouch in
+        drawers is named after them.
+        """
+        practice, demand = self._practice, self._packing.demand
+        packs = [kit.contents for kit in self._design.sets] + [other.contents for other in self._design.pouches]
+        telling = sorted(pouch.contents, key=lambda i: sum(i in held for held in packs))
+        instruments = [self._lower(practice.instruments[i].name) for i in telling]
+        if len(instruments) == 1:
+            yield [message("propose.name.pouch", what=instruments[0])]
+        elif pouch.role == "add-on" or len(pouch.procedures) == 1:
+            wanting = [p for p in pouch.procedures if self._packing.is_made_for(pouch.contents, p)]
+            busiest = sorted(wanting or pouch.procedures, key=lambda p: -demand.visits[p])
+            yield [message("propose.name.pouch", what=self._lower(practice.procedures[p].name)) for p in busiest[:1]]
+        if more := len(instruments) - 1:
+            yield [message("propose.name.and-more", what=one, n=more) for one in instruments]
+        if pouch.role == "drawer":
+            yield [message("propose.name.drawer-pouch", what=instruments[0])]
+
+    def _short_and_new(self, *choices: Sequence[Message], numbered: str) -> tuple[Text, Text]:
         """Return a name that is new and short in each language, and what it names; a number, if there is none.
 
-        The shortest one is taken where none is short but one is no longer than a line of a label.
+        Of the first of the choices that has one, the first that is short, or else the shortest that is no longer than a
+        line of a label.
         """
-        said = [(self._in_each_language(name), name) for name in names]
-        new = [(text, name) for text, name in said if text not in self._taken and self._length(text) <= A_LINE]
-        short = (pair for pair in new if self._length(pair[0]) <= LONGEST)
-        text, name = next(short, None) or min(new, key=lambda pair: self._length(pair[0]), default=(None, names[0]))
+        for names in choices:
+            said = [(self._in_each_language(name), name) for name in names]
+            new = [(text, name) for text, name in said if text not in self._taken and self._length(text) <= A_LINE]
+            if new:
+                text, name = min(new, key=lambda pair: max(LONGEST, self._length(pair[0])))
+                self._taken.append(text)
+                return text, next(value for _, value in name.values if isinstance(value, Text))
         numbers = (self._in_each_language(message(numbered, n=n)) for n in count(1))
-        text = text or next(number for number in numbers if number not in self._taken)
+        text = next(number for number in numbers if number not in self._taken)
         self._taken.append(text)
-        return text, next(value for _, value in name.values if isinstance(value, Text))
+        return text, next(
+            value for names in choices for one in names for _, value in one.values if isinstance(value, Text)
+        )
 
     def _length(self, text: Text) -> int:
         return max(len(text.in_language(language)) for language in self._languages)

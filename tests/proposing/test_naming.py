@@ -62,8 +62,24 @@ def test_sets_are_named_after_whom_they_are_for_and_pouches_after_what_is_in_the
         ("Bird-beak pouch", "Bolsa de bird-beak"),
         ("Archwire change pouch", "Bolsa de cambio de arco"),
         ("Three-prong pouch, with 1 more", "Bolsa de three-prong, con 1 más"),
-        ("Gauge pouch, with 2 more", "Bolsa de gauge, con 2 más"),
+        ("Scaler pouch, with 2 more", "Bolsa de scaler, con 2 más"),
     ]
+
+
+def test_a_pouch_in_drawers_with_the_same_in_it_as_an_add_on_says_where_it_is(demand: Demand) -> None:
+    design = replace(DESIGN, pouches=(DESIGN.pouches[0], PouchKind("drawer", ("bird-beak",), ("check",))))
+    assert names_of(demand, design)[-2:] == [
+        ("Bird-beak pouch", "Bolsa de bird-beak"),
+        ("Bird-beak pouch for the drawer", "Bolsa de bird-beak para el cajón"),
+    ]
+
+
+def test_a_pouch_for_several_is_named_after_the_busiest_that_wants_all_of_it(demand: Demand) -> None:
+    """And what tells it from others stands for what is in it, where no procedure does."""
+    shared = PouchKind("add-on", ("holder", "remover", "mirror"), ("long", "check"))
+    assert names_of(demand, replace(DESIGN, pouches=(shared,)))[-1] == ("Check pouch", "Bolsa de control")
+    drawer = replace(shared, role="drawer")
+    assert names_of(demand, replace(DESIGN, pouches=(drawer,)))[-1][0] == "Holder pouch, with 2 more"
 
 
 def test_names_are_short_and_no_two_are_alike(demand: Demand) -> None:
@@ -93,7 +109,7 @@ def test_a_name_that_is_a_little_long_is_better_than_a_number(demand: Demand) ->
 def test_codes_are_letters_of_what_is_named_and_no_two_sets_have_one_mark(demand: Demand) -> None:
     made = named(Packing(demand), DESIGN)
     codes = [kit.code for kit in made.sets.values()] + [pouch.code for pouch in made.pouches.values()]
-    assert codes == ["AR", "DI", "BI", "AC", "TH", "GA"]
+    assert codes == ["AR", "DI", "BI", "AC", "TH", "SC"]
     marks = [kit.mark for kit in made.sets.values()]
     assert len(set(marks)) == len(marks)
 

@@ -131,6 +131,19 @@ def test_what_is_not_possible_is_not_possible_for_the_very_set_that_is_named(ans
     assert all(fits.values()), "one set is full and another has room"
 
 
+def test_what_every_visit_wants_is_said_to_lie_in_a_pouch_for_want_of_room(tmp_path: Path, found: Reasons) -> None:
+    """Tried again by hand: seven are wanted at every visit, and no cassette holds all of it."""
+    wanted = ("mirror", "explorer", "director", "weingart", "mathieu", "cutter", "three-prong")
+    folder = written(tmp_path / "full", {"adjust": (9, dict.fromkeys(wanted, "always"))})
+    full = propose_designs(demand_of(folder), days=DAYS, weighings=("balanced",))
+    practice = full.proposals[0].practice
+    (pouch,) = practice.procedures["adjust"].add_ons
+    held = practice.sets[practice.procedures["adjust"].set].contents
+    assert smallest_cassette(practice, (*held, *practice.pouches[pouch].contents)) is None
+    assert "propose.why.no-room" in [reason.key for reason in reasons(full, full.proposals[0]).of[pouch]]
+    assert "propose.why.no-room" not in [reason.key for of_pack in found.of.values() for reason in of_pack]
+
+
 def test_who_would_take_too_many_pouches_is_who_is_named(answer: Proposals, found: Reasons) -> None:
     practice = answer.proposals[0].practice
     for why in found.why.values():

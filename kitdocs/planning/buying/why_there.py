@@ -20,6 +20,8 @@ from kitdocs.practice.proposal import Elsewhere, WhyThere
 
 #: So much of all visits is all of them, as rounding goes.
 _ALL = 0.9995
+#: So much of the visits is most of them.
+_MOST = 0.5
 
 
 class Explained:
@@ -44,6 +46,11 @@ class Explained:
         procedures = (self._taken_by(p, share) for p, share in self._takers[id_].items())
         if self._takers[id_]:
             yield message(f"propose.why.{role}", procedures=Joined(tuple(procedures)))
+        laid_out = (
+            () if self._is_kept(id_) else tuple(p for p in self._takers[id_] if self._is_for_want_of_room(id_, p))
+        )
+        if laid_out:
+            yield message("propose.why.no-room", procedures=self._named(laid_out))
         if others := self._why_of(id_).pack:
             yield message("propose.why.otherwise", otherwise=self._otherwise(others))
 
@@ -72,15 +79,12 @@ class Explained:
             yield message("propose.why.smallest", cassette=practice.cassettes[kit.cassette].name)
 
     def _in_set(self, id_: str, instrument: str) -> Message:
-        practice, users = self._practice, self._users(id_)
-        wants = ((self._visits.get(p, 0.0), practice.procedures[p].needs.get(instrument)) for p in users)
-        rate = self._rate(users)
-        wanted = fsum(visits * need.share for visits, need in wants if need) / rate if rate else 0.0
+        wanted = self._wanted(id_, instrument)
         if wanted >= _ALL:
             return message("propose.why.always")
-        if practice.instruments[instrument].drawing == "mouth-mirror":
+        if self._practice.instruments[instrument].drawing == "mouth-mirror":
             return message("propose.why.mirror")
-        key = "in-set" if wanted >= 0.5 else "in-set-seldom"
+        key = "in-set" if wanted >= _MOST else "in-set-seldom"
         return self._with_otherwise(message(f"propose.why.{key}", share=Share(wanted, 0)), id_, instrument)
 
     def _in_pouch(self, id_: str, instrument: str) -> Message:
@@ -106,6 +110,24 @@ class Explained:
         if share == 1:
             return message("propose.why.taken-always", procedure=name)
         return message("propose.why.taken-by", procedure=name, share=Share(share, 1 if share < 0.1 else 0))
+
+    def _is_for_want_of_room(self, id_: str, procedure: str) -> bool:
+        """Whether an add-on has what every visit of a procedure and most visits with its set want: the set is full."""
+        practice, record = self._practice, self._practice.procedures[procedure]
+        held = practice.sets[record.set].contents
+        wanted = [
+            i
+            for i in practice.contents(id_)
+            if i in record.needs and record.needs[i].always and self._wanted(record.set, i) >= _MOST and i not in held
+        ]
+        return id_ in record.add_ons and bool(wanted) and smallest_cassette(practice, (*held, *wanted)) is None
+
+    def _wanted(self, set_: str, instrument: str) -> float:
+        """Return the share of the visits with a set that want an instrument."""
+        users = self._users(set_)
+        wants = ((self._visits.get(p, 0.0), self._practice.procedures[p].needs.get(instrument)) for p in users)
+        rate = self._rate(users)
+        return fsum(visits * need.share for visits, need in wants if need) / rate if rate else 0.0
 
     def _why_of(self, id_: str) -> WhyThere:
         return self._why.get(id_) or WhyThere()
