@@ -197,7 +197,8 @@ class Procedure(Record):
     needs: Needs
     """Instruments by id, with the share of these visits that want one, how many of it (`2`), or both (`2 at 12%`).
     `all of the set` stands for everything in the set; what is written of one instrument beside it holds instead, and
-    `never` leaves it out. A list is of what every visit needs."""
+    `never` leaves it out. A list is of what every visit needs. `6% with bird-beak` is 6% of these visits, all of them
+    among those that want a bird-beak; without `with`, each need comes by itself."""
     chairs: tuple[Id, ...] = ()
     """Where it is done; empty for any chair."""
     when: When | None = None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Annotated, Any
@@ -32,6 +32,8 @@ class Need:
 
     share: float
     count: int = 1
+    along: str = ""
+    """Another instrument of the procedure: only visits that need that one need this one. Else each goes by itself."""
 
     @property
     def always(self) -> bool:
@@ -39,8 +41,9 @@ class Need:
         return self.share == 1
 
     def __str__(self) -> str:
-        """Return the need as it is written in the folder: ``always``, ``12%``, ``2``, ``2 at 12%``."""
+        """Return the need as it is written: ``always``, ``12%``, ``2``, ``2 at 12%``, ``6% with bird-beak``."""
         often = "always" if self.share == 1 else share_text(self.share)
+        often += f" with {self.along}" if self.along else ""
         if self.count == 1:
             return often
         return str(self.count) if self.share == 1 else f"{self.count} at {often}"
@@ -48,6 +51,8 @@ class Need:
 
 def need(value: Any) -> Need:
     """Return a `Need`, from a share (``always``, ``12%``), ``2`` (two of it, always) or ``2 at 12%``.
+
+    Behind a share may stand with which other need it comes: ``6% with bird-beak``.
 
     Raises `ValueError` with a sentence that shows how to write it.
     """
@@ -57,6 +62,9 @@ def need(value: Any) -> Need:
         raise ValueError("'never' is for what lies in the set, beside 'all of the set'; leave this line out")
     if isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= MOST_NEEDED:
         return Need(1.0, value)
+    often, along, other = value.rpartition(" with ") if isinstance(value, str) else ("", "", "")
+    if along:
+        return _along(need(often), other.strip())
     several = _SEVERAL.fullmatch(value) if isinstance(value, str) else None
     try:
         return Need(share(several[2]), int(several[1])) if several else Need(share(value))
@@ -65,13 +73,49 @@ def need(value: Any) -> Need:
         raise ValueError(forms) from None
 
 
+def _along(alone: Need, other: str) -> Need:
+    if not _ID_ALONE.fullmatch(other):
+        raise ValueError(f"'{other}' is no id of an instrument; write it as in '6% with bird-beak'")
+    if alone.always:
+        raise ValueError(f"every visit needs it, so it comes with everything; write '{alone}'")
+    return Need(alone.share, alone.count, other)
+
+
+def share_of_any(needs: Mapping[str, Need], instruments: Iterable[str]) -> float:
+    """Return the share of visits that need at least one of the instruments.
+
+    Needs that go by themselves are independent. Of those that come with the same other need, and of that one, the rarer
+    come in visits that need the more frequent, too: the most frequent counts alone.
+    """
+    by_leader: dict[str, float] = {}
+    for i in instruments:
+        if i in needs:
+            leader = needs[i].along or i
+            by_leader[leader] = max(needs[i].share, by_leader.get(leader, 0.0))
+    return any_of(by_leader.values())
+
+
+def any_of(shares: Iterable[float]) -> float:
+    """Return the share of visits that want at least one of what such shares of visits want, each by its own luck."""
+    found = 0.0
+    for one in sorted(shares, reverse=True):
+        found += one * (1 - found)
+    return found
+
+
 _SEVERAL = re.compile(rf"\s*([1-{MOST_NEEDED}])\s+at\s+(.+)")
+_ID_ALONE = re.compile(ID_PATTERN[1:-1])
 _NEED = {
-    "description": "A share, how many where it is more than one, or both.",
-    "examples": ["always", "12%", 2, "2 at 12%", NEVER],
+    "description": "A share, how many where it is more than one, or both; and with which other need it comes.",
+    "examples": ["always", "12%", 2, "2 at 12%", "6% with bird-beak", NEVER],
     "anyOf": [
         *SHARES.forms,
         {"type": "string", "pattern": rf"^\s*[1-{MOST_NEEDED}]\s+at\s+{SHARES.forms[0]['pattern'][1:]}"},
+        {
+            "type": "string",
+            "pattern": rf"^\s*(?:[1-{MOST_NEEDED}]\s+at\s+)?{SHARES.forms[0]['pattern'][1:-1]}"
+            rf"\s+with\s+{ID_PATTERN[1:-1]}\s*$",
+        },
         {"type": "integer", "minimum": 1, "maximum": MOST_NEEDED},
         {"const": NEVER},
     ],

@@ -8,11 +8,10 @@ from functools import cached_property
 from math import fsum
 from statistics import median
 
-from kitdocs.planning.day.items import any_of
 from kitdocs.planning.day.kept_visits import visits_per_day
 from kitdocs.practice.message import Value, message
 from kitdocs.practice.model import Practice
-from kitdocs.practice.needs import Need
+from kitdocs.practice.needs import Need, share_of_any
 
 #: Add-on pouches that are laid on one visit's set at most, when nobody says otherwise. Common practice, no source: with
 #: three, something is forgotten, and the tray holds no more.
@@ -118,5 +117,4 @@ class Demand:
 
     def share(self, procedure: str, contents: Iterable[str]) -> float:
         """Return the share of these visits that want at least one of the instruments, counted as the plan counts it."""
-        wants = self.wants[procedure]
-        return any_of(wants[i].share for i in set(contents) if i in wants)
+        return share_of_any(self.wants[procedure], contents)

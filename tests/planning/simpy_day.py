@@ -67,12 +67,16 @@ def taken(practice: Practice, chair: str, procedure: str, order: float) -> list[
             open_needs -= met[pouch]
         for pouch in role:
             wanted = {name: record.needs[name].share for name in met[pouch]}
-            number_of = {name: numbered.index(name) if share < 1 else len(numbered) for name, share in wanted.items()}
+            lucks = {name: record.needs[name].along or name for name in wanted}
+            number_of = {
+                name: numbered.index(lucks[name]) if share < 1 else len(numbered) for name, share in wanted.items()
+            }
             if role is add_ons:
                 leading = min(wanted, key=lambda name: (-wanted[name], name), default="")
                 result.append((pouch, {number_of.get(leading, len(numbered)): record.add_ons[pouch]}))
             elif wanted:
-                result.append((pouch, {number_of[name]: share for name, share in wanted.items()}))
+                rising = sorted(wanted, key=lambda name: wanted[name])
+                result.append((pouch, {number_of[name]: wanted[name] for name in rising}))
     return result
 
 

@@ -189,7 +189,10 @@ def _drawn(
 
 
 def occasional(procedure: Procedure) -> tuple[str, ...]:
-    """Return the needs that some but not all visits have, as written: each has its number in a visit's luck."""
+    """Return the needs that some but not all visits have, as written: each has its number in a visit's luck.
+
+    That of one that comes with another need is not used (`items.py`).
+    """
     return tuple(instrument for instrument, need in procedure.needs.items() if need.share < 1)
 
 

@@ -2,7 +2,8 @@
 
 What a visit wants is its own and does not depend on how it is packed: each need has its own luck. So a pouch that
 serves two rare needs is opened for either of them, and two needs of 5 % and 4 % open it in 8.8 % of visits, not in 5 %:
-to bundle is not free. No folder says how often needs go together; who knows it gives the pouch a share, as an add-on.
+to bundle is not free. A need that comes with another (`4% with bird-beak`) goes by the luck of that one: every visit
+that wants the rarer wants the other, too, and a pouch with both is opened in 5 %.
 
 - A *need* is met by the set, else by one of the procedure's add-ons that holds it, else by a pouch in the chair's
   drawer that holds it. Where a visit needs several of an instrument, each of them is a need, and one pouch of a kind
@@ -33,6 +34,7 @@ from kitdocs.planning.day.bookings import booked_places, occasional
 from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.visit import Booking
 from kitdocs.practice.model import Practice
+from kitdocs.practice.needs import any_of
 
 Role = Literal["set", "add-on", "drawer"]
 
@@ -72,14 +74,6 @@ class Taken(NamedTuple):
     def mean(self) -> float:
         """The share of visits that take it."""
         return any_of((self.share, *(share for _, share in self.others)))
-
-
-def any_of(shares: Iterable[float]) -> float:
-    """Return the share of visits that want at least one of what such shares of visits want, each by its own luck."""
-    found = 0.0
-    for share in sorted(shares, reverse=True):
-        found += share * (1 - found)
-    return found
 
 
 class DayItems(NamedTuple):
@@ -206,6 +200,7 @@ class _Orders(dict[int, tuple[Taken, ...]]):
         record = practice.procedures[procedure]
         lucky = {need: n for n, need in enumerate(occasional(record))}
         self._any = len(lucky)
+        lucky |= {i: lucky[need.along] for i, need in record.needs.items() if need.along in lucky}
         beyond = _needs_beyond_set(practice, procedure)
         unmet = sorted(beyond, key=lambda need: (-record.needs[need].share, need))
         self._leading: list[Wish] = []
@@ -267,8 +262,11 @@ class _Orders(dict[int, tuple[Taken, ...]]):
         while left := [pouch for pouch in left if pouch.holds & unmet and pouch not in met]:
             pouch = min(left, key=lambda p: (-p.meets(unmet).bit_count(), p.pieces))
             here = pouch.meets(unmet)
-            wishes = (wish for n, wish in enumerate(self._leading) if here >> n & 1)
-            met[pouch] = list(dict.fromkeys(wishes))
+            wishes: dict[int, float] = {}  # of one luck, the largest share: it comes first
+            for n, (luck, share) in enumerate(self._leading):
+                if here >> n & 1:
+                    wishes.setdefault(luck, share)
+            met[pouch] = list(wishes.items())
             unmet &= ~here
         return met, unmet
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from math import fsum
 
 from kitdocs.practice.draft import Draft
 from kitdocs.practice.locations import Path
 from kitdocs.practice.message import message
 from kitdocs.practice.model import Procedure
-from kitdocs.practice.problems import Problem
+from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.rules.looking import ANY, Values, error, ids, warning
 from kitdocs.practice.values import share_text
 
@@ -110,6 +111,29 @@ def _smallest(practice: Draft, instrument: str, among: tuple[str, ...]) -> str:
 def _chairs(ids_: tuple[str, ...]) -> str:
     *others, last = [f"'{id_}'" for id_ in ids_]
     return f"chairs {', '.join(others)} and {last}" if others else f"chair {last}"
+
+
+def what_comes_with_a_need_is_no_more_frequent(practice: Draft) -> Iterator[Problem]:
+    """A need that comes with another names one of its procedure that goes by itself and is at least as frequent."""
+    for id_, procedure in practice.procedures.items():
+        if not practice.is_whole("procedures", id_, "needs"):
+            continue
+        for instrument, need in procedure.needs.items():
+            if not need.along:
+                continue
+            other = procedure.needs.get(need.along)
+            path = ("procedures", id_, "needs", instrument)
+            values: Values = {"instrument": instrument, "other": need.along}
+            if other is None or need.along == instrument:
+                others = [i for i in procedure.needs if i != instrument]
+                yield error(practice, "comes-with.unknown", path, nearest=nearest(need.along, others), **values)
+            elif other.always:
+                yield error(practice, "comes-with.always", path, alone=str(replace(need, along="")), **values)
+            elif other.along:
+                yield error(practice, "comes-with.chain", path, first=other.along, **values)
+            elif other.share < need.share:
+                values |= {"share": share_text(need.share), "less": share_text(other.share)}
+                yield error(practice, "comes-with.rarer", path, **values)
 
 
 def one_chair_has_it_all(practice: Draft) -> Iterator[Problem]:
