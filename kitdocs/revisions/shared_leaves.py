@@ -1,14 +1,15 @@
 """Cards that share leaves: the pages of a bundle follow each other, front and back, on as few leaves as hold them.
 
-A card that is the `back_of` another one goes on on its leaves. A card that may `pair` takes the empty back of the one
-before it in its section that may, too. What was printed stays: two cards that have leaves of their own never move
-together, and two that share one stay together.
+A card that is the `back_of` another one goes on on its leaves. What would leave a back empty and begins with a card
+that may `pair` takes such a back of what is before it in its section. What was printed stays: two that have leaves of
+their own never move together, and two that share one stay together.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import chain
 from typing import TypeAlias
 
 from kitdocs.document.card import Card
@@ -48,22 +49,26 @@ def bundles(cards: Sequence[Card], pages: Mapping[str, int], recorded: SheetLabe
         first = leader.get(card.back_of, card.id)
         leader[card.id] = first
         found.setdefault(first, []).append(card)
-    for first, second in _pairs([bundle[0] for bundle in found.values() if len(bundle) == 1], pages, recorded):
+    for first, second in _pairs([*found.values()], pages, recorded):
         found[first].extend(found.pop(second))
     return [tuple(card.id for card in bundle) for bundle in found.values()]
 
 
-def _pairs(cards: Sequence[Card], pages: Mapping[str, int], recorded: SheetLabels) -> Iterator[tuple[str, str]]:
-    """Yield the two cards of each pair: first those that share a leaf already."""
-    labels = {card.id: {*known_labels(recorded.get(card.id, ()))} for card in cards}
+def _pairs(
+    bundled: Sequence[Sequence[Card]], pages: Mapping[str, int], recorded: SheetLabels
+) -> Iterator[tuple[str, str]]:
+    """Yield the first cards of the two bundles of each pair: first those that share a leaf already."""
+    own = {cards[0].id: cards for cards in bundled}
+    labels = {id_: {*known_labels([*chain(*(recorded.get(card.id, ()) for card in own[id_]))])} for id_ in own}
+    odd = {id_ for id_, cards in own.items() if sum(pages[card.id] for card in cards) % SIDES}
 
     def together(first: str, second: str) -> bool:
         return bool(labels[first] & labels[second])
 
     def has_room(first: str, second: str) -> bool:
-        return pages[first] % SIDES == 1 and not (labels[first] and labels[second])
+        return {first, second} <= odd and not (labels[first] and labels[second])
 
-    left = [card for card in cards if card.pairs]
+    left = [cards[0] for cards in bundled if cards[0].pairs]
     for may in (together, has_room):
         for first in [*left]:
             behind = left[left.index(first) + 1 :] if first in left else ()

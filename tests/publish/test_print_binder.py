@@ -136,7 +136,7 @@ def test_no_ink_of_a_lying_front_is_punched_out(paper):
 
 
 def test_the_example_takes_few_sheets_and_each_card_is_where_the_contents_say(example_handbooks):
-    """80 sheets when every card had sheets of its own, with dividers between.
+    """80 sheets when every card had sheets of its own, with dividers between; 45 are wanted.
 
     Two of the English ones, three of the Spanish ones, are for the pictures of what is done when something went wrong.
     """
@@ -145,7 +145,7 @@ def test_the_example_takes_few_sheets_and_each_card_is_where_the_contents_say(ex
         leaves = binder_leaves(rendering)
         pdf = binder(rendering)
         texts, labels = page_texts(pdf), labels_of(pdf)
-        assert len(texts) <= {"en": 96, "es": 98}[handbook.language]
+        assert len(texts) <= {"en": 90, "es": 92}[handbook.language]
         words = handbook.words
         blank = [label for label, text in zip(labels, texts, strict=True) if words("binder.empty") in text]
         odd = [cards for cards in leaves.bundles(leaves.cards) if sum(leaves.bound[c.id].pages for c in cards) % 2]

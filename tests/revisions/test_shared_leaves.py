@@ -53,6 +53,15 @@ def test_no_pair_crosses_a_section_and_none_begins_behind_a_full_back():
     assert bundles([card("a", pairs=True), card("b", pairs=True)], {"a": 2, "b": 1}, {}) == [("a",), ("b",)]
 
 
+def test_two_sets_whose_templates_leave_a_back_empty_share_sheets_and_those_that_leave_none_do_not():
+    cards = [card("s1", pairs=True), card("t1", "s1"), card("s2", pairs=True), card("t2", "s2")]
+    odd = {"s1": 1, "t1": 2, "s2": 1, "t2": 2}
+    assert bundles(cards, odd, {}) == [("s1", "t1", "s2", "t2")]
+    assert labels(bound(cards, odd)) == {"s1": ("1",), "t1": ("1", "2"), "s2": ("2",), "t2": ("3",)}
+    assert bundles(cards, {**odd, "t1": 3}, {}) == [("s1", "t1"), ("s2", "t2")]
+    assert bundles(cards, odd, {"t1": ("1", "2"), "s2": ("3",)}) == [("s1", "t1"), ("s2", "t2")], "printed apart"
+
+
 def test_a_new_card_between_two_pairs_parts_none_of_them():
     recorded = {"a": ("1",), "b": ("1",), "c": ("2",), "d": ("2",)}
     cards = [card(id_, pairs=True) for id_ in "axbcdy"]

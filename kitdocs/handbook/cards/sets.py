@@ -62,7 +62,7 @@ def _refill(
             code_block(brief, page, _as_text(brief, band.name, record.contents)),
         ),
         back=back,
-        pairs=kind == "refill-add-on",
+        pairs=True,
         next=_following(brief, page, kind),
     )
 

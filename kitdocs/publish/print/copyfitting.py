@@ -20,7 +20,7 @@ from kitdocs.publish.print.run import Run
 _SHARED = ("language", "paper", "card", "text_mm", "words")
 
 #: Densities of sheets that are known to be long without measuring them: many rows of tables, or many pictured steps.
-_CLOSE = 2
+_CLOSEST = 3
 _MANY_STEPS = "many-steps"
 _MANY = 40
 
@@ -157,5 +157,5 @@ def _long(card: Mapping[str, Any]) -> int | str | None:
     rows = sum(len(block["rows"]) for block in card["blocks"] if block["kind"] == "matrix")
     steps = [step for block in card["blocks"] if block["kind"] == "steps" for step in block["steps"]]
     if rows > _MANY:
-        return _CLOSE
+        return _CLOSEST
     return _MANY_STEPS if sum(step["picture"] is not None for step in steps) > _MANY else None
