@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from math import ceil
 from pathlib import Path
 from typing import Any
 
@@ -138,6 +139,7 @@ def show_proposals(to: Console, words: MessageCatalog, answer: Proposals, chosen
             *_beside_today(words, answer),
             words("propose.legend"),
             *_for_want_of_prices(words, answer),
+            *_for_want_of_sheets(words, answer),
             *_stopped(words, answer),
         ):
             to.print(Text(line, style="dim"))
@@ -298,6 +300,12 @@ def losses(one: Figures, other: Figures) -> Figures:
 def _for_want_of_prices(words: MessageCatalog, answer: Proposals) -> Iterable[str]:
     if answer.demand.in_pieces:
         yield words("propose.in-pieces")
+
+
+def _for_want_of_sheets(words: MessageCatalog, answer: Proposals) -> Iterable[str]:
+    for cassette, side in answer.judge.packing.unwrapped.items():
+        name = answer.demand.practice.cassettes[cassette].name
+        yield words("propose.no-sheet", cassette=words.say(name), side=ceil(side))
 
 
 def _stopped(words: MessageCatalog, answer: Proposals) -> Iterable[str]:

@@ -13,6 +13,7 @@ from typing import get_args
 
 from kitdocs.planning.measures.fit import smallest_cassette
 from kitdocs.planning.measures.pouch_fit import smallest_size
+from kitdocs.planning.measures.wrap import sheet_for
 from kitdocs.practice.kinds import SetMark
 from kitdocs.practice.model import Cassette, passes
 from kitdocs.practice.problems import Problem
@@ -39,14 +40,21 @@ class Packing:
         self._pouches_allowed: dict[PouchKind, bool] = {}
         self._apart = {frozenset(pair) for group in demand.apart for pair in combinations(sorted(group), 2)}
         nobler = any(practice.instruments[i].material in NOBLER for i in demand.instruments)
-        self._metal = {
+        stated = {
             c: record for c, record in practice.cassettes.items() if not (nobler and record.material == "aluminium")
         }
+        sheets = {
+            c: sheet_for(record.outside, practice.room.wrap, practice.room.sheets) for c, record in stated.items()
+        }
+        some = any(choice.sheet for choice in sheets.values())  # where none wraps any, the plan says so
+        self.unwrapped = {c: one.side_needed_mm for c, one in sheets.items() if some and one.sheet is None}
+        """Cassettes that no stocked sheet wraps, with the side that one must have, in mm: no set goes into them."""
+        self._cassettes_to_use = {c: record for c, record in stated.items() if c not in self.unwrapped}
 
     def cassette(self, pieces: tuple[str, ...]) -> str | None:
         """Return the smallest cassette that holds the pieces, passes every machine and may be washed with the rest."""
         if pieces not in self._cassettes:
-            passing = {c: record for c, record in self._metal.items() if self._passes_all(pieces, c)}
+            passing = {c: record for c, record in self._cassettes_to_use.items() if self._passes_all(pieces, c)}
             self._cassettes[pieces] = self._smallest(pieces, passing)
         return self._cassettes[pieces]
 

@@ -6,7 +6,7 @@ that is not listed is tried all the same: then nobody knows its price, and that 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import pairwise
@@ -15,10 +15,11 @@ from types import MappingProxyType
 from typing import Any
 
 from kitdocs.planning.day.kept_visits import visits_per_day
-from kitdocs.planning.measures.fit import fit_set
+from kitdocs.planning.measures.fit import fit_set, smallest_cassette
+from kitdocs.planning.measures.wrap import sheet_for
 from kitdocs.practice.book import Window
 from kitdocs.practice.message import Clock, Duration, Message, message
-from kitdocs.practice.model import Practice
+from kitdocs.practice.model import Cassette, InstrumentSet, Practice
 from kitdocs.practice.room import AnyStage, Candidate, HandStage, Machine, MachineStage, Person
 from kitdocs.practice.values import Text
 
@@ -53,6 +54,7 @@ def ways_of(practice: Practice) -> Iterator[SingleChange]:
     yield from _restocking(practice)
     yield from _longer_in_the_morning(practice)
     yield from _slimmer_cassettes(practice)
+    yield from _larger_cassettes(practice)
 
 
 # what is bought or hired -----------------------------------------------------------------------
@@ -211,7 +213,7 @@ def _slimmer_cassettes(practice: Practice) -> Iterator[SingleChange]:
             now, then = (_held(stages, c) for c in (kit.cassette, cassette))
             if then <= now or any(b < a for a, b in zip(now, then, strict=True)) or record.price is None:
                 continue
-            slimmer = _in_cassette(id_, cassette)
+            slimmer = _packed_otherwise(id_, cassette=cassette)
             if fit_set(slimmer(practice), id_).fits:
                 name = message("propose.way.cassette", set=kit.name, cassette=record.name)
                 yield SingleChange(id=f"cassette.{id_}.{cassette}", at=f"cassette.{id_}", name=name, change=slimmer)
@@ -221,9 +223,59 @@ def _held(stages: list[MachineStage], cassette: str) -> tuple[int, ...]:
     return tuple(stage.capacity.get(cassette, 0) for stage in stages)
 
 
-def _in_cassette(id_: str, cassette: str) -> Change:
+def _larger_cassettes(practice: Practice) -> Iterator[SingleChange]:
+    """A set in a larger cassette that holds what an add-on brings to each visit of some procedure as well."""
+    for id_, kit in practice.sets.items():
+        for pouch_id, pouch in practice.pouches.items():
+            taking = [p for p, one in practice.procedures.items() if one.set == id_ and one.add_ons.get(pouch_id) == 1]
+            if not taking or kit.implant_related or pouch.implant_related:
+                continue
+            held = (*kit.contents, *(i for i in pouch.contents if i not in kit.contents))
+            cassette = smallest_cassette(replace(practice, cassettes=_passing(practice, kit)), held)
+            if cassette and cassette != kit.cassette and _go_one_way(practice, held):
+                larger = _without_add_on(id_, pouch_id, _packed_otherwise(id_, cassette=cassette, contents=held))
+                names = {"set": kit.name, "cassette": practice.cassettes[cassette].name, "pouch": pouch.name}
+                name = message("propose.way.larger-cassette", **names)
+                yield SingleChange(id=f"larger.{id_}.{pouch_id}", at=f"cassette.{id_}", name=name, change=larger)
+
+
+def _passing(practice: Practice, kit: InstrumentSet) -> Mapping[str, Cassette]:
+    """The cassettes of the same material that a sheet wraps, and that every machine takes that takes the set's own."""
+    room = practice.room
+    stages = [stage.capacity for stage in room.stages.values() if isinstance(stage, MachineStage)]
+    material = practice.cassettes[kit.cassette].material
+    return {
+        id_: record
+        for id_, record in practice.cassettes.items()
+        if record.material == material
+        and sheet_for(record.outside, room.wrap, room.sheets).sheet
+        and all(id_ in capacity for capacity in stages if kit.cassette in capacity)
+    }
+
+
+def _go_one_way(practice: Practice, contents: Sequence[str]) -> bool:
+    """Whether instruments skip the same stages, and none is used for implants."""
+    records = [practice.instruments[i] for i in contents]
+    return len({frozenset(one.skips) for one in records}) == 1 and not any(one.implant_related for one in records)
+
+
+def _without_add_on(set_: str, pouch: str, change: Change) -> Change:
+    """The change, and no procedure with the set takes the pouch any longer."""
+
+    def changed(practice: Practice) -> Practice:
+        procedures = dict(practice.procedures)
+        for p, record in practice.procedures.items():
+            if record.set == set_:
+                left = {add_on: share for add_on, share in record.add_ons.items() if add_on != pouch}
+                procedures[p] = record.model_copy(update={"add_ons": MappingProxyType(left)})
+        return replace(change(practice), procedures=MappingProxyType(procedures))
+
+    return changed
+
+
+def _packed_otherwise(id_: str, **update: Any) -> Change:
     def change(practice: Practice) -> Practice:
-        kit = practice.sets[id_].model_copy(update={"cassette": cassette})
+        kit = practice.sets[id_].model_copy(update=update)
         return replace(practice, sets=MappingProxyType({**practice.sets, id_: kit}))
 
     return change

@@ -209,6 +209,18 @@ def test_what_fits_nowhere_is_told_with_its_place(tmp_path: Path) -> None:
     assert [(problem.rule, problem.path) for problem in problems] == [("fits-nowhere", "instruments.weingart")]
 
 
+def test_a_cassette_that_no_sheet_wraps_holds_no_set_unless_none_is_wrapped(tmp_path: Path) -> None:
+    """The plan of a set in such a cassette is refused (`planning/measures/wrap.py`)."""
+    folder = written(tmp_path / "ours", DAILY)
+    edit(folder / "cassettes.yaml", "outside: {length: 8 in, width: 6.5 in", "outside: {length: 16 in, width: 13 in")
+    packing = Packing(demand_of(folder))
+    assert list(packing.unwrapped) == ["medium"] and packing.unwrapped["medium"] > 18 * 25.4
+    assert packing.cassette(("mirror", "explorer")) == "slim"
+    assert packing.cassette(tuple(dict.fromkeys(i for _, needs in DAILY.values() for i in needs))) is None
+    edit(folder / "room.yaml", "side: 18 in", "side: 4 in")
+    assert not Packing(demand_of(folder)).unwrapped
+
+
 def test_a_price_that_is_missing_is_known(tmp_path: Path) -> None:
     folder = written(tmp_path / "ours", DAILY)
     edit(folder / "instruments.yaml", "  price: 78\n", "")

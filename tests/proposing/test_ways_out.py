@@ -100,6 +100,45 @@ def test_a_way_comes_to_what_the_plan_of_a_folder_that_is_changed_so_says(
     assert outcome.chance == plan.days.promises.all.kept
 
 
+LARGE = """
+large:
+  name: Large cassette
+  inside: {length: 190 mm, width: 280 mm, height: 28 mm}
+  outside: {length: 8 in, width: 12 in, height: 1.25 in}
+  rails: 2
+  price: 150
+"""
+
+
+@pytest.mark.whole
+def test_a_larger_cassette_takes_in_what_every_visit_of_a_procedure_brings(tmp_path: Path) -> None:
+    """The other road to the number: `kitdocs plan --set`. Tried only if every machine takes it and a sheet wraps it."""
+    start(tmp_path / "ours")
+    with (tmp_path / "ours" / "cassettes.yaml").open("a", encoding="utf-8") as cassettes:
+        cassettes.write(LARGE)
+    assert not [way for way in ways_of(read_practice(tmp_path / "ours")) if way.id.startswith("larger.")]
+    edit(
+        tmp_path / "ours" / "room.yaml", "capacity: {slim: 16, medium: 8,", "capacity: {slim: 16, medium: 8, large: 4,"
+    )
+    assert not [way for way in ways_of(read_practice(tmp_path / "ours")) if way.id.startswith("larger.")]
+    edit(tmp_path / "ours" / "room.yaml", "capacity: {slim: 8, medium: 6,", "capacity: {slim: 8, medium: 6, large: 3,")
+    assert not [way for way in ways_of(read_practice(tmp_path / "ours")) if way.id.startswith("larger.")]
+    edit(tmp_path / "ours" / "room.yaml", "side: 18 in", "side: 24 in")
+    practice = read_practice(tmp_path / "ours")
+    (way,) = [way for way in ways_of(practice) if way.id.startswith("larger.")]
+    assert way.id == "larger.adjustment.reposition"
+    contents = [*practice.sets["adjustment"].contents, *practice.pouches["reposition"].contents]
+    changes = {
+        "sets.adjustment.cassette": "large",
+        "sets.adjustment.contents": f"[{', '.join(contents)}]",
+        "procedures.bracket-reposition.add_ons": "{}",
+    }
+    plan = make_plan(read_practice(tmp_path / "ours", changes), days=DAYS)
+    changed = way.change(practice)
+    outcome = outcome_of(changed, busy_days(changed, days=DAYS), None)
+    assert (outcome.money, outcome.ends) == (plan.orders.total, plan.days.ends.median / 60)
+
+
 @pytest.mark.whole
 def test_what_reaches_the_wish_comes_first_the_cheapest_first_and_what_has_no_price_after_it(earlier: WaysOut) -> None:
     assert not earlier.is_there
