@@ -100,6 +100,16 @@ def answer_ways(
     tell("reading the practice folder")
     read = read_undesigned(folder)
     practice = None if asked.choose else read.whole
+    for option, said in (
+        ("kinds", asked.kinds),
+        ("keep", asked.keep),
+        ("together", asked.together),
+        ("apart", asked.apart),
+    ):
+        if said and practice:
+            raise AskingError(
+                f"--{option} is about proposals, and the ways are for the sets of the folder; add --choose NAME"
+            )
     if practice is None:
         practice = answer_proposals(folder, asked, tell, language)[2].practice
     try:
@@ -117,6 +127,8 @@ def _groups(practice: Practice, written: Sequence[str]) -> tuple[frozenset[str],
         for id_ in ids:
             if id_ not in practice.instruments:
                 raise AskingError(f"there is no instrument '{id_}'; {nearest(id_, practice.instruments)}")
+        if len(set(ids)) < 2:
+            raise AskingError(f"'{text}' is not two instruments or more, as in 'bird-beak,three-prong'")
         groups.append(frozenset(ids))
     return tuple(groups)
 

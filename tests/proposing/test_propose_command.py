@@ -148,6 +148,8 @@ def test_what_is_wrong_is_said_with_a_way_out(started: Path, ask: Ask, tmp_path:
     assert not (tmp_path / "new").exists()
     assert "no proposal 'best'" in ask("propose", started, "--choose", "best").err
     assert "no instrument 'miror'" in ask("propose", started, "--apart", "miror,explorer").err
+    assert "not two instruments or more" in ask("propose", started, "--together", "mirror, mirror").err
+    assert "--kinds is about proposals" in ask("propose", started, "--ends", "17:30", "--kinds", "3").err
     kept = ask("propose", started, "--keep", "exma")
     assert (kept.status, "did you mean 'exam'?" in kept.out) == (1, True)
     (started / "sets.yaml").rename(started / "kept")
