@@ -33,7 +33,7 @@ def group(
     dask: Annotated[
         str,
         typer.Option(
-            "--dask", metavar="ADDRESS", help="Work on a Dask cluster, as tcp://10.0.0.4:8786. Needs kitdocs[group]."
+            "--dask", metavar="ADDRESS", help="Work on a Dask cluster, as tcp://10.0.0.4:8786. Needs kitdocs\\[group]."
         ),
     ] = "",
     fresh: Annotated[bool, typer.Option("--fresh", help="Use no result of an earlier run.")] = False,

@@ -82,7 +82,7 @@ class Told:
         return self.figure(beside.measure, beside.middle, self.group.compared[practice].currency)
 
     def shares(self, amounts: list[tuple[str, int]]) -> str:
-        """Return how many for whom: ``North 4, South 2``."""
-        listed = ", ".join(f"{self.practice(name)} {pieces}" for name, pieces in amounts[:_MOST_NAMED])
+        """Return how many for whom: ``North: 4; South: 2``."""
+        listed = "; ".join(f"{self.practice(name)}: {pieces}" for name, pieces in amounts[:_MOST_NAMED])
         more = len(amounts) - _MOST_NAMED
         return f"{listed}; {self.words.count('group.order.others', more)}" if more > 0 else listed

@@ -541,13 +541,15 @@ def test_seven_chairs_take_fewer_taps_than_seven_pages(
     )
     before = 0
     page.goto(server.address)
-    page.locator(".tile").first.click()
+    with page.expect_navigation():
+        page.locator(".tile").first.click()
     before += 1
     for _ in range(7):
         rows = page.locator(".ticks .row-main").all()
         for each in rows:
             each.click()
-        page.locator(".onward .next").click()
+        with page.expect_navigation():
+            page.locator(".onward .next").click()
         before += len(rows) + 1
 
     page.goto(server.address + "index.html")

@@ -98,7 +98,7 @@ def test_each_charts_sentence_and_numbers_stand_on_its_page(
 ) -> None:
     seen = 0
     for report, card in ((book, card) for book in reports for card in book.cards):
-        page = html.unescape(files[f"{report.folder}{card.id}.html"].decode())
+        page = html.unescape(files[f"{report.folder}{card.id}.html"].decode()).replace("\u00a0", " ")
         for block in card.front:
             if isinstance(block, Chart) and block.table:
                 assert block.summary in page

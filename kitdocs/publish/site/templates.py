@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
     from _typeshed import DataclassInstance
 
 PX_PER_MM = 96 / 25.4
+#: The space between a number and its unit, or between a currency and its amount.
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|h|min|mm|cm|m|s|°C)(?!\w))|(?<=\bh) (?=\d+ min\b)|(?<=\b[A-Z]{3}) (?=\d)")
 
 
 def rendered(template: str, page: DataclassInstance) -> bytes:
@@ -48,7 +51,13 @@ def templates_in(folder: str) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        finalize=_with_units_held,
     )
+
+
+def _with_units_held(value: object) -> object:
+    """Keep a number and its unit on one line: `95 %`, `2 h 53 min`, `USD 7,341.00`."""
+    return _BEFORE_UNIT.sub("\u00a0", value) if type(value) is str else value
 
 
 def macro_of(block: object) -> str:
