@@ -119,13 +119,18 @@ class _Unpickler(pickle.Unpickler):
         return super().find_class(module, name)
 
 
-def user_cache(*, fresh: bool = False) -> Cache:
-    """Return the cache that this user's commands share."""
+def user_folder() -> Path | None:
+    """Return the folder in which this user's commands keep what can be made again; None where nothing is kept."""
     chosen = os.environ.get(VARIABLE, "")
     if chosen == "off":
-        return Cache(None)
-    folder = Path(chosen) if chosen else platformdirs.user_cache_path("kitdocs")
-    return Cache(folder / "results", fresh=fresh)
+        return None
+    return Path(chosen) if chosen else platformdirs.user_cache_path("kitdocs")
+
+
+def user_cache(*, fresh: bool = False) -> Cache:
+    """Return the cache that this user's commands share."""
+    folder = user_folder()
+    return Cache(folder and folder / "results", fresh=fresh)
 
 
 def key_of(name: str, *inputs: object) -> str:

@@ -12,6 +12,7 @@ import typer
 
 from kitdocs.cli_check import check
 from kitdocs.cli_group import group
+from kitdocs.cli_guide import guide
 from kitdocs.cli_import import import_
 from kitdocs.cli_options import HERE, Folder, Json, Quiet, show_version
 from kitdocs.cli_propose import propose
@@ -285,6 +286,7 @@ def preview(
 app.command("import")(import_)
 app.command()(propose)
 app.command()(group)
+app.command()(guide)
 app.command()(survey)
 app.command()(workbook)
 app.command()(drawings)

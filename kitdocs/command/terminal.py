@@ -29,6 +29,7 @@ from kitdocs.document.blocks import (
     Matrix,
     Paragraph,
     Prose,
+    Sample,
     Steps,
 )
 from kitdocs.document.card import Card, Handbook
@@ -169,6 +170,11 @@ def _paragraph(paragraph: Paragraph) -> Text:
         style = " ".join(word for word, is_so in (("bold", span.strong), ("italic", span.emphasis)) if is_so)
         text.append(span.text, style=style)
     return text
+
+
+@drawn_block.register
+def _sample(sample: Sample) -> RenderableType:
+    return Padding(Text(sample.text), (0, 0, 0, 4))
 
 
 @drawn_block.register

@@ -252,12 +252,13 @@ class FormGrid:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Span:
-    """A run of words in one style. `href` is an address, or ``#id`` for another card."""
+    """A run of words in one style. `href` is an address, or ``#id`` for another card; `code` is typed as it stands."""
 
     text: SpacedWords[str]
     strong: Seen[bool] = False
     emphasis: Seen[bool] = False
     href: Layout[str] = ""
+    code: Layout[bool] = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -279,7 +280,14 @@ class Listing:
     ordered: Seen[bool] = False
 
 
-ProsePart: TypeAlias = Heading | Paragraph | Listing | Matrix
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sample:
+    """Lines that stand as they are: what is typed into a terminal, or what a file says."""
+
+    text: Annotated[str, Purpose.READ | Purpose.RECORDED | Purpose.WORDS | Purpose.SEARCHED | Purpose.VERBATIM]
+
+
+ProsePart: TypeAlias = Heading | Paragraph | Listing | Matrix | Sample
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -46,6 +46,7 @@ CardKind = Literal[
     "mishaps",
     "care",
     "plan",
+    "guide",
 ]
 
 #: Posting locations of printed cards, in the order of a walk through the room.

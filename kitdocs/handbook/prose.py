@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import markdown
 
-from kitdocs.document.blocks import Heading, Listing, Matrix, Paragraph, Prose, ProsePart, Span
+from kitdocs.document.blocks import Heading, Listing, Matrix, Paragraph, Prose, ProsePart, Sample, Span
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import table as matrix
@@ -61,8 +61,22 @@ def titled(parts: tuple[ProsePart, ...]) -> tuple[str, tuple[ProsePart, ...]]:
     return "", parts
 
 
+#: Lines between two fences of three backquotes; what stands behind the first one is for other programs.
+FENCED = re.compile(r"^```([^\n`]*)\n(.*?)^```[ ]*$", re.MULTILINE | re.DOTALL)
+
+
 def prose(text: str) -> tuple[ProsePart, ...]:
-    """Parse Markdown into headings, paragraphs, lists and tables. Anything else becomes text."""
+    """Parse Markdown into headings, paragraphs, lists, tables and samples. Anything else becomes text."""
+    parts: list[ProsePart] = []
+    end = 0
+    for fenced in FENCED.finditer(text):
+        parts += _without_samples(text[end : fenced.start()])
+        parts.append(Sample(text=fenced[2].rstrip("\n")))
+        end = fenced.end()
+    return (*parts, *_without_samples(text[end:]))
+
+
+def _without_samples(text: str) -> tuple[ProsePart, ...]:
     reader = markdown.Markdown(extensions=["tables", "sane_lists"])
     reader.preprocessors.deregister("html_block")
     reader.inlinePatterns.deregister("html")
@@ -113,9 +127,11 @@ def _table(table: ET.Element) -> Matrix:
     return matrix("", rows[0], rows[1:])
 
 
-def _spans(element: ET.Element, strong: bool = False, emphasis: bool = False, href: str = "") -> Iterator[Span]:
+def _spans(
+    element: ET.Element, strong: bool = False, emphasis: bool = False, href: str = "", code: bool = False
+) -> Iterator[Span]:
     if element.text:
-        yield Span(text=element.text, strong=strong, emphasis=emphasis, href=href)
+        yield Span(text=element.text, strong=strong, emphasis=emphasis, href=href, code=code)
     for child in element:
         if child.tag == "br":
             yield Span(text=" ")
@@ -127,6 +143,7 @@ def _spans(element: ET.Element, strong: bool = False, emphasis: bool = False, hr
                 strong=strong or child.tag == "strong",
                 emphasis=emphasis or child.tag == "em",
                 href=_leads_to(child.get("href", "")) if child.tag == "a" else href,
+                code=code or child.tag == "code",
             )
         if child.tail:
             yield Span(text=child.tail, strong=strong, emphasis=emphasis, href=href)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from kitdocs.document.blocks import Heading, Listing, Matrix, Paragraph, Span
+from kitdocs.document.blocks import Heading, Listing, Matrix, Paragraph, Sample, Span
 from kitdocs.document.catalog import built_in_catalog
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.prose import page_card, prose, titled
@@ -85,3 +85,17 @@ def test_a_character_written_with_a_backslash_is_itself() -> None:
 
 def test_an_empty_page_has_no_parts() -> None:
     assert prose("") == () and titled(()) == ("", ())
+
+
+def test_lines_between_fences_stand_as_they_are_and_typed_words_are_set_apart() -> None:
+    text = "Type `kitdocs check`:\n\n```sh\nkitdocs check\n  # _twice_\n```\n\nThat is *all*."
+    typed, sample, rest = prose(text)
+    assert isinstance(typed, Paragraph)
+    assert [(span.text, span.code) for span in typed.spans if span.code] == [("kitdocs check", True)]
+    assert sample == Sample(text="kitdocs check\n  # _twice_")
+    assert isinstance(rest, Paragraph)
+    assert rest.spans[1].emphasis
+
+
+def test_a_fence_that_is_never_closed_hides_nothing() -> None:
+    assert "lost" in str(prose("```\nnot lost"))

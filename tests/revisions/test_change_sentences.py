@@ -303,6 +303,7 @@ BLOCK_NAMES = {
     "items": "List",
     "matrix": "Table",
     "prose": "Text",
+    "sample": "Sample text",
     "steps": "Steps",
 }
 

@@ -99,10 +99,15 @@ def labels(rendering: Rendering) -> bytes:
 
 
 def plan_report(rendering: Rendering) -> bytes:
-    """Render the planning report, with its contents on the first page and a bookmark for every card."""
+    """Render the planning report."""
+    return read_through(rendering, rendering.handbook.words("print.plan"))
+
+
+def read_through(rendering: Rendering, title: str) -> bytes:
+    """Render all cards one after the other, with their contents on the first page and a bookmark for each."""
     report, data = rendering.handbook, rendering.data()
     edition = edition_of([card.edition for card in report.cards])
-    data.add(report.cards, report.words("print.plan"), edition=edition)
+    data.add(report.cards, title, edition=edition)
     return rendering.render("plan.typ", rendering.fits.fit_report(data), PaperUse(both_sides=True))
 
 

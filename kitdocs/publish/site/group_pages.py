@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from urllib.parse import quote
 
-from kitdocs.document.card import Card, Handbook
-from kitdocs.publish.site.frame import CARD_INDEX, Here, card_page
+from kitdocs.document.card import Handbook
+from kitdocs.publish.site.chapters import chapter_pages, plain_link
+from kitdocs.publish.site.frame import CARD_INDEX, Here
 from kitdocs.publish.site.links import CardLink
 from kitdocs.publish.site.templates import rendered
 
@@ -34,25 +35,15 @@ class GroupIndexPage:
     workbook: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GroupPage:
-    """One part of the comparison."""
-
-    here: Here
-    card: Card
-    next: CardLink | None
-
-
-#: The template that draws each kind of page.
-GROUP_TEMPLATES: Mapping[type, str] = {GroupIndexPage: "group-index.html.j2", GroupPage: "group.html.j2"}
+#: The template that draws the first page.
+GROUP_TEMPLATES: Mapping[type, str] = {GroupIndexPage: "group-index.html.j2"}
 
 
 def group_pages(book: Handbook, books: Sequence[Handbook], lines: Sequence[PracticeLine]) -> Mapping[str, bytes]:
     """Return every page of one language, by path."""
-    following = [*book.cards[1:], None]
-    pages: list[GroupIndexPage | GroupPage] = [_index(book, books, lines)]
-    pages += [_page(book, books, card, after) for card, after in zip(book.cards, following, strict=True)]
-    return {page.here.path: rendered(GROUP_TEMPLATES[type(page)], page) for page in pages}
+    index = _index(book, books, lines)
+    first = rendered(GROUP_TEMPLATES[GroupIndexPage], index)
+    return {index.here.path: first, **dict(chapter_pages(book, books, contents=book.words("group.index")))}
 
 
 def _index(book: Handbook, books: Sequence[Handbook], lines: Sequence[PracticeLine]) -> GroupIndexPage:
@@ -61,20 +52,11 @@ def _index(book: Handbook, books: Sequence[Handbook], lines: Sequence[PracticeLi
     return GroupIndexPage(
         here=here,
         practices=tuple(_line(here, line) for line in lines),
-        parts=tuple(_link(here, card) for card in book.cards),
+        parts=tuple(plain_link(here, card) for card in book.cards),
         workbook=here.file(book.folder + WORKBOOK),
     )
-
-
-def _page(book: Handbook, books: Sequence[Handbook], card: Card, after: Card | None) -> GroupPage:
-    here = Here(handbook=book, path=card_page(book, card.id), title=card.title, handbooks=books)
-    return GroupPage(here=here, card=card, next=_link(here, after) if after else None)
 
 
 def _line(here: Here, line: PracticeLine) -> CardLink:
     href = f"{here.root}../{quote(line.handbook)}" if line.handbook else ""
     return CardLink(title=line.name, subtitle=line.detail, href=href, band=None)
-
-
-def _link(here: Here, card: Card) -> CardLink:
-    return CardLink(title=card.title, subtitle="", href=here.card(card.id), band=None)

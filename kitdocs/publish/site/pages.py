@@ -84,10 +84,11 @@ class LookupPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SearchPage:
-    """Everything from A to Z; a script narrows it down."""
+    """Everything from A to Z; a script narrows it down. `kept`: the site can be kept on a device."""
 
     here: Here
     entries: tuple[Entry, ...]
+    kept: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
