@@ -25,7 +25,8 @@ DAYS = 60
 
 #: What each way of weighing gives for one walk a day, one opening, one kind, one load, one minute of hands and one
 #: minute of the day's end, in prices of a usual instrument. Our judgement, no source: a walk of two minutes on two
-#: hundred days a year is worth some eight instruments.
+#: hundred days a year is worth some eight instruments. What is thrifty gives a little less for everything, but more for
+#: few kinds: a kind is as much as a walk.
 WEIGHINGS: Mapping[Weighing, tuple[float, float, float, float, float, float]] = {
     "balanced": (8.0, 1.5, 3.0, 2.0, 0.6, 0.3),
     "fewer-walks": (20.0, 2.0, 4.0, 2.0, 0.6, 0.3),
@@ -33,7 +34,7 @@ WEIGHINGS: Mapping[Weighing, tuple[float, float, float, float, float, float]] = 
     "fewest-walks": (80.0, 6.0, 2.0, 1.0, 0.3, 0.1),
     "fewest-kinds": (4.0, 0.8, 40.0, 1.0, 0.3, 0.1),
     "least-work": (6.0, 2.0, 2.0, 6.0, 4.0, 1.0),
-    "thrifty": (3.0, 0.6, 1.5, 0.8, 0.25, 0.1),
+    "thrifty": (7.0, 1.2, 7.0, 1.5, 0.5, 0.25),
 }
 
 

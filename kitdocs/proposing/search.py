@@ -1,6 +1,6 @@
 """The search around a design: of its small changes, those that the rule of thumb likes best are judged by the plan.
 
-Each round judges the likeliest changes and goes on from the best of all, until none is better. There is no random
+Each round judges the likeliest changes and goes on from the best of them, until none is better. There is no random
 number in it, so the same folder gives the same designs.
 """
 
@@ -35,36 +35,44 @@ class Search:
 
     def best(self, weights: Weights) -> Design | None:
         """Return the best design judged so far."""
+        return self._best_of(self._judge.known, weights)
+
+    def improve(self, starts: Iterable[Design], weights: Weights) -> Design | None:
+        """Return the best design that is found from the best of the starts, or from the best judged before.
+
+        Both are tried: from what is best for another way of weighing, the search may end where no small change helps.
+        """
+        known, judged = self.best(weights), list(starts)
+        for start in judged:
+            self._judge(start)
+        for origin in dict.fromkeys((self._best_of(judged, weights), known)):
+            if origin:
+                self._climb(origin, weights)
+        return self.best(weights)
+
+    def _climb(self, design: Design, weights: Weights) -> None:
+        for _ in range(self._rounds):
+            near = [other for other in changed(self._judge.packing, design) if self._is_small_enough(other)]
+            for other in self._likeliest(near, weights):
+                self._judge(other)
+            better = self._best_of([design, *near], weights)
+            if better is None or better == design:
+                return
+            design = better
+
+    def _best_of(self, designs: Iterable[Design], weights: Weights) -> Design | None:
         scores = {
             design: weights.score(figures)
-            for design, figures in self._judge.known.items()
-            if figures is not None and self._is_small_enough(design)
+            for design in designs
+            if (figures := self._judge.known.get(design)) is not None and self._is_small_enough(design)
         }
         return min(scores, key=lambda design: (scores[design], design.kinds, repr(design)), default=None)
 
-    def improve(self, starts: Iterable[Design], weights: Weights) -> Design | None:
-        """Return the best design that is found from the starts, or from any that was judged before."""
-        for start in starts:
-            self._judge(start)
-        best = self.best(weights)
-        for _ in range(self._rounds if best else 0):
-            assert best is not None
-            for design in self._likeliest(best, weights):
-                self._judge(design)
-            better = self.best(weights)
-            if better == best:
-                break
-            best = better
-        return best
-
-    def _likeliest(self, design: Design, weights: Weights) -> list[Design]:
-        allowed = [
-            other
-            for other in changed(self._judge.packing, design)
-            if self._is_small_enough(other) and other not in self._judge.known and self._judge.packing.allows(other)
-        ]
-        cost = {other: self._proxy.cost(other, weights) for other in allowed}
-        return sorted(allowed, key=lambda other: (cost[other], repr(other)))[: self._judged]
+    def _likeliest(self, near: Iterable[Design], weights: Weights) -> list[Design]:
+        """Those not judged before that the rule of thumb likes best."""
+        known, allows = self._judge.known, self._judge.packing.allows
+        cost = {other: self._proxy.cost(other, weights) for other in near if other not in known and allows(other)}
+        return sorted(cost, key=lambda other: (cost[other], repr(other)))[: self._judged]
 
     def _is_small_enough(self, design: Design) -> bool:
         return self._most_kinds is None or design.kinds <= self._most_kinds
