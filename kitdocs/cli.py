@@ -14,7 +14,7 @@ from kitdocs.cli_check import check
 from kitdocs.cli_group import group
 from kitdocs.cli_guide import guide
 from kitdocs.cli_import import import_
-from kitdocs.cli_options import HERE, Folder, Json, Quiet, show_version
+from kitdocs.cli_options import HERE, Folder, Json, OneLanguage, Quiet, show_version
 from kitdocs.cli_propose import propose
 from kitdocs.cli_sheets import drawings, survey
 from kitdocs.cli_workbook import workbook
@@ -183,10 +183,11 @@ def printed(
     folder: Folder = HERE,
     cards: Annotated[
         list[str] | None,
-        typer.Option("--cards", metavar="ID|KIND|PLACE", help="Only these cards, as in r/chair-1,wall. Default: all."),
+        typer.Option("--cards", metavar="ID|KIND|PLACE", help="Only these, as in r/chair-1,wall,labels. Default: all."),
     ] = None,
     by: Annotated[str, typer.Option("--by", metavar="NAME-OR-ROLE", help="Who posted them. A role will do.")] = "",
     date: Annotated[str, typer.Option("--date", metavar="DAY", help="For example 2026-11-25. Default: today.")] = "",
+    language: OneLanguage = "",
     undo: Annotated[bool, typer.Option("--undo", help="Take the last record back, and record nothing.")] = False,
     as_json: Json = False,
     quiet: Quiet = False,
@@ -198,12 +199,12 @@ def printed(
     from kitdocs.command.console import console, progress
     from kitdocs.command.kept import read_and_plan
     from kitdocs.command.posted import recorded_json, show_recorded
-    from kitdocs.command.printed import make_sure, take_back
+    from kitdocs.command.printed import make_sure, refuse_unknown, take_back
     from kitdocs.library import record_printing
     from kitdocs.revisions.record import chosen_cards, day_of, posted_by
 
     if undo:
-        if cards or by or date:
+        if cards or by or date or language:
             raise typer.BadParameter("it takes the whole last record back; leave the others out", param_hint="--undo")
         take_back(folder, as_json=as_json, quiet=quiet)
         return
@@ -217,6 +218,7 @@ def printed(
         raise typer.BadParameter(str(error), param_hint="--by") from None
     with progress(console(stderr=True), quiet=quiet) as tell:
         practice, plan, handbooks = read_and_plan(folder, tell)
+        refuse_unknown(language, handbooks)
         try:
             chosen = chosen_cards(cards, handbooks, practice.printed)
         except ValueError as error:
@@ -224,7 +226,9 @@ def printed(
         tell("numbering the binder sheets")
         try:
             sure = make_sure(folder, tell, asks=not (as_json or quiet))
-            new = record_printing(folder, practice, plan, handbooks, cards=chosen, by=by, day=day, sure=sure)
+            new = record_printing(
+                folder, practice, plan, handbooks, cards=chosen, by=by, day=day, language=language, sure=sure
+            )
         except ValueError as error:
             raise typer.BadParameter(str(error), param_hint="--date") from None
     if as_json:
@@ -239,6 +243,7 @@ def changes(
     to: Annotated[
         Path | None, typer.Option("--print", metavar="OUT.pdf", help="Also write the sheets to replace.")
     ] = None,
+    language: OneLanguage = "",
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
@@ -246,7 +251,7 @@ def changes(
     from kitdocs.command.console import console, progress
     from kitdocs.command.kept import read_and_plan
     from kitdocs.command.posted import changes_json, show_changes, show_files
-    from kitdocs.command.printed import remember_replacements
+    from kitdocs.command.printed import refuse_unknown, remember_replacements
     from kitdocs.library import refuse_other, write_replacements
     from kitdocs.revisions.replacements import since_printed
 
@@ -254,8 +259,9 @@ def changes(
         refuse_other(to)
     with progress(console(stderr=True), quiet=quiet) as tell:
         practice, plan, handbooks = read_and_plan(folder, tell)
+        refuse_unknown(language, handbooks)
         tell("comparing the cards")
-        since = since_printed(practice, plan, handbooks)
+        since = since_printed(practice, plan, handbooks, language)
         files = []
         if to and since.since:  # before the first print run there is nothing to replace
             tell("setting the sheets to replace")

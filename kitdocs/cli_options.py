@@ -17,6 +17,9 @@ Json = Annotated[bool, typer.Option("--json", help="Print JSON for another progr
 Quiet = Annotated[
     bool, typer.Option("--quiet", "-q", help="Print only problems and answers: no progress, no closing line.")
 ]
+OneLanguage = Annotated[
+    str, typer.Option("--language", metavar="en|es|…", help="Only what is printed in it.", show_default=False)
+]
 #: The current folder, where none is named.
 HERE = Path()
 

@@ -25,7 +25,7 @@ from kitdocs.practice.writing import write_whole
 from kitdocs.publish.print.binder import binder_sheets
 from kitdocs.publish.print.documents import sheets
 from kitdocs.publish.print.finished import is_of_kitdocs
-from kitdocs.publish.print.replacement import render_replacements
+from kitdocs.publish.print.replacement import render_labels, render_replacements
 from kitdocs.revisions.record import NewRun, chosen_cards, day_of, new_run, posted_by, refuse_hidden
 from kitdocs.revisions.replacements import Since, for_print
 from kitdocs.workbook.bringing_back import bring_back
@@ -43,14 +43,16 @@ def record_printing(
     cards: Sequence[str] = (),
     by: str = "",
     day: str = "",
+    language: str = "",
     sure: Callable[[NewRun], bool] = lambda run: True,
 ) -> NewRun | None:
     """Record in the practice folder that cards were printed and posted as they are now; None if nothing is recorded.
 
     Nothing is when nothing is new, or when `sure`, which is asked before anything is written, says no.
-    `cards` are ids, kinds or places (``r/chair-1``, ``wall``), all cards by default; `day` is like ``2026-11-25``,
-    today by default. Raises ValueError for an unknown card, a name or day that cannot be kept, and a day before one
-    that is recorded already; `PublishError` if the record cannot be written.
+    `cards` are ids, kinds or places (``r/chair-1``, ``wall``), or ``labels``; all of it by default. With a `language`,
+    only what is printed in it. `day` is like ``2026-11-25``, today by default. Raises ValueError for an unknown card,
+    a name or day that cannot be kept, and a day before one that is recorded already; `PublishError` if the record
+    cannot be written.
     """
     run = new_run(
         practice,
@@ -60,6 +62,7 @@ def record_printing(
         by=posted_by(by),
         chosen=chosen_cards(cards, handbooks, practice.printed),
         labels=binder_sheets,
+        language=language,
     )
     if run:
         refuse_hidden(run, practice.printed)
@@ -80,6 +83,8 @@ def undo_printing(folder: str | Path, practice: Practice) -> str:
 def write_replacements(changes: Since, handbooks: Sequence[Handbook], to: str | Path) -> list[Path]:
     """Write the sheets to replace, one PDF per language: the first as `to`, others as ``to.es.pdf``; return them.
 
+    Labels to put on are in a PDF of their own beside it (``to.labels.pdf``), for another paper and one side.
+
     Writes nothing when nothing is out of date. Raises `TargetError` if a file there is not kitdocs' own, before
     anything is written, and `PublishError` when the sheets cannot be made or written.
     """
@@ -88,7 +93,13 @@ def write_replacements(changes: Since, handbooks: Sequence[Handbook], to: str | 
     ]
     for file, _, _ in wanted:
         refuse_other(file)
-    pdfs = {file: render_replacements(book, replacements) for file, book, replacements in wanted}
+        refuse_other(_of_labels(file))
+    pdfs: dict[Path, bytes] = {}
+    for file, book, replacements in wanted:
+        labels = changes.labels.get(book.language, ())
+        pdfs[file] = render_replacements(book, replacements, labels)
+        if stuck_on := render_labels(book, labels):
+            pdfs[_of_labels(file)] = stuck_on
     for file, pdf in pdfs.items():
         _write_pdf(file, pdf)
     return list(pdfs)
@@ -96,6 +107,10 @@ def write_replacements(changes: Since, handbooks: Sequence[Handbook], to: str | 
 
 def _for_language(file: Path, handbook: Handbook) -> Path:
     return file.with_name(f"{file.stem}.{handbook.language}{file.suffix}") if handbook.folder else file
+
+
+def _of_labels(file: Path) -> Path:
+    return file.with_name(f"{file.stem}.labels{file.suffix}")
 
 
 def write_survey(

@@ -18,6 +18,7 @@ from kitdocs.planning.figure import Figure
 from kitdocs.practice.printed import PRINTED
 from kitdocs.report.amounts import number, unit_text
 from kitdocs.revisions.inputs import Moved
+from kitdocs.revisions.label_exchange import LabelExchange
 from kitdocs.revisions.record import NewRun
 from kitdocs.revisions.replacements import Since
 
@@ -25,6 +26,9 @@ _DO = {"replace": "replace", "add": "add", "take-out": "take out"}
 
 #: Fields of a replacement that stand in JSON under the same name.
 _SAME = ("action", "title", "subtitle", "hangs", "old_title", "old_subtitle", "old_hangs", "old_edition", "new_edition")
+
+#: Fields of a label's exchange that stand in JSON under the same name.
+_OF_LABEL = ("kind", "label", "action", "old", "new", "taken", "put")
 
 #: At most this many cards are listed by name; beyond it, only the number.
 _NAMED = 12
@@ -47,12 +51,19 @@ def _show_since(console: Console, since: Since, figures: Sequence[Figure], folde
     cards = _by_card(since.replacements)
     amounts = [(sum(each.action == action for each, _ in cards), do) for action, do in _DO.items()]
     said = ", ".join(f"{cards_counted(n)} to {do}" for n, do in amounts if n)
+    labels = [each for of in since.labels.values() for each in of]
     by = f" by {since.by}" if since.by else ""
+    if labels:
+        said = ", ".join(filter(None, (said, f"{_counted(len(labels), 'kind')} of label to exchange")))
     head = f"since the print run of {since.date}{by}: {said}"
     say(console, head if said else f"printed on {since.date}{by}: everything posted is current")
     for replacement, languages in cards:
         console.print()
         _show_replacement(console, replacement, languages)
+    for language, exchanges in since.labels.items():
+        console.print()
+        for each in exchanges:
+            _show_label(console, each, language)
     _show_moved(console, since, {figure.id: figure for figure in figures}, folder)
 
 
@@ -75,6 +86,14 @@ def _show_replacement(console: Console, replacement: Replacement, languages: Map
         if each.changes and (each is replacement or each.marked - replacement.marked):
             said = "; ".join(each.changes)
             console.print(Padding(Text(said if each is replacement else f"{language}: {said}"), (0, 0, 0, 2)))
+
+
+def _show_label(console: Console, each: LabelExchange, language: str) -> None:
+    kind = built_in_catalog("en")(f"labels.title.{each.kind}")
+    numbers = ((each.taken, "take off"), (each.put, "put on"))
+    do = ", ".join(f"{verb} {number}" for number, verb in numbers if number) or "throw away what is left"
+    text = " → ".join(dict.fromkeys(filter(None, (each.old, each.new))))
+    console.print(Text.assemble((f"{kind} ({language}): ", "cyan"), (text, "bold"), f": {do}"), soft_wrap=True)
 
 
 def _editions(replacement: Replacement) -> str:
@@ -144,6 +163,11 @@ def changes_json(since: Since, figures: Sequence[Figure], files: Sequence[Path] 
             for language, of in since.replacements.items()
             for replacement in of
         ],
+        "labels": [
+            {"language": language, **{name: getattr(each, name) for name in _OF_LABEL}}
+            for language, of in since.labels.items()
+            for each in of
+        ],
         "figures": [
             {"id": m.id, **dict(zip(("name", "unit"), names.get(m.id, ("", "")), strict=True)), **_values(m)}
             for m in since.figures
@@ -173,6 +197,8 @@ def _show_run(console: Console, new: NewRun) -> None:
     if run.cards:
         say(console, f"printed and posted: {cards_counted(len(run.cards))} ({amounts})")
         show_names(console, [f"{card.title} ({card.language})" for card in run.cards])
+    if run.labels:
+        say(console, f"labels and marks: {sum(label.count for label in run.labels)}")
     if run.taken_out:
         say(console, f"taken out: {cards_counted(len(run.taken_out))}")
         show_names(console, [f"{gone.card} ({gone.language})" for gone in run.taken_out])
@@ -182,10 +208,10 @@ def _show_run(console: Console, new: NewRun) -> None:
 def recorded_json(new: NewRun | None) -> dict[str, Any]:
     """Return what was recorded as JSON data."""
     if new is None:
-        return {"recorded": None, "cards": [], "taken_out": []}
+        return {"recorded": None, "cards": [], "taken_out": [], "labels": 0}
     cards = [{"card": c.card, "language": c.language, "edition": c.edition, "sheets": c.sheets} for c in new.run.cards]
     gone = [{"card": gone.card, "language": gone.language} for gone in new.run.taken_out]
-    return {"recorded": f"{PRINTED}/{new.name}.yaml", "cards": cards, "taken_out": gone}
+    return {"recorded": f"{PRINTED}/{new.name}.yaml", "cards": cards, "taken_out": gone, "labels": len(new.run.labels)}
 
 
 def show_names(console: Console, names: Sequence[str]) -> None:
@@ -195,4 +221,8 @@ def show_names(console: Console, names: Sequence[str]) -> None:
 
 def cards_counted(number: int) -> str:
     """Return ``1 card``, ``2 cards``."""
-    return f"{number} card{'' if number == 1 else 's'}"
+    return _counted(number, "card")
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"

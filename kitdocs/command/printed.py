@@ -51,6 +51,14 @@ def make_sure(folder: Path, tell: Callable[[str], None], *, asks: bool) -> Calla
     return sure
 
 
+def refuse_unknown(language: str, handbooks: Sequence[Handbook]) -> None:
+    """Raise `typer.BadParameter` for a language that the practice does not print."""
+    known = [handbook.language for handbook in handbooks]
+    if language and language not in known:
+        said = f"the practice does not print '{language}'; practice.yaml lists {', '.join(known)}"
+        raise typer.BadParameter(said, param_hint="--language")
+
+
 def remember_replacements(folder: Path, since: Since, handbooks: Sequence[Handbook]) -> None:
     """Keep that sheets to replace were made: their cards are printed as they are now, as if by a new handbook."""
     if (last := editions_of_last_handbook(folder)) is not None:

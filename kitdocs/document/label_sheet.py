@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from kitdocs.document.blocks import Picture
@@ -15,10 +16,11 @@ LabelKind: TypeAlias = Literal["chair-tag", "cassette-mark", "end-label", "pouch
 class Label:
     """One label. `word` is a code or a colour's name; `note` stands below the name.
 
-    `lines` are to write on, `boxes` and `checks` to tick. `colour` and `ink` are sRGB as ``#00766c``. `outlined`: too
-    pale to stand against white paper.
+    `id` is of what it labels. `lines` are to write on, `boxes` and `checks` to tick. `colour` and `ink` are sRGB as
+    ``#00766c``. `outlined`: too pale to stand against white paper.
     """
 
+    id: str = ""
     word: Words[str] = ""
     name: Words[str] = ""
     note: Words[str] = ""
@@ -58,10 +60,14 @@ class LabelGrid:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelSheet:
-    """All labels of one kind, enough for whole sheets. `note` says on what to print them."""
+    """All labels of one kind, enough for whole sheets. `note` says on what to print them.
+
+    `wanted` is how many there should be of each, by id.
+    """
 
     kind: LabelKind
     title: Words[str]
     note: Words[str]
     grid: LabelGrid
     labels: tuple[Label, ...]
+    wanted: Mapping[str, int] = field(default_factory=dict, compare=False)

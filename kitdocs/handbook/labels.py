@@ -54,7 +54,7 @@ def label_sheets(brief: Brief) -> Iterator[LabelSheet]:
     lines = pack_lines(brief)
     yield _sheet(brief, "end-label", grid, [(_set_label(brief, set_id, lines), own[set_id]) for set_id in sets])
     packed = [
-        (Label(word=record.code, name=brief.pouch(pouch), lines=lines), own[pouch])
+        (Label(id=pouch, word=record.code, name=brief.pouch(pouch), lines=lines), own[pouch])
         for pouch, record in brief.practice.pouches.items()
         if own.get(pouch)
     ]
@@ -78,6 +78,7 @@ def _sheet(brief: Brief, kind: LabelKind, grid: LabelGrid, wanted: Sequence[tupl
         note=_note(brief, kind, grid),
         grid=grid,
         labels=tuple(label for (label, _), count in zip(wanted, counts, strict=True) for _ in range(count)),
+        wanted={label.id: count for label, count in wanted},
     )
 
 
@@ -136,6 +137,7 @@ def _plain(brief: Brief, size: tuple[int, int, float, float]) -> LabelGrid:
 def _chair_tag(brief: Brief, chair: str) -> Label:
     band = chair_band(brief, chair)
     return Label(
+        id=chair,
         word=chair_look(brief, chair),
         name=brief.chair(chair),
         colour=band.colour,
@@ -147,7 +149,7 @@ def _chair_tag(brief: Brief, chair: str) -> Label:
 
 def _set_label(brief: Brief, set_id: str, lines: tuple[str, ...] = ()) -> Label:
     code = brief.practice.sets[set_id].code
-    return Label(word=code, name=brief.set(set_id), mark=set_mark_of(brief, set_id), lines=lines)
+    return Label(id=set_id, word=code, name=brief.set(set_id), mark=set_mark_of(brief, set_id), lines=lines)
 
 
 def _place_labels(brief: Brief) -> Iterator[Label]:
@@ -158,18 +160,20 @@ def _place_labels(brief: Brief) -> Iterator[Label]:
             record = practice.sets.get(one.id) or practice.pouches[one.id]
             mark = set_mark_of(brief, one.id) if one.id in practice.sets else None
             note = words("labels.place.packs", code=record.code, count=str(one.count))
-            yield Label(word=one.code, name=brief.pack(one.id), note=note, mark=mark)
+            yield Label(id=f"{one.code} {one.id}", word=one.code, name=brief.pack(one.id), note=note, mark=mark)
     for place in store_places(practice.room):
         if place.kind == "drawer":
             note = words(f"card.storage.holds.{practice.room.drawers[place.id].holds}")
-            yield Label(word=place.code, name=place_name(brief, place), note=note)
+            yield Label(id=place.code, word=place.code, name=place_name(brief, place), note=note)
         elif place.kind == "hook":
-            yield Label(word=place.code, name=place_name(brief, place), note=" · ".join(kept_at_place(brief, place)))
+            kept = " · ".join(kept_at_place(brief, place))
+            yield Label(id=place.code, word=place.code, name=place_name(brief, place), note=kept)
 
 
 def _repair_tag(brief: Brief) -> Label:
     words = brief.words
     return Label(
+        id="repair",
         word=words("labels.repair.word"),
         name=words("labels.repair.what"),
         lines=words.each("labels.repair.line", "instrument", "from", "date", "initials"),

@@ -89,6 +89,20 @@ class PrintedCard(Record):
         return self.card, self.language
 
 
+class PrintedLabel(Record):
+    """A label or mark as it was printed. `label` is the id of what it labels, `text` what is read on it.
+
+    `edition` changes with anything that is seen on it. `count` is how many there should be.
+    """
+
+    kind: Annotated[str, Field(min_length=1, max_length=40)]
+    label: Annotated[str, Field(min_length=1, max_length=200)]
+    language: Language
+    edition: EditionCode
+    text: str = ""
+    count: Annotated[StrictInt, Field(ge=0, le=100_000)] = 1
+
+
 class TakenOut(Record):
     """A card that was taken down because the handbook no longer has it."""
 
@@ -108,6 +122,8 @@ class PrintRun(Record):
     follows: tuple[str, ...] = ()
     cards: tuple[PrintedCard, ...] = ()
     taken_out: tuple[TakenOut, ...] = ()
+    labels: tuple[PrintedLabel, ...] = ()
+    """All labels of each language that has any here."""
     figures: Annotated[Mapping[str, Amount], _Frozen] = Field(default_factory=dict, validate_default=True)
     inputs: Annotated[Mapping[str, Amount], _Frozen] = Field(default_factory=dict, validate_default=True)
 
@@ -163,6 +179,15 @@ class PrintRecord:
                 if key in up and not self._rivals(up[key].run, name):
                     del up[key]
         return MappingProxyType(up)
+
+    @cached_property
+    def labels(self) -> Mapping[str, tuple[PrintedLabel, ...]]:
+        """The labels and marks that were recorded last, by language."""
+        found: dict[str, tuple[PrintedLabel, ...]] = {}
+        for _, run in self._runs_in_order():
+            for language in dict.fromkeys(label.language for label in run.labels):
+                found[language] = tuple(label for label in run.labels if label.language == language)
+        return MappingProxyType(found)
 
     @cached_property
     def disputed(self) -> Mapping[CardKey, tuple[str, ...]]:

@@ -71,6 +71,14 @@ def _lines(run: PrintRun) -> Iterator[str]:
         yield "taken_out:"
     for gone in run.taken_out:
         yield f"- {{card: {scalar(gone.card)}, language: {gone.language}}}"
+    if run.labels:
+        yield "labels:"
+    for label in run.labels:
+        text = f", text: {quoted(label.text)}" if label.text else ""
+        yield (
+            f"- {{kind: {label.kind}, label: {quoted(label.label)}, language: {label.language},"
+            f" edition: {quoted(label.edition)}, count: {label.count}{text}}}"
+        )
     yield from _table("figures", run.figures)
     yield from _table("inputs", run.inputs)
 

@@ -11,11 +11,24 @@ from kitdocs.document.content import content
 from kitdocs.document.edition import edition_of
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
-from kitdocs.practice.printed import LONGEST_NAME, PRINTED, PrintedCard, PrintRecord, PrintRun, TakenOut, day
+from kitdocs.practice.printed import (
+    LONGEST_NAME,
+    PRINTED,
+    PrintedCard,
+    PrintedLabel,
+    PrintRecord,
+    PrintRun,
+    TakenOut,
+    day,
+)
 from kitdocs.practice.problems import nearest
 from kitdocs.practice.reading.text_file import UNPRINTABLE
 from kitdocs.practice.recording import run_text
 from kitdocs.revisions.inputs import figures_kept, inputs_kept
+from kitdocs.revisions.label_exchange import printed_labels
+
+#: Chooses the labels and marks, as a card's id, kind or place does cards.
+LABELS = "labels"
 
 #: The labels of each card's leaves in the binder, by card id.
 Labels = Callable[[Handbook], Mapping[str, Sequence[str]]]
@@ -46,15 +59,19 @@ def new_run(
     by: str = "",
     chosen: Sequence[str] = (),
     labels: Labels = lambda handbook: {},
+    language: str = "",
 ) -> NewRun | None:
     """Return what is new when the `chosen` cards (ids, kinds or places; all without any) are posted as they are now.
 
-    None when all of it is recorded already.
+    ``labels`` chooses the labels and marks. With a `language`, only what is printed in it counts. None when all of it
+    is recorded already.
     """
     record = practice.printed
-    cards = tuple(_new_cards(record, handbooks, chosen, labels))
-    gone = tuple(_gone(record, handbooks, chosen))
-    if not (cards or gone):
+    wanted = [handbook for handbook in handbooks if language in ("", handbook.language)]
+    cards = tuple(_new_cards(record, wanted, chosen, labels))
+    gone = tuple(each for each in _gone(record, handbooks, chosen) if language in ("", each.language))
+    stuck_on = tuple(_new_labels(record, wanted)) if _is_chosen(chosen, LABELS) else ()
+    if not (cards or gone or stuck_on):
         return None
     run = PrintRun(
         date=day,
@@ -62,10 +79,18 @@ def new_run(
         follows=record.latest,
         cards=cards,
         taken_out=gone,
+        labels=stuck_on,
         figures=figures_kept(plan) if cards else {},
         inputs=inputs_kept(practice) if cards else {},
     )
     return NewRun(name=_free_name(record, run), run=run)
+
+
+def _new_labels(record: PrintRecord, handbooks: Sequence[Handbook]) -> Iterator[PrintedLabel]:
+    """Yield all labels of each language in which one differs from the record."""
+    for handbook in handbooks:
+        if (now := printed_labels(handbook)) != record.labels.get(handbook.language, ()):
+            yield from now
 
 
 def _free_name(record: PrintRecord, run: PrintRun) -> str:
@@ -115,7 +140,7 @@ def known_names(handbooks: Sequence[Handbook], record: PrintRecord) -> frozenset
     """Return the ids, kinds and places by which a printed card can be chosen, those of withdrawn cards included."""
     now = {name for handbook in handbooks for card in handbook.kept for name in (card.id, card.kind, card.place)}
     withdrawn = {name for posted in record.posted.values() for name in (posted.card.card, posted.card.place)}
-    return frozenset(now | withdrawn)
+    return frozenset(now | withdrawn | {LABELS})
 
 
 def day_of(text: str) -> str:
@@ -161,6 +186,9 @@ def refuse_hidden(new: NewRun, record: PrintRecord) -> None:
     """
     keys = [card.key for card in new.run.cards] + [(gone.card, gone.language) for gone in new.run.taken_out]
     later = [record.posted[key] for key in keys if key in record.posted and record.posted[key].date > new.run.date]
+    stuck_on = next((name for name in reversed(record.in_order) if record.runs[name].labels), "")
+    if new.run.labels and stuck_on and record.runs[stuck_on].date > new.run.date:
+        raise ValueError(f"{PRINTED}/{stuck_on}.yaml has labels of a later day than {new.run.date}; give a later day")
     if later:
         last = max(later, key=lambda posted: posted.date)
         raise ValueError(

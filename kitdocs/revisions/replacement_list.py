@@ -10,6 +10,7 @@ from kitdocs.document.card import Handbook, PostingLocation, is_name
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.document.history import Replacement
 from kitdocs.document.purpose import Words
+from kitdocs.revisions.label_exchange import LabelExchange
 from kitdocs.revisions.shared_leaves import LeafExchange
 
 #: Most changes listed for one card; `kitdocs changes` lists all.
@@ -53,8 +54,9 @@ def replacement_list(
     leaves: Sequence[LeafExchange],
     *,
     contents: ReplacementLine | None = None,
+    labels: Sequence[LabelExchange] = (),
 ) -> tuple[ReplacementGroup, ...]:
-    """Return the replacement list in the order of a walk through the room; the binder comes last.
+    """Return the replacement list in the order of a walk through the room; then the labels; the binder comes last.
 
     `leaves` are those of the binder to exchange; `contents` is the line for the binder's contents, if there is one.
     """
@@ -64,7 +66,7 @@ def replacement_list(
             found[place].append(line)
     bound = [contents] if contents else []
     bound += [_binder_line(handbook, exchange) for exchange in leaves]
-    groups = {**found, "binder": bound}
+    groups = {**found, "labels": [_label_line(handbook, each) for each in labels], "binder": bound}
     return tuple(
         ReplacementGroup(place=handbook.words(f"swap.place.{place}"), lines=tuple(lines))
         for place, lines in groups.items()
@@ -152,6 +154,18 @@ def _said(handbook: Handbook, due: Replacement, exchange: LeafExchange) -> tuple
     changes = _shortly(due.changes) or _because(words, due)
     several = len({*exchange.cards, *(each.card for each in exchange.due)}) > 1
     return tuple(words("swap.of_card", card=due.title, change=change) for change in changes) if several else changes
+
+
+def _label_line(handbook: Handbook, each: LabelExchange) -> ReplacementLine:
+    """The line for a label: what is thrown away of a pack's labels has no number."""
+    words = handbook.words
+    kind = words(f"labels.title.{each.kind}")
+
+    def listed(text: str, count: int) -> ListedCard | None:
+        number = words.count("swap.labels", count) if count else words("swap.labels_left")
+        return ListedCard(title=text, more=_joined(kind, number)) if text else None
+
+    return ReplacementLine(taken=listed(each.old, each.taken), put=listed(each.new, each.put) if each.put else None)
 
 
 def contents_line(words: MessageCatalog, *, there: bool) -> ReplacementLine:

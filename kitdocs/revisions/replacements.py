@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from kitdocs.document.card import Card, Handbook
@@ -14,6 +14,7 @@ from kitdocs.practice.model import Practice
 from kitdocs.practice.printed import PostedCard, PrintedCard, PrintRecord
 from kitdocs.revisions.compare import differences
 from kitdocs.revisions.inputs import Moved, figures_kept, inputs_kept, moved
+from kitdocs.revisions.label_exchange import LabelExchange, label_exchanges
 from kitdocs.revisions.loose_leaf import kept_labels, strays
 from kitdocs.revisions.record import printed_card
 from kitdocs.revisions.sentences import Difference, marks, sentences
@@ -156,7 +157,7 @@ def _withdrawn(id_: str, printings: Sequence[PostedCard]) -> WithdrawnCard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Since:
-    """Cards to replace, by language, and what moved since the run named `since` (empty when nothing is recorded).
+    """Cards and labels to replace, by language, and what moved since the run `since` (empty: nothing is recorded).
 
     Figures and inputs are listed side by side; `kitdocs plan --set` shows which input moved which figure.
     """
@@ -165,28 +166,35 @@ class Since:
     date: str = ""
     by: str = ""
     replacements: Mapping[str, tuple[Replacement, ...]]
+    labels: Mapping[str, tuple[LabelExchange, ...]] = field(default_factory=dict)
     figures: tuple[Moved, ...] = ()
     inputs: tuple[Moved, ...] = ()
 
     @property
     def current(self) -> bool:
         """Whether everything posted is as the handbook has it."""
-        return not self.replacements
+        return not (self.replacements or self.labels)
 
 
-def since_printed(practice: Practice, plan: Plan, handbooks: Sequence[Handbook]) -> Since:
-    """Return the changes since the oldest print run that is out of date, or since the last one when none is."""
+def since_printed(practice: Practice, plan: Plan, handbooks: Sequence[Handbook], language: str = "") -> Since:
+    """Return the changes since the oldest print run that is out of date, or since the last one when none is.
+
+    With a `language`, only what is printed in it counts.
+    """
     record = practice.printed
-    found = due_replacements(record, handbooks)
+    found = {of: due for of, due in due_replacements(record, handbooks).items() if language in ("", of)}
+    wanted = [handbook for handbook in handbooks if language in ("", handbook.language)]
+    labels = {handbook.language: due for handbook in wanted if (due := label_exchanges(record, handbook))}
     name = _compared_run(record, found)
     if not name:
-        return Since(since="", replacements=found)
+        return Since(since="", replacements=found, labels=labels)
     run = record.runs[name]
     return Since(
         since=name,
         date=run.date,
         by=run.by,
         replacements=found,
+        labels=labels,
         figures=moved(run.figures, figures_kept(plan)),
         inputs=moved(run.inputs, inputs_kept(practice)),
     )
@@ -205,7 +213,7 @@ def _compared_run(record: PrintRecord, found: Mapping[str, Sequence[Replacement]
 
 
 def for_print(since: Since, handbooks: Sequence[Handbook]) -> list[tuple[Handbook, tuple[Replacement, ...]]]:
-    """Return the handbooks with cards to replace.
+    """Return the handbooks with cards or labels to replace.
 
     Cards of a language that is no longer printed come with the first handbook: they are only taken out.
     """
@@ -215,4 +223,4 @@ def for_print(since: Since, handbooks: Sequence[Handbook]) -> list[tuple[Handboo
         (handbook, since.replacements.get(handbook.language, ()) + (orphans if n == 0 else ()))
         for n, handbook in enumerate(handbooks)
     ]
-    return [(handbook, due) for handbook, due in by_handbook if due]
+    return [(handbook, due) for handbook, due in by_handbook if due or since.labels.get(handbook.language)]

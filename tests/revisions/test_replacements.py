@@ -256,7 +256,7 @@ def test_a_card_is_chosen_by_id_kind_or_place_and_one_that_is_gone_by_id_or_plac
     now = replace(book, cards=(card("Refill: Chair 1", place="wall"),))
     gone = card("Drawer: Chair 9", id="drawer/plum", kind="pouch-list", place="drawer")
     record = PrintRecord(runs={"a": printed("2026-01-05", gone)})
-    assert known_names([now], record) == {"r/teal", "refill-chair", "wall", "drawer/plum", "drawer"}
+    assert known_names([now], record) == {"r/teal", "refill-chair", "wall", "drawer/plum", "drawer", "labels"}
     assert chosen_cards(["r/teal, wall"], [now], record) == ("r/teal", "wall")
     with pytest.raises(ValueError, match=r"named 'r/teel'; did you mean 'r/teal'\?$"):
         chosen_cards(["r/teel"], [now], record)

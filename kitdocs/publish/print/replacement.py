@@ -4,27 +4,39 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from kitdocs.document.card import Handbook
 from kitdocs.document.history import Replacement
 from kitdocs.publish.print.binder import Leaves, binder_leaves, front_matter, sides
 from kitdocs.publish.print.data import PrintData, codes_on
+from kitdocs.publish.print.documents import labels
 from kitdocs.publish.print.finished import page_count
 from kitdocs.publish.print.join import DocumentPart, joined
 from kitdocs.publish.print.paper_use import PaperUse
 from kitdocs.publish.print.print_hints import with_boxes
 from kitdocs.publish.print.readback import check_codes
 from kitdocs.publish.print.rendering import Rendering
+from kitdocs.revisions.label_exchange import LabelExchange, sheets_of_exchanged
 from kitdocs.revisions.replacement_list import ReplacementLine, contents_line, replacement_list
 from kitdocs.revisions.shared_leaves import LeafExchange, bundles_of, labels_of, leaf_exchanges, leaves_of
 
 
-def render_replacements(handbook: Handbook, replacements: Sequence[Replacement]) -> bytes:
+def render_labels(handbook: Handbook, exchanges: Sequence[LabelExchange]) -> bytes:
+    """Return the sheets of the labels that are put on, to be printed on one side; empty where none is."""
+    due = sheets_of_exchanged(handbook, exchanges)
+    return labels(Rendering(replace(handbook, labels=due))) if due else b""
+
+
+def render_replacements(
+    handbook: Handbook, replacements: Sequence[Replacement], exchanged: Sequence[LabelExchange] = ()
+) -> bytes:
     """Return one PDF, to be printed on both sides: the list, wall cards, other posted cards, the binder's leaves.
 
-    A card that is posted and in the binder is printed twice. What is new on a card that is replaced has a change bar.
-    Raises `PublishError` when it cannot be printed, or when a code in it cannot be read back.
+    `exchanged` labels are on the list. A card that is posted and in the binder is printed twice. What is new on a
+    card that is replaced has a change bar. Raises `PublishError` when it cannot be printed, or when a code in it
+    cannot be read back.
     """
     rendering = Rendering(handbook)
     leaves = binder_leaves(rendering)
@@ -39,7 +51,7 @@ def render_replacements(handbook: Handbook, replacements: Sequence[Replacement])
         [*cards, *beside],
         handbook.words("swap.document"),
         bound=True,
-        swap=_list(handbook, replacements, exchanges, contents, data),
+        swap=_list(handbook, replacements, exchanges, contents, exchanged, data),
         wall=[card.id for card in cards if card.form == "wall"],
         posters=[card.id for card in cards if card.form == "poster"],
         posted=[card.id for card in posted],
@@ -62,10 +74,11 @@ def _list(
     replacements: Sequence[Replacement],
     exchanges: Sequence[LeafExchange],
     contents: ReplacementLine | None,
+    exchanged: Sequence[LabelExchange],
     data: PrintData,
 ) -> object:
     words = handbook.words
-    groups = replacement_list(handbook, replacements, exchanges, contents=contents)
+    groups = replacement_list(handbook, replacements, exchanges, contents=contents, labels=exchanged)
     things = sum(len(group.lines) for group in groups)
     return {
         "title": words("swap.list"),
