@@ -5,6 +5,7 @@ const PAGE_PATIENCE = 1000; // milliseconds until a kept page is shown; its verd
 const HUNG = 30 * 1000; // so long after a page had to be shown so, the next ones wait only this long:
 const AGAIN_PATIENCE = 200; // a round of seven chairs does not wait seven times
 const PART_PATIENCE = 5000; // for what a page from the network loads: better late than of another edition
+const AT_ONCE = 3; // files asked for side by side: who opens the next page meanwhile does not wait behind all of them
 const ASKED_AFRESH = ["editions.json", "version.json"]; // never kept: a page must not vouch for a card, or for the site, from memory
 let hung = -Infinity; // when the network last let a page wait in vain
 const ofKeptPages = new Set(); // a kept page gets all that it loads from the same keeping, at once
@@ -25,12 +26,17 @@ self.addEventListener("fetch", (event) => {
 
 async function keepAll() {
   const cache = await caches.open(KEPT + VERSION);
-  await Promise.all(FILES.map(async (path) => {
-    const url = new URL(path, self.registration.scope);
-    const response = await fetch(url, { cache: "no-cache" });
-    if (!response.ok) throw new Error(`${path}: ${response.status}`);
-    await cache.put(url, await unredirected(response));
+  const left = [...FILES];
+  await Promise.all(Array.from({ length: AT_ONCE }, async () => {
+    while (left.length) await keep(cache, left.shift());
   }));
+}
+
+async function keep(cache, path) {
+  const url = new URL(path, self.registration.scope);
+  const response = await fetch(url, { cache: "no-cache", priority: "low" });
+  if (!response.ok) throw new Error(`${path}: ${response.status}`);
+  await cache.put(url, await unredirected(response));
 }
 
 // A host may send r/teal.html on to r/teal; a browser refuses such an answer for a page when it comes from a cache.

@@ -15,6 +15,7 @@ import contextlib
 import functools
 import gzip
 import http.server
+import os
 import statistics
 import sys
 import tempfile
@@ -36,6 +37,8 @@ BYTES_PER_SECOND = 400_000 / 8
 ROUND_TRIP_MS = 400
 SLOWER = 4
 ASKED = {"first view": 1.5, "verdict": 3.0}
+#: More processes than this for each core, this script among them, and the times are those of a busy machine.
+QUIET = 1.0
 #: A card of each look: a band, a set, the longest page, all chairs.
 CARDS = ("r/chair-1", "s/core", "mishaps", "chair-side")
 NAMED = {".js": "text/javascript", ".webmanifest": "application/manifest+json", ".woff2": "font/woff2"}
@@ -90,11 +93,20 @@ def main() -> None:
             browser = playwright.chromium.launch(executable_path="/usr/bin/chromium")
             visit(browser, address, CARDS[0], edition(browser, address, CARDS[0]))  # the browser itself warms up
             print(f"medians of {rounds} first visits, in seconds, the slowest in brackets")
+            busy_before = others_at_work()
             for card in CARDS:
                 scanned = edition(browser, address, card)
                 took = [visit(browser, address, card, scanned) for _ in range(rounds)]
                 print(f"{card:12}", *(said(name, [times[name] for times in took]) for name in ASKED), sep="   ")
             browser.close()
+        busy = max(busy_before, others_at_work())
+        if busy > QUIET:
+            print(f"Not a quiet machine ({busy:.1f} at work for each core): these times judge nothing.")
+
+
+def others_at_work() -> float:
+    """How many processes wanted each core in the last minute."""
+    return os.getloadavg()[0] / (os.cpu_count() or 1)
 
 
 def example_site(folder: Path) -> Path:

@@ -1,11 +1,14 @@
-"""A phone's first scan opens in the phone's own language; what was chosen before, or is chosen then, stays."""
+"""A phone's first scan opens in the phone's own language; what was chosen before, or is chosen then, stays.
+
+Its first view needs nothing but the page, and nothing else is asked for before the verdict.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 from test_verdict_in_a_browser import NOW
 from visits import Server, until
 
@@ -71,3 +74,31 @@ def test_a_phone_that_remembers_nothing_is_not_led_back_again_and_again(chromium
     page.context.add_init_script("Storage.prototype.setItem = () => { throw new Error('full'); }")
     opened(page, server, SCANNED, "en")
     page.context.close()
+
+
+def test_the_first_view_waits_for_nothing_but_the_page(chromium: Browser, server: Server) -> None:
+    context = chromium.new_context(service_workers="block")
+    page = context.new_page()
+    page.route("**/assets/**", lambda route: None)  # none is ever answered
+    page.goto(f"{server.address}r/teal.html", wait_until="commit")
+    until(page, "performance.getEntriesByName('first-contentful-paint').length")
+    head = "getComputedStyle(document.querySelector('.masthead'))"
+    assert page.evaluate(f"{head}.backgroundColor") == "rgb(0, 118, 108)"
+    assert page.evaluate(f"{head}.display") == "flex"
+    context.close()
+
+
+def test_the_site_is_kept_only_after_the_verdict(chromium: Browser, server: Server) -> None:
+    context = chromium.new_context(service_workers="allow")
+    page = context.new_page()
+    asked: list[str] = []
+    held: list[Route] = []
+    context.on("request", lambda request: asked.append(request.url))
+    page.route("**/editions.json", held.append)
+    page.goto(f"{server.address}{SCANNED}")
+    page.locator("[data-verdict][data-state=waiting]").wait_for()
+    assert held and not any(url.endswith("sw.js") for url in asked)
+    held[0].continue_()
+    page.locator("[data-verdict][data-state=current]").wait_for()
+    until(page, "navigator.serviceWorker.getRegistration().then(Boolean)")
+    context.close()

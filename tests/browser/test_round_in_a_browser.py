@@ -181,7 +181,7 @@ def test_a_refill_page_is_light(
         page.locator("[data-verdict][data-state=neutral]").wait_for()
         page.evaluate("scrollTo(0, document.body.scrollHeight)")
         loaded = {path for path in asked if not path.endswith(".woff2")}
-        assert {"assets/style.css", "assets/ticks.js", "editions.json"} < loaded
+        assert {"assets/blocks.css", "assets/ticks.js", "editions.json"} < loaded
         assert not any(path.endswith(".earlier.html") for path in loaded), "nobody has scanned an old card"
         assert files[path].count(b"PAST") == 4 * 2, "every card that was printed is known"
         assert sum(path.endswith(".svg") for path in loaded) > 5

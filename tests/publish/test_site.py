@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import itertools
 import json
 import posixpath
@@ -193,14 +195,29 @@ def test_what_a_person_wrote_is_never_taken_for_markup(files: Mapping[str, bytes
     assert sample_site.AWKWARD in pages["r/teal.html"].text
 
 
-def test_nothing_inline_so_that_the_policy_can_forbid_it(pages: dict[str, Page]) -> None:
+def test_nothing_is_inline_but_the_one_style_that_the_policy_names(
+    files: Mapping[str, bytes], pages: dict[str, Page]
+) -> None:
     for path, page in pages.items():
         policy = next(m["content"] for m in page.named("meta") if m.get("http-equiv"))
         assert policy and policy.startswith("default-src 'none'") and "unsafe" not in policy
-        assert not page.named("style"), path
+        (style,) = re.findall(r"<style>(.*?)</style>", files[path].decode(), re.DOTALL)
+        digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+        assert f"style-src 'self' 'sha256-{digest}';" in policy, path
         assert all(script.get("src") for script in page.named("script")), path
         for tag, attrs in page.elements:
             assert not any(name == "style" or name.startswith("on") for name in attrs), f"{path}: <{tag} {attrs}>"
+
+
+def test_a_scanned_page_waits_for_no_style_before_its_first_view(files: Mapping[str, bytes]) -> None:
+    text = files["r/teal.html"].decode()
+    before, _, after = text.partition("data-verdict>")
+    assert '<link rel="stylesheet"' not in before
+    below = re.findall(r'<link rel="stylesheet" href="([^"]+)"', after)
+    assert len(below) == 2
+    assert re.findall(r'<link rel="preload" as="style" href="([^"]+)"', before) == below
+    for band in re.findall(r"\bc-(\w{6})-(\w{6})\b", text):
+        assert ".c-{0}-{1} {{ --band: #{0}; --on-band: #{1}; }}".format(*band) in before
 
 
 def test_a_page_stands_in_the_order_of_its_card(pages: dict[str, Page]) -> None:
@@ -283,7 +300,7 @@ def test_the_typeface_travels_with_its_licence(files: Mapping[str, bytes]) -> No
     # A TrueType file begins with 00 01 00 00 (OpenType specification, "Organization of an OpenType font").
     assert files["assets/fonts/AtkinsonHyperlegible-Regular.woff2"].startswith(b"wOF2")
     assert b"SIL OPEN FONT LICENSE" in files["assets/fonts/LICENSE.txt"].upper()
-    styles = files["assets/style.css"] + files["assets/plates.css"]
+    styles = files["assets/first.css"] + files["assets/plates.css"]
     named = set(re.findall(r'url\("(fonts/[^"]+)"\)', styles.decode()))
     assert named == {path.removeprefix("assets/") for path in files if path.endswith(".woff2")}
 

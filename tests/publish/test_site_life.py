@@ -121,7 +121,7 @@ def test_a_page_leads_to_the_pdf_that_one_prints_its_card_from() -> None:
 
 def test_a_site_without_pdfs_leads_to_none() -> None:
     page = site((ENGLISH, SPANISH))["r/teal.html"].decode()
-    assert "data-pdf" not in page
+    assert " data-pdf>" not in page
     assert "print this page from the browser" in page
 
 

@@ -15,6 +15,8 @@ from kitdocs.publish.site.templates import environment
 from kitdocs.shipped import shipped_folder
 
 EVERY_PAGE = {**TEMPLATES, **PLAN_TEMPLATES}
+#: What a template says to the layout: its style sheets, and that it is scanned.
+TOLD = {"sheets", "is_scanned"}
 FOLDER = shipped_folder("site_templates") / "site"
 
 
@@ -25,7 +27,7 @@ def tree(name: str) -> nodes.Template:
 @pytest.mark.parametrize(("page", "template"), EVERY_PAGE.items())
 def test_a_template_uses_exactly_the_fields_of_its_context(page: type, template: str) -> None:
     own, layout = tree(template), tree("page.html.j2")
-    imported = {node.target for node in own.find_all(nodes.Import)}
+    imported = {node.target for part in (own, layout) for node in part.find_all(nodes.Import)} | TOLD
     used = (meta.find_undeclared_variables(own) | meta.find_undeclared_variables(layout)) - imported
     assert used == {field.name for field in dataclasses.fields(page)}
 
@@ -48,5 +50,5 @@ def test_shared_macros_use_nothing_but_their_arguments() -> None:
 def test_cautions_are_in_the_safety_yellow_that_chairs_must_not_come_near() -> None:
     # ISO 3864-4 yellow, RAL 1003, in sRGB.
     assert SAFETY["yellow"] == "#f9a800"
-    for path in ("site/assets/style.css", "site/assets/caution.svg", "print/page.typ"):
+    for path in ("site/assets/first.css", "site/assets/caution.svg", "print/page.typ"):
         assert SAFETY["yellow"] in (FOLDER.parent / path).read_text("utf-8"), path

@@ -1,17 +1,17 @@
-"""Files that all pages share: style, scripts, typeface, pictures, colours, and the words that scripts say."""
+"""Files that all pages share: style, scripts, typeface, pictures, and the words that scripts say."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
 
-from kitdocs.document.blocks import Band, Picture
+from kitdocs.document.blocks import Picture
 from kitdocs.document.card import Handbook
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.document.purpose import Purpose
 from kitdocs.document.walk import pictures_in
 from kitdocs.practice.problems import PublishError
-from kitdocs.publish.site.frame import colour_class, picture_file
+from kitdocs.publish.site.frame import picture_file
 from kitdocs.shipped import shipped_folder
 
 #: The words that scripts say on every page.
@@ -37,21 +37,14 @@ def script_words(words: MessageCatalog, *parts: str) -> bytes:
 
 
 def pictures(handbooks: Sequence[Handbook]) -> Mapping[str, bytes]:
-    """The pictures of every card, each name once, and the colours of the bands.
+    """The pictures of every card, each name once.
 
     Raises `PublishError` when one name stands for two pictures.
     """
     drawn: dict[str, Picture] = {}
-    colours: dict[str, tuple[str, str]] = {}
     for block in (block for book in handbooks for card in book.cards for block in card.blocks):
-        if isinstance(block, Band):
-            colours[colour_class(block.colour, block.ink)] = (block.colour, block.ink)
         for picture in pictures_in(block, without=Purpose.PAPER):
             path = picture_file(picture)
             if drawn.setdefault(path, picture).data != picture.data:
                 raise PublishError(f"two different pictures are called '{picture.name}'")
-    found = {path: picture.data for path, picture in drawn.items()}
-    found["assets/colours.css"] = "".join(
-        f".{name} {{ --band: {colour}; --on-band: {ink}; }}\n" for name, (colour, ink) in sorted(colours.items())
-    ).encode()
-    return found
+    return {path: picture.data for path, picture in drawn.items()}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from urllib.parse import quote, urlsplit
@@ -23,6 +24,9 @@ MISSING_PAGE = "404.html"
 
 #: How the address of what is different since a card was printed ends. No card's id has a full stop.
 EARLIER = ".earlier.html"
+
+#: What `colour_class` makes, in the text of a page.
+COLOUR_CLASS = re.compile(r"\bc-([0-9a-f]{6})-([0-9a-f]{6})\b")
 
 #: What an address in a practice's own prose may begin with; anything else stays plain text.
 SCHEMES = ("http", "https", "mailto", "tel")
@@ -47,8 +51,13 @@ def picture_file(picture: Picture) -> str:
 
 
 def colour_class(colour: str, ink: str) -> str:
-    """The class that gives a band its colour and ink; see ``assets/colours.css``."""
+    """The class that gives a band its colour and ink; see `colour_rule`."""
     return f"c-{colour.lstrip('#').lower()}-{ink.lstrip('#').lower()}"
+
+
+def colour_rule(colour: str, ink: str) -> str:
+    """The rule of style behind a `colour_class` of these six digits each."""
+    return f".c-{colour}-{ink} {{ --band: #{colour}; --on-band: #{ink}; }}\n"
 
 
 def band_class(band: Band) -> str:

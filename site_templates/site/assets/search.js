@@ -185,8 +185,17 @@
     if (said) words.append(" ", element("span", { className: "first" }, said));
     const line = element("a", { className: card.p ? "line thing" : "line", href: root + encodeURI(card.u) }, words);
     line.prepend(...(card.p || []).map((path) => picture(path, "tip")));
-    if (card.c) line.prepend(element("span", { className: `chip ${card.c}` }, card.m ? picture(card.m, "mark") : card.w));
+    if (card.c) line.prepend(chip(card));
     return element("li", {}, line);
+  }
+
+  // A page carries the colours only of the bands that it was written with: this one comes later.
+  function chip(card) {
+    const made = element("span", { className: `chip ${card.c}` }, card.m ? picture(card.m, "mark") : card.w);
+    const [, colour, ink] = /\bc-(\w+)-(\w+)/.exec(card.c);
+    made.style.setProperty("--band", `#${colour}`);
+    made.style.setProperty("--on-band", `#${ink}`);
+    return made;
   }
 
   function thingHit({ thing }) {

@@ -3,6 +3,7 @@
 
 (() => {
   const root = new URL("../", document.currentScript.src).href;
+  const before = [];
   const key = (name) => `kitdocs ${root} ${name}`;
 
   self.kitdocs = Object.freeze({
@@ -27,6 +28,9 @@
       try { return JSON.parse(localStorage.getItem(key(name))); } catch { return null; }
     },
     keyOf: key,
+
+    // What the page waits for itself: the whole site is asked for, to be kept, only after it.
+    first(promise) { before.push(promise); },
 
     element(tag, properties = {}, ...children) {
       const made = Object.assign(document.createElement(tag), properties);
@@ -65,7 +69,8 @@
   document.documentElement.classList.add("js");
   if ("serviceWorker" in navigator && /^https?:$/.test(location.protocol)) {
     // Only when the page is there: to keep all others takes long on a slow network, and would hold up this one.
-    addEventListener("load", () => {
+    addEventListener("load", async () => {
+      await Promise.allSettled(before);
       navigator.serviceWorker.register(`${root}sw.js`, { updateViaCache: "none" }).catch(() => { /* works without */ });
     });
   }

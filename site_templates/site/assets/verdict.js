@@ -172,7 +172,7 @@
   }
 
   readWall();
-  judge();
+  self.kitdocs.first(judge());
   addEventListener("hashchange", () => { readWall(); judge(); });
   addEventListener("online", judge);
   addEventListener("pageshow", (event) => { if (event.persisted) judge(); });
