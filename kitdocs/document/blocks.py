@@ -114,13 +114,14 @@ class Items:
 class Step:
     """A step; or a question with its `choices` and its `answer`, which a page shows on request.
 
-    Paper never shows the answer: it is on another card.
+    Paper never shows the answer: it is on another card. `link` is the card on which the step is done, on a page.
     """
 
     text: KeyWords[str]
     picture: Seen[Picture | None] = None
     choices: Words[tuple[str, ...]] = ()
     answer: Answer = ""
+    link: Annotated[str, Purpose.SCREEN] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -38,6 +38,17 @@ def test_an_unknown_plier_is_known_by_its_picture(home: Page) -> None:
     assert home.get_by_role("heading", level=1).inner_text() == "Lingual wire pouch"
 
 
+def test_a_piece_too_many_is_followed_from_its_answer_to_its_home(home: Page) -> None:
+    home.locator(".wrong").click()
+    home.locator(".questions a[href='#extra']").click()
+    way = home.locator("#extra .step a")
+    box = way.bounding_box()
+    assert box and box["height"] >= 44
+    way.click()
+    home.get_by_role("link", name="Three-prong plier").click()
+    assert home.get_by_role("link", name="Lingual wire pouch").is_visible()
+
+
 def test_a_procedure_leads_to_its_set_and_the_set_back_to_its_procedures(home: Page) -> None:
     home.get_by_role("link", name="Find by procedure").click()
     home.get_by_role("link", name="Finishing bends").click()

@@ -91,14 +91,14 @@ def test_the_first_view_waits_for_nothing_but_the_page(chromium: Browser, server
 def test_the_site_is_kept_only_after_the_verdict(chromium: Browser, server: Server) -> None:
     context = chromium.new_context(service_workers="allow")
     page = context.new_page()
-    asked: list[str] = []
     held: list[Route] = []
-    context.on("request", lambda request: asked.append(request.url))
-    page.route("**/editions.json", held.append)
+    page.route("**/editions.json", lambda route: held.append(route))  # noqa: PLW0108
     page.goto(f"{server.address}{SCANNED}")
     page.locator("[data-verdict][data-state=waiting]").wait_for()
-    assert held and not any(url.endswith("sw.js") for url in asked)
+    page.wait_for_load_state()
+    kept = "navigator.serviceWorker.getRegistration().then(Boolean)"
+    assert held and not page.evaluate(kept)
     held[0].continue_()
     page.locator("[data-verdict][data-state=current]").wait_for()
-    until(page, "navigator.serviceWorker.getRegistration().then(Boolean)")
+    until(page, kept)
     context.close()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 from kitdocs.document.blocks import Step, Steps
@@ -47,6 +48,9 @@ _SHOWN: Mapping[Symbol, tuple[str, ...]] = MappingProxyType(
 )
 SYMBOL_OF: Mapping[str, Symbol] = MappingProxyType({rule: name for name, rules in _SHOWN.items() for rule in rules})
 
+#: By rule, the page on which it is done.
+_DONE_ON: Mapping[str, str] = MappingProxyType({"extra-home": "by-picture"})
+
 
 def looked_up(brief: Brief, trigger: Trigger) -> Steps:
     """Return what is done for a trigger, found by its question and by what people say when it happens."""
@@ -66,7 +70,8 @@ def _pictured(brief: Brief, trigger: Trigger) -> Iterable[Step]:
     for rules in trigger.steps:
         if rule_text(brief, *rules):
             name = SYMBOL_OF[rules[0]]
-            yield pictured_step(brief, drawn(f"symbol-{name}", symbol(name)), *rules)
+            step = pictured_step(brief, drawn(f"symbol-{name}", symbol(name)), *rules)
+            yield replace(step, link=_DONE_ON.get(rules[0], ""))
 
 
 def hurt_first(brief: Brief) -> Steps:
