@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import html
 import posixpath
 import re
@@ -11,17 +10,14 @@ from urllib.parse import unquote
 
 import pytest
 import sample_site
-from jinja2 import meta, nodes
 
 from kitdocs.document.blocks import Chart
 from kitdocs.document.card import Handbook
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
 from kitdocs.publish.site.build_site import site
-from kitdocs.publish.site.plan_pages import PLAN_TEMPLATES, plan_index
-from kitdocs.publish.site.templates import environment
+from kitdocs.publish.site.plan_pages import plan_index
 from kitdocs.report.build_report import make_reports
-from kitdocs.shipped import shipped_folder
 
 #: A small handbook in the languages of the report, beside which its pages stand.
 HANDBOOKS = sample_site.handbooks()
@@ -130,14 +126,3 @@ def test_without_a_report_nothing_speaks_of_one(alone: Mapping[str, bytes]) -> N
 
 def test_the_same_report_gives_the_same_bytes(files: Mapping[str, bytes], reports: tuple[Handbook, ...]) -> None:
     assert site(HANDBOOKS, reports) == files
-
-
-@pytest.mark.parametrize(("page", "template"), PLAN_TEMPLATES.items())
-def test_a_plan_template_uses_exactly_the_fields_of_its_context(page: type, template: str) -> None:
-    def tree(name: str) -> nodes.Template:
-        return environment().parse((shipped_folder("site_templates") / "site" / name).read_text("utf-8"))
-
-    own, layout = tree(template), tree("page.html.j2")
-    imported = {node.target for node in own.find_all(nodes.Import)}
-    used = (meta.find_undeclared_variables(own) | meta.find_undeclared_variables(layout)) - imported
-    assert used == {field.name for field in dataclasses.fields(page)}
