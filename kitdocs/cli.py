@@ -6,7 +6,7 @@ import json
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import Annotated, NoReturn
+from typing import Annotated, Literal, NoReturn
 
 import typer
 
@@ -306,13 +306,17 @@ def start(
             metavar="FOLDER", help="A new folder, or an empty one. Default: the current one.", show_default=False
         ),
     ] = HERE,
+    like: Annotated[
+        Literal["ortho-small", "ortho-large", "pedodontic", "surgery"],
+        typer.Option("--like", help="Of which kind: orthodontics with two chairs or eight, children, minor surgery."),
+    ] = "ortho-small",
     quiet: Quiet = False,
 ) -> None:
     """Create a small practice folder. Its comments teach the format."""
     from kitdocs.command.console import console, say
     from kitdocs.starter import start as start_folder
 
-    files = start_folder(folder)
+    files = start_folder(folder, like)
     if not quiet:
         say(console(), f"made {folder} with {len(files)} files; next: kitdocs check {folder}")
         say(console(), f"lists of your own come in with: kitdocs import inventory.xlsx {folder}")

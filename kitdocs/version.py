@@ -1,3 +1,3 @@
 """The version of kitdocs, in the one place that its metadata and `kitdocs --version` read it from."""
 
-__version__ = "0.1.0"
+__version__ = "1.0.0"

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import get_args, get_type_hints
 
 import pytest
+from asking import Ask
 
+from kitdocs.cli import start as command
+from kitdocs.handbook.build_handbook import make_handbook
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice.problems import KitdocsError
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.schema import schemas
-from kitdocs.starter import start
+from kitdocs.starter import Like, start
 
 
 def test_a_new_folder_is_valid_and_has_no_warnings(tmp_path: Path) -> None:
@@ -25,6 +29,29 @@ def test_a_new_folder_can_be_planned_at_once(tmp_path: Path) -> None:
     start(tmp_path / "ours")
     plan = make_plan(read_practice(tmp_path / "ours"), days=20)
     assert [str(problem) for problem in plan.problems] == []
+
+
+@pytest.mark.parametrize("like", get_args(Like))
+def test_a_folder_of_every_kind_is_valid_planned_at_once_and_free_of_warnings(tmp_path: Path, like: Like) -> None:
+    start(tmp_path / like, like)
+    practice = read_practice(tmp_path / like)
+    plan = make_plan(practice, days=20)
+    assert [str(problem) for problem in plan.problems] == []
+    handbook = make_handbook(practice, plan)
+    assert {f"s/{name}" for name in practice.sets} <= set(handbook.by_id)
+    for file in ("chairs.yaml", "sets.yaml", "instruments.yaml", "procedures.yaml"):
+        assert (tmp_path / like / file).read_text("utf-8").startswith("# yaml-language-server: $schema=schemas/")
+    used = {piece for kit in practice.sets.values() for piece in kit.contents}
+    used |= {piece for pouch in practice.pouches.values() for piece in pouch.contents}
+    assert used == set(practice.instruments)
+
+
+def test_the_kinds_are_those_that_the_command_offers(ask: Ask, tmp_path: Path) -> None:
+    offered = get_args(get_type_hints(command, include_extras=True)["like"])[0]
+    assert get_args(offered) == get_args(Like)
+    assert ask("start", tmp_path / "ours", "--like", "surgery").status == 0
+    assert "anchorage-screw" in read_practice(tmp_path / "ours").procedures
+    assert len(read_practice(tmp_path / "ours").chairs) == 2
 
 
 def test_it_says_which_files_it_wrote(tmp_path: Path) -> None:

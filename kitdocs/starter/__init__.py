@@ -3,22 +3,36 @@
 from __future__ import annotations
 
 import json
+import re
 import tempfile
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from pathlib import Path
+from typing import Literal, TypeAlias
+
+import yaml
 
 from kitdocs.practice.problems import KitdocsError
 from kitdocs.practice.schema import schemas
 
 _FOLDER = Path(__file__).parent / "folder"
+#: What differs in a practice of another kind: whole records, and lines of other files. All are invented; what is true
+#: of the trade in them is common practice, no source.
+_LIKE = Path(__file__).parent / "like"
+
+_CHANGES = "changes.yaml"
+#: Comments and blank lines at the beginning of a file.
+_TAUGHT = re.compile(r"(?:#.*\n|\n)*")
+
+#: The kinds of practice that a new folder can be like: two chairs; eight; children's dentistry; minor oral surgery.
+Like: TypeAlias = Literal["ortho-small", "ortho-large", "pedodontic", "surgery"]
 
 
-def start(folder: str | Path) -> tuple[Path, ...]:
-    """Write a new practice folder; the files written, sorted.
+def start(folder: str | Path, like: Like = "ortho-small") -> tuple[Path, ...]:
+    """Write a new practice folder, like a practice of that kind; the files written, sorted.
 
     Raises `KitdocsError`, and writes nothing, when `folder` already holds something or cannot be written.
     """
-    return write_new(Path(folder), starter_texts())
+    return write_new(Path(folder), starter_texts(like))
 
 
 def write_new(folder: Path, texts: Mapping[str, bytes], beside: Collection[str] = ()) -> tuple[Path, ...]:
@@ -74,14 +88,37 @@ def _fill(folder: Path, texts: Mapping[str, bytes]) -> None:
             raise
 
 
-def starter_texts() -> Mapping[str, bytes]:
+def starter_texts(like: Like = "ortho-small") -> Mapping[str, bytes]:
     """Return the files of a new practice folder by their path in it, and the schemas that they name."""
     texts = {
         source.relative_to(_FOLDER).as_posix(): source.read_bytes()
         for source in sorted(_FOLDER.rglob("*"))
         if source.is_file()
     }
-    return texts | {name: text.encode() for name, text in schema_files().items()}
+    other = {} if like == "ortho-small" else _other_texts(_LIKE / like, texts)
+    return {**texts, **other, **{name: text.encode() for name, text in schema_files().items()}}
+
+
+def _other_texts(folder: Path, texts: Mapping[str, bytes]) -> Mapping[str, bytes]:
+    """Return the files that differ: other records below the comments that teach the format, and other lines."""
+    found = {}
+    for source in sorted(folder.iterdir()):
+        text = source.read_text("utf-8")
+        if source.name == _CHANGES:
+            for name, lines in yaml.safe_load(text).items():
+                found[name] = _changed(texts[name].decode(), lines).encode()
+        else:
+            taught = _TAUGHT.match(texts[source.name].decode())
+            found[source.name] = f"{taught[0] if taught else ''}{text}".encode()
+    return found
+
+
+def _changed(text: str, lines: Sequence[tuple[str, str]]) -> str:
+    for old, new in lines:
+        if text.count(old) != 1:
+            raise ValueError(f"{old!r} does not stand in the small practice exactly once")
+        text = text.replace(old, new)
+    return text
 
 
 def _write(folder: Path, texts: Mapping[str, bytes]) -> None:
