@@ -131,7 +131,7 @@ class Reader:
 
 def _asked(address: str) -> bytes:
     """Return the page at an address, as soon as there is one."""
-    for _ in range(300):
+    for _ in range(1200):  # a busy machine takes its time
         page = _page(address)
         if page:
             return page
