@@ -23,6 +23,7 @@ from typing import Any
 
 import platformdirs
 
+from kitdocs.extensions import installed
 from kitdocs.shipped import shipped_folder
 
 #: ``off``, or the folder to use instead of the user's cache folder.
@@ -142,14 +143,14 @@ def key_of(name: str, *inputs: object) -> str:
 
 @cache
 def _fingerprint() -> bytes:
-    """Return a digest of the source of kitdocs, its templates, and the versions of what it stands on."""
+    """Return a digest of the source of kitdocs, its templates, and the versions of what it stands on or is added."""
     digest = hashlib.sha256()
     package = Path(__file__).parent
     for folder, patterns in ((package, "*.py"), (shipped_folder("site_templates"), "*")):
         for path in sorted(folder.rglob(patterns)):
             if path.is_file():
                 _add(digest, (path.relative_to(folder).as_posix(), path.read_bytes()))
-    _add(digest, (platform.python_version(), [(name, _version(name)) for name in PACKAGES]))
+    _add(digest, (platform.python_version(), [(name, _version(name)) for name in PACKAGES], installed()))
     return digest.digest()
 
 

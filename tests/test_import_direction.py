@@ -12,18 +12,19 @@ from sources import PACKAGE, modules, tree
 
 #: The parts and modules that each part may import, itself always included.
 MAY_IMPORT: dict[str, set[str]] = {
-    "practice": {"errors", "shipped", "locking"},
-    "planning": {"practice"},
+    "practice": {"errors", "extensions", "shipped", "locking"},
+    "planning": {"practice", "errors", "extensions"},
     "proposing": {"practice", "planning"},
     "importing": {"errors", "locking", "practice", "planning", "drawings.instruments", "starter", "publish.tables"},
     "drawings": {"practice.kinds"},
     "document": {"practice.problems", "practice.sentences", "practice.message", "practice.kinds"},
     "revisions": {"practice", "planning", "document"},
-    "handbook": {"practice", "planning", "drawings", "document", "revisions", "shipped"},
+    "handbook": {"errors", "extensions", "practice", "planning", "drawings", "document", "revisions", "shipped"},
     "report": {"practice", "planning", "drawings", "document", "handbook"},
     "publish": {
         "cache",
         "errors",
+        "extensions",
         "practice.problems",
         "practice.paper",
         "practice.typeface",
@@ -66,7 +67,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "starter": {"practice", "version"},
     "library": {"practice", "planning", "document", "revisions", "handbook", "publish", "workbook", "importing.grids"},
     "workbook": {"errors", "shipped", "practice", "document.catalog", "importing.grids"},
-    "cache": {"shipped"},
+    "cache": {"extensions", "shipped"},
+    "extensions": {"errors"},
     "errors": set(),
     "shipped": set(),
     "locking": set(),

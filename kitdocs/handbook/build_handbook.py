@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from kitdocs.document.card import Card, Handbook
+from kitdocs.errors import KitdocsError
+from kitdocs.extensions import extensions
 from kitdocs.handbook.book import handbook_of, with_code, with_makers_caution
 from kitdocs.handbook.brief import Brief, brief_for
 from kitdocs.handbook.cards.audit import care, current_cards
@@ -77,9 +79,22 @@ def _cards(brief: Brief) -> Iterator[Card]:
         yield template(brief, set_id)
     yield from _of_the_room(brief)
     yield from forms(brief)
+    yield from _added(brief)
     yield from round_page(brief)
     yield from instrument_finder(brief)
     yield from procedure_finder(brief)
+
+
+def _added(brief: Brief) -> Iterator[Card]:
+    """Yield the cards that other packages add: each has the name of its entry point as its id."""
+    for name, make in extensions("cards"):
+        card: Card | None = make(brief)
+        if card and card.id != f"own/{name}":
+            raise KitdocsError(
+                f"the card '{name}' of another package has the id '{card.id}'; it has to be 'own/{name}'"
+            )
+        if card:
+            yield card
 
 
 def _of_the_room(brief: Brief) -> list[Card]:

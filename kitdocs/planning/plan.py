@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from math import fsum
 
+from kitdocs.errors import KitdocsError
+from kitdocs.extensions import extensions
 from kitdocs.planning.buying.ladder import Rung, ladder
 from kitdocs.planning.buying.orders import OrderList, buying_figures, buying_problems, uses_per_day
 from kitdocs.planning.buying.placement import drawer_openings_per_day, orders_for, taken_per_day, walks_per_day
@@ -125,6 +127,7 @@ def make_plan(practice: Practice, *, days: int | None = None, seed: int = 1, run
             *storage_figures(practice, packs),
             *supply_figures(practice, supplies),
             *savings_figures(practice, saved),
+            *_added_figures(practice, ran),
         ),
         problems=told,
     )
@@ -149,6 +152,15 @@ def measure_figures(practice: Practice) -> tuple[Figure, ...]:
         legibility_figures,
     )
     return tuple(figure for section in sections for figure in section(practice))
+
+
+def _added_figures(practice: Practice, ran: BusyDays) -> Iterator[Figure]:
+    """Yield the figures that other packages add, in a section of their own; their ids begin with the entry point's."""
+    for name, make in extensions("figures"):
+        for figure in make(practice, ran):
+            if figure.id.partition(".")[0] != name:
+                raise KitdocsError(f"the figure '{figure.id}' of another package has to begin with '{name}.'")
+            yield replace(figure, section="own")
 
 
 def _savings(practice: Practice, ran: BusyDays, taken: Mapping[str, float]) -> tuple[Saving, ...]:

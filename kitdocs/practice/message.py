@@ -17,6 +17,7 @@ from typing import TypeAlias
 from kitdocs.practice.numbers import hours_and_minutes, money, percent, plain
 from kitdocs.practice.sentences import plural_form, shipped_sentences
 from kitdocs.practice.values import Text, clock_text
+from kitdocs.practice.values import text as as_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +87,11 @@ def message(key: str, /, **values: Value) -> Message:
 def counted(key: str, n: float, /, **values: Value) -> Message:
     """Return the message of that key in the plural form for `n`: ``{n} pouch``, ``{n} pouches``."""
     return Message(key, tuple(values.items()), n)
+
+
+def own_words(words: str | Mapping[str, str]) -> Message:
+    """Return a message that says the words of another package: the same in every language, or one text a language."""
+    return message("problems.own-words", words=as_text(words))
 
 
 def said(value: Value, sentences: Mapping[str, str], language: str) -> str:

@@ -12,7 +12,7 @@ from kitdocs.document.card import Card, Handbook
 from kitdocs.document.table import Tables
 from kitdocs.errors import PublishError
 from kitdocs.publish.folder import refuse_foreign, write_folder
-from kitdocs.publish.print.documents import DOCUMENTS, plan_report
+from kitdocs.publish.print.documents import every_document, plan_report
 from kitdocs.publish.print.finished import card_pages
 from kitdocs.publish.print.render_all import AllDocuments, Started, finished, plan_file
 from kitdocs.publish.print.rendering import Rendering
@@ -97,7 +97,7 @@ def sheet(handbooks: Sequence[Handbook], path: str, reports: Sequence[Handbook] 
             if path == plan_file(report):
                 return plan_report(Rendering(report, workers.run()))
         for handbook in handbooks:
-            for document in DOCUMENTS:
+            for document in every_document():
                 if path == f"print/{handbook.folder}{document.file}":
                     return document.render(Rendering(handbook, workers.run()))
     return None
@@ -105,7 +105,7 @@ def sheet(handbooks: Sequence[Handbook], path: str, reports: Sequence[Handbook] 
 
 def paper_of(handbook: Handbook, card: Card) -> PrintedCopy | None:
     """The PDF that one prints a card from: its own kind's, else the binder; None when it is in none."""
-    held = [document.file for document in DOCUMENTS if document.holds(card)]
+    held = [document.file for document in every_document() if document.holds(card)]
     return PrintedCopy(path=f"print/{handbook.folder}{held[-1]}") if held else None
 
 

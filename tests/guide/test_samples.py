@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import configparser
 import os
 import re
 import runpy
@@ -122,11 +123,26 @@ class Reader:
 
     setting = yaml
 
+    def toml(self, sample: Fenced) -> None:
+        stated = configparser.ConfigParser()
+        stated.read_string(sample.text)
+        assert stated['project.entry-points."kitdocs.rules"']["large-sets"] == '"house_extras.large_sets:large_sets"'
+
+    def rule(self, sample: Fenced) -> None:
+        start(self.tmp / "ruled")
+        found = runpy.run_path(str(_put(self.tmp / sample.marks[0], sample.text)))["large_sets"]
+        assert [problem.path for problem in found(read_practice(self.tmp / "ruled"))] == ["sets.adjustment.contents"]
+
     def python(self, sample: Fenced) -> None:
         """What the samples of a page define is known in the next one."""
-        (self.tmp / "read.py").write_text(sample.text, "utf-8")
-        self.known = runpy.run_path(str(self.tmp / "read.py"), init_globals=getattr(self, "known", {}))
+        file = _put(self.tmp / "read.py", sample.text)
+        self.known = runpy.run_path(str(file), init_globals=getattr(self, "known", {}))
         self.capsys.readouterr()
+
+
+def _put(file: Path, text: str) -> Path:
+    file.write_text(text, "utf-8")
+    return file
 
 
 def _asked(address: str) -> bytes:

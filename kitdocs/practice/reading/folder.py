@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from kitdocs.errors import KitdocsError
+from kitdocs.extensions import extensions
 from kitdocs.practice import formats
 from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.locations import SourceLocation
@@ -300,3 +302,15 @@ def _read_drawings(folder: Folder) -> None:
         if drawing:
             folder.drawings[stem] = drawing
             folder.places[at] = SourceLocation(file=full)
+    for stem, file in extensions("drawings"):
+        if stem not in folder.drawings and stem in (folder.files["instruments"].data or ()):
+            folder.drawings[stem] = _drawing_of_a_package(stem, file)
+
+
+def _drawing_of_a_package(stem: str, file: Path) -> OwnDrawing:
+    from kitdocs.practice.reading.own_drawings import read_own_drawing  # noqa: PLC0415  # few have any
+
+    drawing, problems = read_own_drawing(file.parent, file.name)
+    if drawing is None or problems:
+        raise KitdocsError(f"the drawing of '{stem}' in {file} cannot be used: {problems[0].message}")
+    return drawing

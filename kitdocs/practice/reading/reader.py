@@ -8,6 +8,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, TypeVar
 
+from kitdocs.extensions import extensions
 from kitdocs.practice.draft import Draft, RoomDraft, SettingsDraft
 from kitdocs.practice.locations import Path as ValuePath
 from kitdocs.practice.locations import SourceLocations
@@ -178,7 +179,7 @@ def _places(found: Folder) -> SourceLocations:
 
 def _checked(draft: Draft) -> tuple[Problem, ...]:
     """Return every problem after every rule; each rule sees what was found before it."""
-    for rule in RULES:
+    for rule in (*RULES, *(added for _, added in extensions("rules"))):
         if found := at_most(rule(draft)):
             draft = replace(draft, problems=(*draft.problems, *found))
     return in_order(accept(draft.problems, draft.settings, draft.places))

@@ -8,6 +8,7 @@ from typing import TypeAlias
 
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.edition import edition_of
+from kitdocs.extensions import extensions
 from kitdocs.publish.print.binder import binder, colour_bands, sides
 from kitdocs.publish.print.data import PrintData
 from kitdocs.publish.print.paper_use import ONE_SIDED, PaperUse
@@ -30,10 +31,11 @@ Layout: TypeAlias = Callable[..., bytes]
 
 def sheets(handbook: Handbook, cards: Sequence[Card], *, title: str) -> bytes:
     """Render the given cards on full pages, as a document of its own."""
-    return _full_pages(Rendering(handbook), cards, title)
+    return full_pages(Rendering(handbook), cards, title)
 
 
-def _full_pages(rendering: Rendering, cards: Sequence[Card], title: str, **more: object) -> bytes:
+def full_pages(rendering: Rendering, cards: Sequence[Card], title: str, **more: object) -> bytes:
+    """Render the given cards on full pages, as a document under this title."""
     links = [card.id for card in cards]
     every = rendering.data()
     every.add(cards, title)
@@ -72,7 +74,7 @@ def _poster(rendering: Rendering, cards: Sequence[Card], title: str) -> bytes:
     return rendering.render("poster.typ", data, ONE_SIDED)
 
 
-def _document(name: str, holds: Callable[[Card], bool], layout: Layout = _full_pages, **more: object) -> Document:
+def _document(name: str, holds: Callable[[Card], bool], layout: Layout = full_pages, **more: object) -> Document:
     """Return a document of some cards; print.yaml has its title."""
 
     def render(rendering: Rendering) -> bytes:
@@ -125,3 +127,8 @@ LABELS = Document(file="labels.pdf", holds=lambda card: False, render=labels)
 
 #: Every PDF of a handbook, the one that takes longest first. The binder holds most cards that another holds, too.
 DOCUMENTS = (BINDER, REFILL_CARDS, POUCH_LISTS, SET_TEMPLATES, FORMS, MISHAPS, POSTER, MOVE, LABELS)
+
+
+def every_document() -> tuple[Document, ...]:
+    """Return every PDF of a handbook, those that other packages add included."""
+    return (*DOCUMENTS, *(added for _, added in extensions("documents")))

@@ -10,7 +10,7 @@ from kitdocs.cache import Cache
 from kitdocs.document.card import Handbook
 from kitdocs.publish.print.cached_run import CachedRun
 from kitdocs.publish.print.copyfitting import CardFits
-from kitdocs.publish.print.documents import DOCUMENTS, plan_report
+from kitdocs.publish.print.documents import every_document, plan_report
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.print.run import Run
 from kitdocs.publish.print.workers import Workers
@@ -48,7 +48,7 @@ class AllDocuments:
         started = {}
         for handbook in handbooks:
             shared = Rendering(handbook, self._run(), fits=self._fits())
-            for order, document in enumerate(DOCUMENTS):
+            for order, document in enumerate(every_document()):
                 path = f"print/{handbook.folder}{document.file}"
                 rendering = Rendering(handbook, self._run(order), shared=shared, read_back=True)
                 started[path] = self._threads.submit(document.render, rendering)
@@ -58,7 +58,7 @@ class AllDocuments:
         """Begin with the planning report of each language; all other documents come first."""
         started = {}
         for report in reports:
-            rendering = Rendering(report, self._run(len(DOCUMENTS)), fits=self._fits())
+            rendering = Rendering(report, self._run(len(every_document())), fits=self._fits())
             started[plan_file(report)] = self._threads.submit(plan_report, rendering)
         return started
 

@@ -4,7 +4,8 @@
 the small practice of `kitdocs start` or one with nothing; without either it goes on in the folder of the sample before.
 A command that ends in another way than well says so behind it: ``# exit status 4``. ``out`` is said by the commands
 before it. ``change FILE`` edits a line, ``file PATH`` is a whole file, ``yaml FILE`` are records and ``setting FILE``
-are keys of a file. ``serve`` is stopped when it has answered, and ``install`` is tried in `tests/test_wheel.py`.
+are keys of a file. ``toml`` is read, and a ``rule`` is tried on the small practice. ``serve`` is stopped when it has
+answered, and ``install`` is tried in `tests/test_wheel.py`.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from dataclasses import dataclass
 from kitdocs.guide.chapters import written
 from kitdocs.handbook.prose import FENCED
 
-KINDS = ("sh", "out", "change", "file", "yaml", "setting", "python")
+KINDS = ("sh", "out", "change", "file", "yaml", "setting", "python", "toml", "rule")
 
 
 @dataclass(frozen=True, slots=True)
