@@ -75,6 +75,7 @@ def test_every_letter_of_a_chart_is_large_enough(
 ) -> None:
     charts, small = 0, []
     for path, page in plan_pages.items():
+        page.evaluate("for (const image of document.images) image.loading = 'eager'")
         sized(page, width, 844).wait_for_load_state("networkidle")
         assert page.evaluate(SMALLEST) >= READABLE, path
         for address, shown in page.evaluate(DRAWN):

@@ -138,7 +138,7 @@ def test_each_instrument_of_the_chosen_design_has_its_reason_in_each_language(
             "es",
             "En los cajones para Cambio de arco: −120 USD por comprar, +3.5 bolsas de cajones al día.",
             "no es posible",
-            "Hace",
+            "De uso en cada cita",
         ),
     ):
         card = section(practice, example_plan, language, "why-there")

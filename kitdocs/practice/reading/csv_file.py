@@ -56,6 +56,7 @@ class _Table:
         self.separator = max(_SIGNS, key=first.count)
         self.own: list[bool] = []  # of each column, whether it is the table's own
         self.shown = (0, "")  # the last line that was shown, by its number: each of its cells has a place
+        self.last_split: tuple[str, list[tuple[str, int]] | None] = ("", [])  # a line is read, and may be shown
         self.cell = re.compile(rf'"(?:[^"]|"")*"[^{self.separator}]*|[^{self.separator}]*')
 
     def read(self) -> YamlFile:
@@ -107,6 +108,11 @@ class _Table:
 
     def _split(self, line: str) -> list[tuple[str, int]] | None:
         """The cells of a line, each with the column at which it begins; None where a quote is left open."""
+        if line != self.last_split[0]:
+            self.last_split = line, self._split_anew(line)
+        return self.last_split[1]
+
+    def _split_anew(self, line: str) -> list[tuple[str, int]] | None:
         try:
             texts = next(csv.reader([line], delimiter=self.separator, strict=True), [])
         except csv.Error:

@@ -64,7 +64,8 @@
   async function askEarlier() {
     const known = wall && earlier && document.getElementById(wall);
     if (!known || known.parentNode !== earlier.parentNode) return null;
-    const told = fromFolder ? null : await ask(earlier.href, (answer) => answer.text());
+    const page = fromFolder ? null : await ask(earlier.href, (answer) => answer.text());
+    const told = page && page.replace(/<style>.*?<\/style>/s, "");  // this page's policy is not for that one's style
     const edition = told && new DOMParser().parseFromString(told, "text/html").getElementById(wall);
     const part = edition && edition.closest("[data-printed]");
     const way = element("p", { className: "ways" }, Object.assign(earlier.cloneNode(true), { className: "button", hash: wall }));
