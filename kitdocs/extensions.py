@@ -14,7 +14,7 @@ A package is trusted as kitdocs itself is: it was installed on purpose.
 from __future__ import annotations
 
 from functools import cache
-from importlib.metadata import entry_points
+from importlib.metadata import EntryPoint, entry_points
 from typing import Any, Literal, TypeAlias
 
 from kitdocs.errors import KitdocsError
@@ -30,7 +30,7 @@ def extensions(kind: Added) -> tuple[tuple[str, Any], ...]:
     Raises `KitdocsError` for what cannot be imported, and for two of one name.
     """
     found: dict[str, Any] = {}
-    for point in entry_points(group=f"kitdocs.{kind}"):
+    for point in (point for point in _points() if point.group == f"kitdocs.{kind}"):
         if point.name in found:
             raise KitdocsError(f"two installed packages add '{point.name}' to kitdocs.{kind}; uninstall one of them")
         try:
@@ -47,7 +47,12 @@ def extensions(kind: Added) -> tuple[tuple[str, Any], ...]:
 def installed() -> list[tuple[str, str, str, str]]:
     """Return what is installed: the group, the name, where it is defined, and the version of its package."""
     return sorted(
-        (point.group, point.name, point.value, point.dist.version if point.dist else "")
-        for kind in KINDS
-        for point in entry_points(group=f"kitdocs.{kind}")
+        (point.group, point.name, point.value, point.dist.version if point.dist else "") for point in _points()
     )
+
+
+@cache
+def _points() -> tuple[EntryPoint, ...]:
+    """Return the entry points of all kinds. All installed packages are looked through, which is done once."""
+    found = entry_points()
+    return tuple(point for kind in KINDS for point in found.select(group=f"kitdocs.{kind}"))

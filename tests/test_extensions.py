@@ -12,7 +12,7 @@ import pytest
 
 from kitdocs.cache import key_of
 from kitdocs.errors import KitdocsError
-from kitdocs.extensions import KINDS, extensions, installed
+from kitdocs.extensions import KINDS, _points, extensions, installed
 from kitdocs.handbook.build_handbook import make_handbook
 from kitdocs.planning.plan import make_plan
 from kitdocs.practice.reading.reader import read_practice
@@ -43,15 +43,21 @@ def stated_entry_points() -> str:
     return "\n".join(lines) + "\n"
 
 
+def forget() -> None:
+    """Let the packages be looked through anew."""
+    _points.cache_clear()
+    extensions.cache_clear()
+
+
 @pytest.fixture
 def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
     """A folder in which packages are looked for; nothing of it is known afterwards."""
     (tmp_path / "packages").mkdir()
     monkeypatch.syspath_prepend(str(tmp_path / "packages"))
     monkeypatch.syspath_prepend(str(EXAMPLE))
-    extensions.cache_clear()
+    forget()
     yield tmp_path / "packages"
-    extensions.cache_clear()
+    forget()
     for name in [name for name in sys.modules if name.startswith("house_extras")]:
         del sys.modules[name]
 
@@ -120,6 +126,7 @@ def test_what_is_kept_of_earlier_runs_depends_on_what_is_added(place: Path) -> N
     _fingerprint.cache_clear()
     before = key_of("plan")
     install(place, stated_entry_points())
+    forget()
     _fingerprint.cache_clear()
     assert key_of("plan") != before
     assert ("kitdocs.rules", "large-sets", "house_extras.large_sets:large_sets", "1.0.0") in installed()

@@ -12,6 +12,7 @@ from kitdocs.document.edition import with_edition
 from kitdocs.guide.commands import ToldCommand, command_blocks
 from kitdocs.guide.fields import field_cards
 from kitdocs.guide.figures import figure_cards
+from kitdocs.guide.page import guide_card
 from kitdocs.guide.reference import reference_cards
 from kitdocs.handbook.prose import prose, titled
 
@@ -69,11 +70,4 @@ def _card(section: str, name: str, command: ToldCommand | None = None) -> Card:
     """Return a written page as a card; the page of a command says what the command itself says, too."""
     title, parts = titled(prose(written(name)))
     text = Prose(parts=parts)
-    return Card(
-        id=f"pages/{name}",
-        kind="guide",
-        form="page",
-        title=title,
-        section=section,
-        front=tuple(command_blocks(command, text)) if command else (text,),
-    )
+    return guide_card(name, title, section, command_blocks(command, text) if command else [text])

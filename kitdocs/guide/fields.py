@@ -8,6 +8,7 @@ from typing import Any
 
 from kitdocs.document.blocks import Block, Cell, Matrix, Prose
 from kitdocs.document.card import Card
+from kitdocs.guide.page import guide_card
 from kitdocs.handbook.layout import table
 from kitdocs.handbook.prose import prose
 from kitdocs.practice.schema import schemas
@@ -20,14 +21,7 @@ _Schema = Mapping[str, Any]
 def field_cards(section: str) -> Iterator[Card]:
     """Yield a card for each YAML file."""
     for file, schema in schemas().items():
-        yield Card(
-            id=f"pages/{file.removesuffix('.yaml')}-yaml",
-            kind="guide",
-            form="page",
-            title=file,
-            section=section,
-            front=tuple(_blocks(schema)),
-        )
+        yield guide_card(f"{file.removesuffix('.yaml')}-yaml", file, section, _blocks(schema))
 
 
 def _blocks(schema: _Schema) -> Iterator[Block]:

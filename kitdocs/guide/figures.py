@@ -8,6 +8,7 @@ from functools import cache
 from kitdocs.document.blocks import Cell
 from kitdocs.document.card import Card
 from kitdocs.document.catalog import built_in_catalog
+from kitdocs.guide.page import guide_card
 from kitdocs.handbook.layout import table
 from kitdocs.planning.figure import Figure
 from kitdocs.planning.plan import make_plan
@@ -31,14 +32,8 @@ def figure_cards(section: str) -> Iterator[Card]:
             for one in figures.values()
         ]
         title = words(f"report.reasons.section.{part}")
-        yield Card(
-            id=f"pages/figures-{part}",
-            kind="guide",
-            form="page",
-            title=f"Figures: {title}",
-            section=section,
-            front=(table("", ("Figure and its id", "Value", "How it comes about"), rows),),
-        )
+        listed = table("", ("Figure and its id", "Value", "How it comes about"), rows)
+        yield guide_card(f"figures-{part}", f"Figures: {title}", section, [listed])
 
 
 @cache

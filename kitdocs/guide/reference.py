@@ -9,6 +9,7 @@ from typing import Any
 
 from kitdocs.document.blocks import Prose, Sample
 from kitdocs.document.card import Card
+from kitdocs.guide.page import guide_card
 from kitdocs.handbook.prose import prose
 
 #: A signature that is longer has a line for each parameter.
@@ -20,14 +21,9 @@ def reference_cards(section: str) -> Iterator[Card]:
     package: Any = import_module("kitdocs")
     named = {name: getattr(package, name) for name in package.__all__ if callable(getattr(package, name))}
     for name, thing in sorted(named.items(), key=lambda pair: (inspect.isclass(pair[1]), pair[0].casefold())):
-        yield Card(
-            id=f"pages/api-{name.lower().replace('_', '-')}",
-            kind="guide",
-            form="page",
-            title=f"kitdocs.{name}",
-            section=f"{section}: names for Python",
-            front=(Prose(parts=(Sample(text=_signature(name, thing)), *prose(docstring(thing)))), *_members(thing)),
-        )
+        told = Prose(parts=(Sample(text=_signature(name, thing)), *prose(docstring(thing))))
+        page = f"api-{name.lower().replace('_', '-')}"
+        yield guide_card(page, f"kitdocs.{name}", f"{section}: names for Python", [told, *_members(thing)])
 
 
 def docstring(thing: object) -> str:
