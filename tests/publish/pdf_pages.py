@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pikepdf
 import pypdfium2 as pdfium
+import pypdfium2.raw as raw
 from numpy.typing import NDArray
 
 Pixels = NDArray[np.uint8]
@@ -65,3 +66,33 @@ def _below(element: Any) -> Iterator[tuple[str, Any]]:
         if isinstance(child, pikepdf.Dictionary) and "/S" in child:
             yield str(child.S)[1:], child
             yield from _below(child)
+
+
+def read_aloud(pdf: bytes, page: int) -> list[str]:
+    """The words of a page in the order of its tags, one string an element that has words of its own, by PDFium."""
+    opened = pdfium.PdfDocument(pdf)[page]
+    shown = opened.get_textpage()
+    words: dict[int, str] = {}
+    for thing in opened.get_objects([raw.FPDF_PAGEOBJ_TEXT]):
+        length = raw.FPDFTextObj_GetText(thing, shown, None, 0)
+        buffer = (raw.FPDF_WCHAR * (length // 2))()
+        raw.FPDFTextObj_GetText(thing, shown, buffer, length)
+        own = bytes(buffer).decode("utf-16-le").rstrip("\0")
+        key = raw.FPDFPageObj_GetMarkedContentID(thing)
+        words[key] = words.get(key, "") + own
+    tree = raw.FPDF_StructTree_GetForPage(opened)
+    try:
+        roots = range(raw.FPDF_StructTree_CountChildren(tree))
+        return [said for n in roots for said in _said(raw.FPDF_StructTree_GetChildAtIndex(tree, n), words)]
+    finally:
+        raw.FPDF_StructTree_Close(tree)
+
+
+def _said(element: Any, words: dict[int, str]) -> Iterator[str]:
+    for n in range(raw.FPDF_StructElement_CountChildren(element)):
+        key = raw.FPDF_StructElement_GetChildMarkedContentID(element, n)
+        if key >= 0:
+            if said := " ".join(words.get(key, "").split()):
+                yield said
+        elif child := raw.FPDF_StructElement_GetChildAtIndex(element, n):
+            yield from _said(child, words)

@@ -6,16 +6,19 @@ The rule numbers are those of veraPDF's open profile PDF_UA/PDFUA-1.xml; no vali
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Iterator
 from itertools import pairwise
 
 import pikepdf
 import pytest
-from pdf_pages import tags_in
+from pdf_pages import read_aloud, tags_in
 
 from kitdocs.cache import Cache
+from kitdocs.document.blocks import Caution, Items, Steps
 from kitdocs.document.history import Replacement
-from kitdocs.publish.print.documents import plan_report
+from kitdocs.publish.print.documents import REFILL_CARDS, plan_report
+from kitdocs.publish.print.finished import page_count
 from kitdocs.publish.print.render_all import AllDocuments, finished
 from kitdocs.publish.print.rendering import Rendering
 from kitdocs.publish.print.replacement import render_replacements
@@ -181,3 +184,54 @@ def _children(element: pikepdf.Dictionary) -> list[pikepdf.Dictionary]:
     children = element.get("/K", [])
     of = children if isinstance(children, pikepdf.Array) else [children]
     return [child for child in of if isinstance(child, pikepdf.Dictionary) and "/S" in child]
+
+
+def test_a_refill_card_is_read_from_its_title_down_each_thing_with_its_number(pdfs, example_handbooks):
+    """By PDFium, which shares no code with what wrote the tags: the number stands before the name, or behind the details."""
+    pdf = pdfs["refill-cards.pdf"]
+    cards = [card for card in example_handbooks[1].cards if REFILL_CARDS.holds(card)]
+    said = _letters("".join(word for front in range(0, page_count(pdf), 2) for word in read_aloud(pdf, front)))
+    for card in cards:
+        rows = [item for block in card.front if isinstance(block, Items) for item in block.items]
+        cautions = [re.escape(_letters(block.title + block.text)) for block in card.front if isinstance(block, Caution)]
+        between = ".{0,250}?"  # a long list goes on on a second card
+        read = between.join(
+            rf"({row.count}{name}|{name}.{{0,8}}{row.count})" if row.count else name
+            for row in rows
+            for name in [re.escape(_letters(row.name)) + ".{0,8}" + re.escape(_letters(row.detail))]
+        )
+        pattern = re.escape(_letters(card.title)) + between + read + between + "".join(cautions[-1:])
+        assert re.search(pattern, said), f"{card.id}: {pattern}"
+    assert len(cards) > 7
+
+
+def test_rows_of_a_refill_card_are_a_list(pdfs, example_handbooks):
+    """Things side by side on a small card are not: Typst has no list that goes across."""
+    cards = [card for card in example_handbooks[1].cards if REFILL_CARDS.holds(card)]
+    lists = [[block.items for block in card.front if isinstance(block, Items)] for card in cards]
+    rows = sum(len(items) for own in lists for items in own)
+    with pikepdf.open(io.BytesIO(pdfs["refill-cards.pdf"])) as pdf:
+        kinds = [kind for kind, _ in tags_in(pdf)]
+    assert 0.8 * rows <= kinds.count("LBody") <= rows
+    assert kinds.count("L") >= len(cards) // 2
+
+
+def test_mishaps_are_read_step_by_step_and_what_is_done_comes_last(pdfs, example_handbooks):
+    said = _letters("".join(_read_aloud(pdfs["mishaps.pdf"])))
+    mishaps = [block for block in example_handbooks[1].card("mishaps").front if isinstance(block, Steps)]
+    at = 0
+    for mishap in mishaps:
+        for words in (mishap.title, *(step.text for step in mishap.steps), mishap.also, mishap.done):
+            found = said.find(_letters(words), at)
+            assert found >= 0, f"{words!r} is not read after {said[max(0, at - 60) : at]!r}"
+            at = found + len(_letters(words))
+    assert len(mishaps) > 14
+
+
+def _read_aloud(pdf: bytes) -> list[str]:
+    return [word for page in range(page_count(pdf)) for word in read_aloud(pdf, page)]
+
+
+def _letters(words: str) -> str:
+    """Without spaces, and without the hyphens at which a line or a word may break."""
+    return "".join(letter for letter in words if letter.isalnum())
