@@ -14,7 +14,7 @@ from kitdocs.cli_check import check
 from kitdocs.cli_group import group
 from kitdocs.cli_guide import guide
 from kitdocs.cli_import import import_
-from kitdocs.cli_options import HERE, Folder, Json, OneLanguage, Quiet, show_version
+from kitdocs.cli_options import HERE, Dask, Folder, Json, OneLanguage, Quiet, show_version
 from kitdocs.cli_propose import propose
 from kitdocs.cli_sheets import drawings, survey
 from kitdocs.cli_workbook import workbook
@@ -75,10 +75,12 @@ def plan(
         str,
         typer.Option("--language", metavar="en|es|…", help="Default: the folder's first; en with --json."),
     ] = "",
+    dask: Dask = "",
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
     """Show the figures (how many, how big, how long, how much) and why. With --set, show what a change would do."""
+    from kitdocs.cluster import each_on
     from kitdocs.command.console import console, progress
     from kitdocs.command.plan_answer import (
         ChangeError,
@@ -92,10 +94,12 @@ def plan(
 
     changes = _changes(set_ or [])
     try:
-        with progress(console(stderr=True), quiet=quiet) as tell:
+        with progress(console(stderr=True), quiet=quiet) as tell, each_on(dask) as each:
             studies = studies_asked_for(why, part or [], as_json)
             language = language or ("en" if as_json else "")
-            worked = work_out(folder, changes, tell, days=days, seed=seed, studies=studies, language=language)
+            worked = work_out(
+                folder, changes, tell, days=days, seed=seed, studies=studies, language=language, each=each
+            )
         if as_json:
             print(json.dumps(answer_json(worked, why), ensure_ascii=False, indent=1))
         else:

@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from kitdocs.cli_options import Json, Quiet
+from kitdocs.cli_options import Dask, Json, Quiet
 
 
 def group(
@@ -30,12 +30,7 @@ def group(
             show_default=False,
         ),
     ] = None,
-    dask: Annotated[
-        str,
-        typer.Option(
-            "--dask", metavar="ADDRESS", help="Work on a Dask cluster, as tcp://10.0.0.4:8786. Needs kitdocs\\[group]."
-        ),
-    ] = "",
+    dask: Dask = "",
     fresh: Annotated[bool, typer.Option("--fresh", help="Use no result of an earlier run.")] = False,
     as_json: Json = False,
     quiet: Quiet = False,

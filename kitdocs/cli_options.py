@@ -20,6 +20,12 @@ Quiet = Annotated[
 OneLanguage = Annotated[
     str, typer.Option("--language", metavar="en|es|…", help="Only what is printed in it.", show_default=False)
 ]
+Dask = Annotated[
+    str,
+    typer.Option(
+        "--dask", metavar="ADDRESS", help="Work on a Dask cluster, as tcp://10.0.0.4:8786. Needs kitdocs\\[group]."
+    ),
+]
 #: The current folder, where none is named.
 HERE = Path()
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from kitdocs.cli_options import HERE, Folder, Json, Quiet
+from kitdocs.cli_options import HERE, Dask, Folder, Json, Quiet
 
 
 def propose(
@@ -51,6 +52,7 @@ def propose(
     language: Annotated[
         str, typer.Option("--language", metavar="en|es|…", help="Default: the folder's first; en with --json.")
     ] = "",
+    dask: Dask = "",
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
@@ -61,6 +63,7 @@ def propose(
     has or, with --choose or where it has none, for a proposal: candidates of room.yaml, start rules and others.
     """
     from kitdocs.cache import user_cache
+    from kitdocs.cluster import each_on
     from kitdocs.command.console import console, progress, say
     from kitdocs.command.kept import write_handbook
     from kitdocs.command.proposal_answer import (
@@ -75,10 +78,11 @@ def propose(
 
     wished = bool(ends or budget or chance)
     _refuse(to, handbook, wished=wished)
-    asked = ProposalsAsked(
+    wishes = ProposalsAsked(
         kinds=kinds, pouches=pouches, keep=keep or (), together=together or (), apart=apart or (), choose=choose
     )
-    with progress(console(stderr=True), quiet=quiet) as tell:
+    with progress(console(stderr=True), quiet=quiet) as tell, each_on(dask) as each:
+        asked = replace(wishes, each=each)
         try:
             if wished:
                 from kitdocs.command.ways_answer import show_ways, ways_json

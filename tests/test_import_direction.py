@@ -14,7 +14,7 @@ from sources import PACKAGE, modules, tree
 MAY_IMPORT: dict[str, set[str]] = {
     "practice": {"errors", "extensions", "shipped", "locking"},
     "planning": {"practice", "errors", "extensions"},
-    "proposing": {"practice", "planning"},
+    "proposing": {"practice", "planning", "tasks"},
     "importing": {"errors", "locking", "practice", "planning", "drawings.instruments", "starter", "publish.tables"},
     "drawings": {"practice.kinds"},
     "document": {"practice.problems", "practice.sentences", "practice.message", "practice.kinds"},
@@ -37,6 +37,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "command": {
         "cache",
         "errors",
+        "tasks",
         "practice",
         "planning",
         "proposing",
@@ -54,6 +55,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "guide": {"practice", "planning", "document", "handbook", "report.amounts", "shipped"},
     "group": {
         "cache",
+        "cluster",
         "errors",
         "practice",
         "planning",
@@ -68,10 +70,12 @@ MAY_IMPORT: dict[str, set[str]] = {
     "library": {"practice", "planning", "document", "revisions", "handbook", "publish", "workbook", "importing.grids"},
     "workbook": {"errors", "shipped", "practice", "document.catalog", "importing.grids"},
     "cache": {"extensions", "shipped"},
+    "cluster": {"cache", "errors", "tasks"},
     "extensions": {"errors"},
     "errors": set(),
     "shipped": set(),
     "locking": set(),
+    "tasks": set(),
     "version": set(),
 }
 

@@ -36,6 +36,7 @@ from kitdocs.practice.reading.whole_proposal import OWN, RECORD, is_whole
 from kitdocs.report.amounts import amount, amount_of, number, unit_text
 from kitdocs.report.build_report import make_report
 from kitdocs.report.proposal import proposal_card
+from kitdocs.tasks import Each, one_by_one
 
 Tell = Callable[[str], None]
 
@@ -146,18 +147,19 @@ def work_out(
     seed: int,
     studies: Collection[str],
     language: str = "",
+    each: Each = one_by_one,
 ) -> Worked:
     """Read the folder and work it out; with changes, a second time, on the same days (as many as either needs).
 
     `studies` are "placement", other places for the instruments, which takes several times as long, and "breakdown",
     what happens when something breaks. `language` is that of the answer; empty for the practice's first. Raises
-    `KitdocsError` when nobody speaks it.
+    `KitdocsError` when nobody speaks it. `each` says where the days are run: of both at once, on a cluster.
     """
 
     def done(practice: Practice) -> Worked:
         words = catalog_for(language or practice.settings.languages[0], practice.words)
         tell(f"running {run:,} busy days")
-        plan = make_plan(practice, days=run, seed=seed)
+        plan = next(plans)
         worked = Worked(practice=practice, plan=plan, words=words)
         if "breakdown" in studies:
             tell("trying days with one machine less")
@@ -171,8 +173,13 @@ def work_out(
     practice = read_practice(folder)
     changed = changed_practice(folder, changes) if changes else None
     run = days or max(days_to_run((p.settings.service, p.settings.drawers)) for p in (practice, changed) if p)
+    plans = each(_planned, (run, seed), [practice, changed] if changed else [practice])
     worked = done(practice)
     return worked if changed is None else replace(done(changed), changes=changes, before=worked)
+
+
+def _planned(run: tuple[int, int], practice: Practice) -> Plan:
+    return make_plan(practice, days=run[0], seed=run[1])
 
 
 def studies_asked_for(why: str, parts: Sequence[str], as_json: bool) -> frozenset[str]:

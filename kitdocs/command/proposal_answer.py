@@ -32,6 +32,7 @@ from kitdocs.proposing.reasons import difference, reasons
 from kitdocs.proposing.record import record_of
 from kitdocs.proposing.ways_out import WaysOut, ways_out
 from kitdocs.report.proposal import frontier_drawing
+from kitdocs.tasks import Each, one_by_one
 
 
 class AskingError(ValueError):
@@ -49,6 +50,8 @@ class ProposalsAsked:
     """Ids with commas between them."""
     apart: Sequence[str] = ()
     choose: str = ""
+    each: Each = one_by_one
+    """Where designs and ways are run."""
 
 
 def answer_proposals(
@@ -78,7 +81,7 @@ def answer_proposals(
     if homeless := cannot_be_packed(demand):
         raise PracticeError(homeless)
 
-    answer = propose_designs(demand, whole=read.whole, kinds=asked.kinds, tell=tell)
+    answer = propose_designs(demand, whole=read.whole, kinds=asked.kinds, tell=tell, each=asked.each)
     if not answer.proposals:
         few = f"{asked.kinds} kinds or fewer and " if asked.kinds else ""
         raise AskingError(f"no design was found with {few}at most {asked.pouches} pouches a visit; allow more")
@@ -117,7 +120,7 @@ def answer_ways(
     except ValueError as error:
         raise AskingError(str(error)) from None
     words = catalog_for(language or practice.settings.languages[0], practice.words)
-    return words, ways_out(practice, wished, tell=tell)
+    return words, ways_out(practice, wished, tell=tell, each=asked.each)
 
 
 def _groups(practice: Practice, written: Sequence[str]) -> tuple[frozenset[str], ...]:

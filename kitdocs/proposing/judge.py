@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 from types import MappingProxyType
 
 from kitdocs.planning.buying.design_figures import Figures, figures_of
 from kitdocs.planning.day.run import BusyDays, busy_days, drawn_days
+from kitdocs.planning.day.visit import Booking
 from kitdocs.practice.model import Chair, InstrumentSet, Pouch, Practice
 from kitdocs.practice.problems import PracticeError
 from kitdocs.practice.values import Text
 from kitdocs.proposing.demand import Demand
 from kitdocs.proposing.design import Design, PouchKind, SetKind
 from kitdocs.proposing.packing import Packing
+from kitdocs.tasks import Each, one_by_one
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,15 +57,27 @@ class Named:
 _PARTS = 1000
 
 
-class Judge:
-    """Runs designs on the same first days. What was judged once is known."""
+@dataclass(frozen=True, slots=True)
+class _Court:
+    """What is the same for every design that is judged."""
 
-    def __init__(self, demand: Demand, *, days: int, seed: int = 1) -> None:
+    packing: Packing
+    bookings: Sequence[Sequence[Booking]]
+    seed: int
+
+    def run(self, practice: Practice) -> BusyDays:
+        return busy_days(practice, seed=self.seed, bookings=self.bookings, bands=False)
+
+
+class Judge:
+    """Runs designs on the same first days. What was judged once is known. `each` says where several are run."""
+
+    def __init__(self, demand: Demand, *, days: int, seed: int = 1, each: Each = one_by_one) -> None:
         self.demand = demand
         self.packing = Packing(demand)
         self.days = days
-        self._bookings = drawn_days(demand.practice, days=days, seed=seed)
-        self._seed = seed
+        self.each = each
+        self._court = _Court(self.packing, drawn_days(demand.practice, days=days, seed=seed), seed)
         self.known: dict[Design, Figures | None] = {}
 
     @property
@@ -74,21 +88,28 @@ class Judge:
     def __call__(self, design: Design) -> Figures | None:
         """Return what a design comes to; None where it breaks a rule, or where the room never catches up."""
         if design not in self.known:
-            self.known[design] = self._judged(design)
+            self.known[design] = _judged(self._court, design)
         return self.known[design]
 
-    def _judged(self, design: Design) -> Figures | None:
-        if not self.packing.allows(design):
-            return None
-        practice = practice_of_design(self.packing, design)
-        try:
-            return figures_of(practice, self.run(practice))
-        except PracticeError:
-            return None
+    def judge_all(self, designs: Iterable[Design]) -> None:
+        """Judge each of several designs that is not known yet."""
+        new = [design for design in dict.fromkeys(designs) if design not in self.known]
+        for design, figures in zip(new, self.each(_judged, self._court, new), strict=True):
+            self.known[design] = figures
 
     def run(self, practice: Practice) -> BusyDays:
         """Run the days. Raises `PracticeError`."""
-        return busy_days(practice, seed=self._seed, bookings=self._bookings, bands=False)
+        return self._court.run(practice)
+
+
+def _judged(court: _Court, design: Design) -> Figures | None:
+    if not court.packing.allows(design):
+        return None
+    practice = practice_of_design(court.packing, design)
+    try:
+        return figures_of(practice, court.run(practice))
+    except PracticeError:
+        return None
 
 
 def practice_of_design(packing: Packing, design: Design, named: Named | None = None) -> Practice:

@@ -19,6 +19,7 @@ from kitdocs.proposing.naming import named
 from kitdocs.proposing.program import Answer, Program
 from kitdocs.proposing.proxy import Lines, Proxy, measured
 from kitdocs.proposing.search import JUDGED, ROUNDS, Search
+from kitdocs.tasks import Each, one_by_one
 
 #: Days on which designs are compared while one is looked for. Those of the list are judged on all days of the plan.
 DAYS = 60
@@ -103,14 +104,15 @@ def propose_designs(
     seed: int = 1,
     tell: Callable[[str], None] = lambda step: None,
     weighings: Sequence[Weighing] = tuple(WEIGHINGS),
+    each: Each = one_by_one,
 ) -> Proposals:
     """Return the short list for one demand: at most one design for each way of weighing, none that another beats.
 
     `kinds` is the most kinds of set and pouch; `whole` the practice with its own design, to compare. `tell` hears of
-    each step with the best so far. Ctrl-C ends the search, and the list is of what was found by then. Raises
-    `PracticeError` when no design can be planned.
+    each step with the best so far. Ctrl-C ends the search, and the list is of what was found by then. `each` says where
+    designs are run; wherever that is, the list is the same. Raises `PracticeError` when no design can be planned.
     """
-    judge = Judge(demand, days=DAYS, seed=seed)
+    judge = Judge(demand, days=DAYS, seed=seed, each=each)
     proxy = Proxy(judge.packing, fitted_lines(judge))
     choice = candidates(judge.packing)
     program = Program(proxy, choice)
@@ -205,20 +207,22 @@ def _judged(judge: Judge, proxy: Proxy, found: _Found, days: int | None, seed: i
             by_design.setdefault(found.designs[weighing], []).append(weighing)
     problems: list[PracticeError] = []
     planned = 0
-    for design, (weighing, *also) in by_design.items():
-        names = named(judge.packing, design)
-        practice = _as_written(judge.demand, practice_of_design(judge.packing, design, names))
-        try:
-            plan = make_plan(practice, days=days, seed=seed)
-        except PracticeError as error:
-            problems.append(error)
+    names_of = {design: named(judge.packing, design) for design in by_design}
+    practices = [
+        _as_written(judge.demand, practice_of_design(judge.packing, design, names))
+        for design, names in names_of.items()
+    ]
+    plans = judge.each(_planned, (days, seed), practices)
+    for (design, (weighing, *also)), practice, plan in zip(by_design.items(), practices, plans, strict=True):
+        if isinstance(plan, PracticeError):
+            problems.append(plan)
             continue
         planned += 1
         yield Proposal(
             weighing=weighing,
             also=tuple(also),
             design=design,
-            named=names,
+            named=names_of[design],
             practice=practice,
             plan=plan,
             figures=figures_of(practice, plan.days, in_pieces=judge.demand.in_pieces),
@@ -227,6 +231,13 @@ def _judged(judge: Judge, proxy: Proxy, found: _Found, days: int | None, seed: i
         )
     if not planned and problems:
         raise problems[0]
+
+
+def _planned(run: tuple[int | None, int], practice: Practice) -> Plan | PracticeError:
+    try:
+        return make_plan(practice, days=run[0], seed=run[1])
+    except PracticeError as error:
+        return error
 
 
 def _without_beaten(proposals: Sequence[Proposal]) -> list[Proposal]:

@@ -43,8 +43,7 @@ class Search:
         Both are tried: from what is best for another way of weighing, the search may end where no small change helps.
         """
         known, judged = self.best(weights), list(starts)
-        for start in judged:
-            self._judge(start)
+        self._judge.judge_all(judged)
         for origin in dict.fromkeys((self._best_of(judged, weights), known)):
             if origin:
                 self._climb(origin, weights)
@@ -53,8 +52,7 @@ class Search:
     def _climb(self, design: Design, weights: Weights) -> None:
         for _ in range(self._rounds):
             near = [other for other in changed(self._judge.packing, design) if self._is_small_enough(other)]
-            for other in self._likeliest(near, weights):
-                self._judge(other)
+            self._judge.judge_all(self._likeliest(near, weights))
             better = self._best_of([design, *near], weights)
             if better is None or better == design:
                 return

@@ -22,6 +22,7 @@ from kitdocs.proposing.earliest import Earliest, earliest_end
 from kitdocs.proposing.outcomes import Outcome, one_more, outcome_of
 from kitdocs.proposing.purse import Spent, spend
 from kitdocs.proposing.ways import SingleChange, together, ways_of
+from kitdocs.tasks import Each, one_by_one
 
 #: Of the single changes that bring a wish nearer, so many are tried in twos.
 IN_TWOS = 8
@@ -120,27 +121,63 @@ class _Study:
     def __post_init__(self) -> None:
         self.bookings = drawn_days(self.practice, days=self.days, seed=self.seed)
 
-    def ran(self, practice: Practice, *, books: bool) -> BusyDays:
-        bookings = drawn_days(practice, days=len(self.bookings) - 1, seed=self.seed) if books else self.bookings
-        return busy_days(practice, seed=self.seed, bookings=bookings, bands=False)
+    def ran(self, practice: Practice) -> BusyDays:
+        return busy_days(practice, seed=self.seed, bookings=self.bookings, bands=False)
 
     def changed(self, made: Sequence[SingleChange]) -> tuple[Practice, BusyDays] | None:
         """Return the practice with changes made, and its days; None where they cannot be run."""
         self.tried += 1
         practice = together({way.id: way for way in made}, tuple(way.id for way in made))(self.practice)
         try:
-            return practice, self.ran(practice, books=False)
+            return practice, self.ran(practice)
         except PracticeError:
             return None
 
-    def outcome(self, practice: Practice, price: Decimal, *, books: bool = False) -> Outcome | None:
-        """Return what a practice comes to; None where its days cannot be booked, or the room never catches up."""
-        self.tried += 1
-        try:
-            ran = self.ran(practice, books=books)
-        except PracticeError:
-            return None
-        return outcome_of(practice, ran, self.wish.chance, price)
+    def outcomes(self, made: Sequence[Sequence[SingleChange]], each: Each) -> Iterator[Outcome | None]:
+        """Yield what the practice comes to with each choice of changes, run where `each` says."""
+        wanted = [
+            _Wanted(
+                practice=together({way.id: way for way in ways}, tuple(way.id for way in ways))(self.practice),
+                price=sum((way.price or Decimal(0) for way in ways), Decimal(0)),
+                books=any(way.books for way in ways),
+            )
+            for ways in made
+        ]
+        court = _Court(bookings=self.bookings, seed=self.seed, chance=self.wish.chance)
+        for outcome in each(_outcome, court, wanted):
+            self.tried += 1
+            yield outcome
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Court:
+    """What is the same for all ways that are run."""
+
+    bookings: Sequence[Sequence[Booking]]
+    seed: int
+    chance: float | None
+
+    def ran(self, practice: Practice, *, books: bool) -> BusyDays:
+        bookings = drawn_days(practice, days=len(self.bookings) - 1, seed=self.seed) if books else self.bookings
+        return busy_days(practice, seed=self.seed, bookings=bookings, bands=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Wanted:
+    """A practice to run: with what the changes in it cost, and whether visits are booked anew for it."""
+
+    practice: Practice
+    price: Decimal
+    books: bool
+
+
+def _outcome(court: _Court, wanted: _Wanted) -> Outcome | None:
+    """Return what a practice comes to; None where its days cannot be booked, or the room never catches up."""
+    try:
+        ran = court.ran(wanted.practice, books=wanted.books)
+    except PracticeError:
+        return None
+    return outcome_of(wanted.practice, ran, court.chance, wanted.price)
 
 
 def ways_out(
@@ -150,14 +187,17 @@ def ways_out(
     days: int | None = None,
     seed: int = 1,
     tell: Callable[[str], None] = lambda step: None,
+    each: Each = one_by_one,
 ) -> WaysOut:
     """Return the ways to a wish for a practice with its design. `tell` hears of each step with the best so far.
+
+    `each` says where they are run; wherever that is, the ways are the same.
 
     Ctrl-C ends the search, and the answer is of what was tried by then. Raises `PracticeError` when the practice
     cannot be planned.
     """
     study = _Study(practice, wish, seed, days)
-    ran = study.ran(practice, books=False)
+    ran = study.ran(practice)
     before = outcome_of(practice, ran, None)
     now = before if wish.chance is None else outcome_of(practice, ran, wish.chance)
     judge = _Ranking(wish, before)
@@ -173,16 +213,15 @@ def ways_out(
             tell("spending the budget in steps")
             spent = spend(practice, ran, wish.budget, tuple(ways.values()), study.changed)
         # A wish that is fulfilled is brought no nearer: nothing has to be run for it.
-        for ids in () if judge.reaches(before) else _tried(ways, found):
-            tell(_step(ways, ids, judge.ranked(found)))
-            made = tuple(ways[id_] for id_ in ids)
-            price = sum((way.price or Decimal(0) for way in made), Decimal(0))
-            books = any(way.books for way in made)
-            outcome = study.outcome(together(ways, ids)(practice), price, books=books)
-            if outcome and judge.gain(outcome) > 0 and not _idle(way := judge.way_out(made, outcome), found):
-                found.append(way)
-            twos -= len(ids) == 2
-            threes += len(ids) == 3
+        for choices in () if judge.reaches(before) else _tried(ways, found):
+            outcomes = study.outcomes([[ways[id_] for id_ in ids] for ids in choices], each)
+            for ids in choices:
+                tell(_step(ways, ids, judge.ranked(found)))
+                made, outcome = tuple(ways[id_] for id_ in ids), next(outcomes)
+                if outcome and judge.gain(outcome) > 0 and not _idle(way := judge.way_out(made, outcome), found):
+                    found.append(way)
+                twos -= len(ids) == 2
+                threes += len(ids) == 3
     except KeyboardInterrupt:
         stopped = True
     return WaysOut(
@@ -201,21 +240,20 @@ def ways_out(
     )
 
 
-def _tried(ways: dict[str, SingleChange], found: list[WayOut]) -> Iterator[tuple[str, ...]]:
-    """Yield each change alone, then twos of those that brought the wish nearer by then, then some of the others.
+def _tried(ways: dict[str, SingleChange], found: list[WayOut]) -> Iterator[list[tuple[str, ...]]]:
+    """Yield each change alone, then twos of those that brought the wish nearer by then and some of the others.
 
     Then threes, if nothing reached the wish by then.
     """
-    yield from ((id_,) for id_ in ways)
+    yield [(id_,) for id_ in ways]
     alone = [way_out for way_out in found if len(way_out.ways) == 1 and way_out.ways[0].id in ways]
     helped = [way_out.ways[0].id for way_out in sorted(alone, key=lambda one: (not one.priced, -one.gain))]
     best = _together(ways, [id_ for id_ in ways if id_ in helped[:IN_TWOS]], 2)
-    yield from best
     # A machine and a person's hour, say: what adds to the room comes first, since it is likeliest to help together.
     others = [pair for pair in _together(ways, ways, 2) if pair not in best]
-    yield from sorted(others, key=lambda pair: -_adding_to_the_room(ways, pair))[:OTHER_TWOS]
+    yield best + sorted(others, key=lambda pair: -_adding_to_the_room(ways, pair))[:OTHER_TWOS]
     if not any(way_out.reaches for way_out in found):
-        yield from _likeliest_threes(ways, found)
+        yield _likeliest_threes(ways, found)
 
 
 def _likeliest_threes(ways: Mapping[str, SingleChange], found: Iterable[WayOut]) -> list[tuple[str, ...]]:

@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 import pikepdf
 import pypdfium2 as pdfium
-import pypdfium2.raw as raw
 from numpy.typing import NDArray
+from pypdfium2 import raw
 
 Pixels = NDArray[np.uint8]
 

@@ -187,7 +187,7 @@ def _children(element: pikepdf.Dictionary) -> list[pikepdf.Dictionary]:
 
 
 def test_a_refill_card_is_read_from_its_title_down_each_thing_with_its_number(pdfs, example_handbooks):
-    """By PDFium, which shares no code with what wrote the tags: the number stands before the name, or behind the details."""
+    """By PDFium, which shares no code with what wrote the tags. A number stands before its name, or last."""
     pdf = pdfs["refill-cards.pdf"]
     cards = [card for card in example_handbooks[1].cards if REFILL_CARDS.holds(card)]
     said = _letters("".join(word for front in range(0, page_count(pdf), 2) for word in read_aloud(pdf, front)))
