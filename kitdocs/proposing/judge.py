@@ -76,7 +76,7 @@ class Judge:
         self.demand = demand
         self.packing = Packing(demand)
         self.days = days
-        self.each = each
+        self.do_each = each
         self._court = _Court(self.packing, drawn_days(demand.practice, days=days, seed=seed), seed)
         self.known: dict[Design, Figures | None] = {}
 
@@ -94,7 +94,7 @@ class Judge:
     def judge_all(self, designs: Iterable[Design]) -> None:
         """Judge each of several designs that is not known yet."""
         new = [design for design in dict.fromkeys(designs) if design not in self.known]
-        for design, figures in zip(new, self.each(_judged, self._court, new), strict=True):
+        for design, figures in zip(new, self.do_each(_judged, self._court, new), strict=True):
             self.known[design] = figures
 
     def run(self, practice: Practice) -> BusyDays:

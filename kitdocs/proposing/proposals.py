@@ -212,7 +212,7 @@ def _judged(judge: Judge, proxy: Proxy, found: _Found, days: int | None, seed: i
         _as_written(judge.demand, practice_of_design(judge.packing, design, names))
         for design, names in names_of.items()
     ]
-    plans = judge.each(_planned, (days, seed), practices)
+    plans = judge.do_each(_planned, (days, seed), practices)
     for (design, (weighing, *also)), practice, plan in zip(by_design.items(), practices, plans, strict=True):
         if isinstance(plan, PracticeError):
             problems.append(plan)
