@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import runpy
 import shutil
 import subprocess
 import sys
@@ -10,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from openpyxl import load_workbook
+from PIL import Image
 
 from kitdocs.starter import start
 
@@ -111,3 +113,15 @@ def test_the_commands_for_a_spreadsheet_bring_back_what_was_edited_and_nothing_e
     chairs = ours / "chairs.yaml"
     before[chairs] = before[chairs].replace(f"name: {old}".encode(), b"name: Window chair", 1)
     assert {path: path.read_bytes() for path in ours.rglob("*") if path.is_file()} == before
+
+
+def test_the_pictures_of_the_gallery_are_those_of_the_script_and_small() -> None:
+    script = runpy.run_path(str(ROOT / ".ci" / "draw_pictures.py"))
+    gallery = ROOT / ".ci" / "gallery"
+    assert (gallery / "README.md").read_text("utf-8") == script["page_of_all"]()
+    assert {path.stem for path in gallery.glob("*.png")} == set(script["PICTURES"])
+    for path in (*gallery.glob("*.png"), ROOT / ".ci" / "readme.png"):
+        with Image.open(path) as picture:
+            assert max(picture.size) <= 1600
+        assert path.stat().st_size < 120_000
+    assert "(.ci/gallery/README.md)" in README and "(.ci/readme.png)" in README

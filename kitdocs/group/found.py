@@ -11,7 +11,7 @@ from pathlib import Path
 from kitdocs.cache import key_of
 from kitdocs.command.kept import entries
 from kitdocs.errors import KitdocsError
-from kitdocs.practice.reading.common import common_folder
+from kitdocs.practice.reading.common import FOLDERS, common_folder
 
 #: The folder of the group's own pages in what is published; no practice can be called so.
 GROUP = "group"
@@ -68,7 +68,7 @@ def packed(name: str, folder: Path) -> PackedPractice:
         return PackedPractice(
             name=name,
             files=_files(folder, entries(folder)),
-            common=_files(shared, entries(shared, ("pages",))) if shared else {},
+            common=_files(shared, entries(shared, FOLDERS)) if shared else {},
             common_name=shared.name if shared else "",
         )
     except OSError as error:

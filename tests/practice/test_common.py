@@ -7,13 +7,21 @@ from pathlib import Path
 
 import pytest
 from bad_inputs import VALID, outcome
+from editing import edit
+from PIL import Image
 
 from kitdocs.command.kept import content_of
+from kitdocs.document.blocks import Steps
+from kitdocs.group.found import packed, unpacked
+from kitdocs.handbook.build_handbook import make_handbooks
+from kitdocs.planning.plan import make_plan
 from kitdocs.practice.model import Practice
 from kitdocs.practice.problems import PracticeError
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.workbook.bringing_back import BroughtBack
 from kitdocs.workbook.texts import read_texts
+
+DRAWING = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 18 22"><rect x="1" y="1" width="9" height="9"/></svg>'
 
 
 @pytest.fixture
@@ -156,3 +164,48 @@ def test_a_folder_as_a_workbook_would_make_it_still_finds_what_it_shares(ours: P
     )
     with brought.would_be() as would_be:
         assert records(read_practice(would_be)) == records(read_practice(ours))
+
+
+def test_a_shared_photo_and_drawing_are_taken_unless_the_practice_has_its_own(ours: Path) -> None:
+    one, two, *_ = read_practice(ours).instruments
+    shared = ours.parent / "common"
+    for folder in (shared, ours):
+        for kind in ("photos", "drawings"):
+            (folder / kind).mkdir(exist_ok=True)
+    for name in (f"{one}.png", f"{two}.png", "no-instrument.png"):
+        Image.new("RGB", (40, 30), "white").save(shared / "photos" / name)
+    Image.new("RGB", (40, 30), "black").save(ours / "photos" / f"{two}.jpg")
+    (shared / "drawings" / f"{one}.svg").write_text(DRAWING, "utf-8")
+    practice = read_practice(ours)
+    assert {id_: path.relative_to(ours.parent).as_posix() for id_, path in practice.photos.items()} == {
+        one: f"common/photos/{one}.png",
+        two: f"ours/photos/{two}.jpg",
+    }
+    assert set(practice.drawings) == {one}
+    assert practice.places.value("photos", one).file == f"../common/photos/{one}.png"
+    with unpacked(packed("ours", ours)) as elsewhere:
+        assert set(read_practice(elsewhere).photos) == {one, two}
+        assert read_practice(elsewhere).drawings == practice.drawings
+
+
+def test_what_is_wrong_with_a_shared_picture_names_its_file(ours: Path) -> None:
+    one, two, *_ = read_practice(ours).instruments
+    shared = ours.parent / "common"
+    (shared / "photos").mkdir()
+    (shared / "photos" / f"{one}.png").write_bytes(b"no picture")
+    (shared / "drawings").mkdir()
+    (shared / "drawings" / f"{two}.svg").write_text("<svg", "utf-8")
+    said = outcome(ours)
+    assert f"../common/photos/{one}.png" in said
+    assert f"../common/drawings/{two}.svg" in said
+
+
+def test_a_step_of_a_mishap_that_a_group_has_written_is_on_the_card_of_each_practice(started: Path) -> None:
+    text = "At Gull House, look at it and bag it."
+    (started.parent / "common").mkdir()
+    (started.parent / "common" / "words.en.yaml").write_text(f"rules:\n  dropped-look: {text}\n", "utf-8")
+    edit(started / "practice.yaml", "\nname:", "\ncommon: ../common\nname:")
+    practice = read_practice(started)
+    (handbook,) = make_handbooks(practice, make_plan(practice, days=20))
+    steps = [step.text for block in handbook.card("mishaps").front if isinstance(block, Steps) for step in block.steps]
+    assert text in steps

@@ -1,8 +1,9 @@
 """Records that several practices share: a folder beside theirs, which a practice names as `common: ../common`.
 
 Instruments and cassettes are put together field by field: what the practice writes of a record holds, and the shared
-record says the rest. A shared instrument that nothing of the practice names is left out. Pages and sentences of the
-practice replace shared ones. A place in a record that is put together names both (`SourceLocation.also`).
+record says the rest. A shared instrument that nothing of the practice names is left out. Pages, sentences, photos and
+drawings of the practice replace shared ones. A place in a record that is put together names both files
+(`SourceLocation.also`).
 """
 
 from __future__ import annotations
@@ -22,6 +23,8 @@ from kitdocs.practice.settings import COMMON_PATTERN
 
 #: Tables whose records can be shared.
 SHARED = ("instruments", "cassettes")
+#: Folders inside the shared one of which practices read something.
+FOLDERS = ("pages", "photos", "drawings")
 #: What a file that is not there, or empty, is told; where its records are shared, it need not be.
 _LACKING = ("no-file", "empty-file")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from kitdocs.errors import KitdocsError
@@ -94,8 +94,8 @@ def read_folder(path: Path) -> Folder:
     _read_words(folder, names)
     _read_pages(folder, shared)
     _share_words(folder, shared)
-    _read_photos(folder)
-    _read_drawings(folder)
+    _read_photos(folder, shared)
+    _read_drawings(folder, shared)
     return folder
 
 
@@ -272,36 +272,54 @@ def _shared_pages(folder: Folder, shared: str) -> list[str]:
     return [name for name in named if (match := _PAGE.fullmatch(name)) and (match[3] or "") in spoken]
 
 
-def _read_photos(folder: Folder) -> None:
-    for name in _inside(folder, "photos"):
-        stem, _, suffix = name.rpartition(".")
-        full = f"photos/{name}"
+def _pictures(folder: Folder, kind: str, shared: str) -> Iterator[tuple[Path, str, str]]:
+    """Yield the photos or drawings: the folder that each is read from, its name there, and "../" where it is shared.
+
+    A shared picture is taken where it is of something that the practice has and has no picture of.
+    """
+    own = _inside(folder, kind)
+    yield from ((folder.path, f"{kind}/{name}", "") for name in own)
+    if not shared or not (inside := beside(folder.path, shared) / kind).is_dir():
+        return
+    pictured = {name.rpartition(".")[0] for name in own}
+    known = {id_ for stem in ("instruments", "cassettes", "sets", "pouches") for id_ in folder.files[stem].data or ()}
+    for entry in sorted(inside.iterdir()):
+        if entry.stem in known - pictured:
+            yield folder.path.resolve().parent, f"{shared.removeprefix('../')}/{kind}/{entry.name}", "../"
+
+
+def _seen_from(up: str, problem: Problem) -> Problem:
+    return replace(problem, place=replace(problem.place, file=f"{up}{problem.place.file}")) if up else problem
+
+
+def _read_photos(folder: Folder, shared: str) -> None:
+    for parent, full, up in _pictures(folder, "photos", shared):
+        stem, suffix = Path(full).stem, Path(full).suffix
         at = ("photos", stem)
-        problem = photo_problem(folder.path, full)
-        if stem in folder.photos and f".{suffix.lower()}" in FORMATS:
+        problem = photo_problem(parent, full)
+        if stem in folder.photos and suffix.lower() in FORMATS:
             other = folder.photos[stem].name
             problem = file_problem(full, at, "same-photo", photo=stem, other=other)
         if problem:
-            folder.problems.append(problem)
+            folder.problems.append(_seen_from(up, problem))
         if not problem or problem.severity == "warning":
-            folder.photos[stem] = folder.path / full
-            folder.places[at] = SourceLocation(file=full)
+            folder.photos[stem] = parent / full
+            folder.places[at] = SourceLocation(file=f"{up}{full}")
 
 
-def _read_drawings(folder: Folder) -> None:
-    for name in _inside(folder, "drawings"):
+def _read_drawings(folder: Folder, shared: str) -> None:
+    for parent, full, up in _pictures(folder, "drawings", shared):
         from kitdocs.practice.reading.own_drawings import read_own_drawing  # noqa: PLC0415  # few folders have any
 
-        stem, _, suffix = name.rpartition(".")
-        full, at = f"drawings/{name}", ("drawings", stem)
-        if suffix.lower() != "svg":
-            folder.problems.append(file_problem(full, at, "drawing-file.name"))
+        at = ("drawings", Path(full).stem)
+        if Path(full).suffix.lower() != ".svg":
+            folder.problems.append(_seen_from(up, file_problem(full, at, "drawing-file.name")))
             continue
-        drawing, problems = read_own_drawing(folder.path, full)
-        folder.problems += problems
+        drawing, problems = read_own_drawing(parent, full)
+        folder.problems += [_seen_from(up, problem) for problem in problems]
         if drawing:
-            folder.drawings[stem] = drawing
-            folder.places[at] = SourceLocation(file=full)
+            folder.drawings[at[1]] = drawing
+            folder.places[at] = SourceLocation(file=f"{up}{full}")
     for stem, file in extensions("drawings"):
         if stem not in folder.drawings and stem in (folder.files["instruments"].data or ()):
             folder.drawings[stem] = _drawing_of_a_package(stem, file)
