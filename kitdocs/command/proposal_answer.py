@@ -205,6 +205,7 @@ def figures_json(figures: Figures) -> dict[str, Any]:
         "kinds": figures.kinds,
         "loads_per_day": round(figures.loads, 3),
         "hand_minutes_per_day": round(figures.hands, 1),
+        "instruments_cleaned_per_day": round(figures.handled, 1),
         "day_ends": round(figures.ends, 1),
         "pieces": figures.pieces,
         "cassettes": figures.cassettes,

@@ -75,6 +75,8 @@ class Elsewhere(Record):
     from_drawers: Number = 0.0
     hands: Number = 0.0
     """Minutes of work by hand a busy day."""
+    handled: Number = 0.0
+    """Instruments opened, cleaned and packed again a busy day."""
     kinds: Number = 0.0
 
 

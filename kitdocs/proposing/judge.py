@@ -29,6 +29,8 @@ class Weights:
     load: float
     hand: float
     """A minute of work by hand."""
+    piece: float
+    """An instrument that is opened, cleaned and packed again."""
     minute: float
     """A minute later that the day ends."""
 
@@ -41,6 +43,7 @@ class Weights:
             + self.kind * figures.kinds
             + self.load * figures.loads
             + self.hand * figures.hands
+            + self.piece * figures.handled
             + self.minute * figures.ends
         )
 

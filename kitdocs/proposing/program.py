@@ -10,6 +10,7 @@ is no higher than that of any other made of the candidates; how far the solver i
                 no add-on holds what the set below it holds;
                 buy[i] is at least what all kinds hold of i, less what is owned
     at least    prices × buy + walk × walks + opening × openings + kind × kinds + load × loads
+                + hand × minutes + piece × pieces handled
 """
 
 from __future__ import annotations
@@ -107,7 +108,11 @@ class Program:
             self._held[thing].add(exists, proxy.lines.having)
         for p in users:
             visits = demand.visits[p]
-            column = self._x[p, n] = self._column(load=visits * proxy.load(cassette), hand=visits * proxy.hands_per_set)
+            column = self._x[p, n] = self._column(
+                load=visits * proxy.load(cassette),
+                hand=visits * proxy.hands_per_set,
+                piece=visits * len(pieces),
+            )
             self._row(-inf, 0.0, [(column, 1.0), (exists, -1.0)])
             if p in kit.procedures:
                 self._row(1.0, 1.0, [(column, 1.0)])
@@ -136,7 +141,10 @@ class Program:
             share = demand.share(p, pouch.contents)
             taken = demand.visits[p] * share
             column = self._a[p, n] = self._column(
-                walk=taken if share < 1 else 0.0, load=taken * proxy.load(size), hand=taken * proxy.hands_per_pouch
+                walk=taken if share < 1 else 0.0,
+                load=taken * proxy.load(size),
+                hand=taken * proxy.hands_per_pouch,
+                piece=taken * len(pieces),
             )
             self._row(-inf, 0.0, [(column, 1.0), (exists, -1.0)])
             if p in pouch.procedures:
@@ -186,7 +194,10 @@ class Program:
         for p in takers:
             opened = demand.visits[p] * demand.share(p, pouch.contents)
             column = self._d[p, n] = self._column(
-                opening=opened, load=opened * proxy.load(size), hand=opened * proxy.hands_per_pouch
+                opening=opened,
+                load=opened * proxy.load(size),
+                hand=opened * proxy.hands_per_pouch,
+                piece=opened * len(pieces),
             )
             for c in demand.practice.chairs_for(p):
                 self._row(-inf, 0.0, [(column, 1.0), (at[c], -1.0)])
@@ -218,6 +229,7 @@ class Program:
             "kind": weights.kind,
             "load": weights.load,
             "hand": weights.hand,
+            "piece": weights.piece,
         }
         costs = [fsum(worth[what] * amount for what, amount in column.items()) for column in self._costs]
         rows = [*self._rows, *self._held.values(), Row(-inf, kinds or inf, self._kinds.factors)]

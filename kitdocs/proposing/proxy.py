@@ -109,6 +109,7 @@ class Proxy:
             + weights.kind * len(parts)
             + weights.load * fsum(part.loads for part in parts)
             + weights.hand * fsum(part.hands for part in parts)
+            + weights.piece * fsum(part.handled for part in parts)
         )
 
     def _part(self, kind: SetKind | PouchKind) -> _Part:
@@ -118,11 +119,13 @@ class Proxy:
 
     def _set(self, kit: SetKind) -> _Part:
         rate, cassette = self.demand.rate(kit.procedures), self.packing.cassette_of(kit)
+        pieces = self.demand.pieces(kit.contents, kit.procedures)
         return _Part(
-            things=(cassette, *self.demand.pieces(kit.contents, kit.procedures)),
+            things=(cassette, *pieces),
             own=self.lines.having + self.lines.taking * rate,
             loads=rate * self.load(cassette),
             hands=rate * self.hands_per_set,
+            handled=rate * len(pieces),
         )
 
     def _pouch(self, pouch: PouchKind) -> _Part:
@@ -131,8 +134,9 @@ class Proxy:
         rate = fsum(visits * share for visits, share in taken)
         in_drawers = pouch.role == "drawer"
         chairs = len(chairs_of(demand, pouch))
+        pieces = demand.pieces(pouch.contents, pouch.procedures)
         return _Part(
-            things=demand.pieces(pouch.contents, pouch.procedures),
+            things=pieces,
             own=lines.drawer_having * chairs + lines.drawer_taking * rate
             if in_drawers
             else lines.having + lines.taking * rate,
@@ -140,12 +144,13 @@ class Proxy:
             openings=rate if in_drawers else 0.0,
             loads=rate * self.load(self.packing.size_of(pouch)),
             hands=rate * self.hands_per_pouch,
+            handled=rate * len(pieces),
         )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Part:
-    """What one kind comes to: `own` of each of the `things` in it, and a busy day's walks, openings, loads, minutes."""
+    """What one kind comes to: `own` of each of the `things` in it, and a busy day's walks and so on."""
 
     things: tuple[str, ...]
     own: float
@@ -153,3 +158,4 @@ class _Part:
     openings: float = 0.0
     loads: float
     hands: float
+    handled: float

@@ -176,5 +176,6 @@ def difference(now: Figures, other: Figures, place: Place = "set", of: tuple[str
         walks=round(other.walks - now.walks, 2),
         from_drawers=round(other.openings - now.openings, 2),
         hands=round(other.hands - now.hands, 1),
+        handled=round(other.handled - now.handled, 1),
         kinds=float(other.kinds - now.kinds),
     )

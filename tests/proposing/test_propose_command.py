@@ -133,6 +133,7 @@ def test_json_says_everything_of_every_proposal(started: Path, ask: Ask) -> None
     said = json.loads(ask("propose", started, "--json", "--kinds", "6").out)
     assert said["candidates"]["sets"] > 1
     assert said["frontier"]["svg"].startswith("<svg") and said["frontier"]["chosen"] == said["proposals"][0]["weighing"]
+    assert all(proposal["instruments_cleaned_per_day"] > 0 for proposal in said["proposals"])
     for proposal in said["proposals"]:
         assert len(proposal["sets"]) + len(proposal["pouches"]) == proposal["kinds"] <= 6
         for pack in (*proposal["sets"].values(), *proposal["pouches"].values()):

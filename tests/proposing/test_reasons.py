@@ -115,6 +115,7 @@ def test_each_other_place_is_what_the_plan_says_of_a_practice_changed_by_hand(
             assert other.walks == pytest.approx(figures.walks - now.walks, abs=0.011)
             assert other.from_drawers == pytest.approx(figures.openings - now.openings, abs=0.011)
             assert other.kinds == figures.kinds - now.kinds
+            assert other.handled == pytest.approx(figures.handled - now.handled, abs=0.06)
             tried += 1
     assert tried
 

@@ -26,6 +26,8 @@ class Figures:
     loads: float
     hands: float
     """Minutes of work by hand in the reprocessing room."""
+    handled: float
+    """Instruments in packs that are opened, and so cleaned and packed again whether a visit used them or not."""
     ends: float
     """When the last item is back in the store on most days (the median), in minutes after midnight."""
     pieces: int
@@ -44,10 +46,17 @@ def figures_of(practice: Practice, ran: BusyDays, *, in_pieces: bool = False) ->
         kinds=len(ran.sets) + len(used),
         loads=ran.loads_per_day,
         hands=fsum(stage.work_per_day for stage in ran.stages.values() if stage.kind == "hand") / 60,
+        handled=_handled(practice, ran),
         ends=ran.ends.median / 60,
         pieces=sum(line.need for line in orders.lines if line.kind == "instrument"),
         cassettes=sum(line.need for line in orders.lines if line.kind == "cassette"),
     )
+
+
+def _handled(practice: Practice, ran: BusyDays) -> float:
+    taken = {id_: stock.taken_per_day for id_, stock in (*ran.sets.items(), *ran.add_ons.items())}
+    taken |= {id_: drawer.opened_per_day for id_, drawer in ran.drawer_pouches.items()}
+    return fsum(often * len(practice.contents(id_)) for id_, often in taken.items())
 
 
 def laid_out(practice: Practice, procedure: str) -> tuple[str, ...]:

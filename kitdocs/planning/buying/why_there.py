@@ -196,6 +196,7 @@ def changes(other: Elsewhere, bought_in: str | None) -> Value:
         ("walks", other.walks),
         ("openings", other.from_drawers),
         ("hands", other.hands),
+        ("handled", other.handled),
         ("kinds", other.kinds),
     ):
         if abs(more) >= 0.05:
