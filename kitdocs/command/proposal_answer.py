@@ -182,6 +182,12 @@ def proposals_json(words: MessageCatalog, answer: Proposals, chosen: Proposal) -
     """Return everything as JSON data. Lengths of time in minutes, the day's end after midnight."""
     return {
         "today": answer.today and figures_json(answer.today),
+        "at_least_as_good_as_today": [
+            proposal.weighing
+            for proposal in answer.proposals
+            if answer.today and at_least_as_good(proposal.figures, answer.today)
+        ],
+        "cassettes_without_a_sheet": {c: ceil(side) for c, side in answer.judge.packing.unwrapped.items()},
         "stopped": answer.stopped,
         "bought_in": "pieces" if answer.demand.in_pieces else answer.demand.practice.settings.currency,
         "designs_judged": answer.tried,

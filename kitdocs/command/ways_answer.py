@@ -86,6 +86,12 @@ def ways_json(words: MessageCatalog, answer: WaysOut) -> dict[str, Any]:
             for found in answer.found
         ],
         "ends_never_before": answer.earliest and round(answer.earliest.at, 1),
+        "last_set": answer.earliest
+        and {
+            "id": answer.earliest.set,
+            "visit_ends": round(answer.earliest.last, 1),
+            "needs_minutes": round(answer.earliest.needs, 1),
+        },
         "twos_not_tried": answer.twos_left,
         "threes_tried": answer.threes,
         "threes_not_tried": answer.threes_left,

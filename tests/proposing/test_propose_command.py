@@ -87,6 +87,8 @@ def test_today_stands_beside_with_its_own_plan_and_what_loses_nothing_is_named(s
         and proposal["walks_per_day"] <= today["walks_per_day"]
         and proposal["kinds"] <= today["kinds"]
     ]
+    assert said["at_least_as_good_as_today"] == [proposal["weighing"] for proposal in without_losses]
+    assert said["cassettes_without_a_sheet"] == {}
     words = " ".join(told.split())
     assert ("Ninguna propuesta es al menos tan buena" in words) == (not without_losses)
     if not without_losses:

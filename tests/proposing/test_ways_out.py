@@ -438,6 +438,11 @@ def test_the_command_says_the_ways_in_words_and_as_json(folder: Path, ask: Ask, 
     assert (said["wish"], said["is_there"]) == ({"ends": None, "budget": None, "chance": 0.99}, False)
     assert any(way["ids"] == [] and way["reaches"] for way in said["ways"])
     assert all(way["nothing_short"] >= 0.99 for way in said["ways"] if way["reaches"])
+    assert (said["ends_never_before"], said["last_set"]) == (None, None)
+    early = json.loads(ask("propose", folder, "--ends", "23:50", "--json").out)
+    last = early["last_set"]
+    assert last["visit_ends"] + last["needs_minutes"] == pytest.approx(early["ends_never_before"], abs=0.11)
+    assert last["id"] in read_practice(folder).sets
     rich = ask("propose", folder, "--budget", "90000").out
     assert "That is so already." in rich
     assert "what to buy first, and the chance after each step" in rich
