@@ -9,6 +9,8 @@ import pytest
 from editing import edit
 from small_practices import demand_of, written
 
+from kitdocs.practice.codes import look_alike
+from kitdocs.practice.shelves import Drawer
 from kitdocs.practice.values import Text
 from kitdocs.proposing.demand import Demand
 from kitdocs.proposing.design import Design, PouchKind, SetKind
@@ -109,7 +111,7 @@ def test_a_name_that_is_a_little_long_is_better_than_a_number(demand: Demand) ->
 def test_codes_are_letters_of_what_is_named_and_no_two_sets_have_one_mark(demand: Demand) -> None:
     made = named(Packing(demand), DESIGN)
     codes = [kit.code for kit in made.sets.values()] + [pouch.code for pouch in made.pouches.values()]
-    assert codes == ["AR", "DI", "BI", "AC", "TH", "SC"]
+    assert codes == ["AR", "DR", "BI", "AC", "TH", "SC"]  # "DI" reads as drawer D1
     marks = [kit.mark for kit in made.sets.values()]
     assert len(set(marks)) == len(marks)
 
@@ -121,3 +123,15 @@ def test_an_abbreviation_keeps_its_capitals(demand: Demand) -> None:
         for p, record in practice.procedures.items()
     }
     assert names_of(Demand(practice=replace(practice, procedures=procedures)))[0] == ("TADs set", "Juego de TADs")
+
+
+def test_no_pack_gets_the_code_of_a_place_in_the_store_or_one_that_looks_like_it(demand: Demand) -> None:
+    before = [pouch.code for pouch in named(Packing(demand), DESIGN).pouches.values()]
+    drawers = {
+        f"drawer-{n}": Drawer(name=Text(plain=f"Drawer {n}"), code=code, holds="spares", width="300 mm", depth="300 mm")
+        for n, code in enumerate(before)
+    }
+    room = demand.practice.room.model_copy(update={"drawers": drawers})
+    elsewhere = replace(demand, practice=replace(demand.practice, room=room))
+    after = [pouch.code for pouch in named(Packing(elsewhere), DESIGN).pouches.values()]
+    assert not [(code, other) for code in after for other in before if code == other or look_alike(code, other)]

@@ -11,7 +11,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from kitdocs.document.blocks import kind_of
 from kitdocs.publish.site.frame import band_class, is_of_words, names_cards, ticked_on
-from kitdocs.publish.site.page_style import style_of
+from kitdocs.publish.site.page_style import question_of, style_of
 from kitdocs.shipped import shipped_folder
 
 if TYPE_CHECKING:
@@ -41,6 +41,7 @@ def environment() -> Environment:
     templates.filters["dots"] = lambda text: text.replace(" · ", "\u00a0· ")  # a line never begins with the dot
     templates.filters["band_class"] = band_class
     templates.filters["style_of"] = style_of
+    templates.filters["question_of"] = question_of
     return templates
 
 

@@ -40,13 +40,13 @@
   // What is asked for, or was kept: {languages: ["en", "es"], cards: {"r/teal": "K7Q2M P4D8X"}}.
   const isList = (editions) => Boolean(editions && Array.isArray(editions.languages) && editions.cards && typeof editions.cards === "object");
 
-  // What the answer holds; null when there is none in time.
-  async function ask(address, read) {
+  // What the answer holds; null when there is none in time. `early` is an answer that was asked for already.
+  async function ask(address, read, early) {
     const stop = new AbortController();
     const timer = setTimeout(() => stop.abort(), PATIENCE);
     try {
-      const answer = await fetch(address, { cache: "no-store", signal: stop.signal });
-      return answer.ok ? await read(answer) : null;
+      const answer = await (early || fetch(address, { cache: "no-store", signal: stop.signal }));
+      return answer && answer.ok ? await read(answer) : null;
     } catch {
       return null;
     } finally {
@@ -54,8 +54,11 @@
     }
   }
 
+  // The page has asked once by itself, before any script was there; whoever is asked again asks anew.
   async function askNetwork() {
-    const editions = await ask(`${root}editions.json`, (answer) => answer.json());
+    const early = self.askedEarly;
+    self.askedEarly = null;
+    const editions = await ask(`${root}editions.json`, (answer) => answer.json(), early);
     return isList(editions) ? editions : null;
   }
 
