@@ -1,4 +1,4 @@
-"""What a page carries in itself, so that its first view and its verdict wait for it alone: style, and a question."""
+"""The style and the question that a page carries in itself, so that first view and verdict wait for it alone."""
 
 from __future__ import annotations
 
