@@ -276,6 +276,19 @@ def test_what_is_kept_stays_and_who_uses_it_goes_on(tmp_path: Path) -> None:
         assert proposal.practice.chairs["chair-1"].drawer["bends"] == "auto"
 
 
+@pytest.mark.whole
+def test_a_set_is_kept_without_the_pouches_that_go_with_it_and_others_are_found(tmp_path: Path) -> None:
+    start(tmp_path / "ours")
+    practice = read_undesigned(tmp_path / "ours", ["adjustment"]).practice
+    assert (list(practice.sets), list(practice.pouches)) == (["adjustment"], [])
+    found = propose_designs(Demand(practice=practice), days=50, weighings=("balanced",))
+    proposed = found.proposals[0].practice
+    assert proposed.sets["adjustment"] == practice.sets["adjustment"]
+    assert proposed.procedures["wire-change"].set == "adjustment"
+    packed = {i for pouch in proposed.pouches.values() for i in pouch.contents}
+    assert {"bird-beak", "hard-wire-cutter"} <= packed
+
+
 def test_nothing_to_keep_is_told(tmp_path: Path) -> None:
     start(tmp_path / "ours")
     with pytest.raises(PracticeError, match="no set or pouch 'exma' to keep"):

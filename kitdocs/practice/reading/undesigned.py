@@ -29,6 +29,8 @@ _STAND_IN = "design-of-"
 
 #: What is said of a design, wherever in the folder it is said.
 RULES_OF_A_DESIGN = ("unused", "no-capacity", "unknown-photo", "accepts-nothing", "unused-words")
+#: What a kept set or pouch leaves open, and what is proposed beside it will hold.
+_LEFT_OPEN = ("not-covered", "not-enough", "drawer-lacks")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,7 +108,7 @@ def _kept(found: Folder, keep: Collection[str]) -> frozenset[str]:
 
 def _told(problem: Problem, kept: Collection[str]) -> bool:
     path = path_of(problem.path)
-    if problem.rule in RULES_OF_A_DESIGN:
+    if problem.rule in (*RULES_OF_A_DESIGN, *_LEFT_OPEN):
         return False
     if path[0] in _DESIGN:
         return len(path) > 1 and path[1] in kept
