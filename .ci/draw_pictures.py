@@ -119,10 +119,12 @@ def screen_of(browser: Browser, address: str, size: tuple[int, int]) -> Image.Im
 
 
 def card_of(sheet: Image.Image, card_mm: tuple[float, float], scale: float) -> Image.Image:
-    """Return the first card of a sheet: centred from left to right, its top where the first ink of a band is."""
+    """Return the first card of a sheet: centred from left to right, its top where the colour of its band begins."""
     mm = scale * 72 / 25.4
     left = (sheet.width - card_mm[0] * mm) / 2
-    top = next(y for y in range(sheet.height) if sheet.getpixel((int(left + 8 * mm), y)) != (255, 255, 255))
+    column = [sheet.getpixel((int(left + 2 * mm), y)) for y in range(sheet.height)]
+    deep = int(10 * mm)  # a ruler and marks above it are not as deep
+    top = next(y for y, here in enumerate(column) if here != (255, 255, 255) and set(column[y : y + deep]) == {here})
     return sheet.crop((int(left), int(top + 3 * mm), int(left + card_mm[0] * mm), int(top + (3 + card_mm[1]) * mm)))
 
 

@@ -10,6 +10,7 @@ import sys
 from pathlib import Path
 
 import pytest
+import zxingcpp
 from openpyxl import load_workbook
 from PIL import Image
 
@@ -125,3 +126,14 @@ def test_the_pictures_of_the_gallery_are_those_of_the_script_and_small() -> None
             assert max(picture.size) <= 1600
         assert path.stat().st_size < 120_000
     assert "(.ci/gallery/README.md)" in README and "(.ci/readme.png)" in README
+
+
+def test_the_card_in_the_picture_is_whole_and_its_code_can_be_read() -> None:
+    with Image.open(ROOT / ".ci" / "readme.png") as picture:
+        card = picture.convert("RGB").crop((0, 0, picture.width * 3 // 8, picture.height))
+    (code,) = zxingcpp.read_barcodes(card)
+    assert "/r/chair-1.html#" in code.text
+    band = [y for y in range(card.height) if card.getpixel((50, y)) not in (card.getpixel((5, 5)), (255, 255, 255))]
+    height = band[-1] - band[0] + 1
+    wide = card.width - 2 * 36
+    assert abs(height / wide - 4 / 6) < 0.05, "the band goes from the top of a card of 6 by 4 in to its foot"
