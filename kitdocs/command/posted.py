@@ -198,7 +198,7 @@ def _show_run(console: Console, new: NewRun) -> None:
         say(console, f"printed and posted: {cards_counted(len(run.cards))} ({amounts})")
         show_names(console, [f"{card.title} ({card.language})" for card in run.cards])
     if run.labels:
-        say(console, f"labels and marks: {sum(label.count for label in run.labels)}")
+        say(console, f"all labels and marks as they are now: {sum(label.count for label in run.labels)}")
     if run.taken_out:
         say(console, f"taken out: {cards_counted(len(run.taken_out))}")
         show_names(console, [f"{gone.card} ({gone.language})" for gone in run.taken_out])

@@ -1,17 +1,23 @@
 """What work on a group costs in one process and in two, in processor time, which a busy machine does not change.
 
     python tests/bench/bench_group.py COUNT [--handbooks]
+    python tests/bench/bench_group.py COUNT [--handbooks] --dask      # in wall time, and on a local Dask scheduler too
 
 The last line says how much sooner two idle cores would be done: all of the one process's time, against the parent's and
-half of what the two processes took together.
+half of what the two processes took together. With `--dask`, one process, two, and a scheduler with two worker processes
+of its own publish the same group on a machine that is idle: how long each took, and whether the bytes are the same.
 """
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
 import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
@@ -22,19 +28,19 @@ _PROGRAM = """
 import resource, sys
 from kitdocs.group.publishing import publish_group
 if __name__ == "__main__":
-    folder, to, count, handbooks = sys.argv[1:]
-    publish_group(folder, to, processes=int(count), handbooks=handbooks == "yes")
+    folder, to, count, handbooks, cluster = sys.argv[1:]
+    publish_group(folder, to, processes=int(count), handbooks=handbooks == "yes", cluster=cluster)
     for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN):
         used = resource.getrusage(who)
         print(used.ru_utime + used.ru_stime, used.ru_maxrss / 1024)
 """
 
 
-def measured(folder: Path, to: Path, processes: int, handbooks: bool) -> list[float]:
+def measured(folder: Path, to: Path, processes: int, handbooks: bool, cluster: str = "") -> list[float]:
     """Return processor seconds and MiB at most of the parent, and of its children."""
     program = to.with_name("program.py")
     program.write_text(_PROGRAM, "utf-8")
-    words = [sys.executable, str(program), str(folder), str(to), str(processes), "yes" if handbooks else "no"]
+    words = [sys.executable, str(program), str(folder), str(to), str(processes), "yes" if handbooks else "no", cluster]
     environment = {**os.environ, "KITDOCS_CACHE": "off", "PYTHONPATH": os.pathsep.join(map(str, sys.path))}
     run = subprocess.run(words, env=environment, capture_output=True, text=True, check=True)
     return [float(word) for word in run.stdout.split()]
@@ -53,5 +59,49 @@ def main(count: int, handbooks: bool) -> None:
     print(f"two idle cores would be done {alone / (parent + children / 2):.2f} times as soon")
 
 
+def dask(*words: str) -> subprocess.Popen[bytes]:
+    known = {**os.environ, "KITDOCS_CACHE": "off", "PYTHONPATH": os.pathsep.join(map(str, sys.path))}
+    silent = subprocess.DEVNULL
+    return subprocess.Popen([sys.executable, "-m", "dask", *words], env=known, stdout=silent, stderr=silent)
+
+
+@contextmanager
+def local_cluster(place: Path) -> Iterator[str]:
+    """Give the address of a scheduler with two workers, each a process of one thread that keeps nothing."""
+    told = place / "scheduler.json"
+    worker = ("worker", "--scheduler-file", str(told), "--nthreads", "1", "--no-nanny", "--no-dashboard")
+    started = [dask("scheduler", "--host", "127.0.0.1", "--port", "0", "--no-dashboard", "--scheduler-file", str(told))]
+    try:
+        while not told.exists():
+            time.sleep(0.1)
+        started += [dask(*worker, "--local-directory", str(place / f"worker-{n}")) for n in (1, 2)]
+        time.sleep(5)  # until both are there
+        yield str(json.loads(told.read_text("utf-8"))["address"])
+    finally:
+        for process in started:
+            process.kill()
+
+
+def in_folder(folder: Path) -> dict[str, bytes]:
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def by_the_clock(count: int, handbooks: bool) -> None:
+    with tempfile.TemporaryDirectory() as made:
+        place = Path(made)
+        write_group(place / "practices", count)
+        took: dict[str, float] = {}
+        with local_cluster(place) as address:
+            for name, processes, cluster in (("one", 1, ""), ("two", 2, ""), ("dask", 1, address)):
+                began = time.monotonic()
+                measured(place / "practices", place / name, processes, handbooks, cluster)
+                took[name] = time.monotonic() - began
+        same = all(in_folder(place / name) == in_folder(place / "one") for name in ("two", "dask"))
+    print(f"{count} practices, handbooks: {handbooks}; the same bytes: {same}")
+    for name, seconds in took.items():
+        print(f"{name:5} {seconds:6.1f} s, {took['one'] / seconds:.2f} times as soon as one process")
+
+
 if __name__ == "__main__":
-    main(int(sys.argv[1]), "--handbooks" in sys.argv)
+    run = by_the_clock if "--dask" in sys.argv else main
+    run(int(sys.argv[1]), "--handbooks" in sys.argv)

@@ -77,6 +77,7 @@ def test_every_letter_of_a_chart_is_large_enough(
     for path, page in plan_pages.items():
         page.evaluate("for (const image of document.images) image.loading = 'eager'")
         sized(page, width, 844).wait_for_load_state("networkidle")
+        page.wait_for_function("[...document.images].every((image) => image.complete && image.currentSrc)")
         assert page.evaluate(SMALLEST) >= READABLE, path
         for address, shown in page.evaluate(DRAWN):
             svg = files[unquote(urlsplit(address).path).removeprefix("/bay/")].decode()

@@ -75,7 +75,13 @@ _SOURCES: Mapping[str, tuple[Source, ...]] = MappingProxyType(
         "locked": (read("29 CFR 1910.1030", "(d)(4)(ii)(E)"),),
         "wire-tongs": (read("29 CFR 1910.1030", "(d)(4)(iii)(A)"),),
         **_unsourced(
-            "fallen", "wash-test-stop", "wash-test-again", "wash-test-stored", "stopped-leave", "stopped-manual"
+            "fallen",
+            "fallen-other",
+            "wash-test-stop",
+            "wash-test-again",
+            "wash-test-stored",
+            "stopped-leave",
+            "stopped-manual",
         ),
         "stopped-wait": (),
         "stopped-unwashed": (recalled("CDC 2003", "VI.C"),),

@@ -252,6 +252,7 @@ _BY_GROUP: Mapping[Group, tuple[Trigger, ...]] = MappingProxyType(
             _trigger(
                 "fallen",
                 "fallen",
+                "fallen-other",
                 also=("decides-nobody", "writes-nothing"),
                 done="done-used",
             ),
