@@ -200,6 +200,12 @@ def test_what_is_wrong_with_a_shared_picture_names_its_file(ours: Path) -> None:
     assert f"../common/drawings/{two}.svg" in said
 
 
+def test_a_table_that_is_none_is_told_beside_shared_pictures_too(ours: Path) -> None:
+    (ours.parent / "common" / "photos").mkdir()
+    (ours / "sets.yaml").write_text("- {name: Exam}\n", "utf-8")
+    assert "sets.yaml:1" in outcome(ours)
+
+
 def test_a_step_of_a_mishap_that_a_group_has_written_is_on_the_card_of_each_practice(started: Path) -> None:
     text = "At Gull House, look at it and bag it."
     (started.parent / "common").mkdir()

@@ -54,8 +54,13 @@ def shared_text(folder: Path, named: str, name: str, at: ValuePath) -> TextFile 
         return None
     found = read_text(folder.resolve().parent, f"{named.removeprefix('../')}/{name}", at)
     if isinstance(found, Problem):
-        return replace(found, place=replace(found.place, file=f"../{found.place.file}"))
+        return as_shared(found)
     return replace(found, name=f"../{found.name}")
+
+
+def as_shared(problem: Problem) -> Problem:
+    """Return a problem of a file beside the practice folder with its name as seen from the practice."""
+    return replace(problem, place=replace(problem.place, file=f"../{problem.place.file}"))
 
 
 def put_together(stem: str, own: YamlFile, source: TextFile | Problem, named: set[str]) -> YamlFile:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from kitdocs.errors import KitdocsError
@@ -17,7 +17,7 @@ from kitdocs.practice.model import Page
 from kitdocs.practice.own_drawing import OwnDrawing
 from kitdocs.practice.printed import PRINTED
 from kitdocs.practice.problems import Problem, at_most, nearest, problem_at
-from kitdocs.practice.reading.common import SHARED, beside, common_named, put_together, shared_text, words_in
+from kitdocs.practice.reading.common import SHARED, as_shared, beside, common_named, put_together, shared_text, words_in
 from kitdocs.practice.reading.csv_file import Columns, read_csv
 from kitdocs.practice.reading.markdown_file import page_links, page_problems
 from kitdocs.practice.reading.photos import FORMATS, photo_problem
@@ -282,14 +282,11 @@ def _pictures(folder: Folder, kind: str, shared: str) -> Iterator[tuple[Path, st
     if not shared or not (inside := beside(folder.path, shared) / kind).is_dir():
         return
     pictured = {name.rpartition(".")[0] for name in own}
-    known = {id_ for stem in ("instruments", "cassettes", "sets", "pouches") for id_ in folder.files[stem].data or ()}
+    tables = [folder.files[stem].data for stem in ("instruments", "cassettes", "sets", "pouches")]
+    known = {id_ for table in tables if isinstance(table, dict) for id_ in table}
     for entry in sorted(inside.iterdir()):
         if entry.stem in known - pictured:
             yield folder.path.resolve().parent, f"{shared.removeprefix('../')}/{kind}/{entry.name}", "../"
-
-
-def _seen_from(up: str, problem: Problem) -> Problem:
-    return replace(problem, place=replace(problem.place, file=f"{up}{problem.place.file}")) if up else problem
 
 
 def _read_photos(folder: Folder, shared: str) -> None:
@@ -301,7 +298,7 @@ def _read_photos(folder: Folder, shared: str) -> None:
             other = folder.photos[stem].name
             problem = file_problem(full, at, "same-photo", photo=stem, other=other)
         if problem:
-            folder.problems.append(_seen_from(up, problem))
+            folder.problems.append(as_shared(problem) if up else problem)
         if not problem or problem.severity == "warning":
             folder.photos[stem] = parent / full
             folder.places[at] = SourceLocation(file=f"{up}{full}")
@@ -313,10 +310,11 @@ def _read_drawings(folder: Folder, shared: str) -> None:
 
         at = ("drawings", Path(full).stem)
         if Path(full).suffix.lower() != ".svg":
-            folder.problems.append(_seen_from(up, file_problem(full, at, "drawing-file.name")))
+            problem = file_problem(full, at, "drawing-file.name")
+            folder.problems.append(as_shared(problem) if up else problem)
             continue
         drawing, problems = read_own_drawing(parent, full)
-        folder.problems += [_seen_from(up, problem) for problem in problems]
+        folder.problems += map(as_shared, problems) if up else problems
         if drawing:
             folder.drawings[at[1]] = drawing
             folder.places[at] = SourceLocation(file=f"{up}{full}")
