@@ -176,17 +176,18 @@ def main() -> None:
         browser = play.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
         GALLERY.mkdir(exist_ok=True)
         with served(out) as site:
-            for name, one in PICTURES.items():
-                if isinstance(one, Sheet):
-                    picture = sheet_of(out / "print" / f"{one.file}.pdf", one.words, 1.5)
-                else:
-                    picture = screen_of(browser, f"{site}/{one.page}{one.at.format(edition=edition)}", one.size)
-                save(framed(picture), GALLERY / f"{name}.png")
-            phone = screen_of(browser, f"{site}/r/chair-1.html#{edition}", PHONE)
+            pictures = {
+                name: sheet_of(out / "print" / f"{one.file}.pdf", one.words, 1.5)
+                if isinstance(one, Sheet)
+                else screen_of(browser, f"{site}/{one.page}{one.at.format(edition=edition)}", one.size)
+                for name, one in PICTURES.items()
+            }
         browser.close()
         card = card_of(sheet_of(out / "print" / "refill-cards.pdf", "Refill: Chair 1", 3), (size.width, size.height), 3)
         template = sheet_of(out / "print" / "set-templates.pdf", "Template: Core set", 2)
-    save(beside_each_other(card, phone, template), PICTURE)
+    for name, picture in pictures.items():
+        save(framed(picture), GALLERY / f"{name}.png")
+    save(beside_each_other(card, pictures["chair-on-a-phone"], template), PICTURE)
     (GALLERY / "README.md").write_text(page_of_all(), "utf-8")
 
 

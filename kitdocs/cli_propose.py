@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Annotated
@@ -78,11 +77,16 @@ def propose(
 
     wished = bool(ends or budget or chance)
     _refuse(to, handbook, wished=wished)
-    wishes = ProposalsAsked(
-        kinds=kinds, pouches=pouches, keep=keep or (), together=together or (), apart=apart or (), choose=choose
-    )
     with progress(console(stderr=True), quiet=quiet) as tell, each_on(dask) as each:
-        asked = replace(wishes, each=each)
+        asked = ProposalsAsked(
+            kinds=kinds,
+            pouches=pouches,
+            keep=keep or (),
+            together=together or (),
+            apart=apart or (),
+            choose=choose,
+            each=each,
+        )
         try:
             if wished:
                 from kitdocs.command.ways_answer import show_ways, ways_json

@@ -11,7 +11,6 @@ from concurrent.futures import CancelledError
 from contextlib import contextmanager
 from typing import Any
 
-from kitdocs.cache import key_of
 from kitdocs.errors import KitdocsError
 from kitdocs.tasks import Each, Given, Made, Shared, one_by_one
 
@@ -88,6 +87,8 @@ def _distributed() -> Any:
 
 def _refuse_others(client: Any) -> None:
     """Raise `KitdocsError` where a worker has no kitdocs or another one, and where there is no worker."""
+    from kitdocs.cache import key_of  # noqa: PLC0415  # a plan that is made here needs none
+
     try:
         found: dict[str, str] = client.run(key_of, _SAME)
     except ImportError as error:

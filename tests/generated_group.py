@@ -21,6 +21,11 @@ SECOND = ("Bay", "Hill", "Mill", "Lane", "Ford", "Field", "Wood", "Bridge", "Gre
 SHARED = ("instruments.yaml",)
 
 
+def in_folder(folder: Path) -> dict[str, bytes]:
+    """What each file below a folder holds, to compare two that were published."""
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
 def write_group(folder: Path, count: int, *, seed: int = 1) -> tuple[str, ...]:
     """Write so many practices and the folder that they share; return the names of their folders."""
     texts = {name: data.decode() for name, data in starter_texts().items() if not name.startswith("schemas/")}

@@ -82,6 +82,15 @@ def store_places(room: Furniture) -> tuple[StorePlace, ...]:
     )
 
 
+def codes_of_places(places: Iterable[StorePlace], packs: int) -> Iterator[tuple[str, StorePlace]]:
+    """Yield every code that names a place where something stands: on a shelf, one for each of so many packs."""
+    for place in places:
+        if place.kind == "shelf":
+            yield from ((f"{place.code}{n}", place) for n in range(1, packs + 1))
+        else:
+            yield place.code, place
+
+
 def shelf_letters(room: Furniture) -> Mapping[str, str]:
     """Return the letter of each shelf, by its id."""
     return {place.id: place.code for place in store_places(room) if place.kind == "shelf"}

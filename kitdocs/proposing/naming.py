@@ -12,7 +12,7 @@ from kitdocs.practice.kinds import SetMark
 from kitdocs.practice.message import Message, message, said
 from kitdocs.practice.model import InstrumentSet, Pouch, Practice
 from kitdocs.practice.sentences import shipped_sentences
-from kitdocs.practice.store_places import store_places
+from kitdocs.practice.store_places import codes_of_places, store_places
 from kitdocs.practice.values import Text, as_id
 from kitdocs.proposing.design import Design, PouchKind, SetKind
 from kitdocs.proposing.judge import Named, pouch_record, set_record
@@ -42,7 +42,8 @@ class _Names:
         self._ids = {*practice.instruments, *practice.sets, *practice.pouches}
         self._codes = [kit.code for kit in practice.sets.values()]
         self._codes += [pouch.code for pouch in practice.pouches.values()]
-        self._codes += _codes_of_places(practice, len(design.sets) + len(design.pouches))
+        packs = len(design.sets) + len(design.pouches)
+        self._codes += [code for code, _ in codes_of_places(store_places(practice.room), packs)]
         self._marks = {(record.cassette, record.mark) for record in practice.sets.values()}
         self._taken = [kit.name for kit in practice.sets.values()]
         self._taken += [pouch.name for pouch in practice.pouches.values()]
@@ -166,15 +167,6 @@ class _Names:
             id_ = f"{as_id(wish)[:56]}-{n}"
         self._ids.add(id_)
         return id_
-
-
-def _codes_of_places(practice: Practice, packs: int) -> Iterator[str]:
-    """Yield the codes of the store's drawers and hooks, and of the places on its shelves for so many packs."""
-    for place in store_places(practice.room):
-        if place.kind == "shelf":
-            yield from (f"{place.code}{n}" for n in range(1, packs + 1))
-        else:
-            yield place.code
 
 
 def _two_letters(name: str) -> Iterator[str]:

@@ -64,13 +64,13 @@ class Search:
             for design in designs
             if (figures := self._judge.known.get(design)) is not None and self._is_small_enough(design)
         }
-        # Of those that are as good, what can lie in a set lies in no pouch.
-        in_pouches = {design: sum(len(pouch.contents) for pouch in design.pouches) for design in scores}
-        return min(
-            scores,
-            key=lambda design: (round(scores[design], 6), design.kinds, in_pouches[design], repr(design)),
-            default=None,
-        )
+
+        def place(design: Design) -> tuple[object, ...]:
+            """Of those that are as good, what can lie in a set lies in no pouch."""
+            in_pouches = sum(len(pouch.contents) for pouch in design.pouches)
+            return round(scores[design], 6), design.kinds, in_pouches, repr(design)
+
+        return min(scores, key=place, default=None)
 
     def _likeliest(self, near: Iterable[Design], weights: Weights) -> list[Design]:
         """Those not judged before that the rule of thumb likes best."""

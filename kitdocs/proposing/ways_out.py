@@ -114,37 +114,36 @@ class _Study:
     wish: Wish
     seed: int
     days: int | None
-    bookings: Sequence[Sequence[Booking]] = ()
     tried: int = 0
-    known: dict[tuple[str, ...], Outcome | None] = field(default_factory=dict)
+    court: _Court = field(init=False)
 
     def __post_init__(self) -> None:
-        self.bookings = drawn_days(self.practice, days=self.days, seed=self.seed)
+        bookings = drawn_days(self.practice, days=self.days, seed=self.seed)
+        self.court = _Court(bookings=bookings, seed=self.seed, chance=self.wish.chance)
 
-    def ran(self, practice: Practice) -> BusyDays:
-        return busy_days(practice, seed=self.seed, bookings=self.bookings, bands=False)
+    def made(self, ways: Sequence[SingleChange]) -> Practice:
+        return together({way.id: way for way in ways}, tuple(way.id for way in ways))(self.practice)
 
-    def changed(self, made: Sequence[SingleChange]) -> tuple[Practice, BusyDays] | None:
+    def changed(self, ways: Sequence[SingleChange]) -> tuple[Practice, BusyDays] | None:
         """Return the practice with changes made, and its days; None where they cannot be run."""
         self.tried += 1
-        practice = together({way.id: way for way in made}, tuple(way.id for way in made))(self.practice)
+        practice = self.made(ways)
         try:
-            return practice, self.ran(practice)
+            return practice, self.court.ran(practice)
         except PracticeError:
             return None
 
-    def outcomes(self, made: Sequence[Sequence[SingleChange]], each: Each) -> Iterator[Outcome | None]:
+    def outcomes(self, choices: Sequence[Sequence[SingleChange]], each: Each) -> Iterator[Outcome | None]:
         """Yield what the practice comes to with each choice of changes, run where `each` says."""
         wanted = [
             _Wanted(
-                practice=together({way.id: way for way in ways}, tuple(way.id for way in ways))(self.practice),
+                practice=self.made(ways),
                 price=sum((way.price or Decimal(0) for way in ways), Decimal(0)),
                 books=any(way.books for way in ways),
             )
-            for ways in made
+            for ways in choices
         ]
-        court = _Court(bookings=self.bookings, seed=self.seed, chance=self.wish.chance)
-        for outcome in each(_outcome, court, wanted):
+        for outcome in each(_outcome, self.court, wanted):
             self.tried += 1
             yield outcome
 
@@ -157,7 +156,7 @@ class _Court:
     seed: int
     chance: float | None
 
-    def ran(self, practice: Practice, *, books: bool) -> BusyDays:
+    def ran(self, practice: Practice, *, books: bool = False) -> BusyDays:
         bookings = drawn_days(practice, days=len(self.bookings) - 1, seed=self.seed) if books else self.bookings
         return busy_days(practice, seed=self.seed, bookings=bookings, bands=False)
 
@@ -197,7 +196,7 @@ def ways_out(
     cannot be planned.
     """
     study = _Study(practice, wish, seed, days)
-    ran = study.ran(practice)
+    ran = study.court.ran(practice)
     before = outcome_of(practice, ran, None)
     now = before if wish.chance is None else outcome_of(practice, ran, wish.chance)
     judge = _Ranking(wish, before)
@@ -236,7 +235,7 @@ def ways_out(
         threes_left=len(_together(ways, ways, 3)) - threes,
         spent=spent,
         stopped=stopped,
-        earliest=None if wish.ends is None else earliest_end(practice, islice(study.bookings, 1, None)),
+        earliest=None if wish.ends is None else earliest_end(practice, islice(study.court.bookings, 1, None)),
     )
 
 

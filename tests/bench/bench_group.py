@@ -10,19 +10,17 @@ of its own publish the same group on a machine that is idle: how long each took,
 
 from __future__ import annotations
 
-import json
 import os
 import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from generated_group import write_group
+from generated_group import in_folder, write_group
+from local_cluster import cluster
 
 _PROGRAM = """
 import resource, sys
@@ -59,42 +57,15 @@ def main(count: int, handbooks: bool) -> None:
     print(f"two idle cores would be done {alone / (parent + children / 2):.2f} times as soon")
 
 
-def dask(*words: str) -> subprocess.Popen[bytes]:
-    known = {**os.environ, "KITDOCS_CACHE": "off", "PYTHONPATH": os.pathsep.join(map(str, sys.path))}
-    silent = subprocess.DEVNULL
-    return subprocess.Popen([sys.executable, "-m", "dask", *words], env=known, stdout=silent, stderr=silent)
-
-
-@contextmanager
-def local_cluster(place: Path) -> Iterator[str]:
-    """Give the address of a scheduler with two workers, each a process of one thread that keeps nothing."""
-    told = place / "scheduler.json"
-    worker = ("worker", "--scheduler-file", str(told), "--nthreads", "1", "--no-nanny", "--no-dashboard")
-    started = [dask("scheduler", "--host", "127.0.0.1", "--port", "0", "--no-dashboard", "--scheduler-file", str(told))]
-    try:
-        while not told.exists():
-            time.sleep(0.1)
-        started += [dask(*worker, "--local-directory", str(place / f"worker-{n}")) for n in (1, 2)]
-        time.sleep(5)  # until both are there
-        yield str(json.loads(told.read_text("utf-8"))["address"])
-    finally:
-        for process in started:
-            process.kill()
-
-
-def in_folder(folder: Path) -> dict[str, bytes]:
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
-
-
 def by_the_clock(count: int, handbooks: bool) -> None:
     with tempfile.TemporaryDirectory() as made:
         place = Path(made)
         write_group(place / "practices", count)
         took: dict[str, float] = {}
-        with local_cluster(place) as address:
-            for name, processes, cluster in (("one", 1, ""), ("two", 2, ""), ("dask", 1, address)):
+        with cluster(place, 2) as (address, _):
+            for name, processes, dask in (("one", 1, ""), ("two", 2, ""), ("dask", 1, address)):
                 began = time.monotonic()
-                measured(place / "practices", place / name, processes, handbooks, cluster)
+                measured(place / "practices", place / name, processes, handbooks, dask)
                 took[name] = time.monotonic() - began
         same = all(in_folder(place / name) == in_folder(place / "one") for name in ("two", "dask"))
     print(f"{count} practices, handbooks: {handbooks}; the same bytes: {same}")

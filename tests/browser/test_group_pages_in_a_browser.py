@@ -11,7 +11,7 @@ from axe_playwright_python.sync_playwright import Axe
 from generated_group import write_group
 from playwright.sync_api import Browser, Page
 from test_pages_in_a_browser import EVERYTHING, ONLY_ON_THE_SCREEN, TORN
-from visits import DESKTOP, PHONE, TABLET, ZOOMED, Server, sized
+from visits import DESKTOP, PHONE, TABLET, ZOOMED, Server, axe_finds, sized
 
 from kitdocs.group.publishing import publish_group
 
@@ -56,14 +56,7 @@ def test_every_page_of_a_group_is_looked_at(published: Path) -> None:
 def test_axe_finds_nothing(
     pages: dict[str, Page], size: tuple[int, int], scheme: Literal["light", "dark"], options: dict[str, object]
 ) -> None:
-    found = {}
-    for name, page in pages.items():
-        sized(page, *size).emulate_media(color_scheme=scheme)
-        result = Axe().run(page, options=options)
-        assert "color-contrast" in {rule["id"] for rule in result.response["passes"]}
-        if result.violations_count:
-            found[name] = result.generate_snapshot()
-    assert found == {}
+    assert axe_finds(pages, size, scheme, options) == {}
 
 
 @pytest.mark.parametrize("width", [ZOOMED[0], 320, PHONE[0], TABLET[0], DESKTOP[0]])

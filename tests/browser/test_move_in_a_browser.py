@@ -7,9 +7,8 @@ from pathlib import Path
 from typing import Literal
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page
-from visits import DESKTOP, PHONE, opened, sized, write
+from visits import DESKTOP, PHONE, axe_finds, opened, sized, write
 
 from kitdocs.document.card import Handbook
 from kitdocs.publish.site.build_site import site
@@ -41,14 +40,7 @@ def looked_at(chromium: Browser, move_pages: Path) -> Iterator[dict[str, Page]]:
 def test_axe_finds_nothing_on_the_cards_of_the_move(
     looked_at: dict[str, Page], size: tuple[int, int], scheme: Literal["light", "dark"]
 ) -> None:
-    found = {}
-    for card, page in looked_at.items():
-        sized(page, *size).emulate_media(color_scheme=scheme)
-        result = Axe().run(page, options=EVERYTHING)
-        assert "color-contrast" in {rule["id"] for rule in result.response["passes"]}
-        if result.violations_count:
-            found[card] = result.generate_snapshot()
-    assert found == {}
+    assert axe_finds(looked_at, size, scheme, EVERYTHING) == {}
 
 
 def test_no_card_of_the_move_is_wider_than_a_small_screen(looked_at: dict[str, Page]) -> None:

@@ -10,8 +10,9 @@ import sys
 import threading
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
 PHONE, TABLET, DESKTOP = (390, 844), (820, 1180), (1280, 900)
@@ -149,3 +150,17 @@ def until(page: Page, condition: str) -> None:
             return
         page.wait_for_timeout(20)
     raise AssertionError(f"never came true: {condition}")
+
+
+def axe_finds(
+    pages: Mapping[str, Page], size: tuple[int, int], scheme: Literal["light", "dark"], options: dict[str, object]
+) -> dict[str, str]:
+    """What axe-core finds on each page where it finds something."""
+    found = {}
+    for name, page in pages.items():
+        sized(page, *size).emulate_media(color_scheme=scheme)
+        result = Axe().run(page, options=options)
+        assert "color-contrast" in {rule["id"] for rule in result.response["passes"]}
+        if result.violations_count:
+            found[name] = result.generate_snapshot()
+    return found

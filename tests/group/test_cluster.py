@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import json
 import os
 import signal
-import subprocess
-import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from typing import Any, TypeAlias, cast
@@ -17,7 +14,8 @@ from typing import Any, TypeAlias, cast
 import pytest
 from asking import Ask
 from editing import edit
-from generated_group import write_group
+from generated_group import in_folder, write_group
+from local_cluster import cluster
 
 from kitdocs.cli import main
 from kitdocs.cluster import each_on
@@ -38,63 +36,6 @@ pytestmark = [pytest.mark.whole, pytest.mark.filterwarnings("default")]
 
 ROOT = Path(__file__).parents[2]
 Work: TypeAlias = Callable[[Any, Any], Any]
-
-
-def dask(*words: str, **environment: str) -> subprocess.Popen[bytes]:
-    known = {**os.environ, "PYTHONPATH": os.pathsep.join([str(ROOT), str(Path(__file__).parent), *sys.path])}
-    return subprocess.Popen(
-        [sys.executable, "-m", "dask", *words],
-        env={**known, **environment},
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-    )
-
-
-@contextmanager
-def cluster(tmp_path: Path, workers: int) -> Iterator[tuple[str, list[subprocess.Popen[bytes]]]]:
-    """A scheduler and so many workers, each a process of one thread that nobody starts again when it is killed."""
-    told = tmp_path / "scheduler.json"
-    started = [dask("scheduler", "--host", "127.0.0.1", "--port", "0", "--no-dashboard", "--scheduler-file", str(told))]
-    try:
-        until(told.exists)
-        options = (
-            "--scheduler-file",
-            str(told),
-            "--nthreads",
-            "1",
-            "--no-nanny",
-            "--no-dashboard",
-            "--host",
-            "127.0.0.1",
-        )
-        started += [
-            dask("worker", *options, "--local-directory", str(tmp_path / f"{n}"), KITDOCS_CACHE="off")
-            for n in range(workers)
-        ]
-        address = json.loads(told.read_text("utf-8"))["address"]
-        wait_for_workers(address, workers)
-        yield address, started[1:]
-    finally:
-        for process in started:
-            process.kill()
-            process.wait()
-
-
-def until(is_so: object) -> None:
-    assert callable(is_so)
-    for _ in range(600):
-        if is_so():
-            return
-        time.sleep(0.1)
-    raise AssertionError("it took more than a minute")
-
-
-def wait_for_workers(address: str, count: int) -> None:
-    from distributed import Client  # noqa: PLC0415
-
-    if count:
-        with Client(address) as client:
-            client.wait_for_workers(count, timeout=60)
 
 
 def slow_or_killed(marks: Path, practice: PackedPractice) -> WorkedOn:
@@ -167,10 +108,6 @@ def test_what_is_wrong_is_told_by_a_cluster_as_here(started: Path, tmp_path: Pat
         here = ask("plan", started, "--days", 20)
         assert here.status != 0
         assert ask("plan", started, "--days", 20, "--dask", address) == here
-
-
-def in_folder(folder: Path) -> dict[str, bytes]:
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
 def test_a_cluster_with_a_killed_and_a_slow_worker_gives_what_one_process_gives(ours: Path, tmp_path: Path) -> None:

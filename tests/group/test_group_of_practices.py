@@ -12,7 +12,7 @@ from functools import partial
 from pathlib import Path
 
 import pytest
-from generated_group import write_group
+from generated_group import in_folder, write_group
 from openpyxl import load_workbook
 
 from kitdocs.cli import main
@@ -25,10 +25,6 @@ from kitdocs.planning.plan import make_plan
 from kitdocs.practice.reading.reader import read_practice
 
 Work = Callable[[PackedPractice], WorkedOn]
-
-
-def in_folder(folder: Path) -> dict[str, bytes]:
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
 @pytest.fixture

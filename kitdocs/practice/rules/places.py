@@ -17,6 +17,7 @@ from kitdocs.practice.store_places import (
     StatedPlace,
     StoredKind,
     StorePlace,
+    codes_of_places,
     find_place,
     stated_places,
     store_places,
@@ -53,14 +54,12 @@ def codes_of_places_are_not_mistaken(practice: Draft) -> Iterator[Problem]:
     seen: list[tuple[str, StorePlace]] = []
     packs = [("sets", id_, pack.code) for id_, pack in practice.sets.items()]
     packs += [("pouches", id_, pack.code) for id_, pack in practice.pouches.items()]
-    for place in store_places(practice.room):
-        if place.kind == "shelf":
-            seen += [(f"{place.code}{n}", place) for n in range(1, len(packs) + 1)]
-            continue
-        path: Path = ("room", TABLES[place.kind], place.id)
-        at = (*path, "code") if (*path, "code") in practice.places.values else path
-        yield from _mistaken(practice, at, place.code, [each for each in seen if each[0] != place.code])
-        seen.append((place.code, place))
+    for code, place in codes_of_places(store_places(practice.room), len(packs)):
+        if place.kind != "shelf":
+            path: Path = ("room", TABLES[place.kind], place.id)
+            at = (*path, "code") if (*path, "code") in practice.places.values else path
+            yield from _mistaken(practice, at, code, [each for each in seen if each[0] != code])
+        seen.append((code, place))
     for stem, id_, code in packs:
         yield from _mistaken(practice, (stem, id_, "code"), code, seen)
 
