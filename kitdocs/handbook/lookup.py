@@ -50,7 +50,7 @@ def _tile(brief: Brief, instrument: str) -> Item:
 
 
 def instrument_page(brief: Brief, instrument: str) -> Card:
-    """Return the page of an instrument: its looks, where it belongs, its material."""
+    """Return the page of an instrument: by what it is known, where it belongs, its looks, its material."""
     words, record = brief.words, brief.practice.instruments[instrument]
     alt = words("lookup.instrument.alt", instrument=brief.instrument(instrument))
     return Card(
@@ -64,11 +64,11 @@ def instrument_page(brief: Brief, instrument: str) -> Card:
                 Illustration(picture=picture, caption=words("lookup.instrument.tip") if picture.format == "svg" else "")
                 for picture in pictures_of(brief, instrument)
             ),
+            *_places(brief, instrument),
             Illustration(
                 picture=whole_of(brief, instrument, alt),
                 caption=words("lookup.instrument.whole", length=brief.length(record.length)),
             ),
-            *_places(brief, instrument),
             _about(brief, instrument),
             *(() if record.single_use else (_when_damaged(brief),)),
         ),
@@ -99,6 +99,7 @@ def _in_sets(brief: Brief, instrument: str) -> Iterator[Item]:
                 id=set_id,
                 name=brief.set(set_id),
                 detail=f"{record.code} · {brief.words.count('lookup.instrument.place', len(numbers), places=places)}",
+                stands=" ".join(brief.stands(set_id)),
                 pictures=(set_mark_of(brief, set_id),),
                 link=f"t/{set_id}",
             )
@@ -115,6 +116,7 @@ def _in_pouches(brief: Brief, instrument: str) -> Iterator[Item]:
             name=brief.pouch(pouch),
             detail=brief.code_and_kind(pouch),
             note=words("lookup.in-drawers", chairs=brief.listed(chairs)) if chairs else "",
+            stands=" ".join(brief.stands(pouch)),
             pictures=tips_of(brief, record.contents),
             link=f"p/{pouch}" if record.kind == "add-on" else "",
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from kitdocs.document.blocks import Item, Items
 from kitdocs.document.card import Card
@@ -11,19 +11,19 @@ from kitdocs.handbook.cards.places import place_name
 from kitdocs.handbook.pictures import in_pouch
 
 
-def in_store_order(brief: Brief) -> Iterator[tuple[str, str]]:
-    """Yield each drawer pouch in the order in which one comes to it in the store, and its places: ``A2 · Upper shelf``.
+def in_store_order(brief: Brief) -> Iterator[tuple[str, Mapping[str, str]]]:
+    """Yield each drawer pouch in the order in which one comes to it in the store, and its places: by code, the names.
 
-    What has no place in the store comes last, with no words for it.
+    What has no place in the store comes last.
     """
     practice = brief.practice
     kept = {pouch for chair in practice.chairs.values() for pouch in chair.drawer}
-    places: dict[str, list[str]] = {}
+    places: dict[str, dict[str, str]] = {}
     for one in brief.plan.store:
         if one.kind == "pack" and one.id in kept and one.place:
-            places.setdefault(one.id, []).append(f"{one.code} · {place_name(brief, one.place)}")
+            places.setdefault(one.id, {})[one.code] = place_name(brief, one.place)
     for pouch in dict.fromkeys((*places, *(pouch for pouch in practice.pouches if pouch in kept))):
-        yield pouch, brief.listed(places.get(pouch, ()))
+        yield pouch, places.get(pouch, {})
 
 
 def in_stated_order(brief: Brief) -> tuple[str, ...]:
@@ -43,7 +43,14 @@ def round_page(brief: Brief) -> Iterator[Card]:
     """
     words, pouches = brief.words, brief.practice.pouches
     fetched = tuple(
-        Item(id=pouch, name=brief.pouch(pouch), detail=pouches[pouch].code, note=where, pictures=in_pouch(brief, pouch))
+        Item(
+            id=pouch,
+            name=brief.pouch(pouch),
+            detail=pouches[pouch].code,
+            stands=" ".join(where),
+            note=brief.listed(dict.fromkeys(where.values())),
+            pictures=in_pouch(brief, pouch),
+        )
         for pouch, where in in_store_order(brief)
     )
     if fetched:

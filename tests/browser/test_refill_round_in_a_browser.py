@@ -55,7 +55,7 @@ def looked_at_all(page: Page) -> None:
 
 
 def test_a_round_from_the_first_drawer_to_the_last(page: Page) -> None:
-    assert now(page) == "Chair 1 · teal: open the drawer. For each pouch, tap how many are in it."
+    assert now(page) == "Chair 1 · teal: open the drawer. Tap how many of each pouch are there."
     looked_at_all(page)
     assert stage(page) == "fetch"
     assert to_fetch(page) == [("shaping", 3, False), ("spare", 1, False)], "as the store has them"

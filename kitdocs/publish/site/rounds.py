@@ -70,9 +70,9 @@ def _items(card: Card) -> Iterator[Item]:
 
 
 def _shown(item: Item, stored: dict[str, Item]) -> Item:
-    """The row of a drawer, with no more words than the store has for it."""
+    """The row of a drawer, with no more words than the store has for it; where it stands is told when it is fetched."""
     known = stored.get(item.id)
-    return replace(item, detail=known.detail if known else item.detail, note="", link="")
+    return replace(item, detail=known.detail if known else item.detail, note="", stands="", link="")
 
 
 def _digest(drawers: Sequence[ChairDrawer], fetched: Sequence[Item]) -> str:

@@ -230,6 +230,7 @@
     now.store.forEach(showStore);
     find("store").hidden = view.stage !== "fetch";
     find("hands").hidden = view.stage !== "fill" || view.at < 0;
+    if (view.at >= 0) chairs[view.at].place.before(find("hands"));
     find("drawers").hidden = view.stage === "fetch";
     find("now").textContent = toDo(now);
     page.classList.toggle("done", view.stage === "fill" && view.at < 0 && now.drawers.every(({ whole }) => whole));
@@ -271,11 +272,11 @@
     return Object.keys(onOf[name]).map((row) => tickOf(record, row)).some((tick) => tick && tooEarly(record, tick));
   });
 
-  // After a step of the way the open drawer is in sight and has the focus.
+  // After a step of the way the open drawer, or the beginning of the list, is in sight; a drawer has the focus.
   function go() {
     show();
-    const open = view.at < 0 ? find("now") : chairs[view.at].place;
-    open.scrollIntoView({ block: view.at < 0 ? "nearest" : "start" });
+    const open = view.at < 0 ? page : chairs[view.at].place;
+    (find("hands").hidden ? open : find("hands")).scrollIntoView({ block: "start" });
     if (view.at >= 0) open.querySelector("summary").focus({ preventScroll: true });
   }
 
