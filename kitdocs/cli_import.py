@@ -38,7 +38,8 @@ def import_(
     yes: Annotated[bool, typer.Option("--yes", "-y", help="Also replace values that the folder has already.")] = False,
     everything: Annotated[bool, typer.Option("--all", help="List everything that was merged or not used.")] = False,
     language: Annotated[
-        str, typer.Option("--language", metavar="en|es", help="Default: the folder's first, or en.", show_default=False)
+        str,
+        typer.Option("--language", metavar="en|es|…", help="Default: the folder's first, or en.", show_default=False),
     ] = "",
     as_json: Json = False,
     quiet: Quiet = False,
@@ -58,10 +59,11 @@ def import_(
     from kitdocs.command.workbook_back import WorkbookAsked, run_workbook
     from kitdocs.importing.photo_files import is_photo_path
     from kitdocs.library import refuse_other
+    from kitdocs.shipped import shipped_languages
     from kitdocs.workbook.returned import is_practice_workbook
 
-    if language not in ("", "en", "es"):
-        raise typer.BadParameter("choose en or es", param_hint="--language")
+    if language not in ("", *shipped_languages()):
+        raise typer.BadParameter(f"choose one of {', '.join(shipped_languages())}", param_hint="--language")
     *files, folder = paths if not (len(paths) == 1 or paths[-1].is_file()) else [*paths, HERE]
     if any(is_practice_workbook(file) for file in files):
         if len(files) > 1:

@@ -18,6 +18,7 @@ from kitdocs.planning.colours.distance import worst_distance
 from kitdocs.planning.colours.ink import contrast, ink_on
 from kitdocs.planning.colours.looks import MARKS, ProposedChair, marks_apart
 from kitdocs.planning.colours.palette import APART, ClosestPair, ProposedColour, closest_pair
+from kitdocs.shipped import shipped_languages
 
 _INK = {"#000000": "black", "#ffffff": "white"}
 
@@ -59,13 +60,14 @@ def chairs_yaml(chairs: tuple[ProposedChair, ...]) -> str:
 def colours_json(chairs: tuple[ProposedChair, ...]) -> dict[str, Any]:
     """Return the same as JSON data. The worst pair of fewer than two colours is `None`."""
     colours = _colours(chairs)
-    pair, spanish = _pair(colours), built_in_catalog("es")
+    pair, catalogs = _pair(colours), [built_in_catalog(language) for language in shipped_languages()]
     names = {colour.hex: str(colour.name) for colour in colours}
     return {
         "colours": [
             {
                 "name": str(colour.name),
-                "name_es": spanish.say(colour.name),
+                "name_es": built_in_catalog("es").say(colour.name),
+                "names": {words.language: words.say(colour.name) for words in catalogs},
                 "hex": colour.hex,
                 "ink_hex": ink_on(colour.hex),
                 "contrast_ratio": round(contrast(colour.hex, ink_on(colour.hex)), 2),

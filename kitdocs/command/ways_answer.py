@@ -16,7 +16,6 @@ from kitdocs.command.terminal import table
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.planning.buying.why_there import signed
 from kitdocs.practice.message import Clock, Duration, Fixed, Share
-from kitdocs.practice.numbers import money, plain
 from kitdocs.practice.quantities import clock, share
 from kitdocs.practice.quantities import money as amount
 from kitdocs.proposing.outcomes import Outcome
@@ -143,7 +142,7 @@ def _wishes(words: MessageCatalog, answer: WaysOut) -> Iterator[str]:
     if wish.ends is not None:
         yield words("propose.ways.ends", at=Clock(wish.ends))
     if wish.budget is not None:
-        yield words("propose.ways.budget", money=money(wish.budget, currency))
+        yield words("propose.ways.budget", money=words.money(wish.budget, currency))
     if wish.chance is not None:
         yield words("propose.ways.chance", chance=Share(wish.chance, 1))
 
@@ -160,7 +159,7 @@ def _now(words: MessageCatalog, answer: WaysOut) -> str:
 
 def _money(words: MessageCatalog, answer: WaysOut, outcome: Outcome) -> str:
     """What is to buy: at least so much, where some of it has no price."""
-    told = money(outcome.money, answer.practice.settings.currency)
+    told = words.money(outcome.money, answer.practice.settings.currency)
     return words.count("propose.ways.at-least", outcome.pieces, money=told) if outcome.pieces else told
 
 
@@ -197,7 +196,7 @@ def reached(words: MessageCatalog, answer: WaysOut) -> Iterator[str]:
 
 def _more(words: MessageCatalog, found: WayOut) -> str:
     """The money, and what comes on top of it without a price: pieces by their number, the way itself as a ?."""
-    parts = [signed(found.more)]
+    parts = [words.say(signed(found.more))]
     if found.pieces:
         parts.append(words.count("propose.ways.pieces", abs(found.pieces), amount=signed(Decimal(found.pieces))))
     if not found.ways_priced:
@@ -269,12 +268,12 @@ def notes(words: MessageCatalog, answer: WaysOut) -> Iterator[str]:
 def _show_spent(to: Console, words: MessageCatalog, answer: WaysOut, spent: Spent) -> None:
     """Print what to buy first, second, third, and the chance after each."""
     currency = answer.practice.settings.currency
-    purse = money(answer.wish.budget or Decimal(0), currency)
+    purse = words.money(answer.wish.budget or Decimal(0), currency)
     to.print(Text(words("propose.purse.title", purse=purse), style="bold"))
     head = words.each("propose.purse.head", "step", "buy", "spent", "short", "kept", currency=currency)
     drawn = table(head, numbers=(2, 3, 4))
     for n, (step, buy) in enumerate(zip(spent.steps, _bought(words, answer, spent), strict=True)):
-        so_far, short = plain(float(step.spent), 0), words.say(Fixed(step.packs.short, 1))
+        so_far, short = words.number(float(step.spent), 0), words.say(Fixed(step.packs.short, 1))
         drawn.add_row(*map(Text, (str(n or "–"), buy, so_far, short, words.say(Share(step.packs.kept.share, 1)))))
     to.print(Padding(drawn, (1, 0)))
     for line in _said_of(words, spent):

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 from functools import cache
 from types import MappingProxyType
 
 from kitdocs.practice.message import Value, counted, message, said
+from kitdocs.practice.numbers import fixed, money, percent, plain
 from kitdocs.practice.problems import KitdocsError
 from kitdocs.practice.sentences import known_languages, right_to_left, shipped_sentences
 
@@ -38,6 +40,22 @@ class MessageCatalog:
     def say(self, value: Value) -> str:
         """Return a message, or any value that one is filled with, in this language."""
         return said(value, self.sentences, self.language)
+
+    def number(self, number: float, places: int = 1) -> str:
+        """Return a number without needless decimals: ``46``, ``7.3``, ``1,234``."""
+        return plain(self.language, number, places)
+
+    def fixed(self, number: float | Decimal, places: int = 1) -> str:
+        """Return a number with always so many decimals: ``7.0``."""
+        return fixed(self.language, number, places)
+
+    def percent(self, share: float, places: int = 0) -> str:
+        """Return a share as a percentage: ``95 %``."""
+        return percent(self.language, share, places)
+
+    def money(self, amount: Decimal, currency: str = "", places: int = 2) -> str:
+        """Return ``USD 1,234.50``; without the currency where the column's head names it."""
+        return money(self.language, amount, currency, places)
 
     def part(self, name: str) -> Mapping[str, str]:
         """Return the sentences below one first word, without it: ``words.part("site")["search"]``."""

@@ -12,7 +12,6 @@ from kitdocs.group.comparison import MEASURES
 from kitdocs.group.found import GROUP
 from kitdocs.group.publishing import Published
 from kitdocs.group.told import Told
-from kitdocs.practice.numbers import money
 
 
 def answer_lines(published: Published, to: Path, *, quiet: bool) -> Iterator[str]:
@@ -29,7 +28,7 @@ def answer_lines(published: Published, to: Path, *, quiet: bool) -> Iterator[str
     told = Told(group, built_in_catalog("en"))
     moving = group.exchange.transfers
     if moving:
-        saved = " + ".join(money(group.exchange.saved(currency), currency) for currency in group.currencies)
+        saved = " + ".join(told.words.money(group.exchange.saved(currency), currency) for currency in group.currencies)
         yield told.words.count("group.transfers.text", sum(each.pieces for each in moving), saved=saved)
     good, again = sum(worked.is_good for worked in group.practices.values()), len(published.made_again)
     yield (f"{good} of {len(group.practices)} practices are fine, {again} made anew; open {to / GROUP / 'index.html'}")

@@ -13,7 +13,6 @@ from kitdocs.group.result import Group
 from kitdocs.group.told import Told
 from kitdocs.group.work import WorkedOn
 from kitdocs.handbook.layout import CellText, table
-from kitdocs.practice.numbers import money
 from kitdocs.practice.problems import Problem
 
 #: The figures of each table of the comparison.
@@ -122,7 +121,7 @@ def _moving(told: Told) -> Card | None:
     if len(group.compared) < 2:
         return None
     moving = group.exchange.transfers
-    saved = [money(group.exchange.saved(currency), currency) for currency in group.currencies]
+    saved = [words.money(group.exchange.saved(currency), currency) for currency in group.currencies]
     if not moving:
         return _card(told, "transfers", (said(words("group.transfers.none")),))
     head = words.each("group.transfers.head", "what", "pieces", "giver", "taker", "saves")
@@ -132,7 +131,7 @@ def _moving(told: Told) -> Card | None:
             each.pieces,
             told.practice(each.giver),
             told.practice(each.taker),
-            money(each.saves, each.currency) if each.saves is not None else "–",
+            words.money(each.saves, each.currency) if each.saves is not None else "–",
         )
         for each in sorted(moving, key=lambda each: -(each.saves or 0))[:_MOST_MOVES]
     ]
@@ -157,12 +156,12 @@ def _ordered(told: Told) -> Card | None:
         (
             line.name.in_language(words.language),
             line.pieces,
-            " + ".join(money(cost, currency) for currency in currencies if (cost := line.cost(currency))) or "–",
+            " + ".join(words.money(cost, currency) for currency in currencies if (cost := line.cost(currency))) or "–",
             told.shares([(share.practice, share.pieces) for share in line.shares]),
         )
         for line in orders
     ]
-    costs = " + ".join(money(group.exchange.cost(currency), currency) for currency in currencies)
+    costs = " + ".join(words.money(group.exchange.cost(currency), currency) for currency in currencies)
     text = words.count("group.order.text", sum(line.pieces for line in orders), cost=costs)
     without = sum(line.without_price for line in orders)
     more = (words.count("group.order.without", without),) if without else ()

@@ -11,7 +11,7 @@ from kitdocs.document.catalog import MessageCatalog
 from kitdocs.group.comparison import MEASURES, Apart, Beside
 from kitdocs.group.result import Group
 from kitdocs.practice.message import Clock, Joined
-from kitdocs.practice.numbers import hours_and_minutes, money, percent, plain
+from kitdocs.practice.numbers import hours_and_minutes
 
 #: So many practices are named in one cell of a page; the tables name all.
 _MOST_NAMED = 8
@@ -39,12 +39,14 @@ class Told:
         if value is None:
             return "–"
         if form == "money":
-            return money(Decimal(value).quantize(Decimal("1")), currency).removesuffix(".00")
+            return self.words.money(Decimal(value), currency, places=0)
         if form == "minutes":
             return ("−" if value <= -0.5 else "") + hours_and_minutes(abs(value) * 60)
         if form == "clock":
             return self.words.say(Clock(value))
-        return percent(value, 1) if form == "share" else plain(value, 0 if form == "count" else 1)
+        if form == "share":
+            return self.words.percent(value, 1)
+        return self.words.number(value, 0 if form == "count" else 1)
 
     def name(self, measure: str) -> str:
         return self.words(f"group.measure.{measure}")

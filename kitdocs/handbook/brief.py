@@ -11,7 +11,6 @@ from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.colours import Colour
 from kitdocs.practice.model import Practice
-from kitdocs.practice.numbers import percent
 from kitdocs.practice.store_places import StoredKind
 from kitdocs.practice.values import Text
 
@@ -112,7 +111,7 @@ class Brief:
 
     def share(self, share: float) -> str:
         """Return a share of visits, never rounded to another and never broken between two lines: ``12 %``."""
-        return percent(share, 4).replace(" ", "\u00a0")
+        return self.words.percent(share, 4).replace(" ", "\u00a0")
 
     def listed(self, names: Iterable[str]) -> str:
         """Join names as in a sentence: ``a, b and c``."""

@@ -143,7 +143,7 @@ def _stated_cycle(brief: Brief, stage: MachineStage) -> Fact:
     """Return the cycle that readings are compared with, as the practice states it, and how many machines run it."""
     words, machine, steam, said = brief.words, brief.say(stage.name), stage.steam, []
     if steam:
-        times = {"exposure": f"{steam.exposure:g}", "drying": f"{steam.drying:g}"}
+        times = {"exposure": steam.exposure, "drying": steam.drying}
         said.append(words("forms.load-log.cycle", temperature=_degrees(brief, steam.temperature), **times))
     if stage.count > 1:
         said.append(words("forms.load-log.several", machine=machine, n=stage.count))
@@ -153,8 +153,8 @@ def _stated_cycle(brief: Brief, stage: MachineStage) -> Fact:
 def _degrees(brief: Brief, celsius: float) -> str:
     """Return a temperature as the practice's country reads it: Celsius, and Fahrenheit beside Letter paper."""
     if brief.practice.settings.paper != "letter":
-        return f"{celsius:g} °C"
-    return f"{celsius:g} °C ({celsius * 9 / 5 + 32:.0f} °F)"
+        return f"{brief.words.number(celsius, 4)} °C"
+    return f"{brief.words.number(celsius, 4)} °C ({celsius * 9 / 5 + 32:.0f} °F)"
 
 
 def count_sheet(brief: Brief) -> Card:

@@ -268,5 +268,5 @@ def _where_and_how_long(brief: Brief, procedure: str) -> Facts:
     chairs = brief.practice.chairs_for(procedure)
     everywhere = len(chairs) == len(brief.practice.chairs)
     where = words("lookup.procedure.any-chair") if everywhere else brief.listed(brief.chair(c) for c in chairs)
-    booked = (words("lookup.procedure.booked"), f"{record.minutes:g} min")
+    booked = (words("lookup.procedure.booked"), f"{words.number(record.minutes, 4)} min")
     return facts((words("lookup.procedure.where"), where), booked)

@@ -16,6 +16,7 @@ from kitdocs.importing.grids import CellValue, Grid, column_letters
 from kitdocs.importing.headings import HeadRow, Vocabulary, head_of
 from kitdocs.importing.moments import Moment, Order, minutes_of, moment_of, needs_order, of_the_day, order_of, time_of
 from kitdocs.importing.people import looks_like_people
+from kitdocs.importing.vocabulary import in_other_languages
 from kitdocs.practice.message import message
 
 _FIELDS = {
@@ -47,7 +48,10 @@ _FIELDS = {
 }
 _PHRASES = {name: phrases.split("|") for name, phrases in _FIELDS.items()}
 #: As columns of a database are named: `ApptDate`, `start_time`.
-VOCABULARY = Vocabulary({name: {*each, *(p.replace(" ", "") for p in each)} for name, each in _PHRASES.items()})
+VOCABULARY = Vocabulary(
+    {name: {*each, *(p.replace(" ", "") for p in each)} for name, each in _PHRASES.items()},
+    others={language: there["headings"]["appointments"] for language, there in in_other_languages().items()},
+)
 
 ORDERS: Mapping[str, Order] = {"mdy": "mdy", "dmy": "dmy"}
 #: The ending of a calendar's file.

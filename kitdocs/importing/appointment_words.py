@@ -1,6 +1,6 @@
 """Words that offices write in an appointment book: what became of a visit, and what is no visit at all.
 
-English and Spanish; common practice, no source.
+English and Spanish here, other languages in the folder languages/; common practice, no source.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 
 from kitdocs.importing.askable import Phrase, phrase
 from kitdocs.importing.visits import Standing
+from kitdocs.importing.vocabulary import folded, in_other_languages, of_one_meaning, other_words
 
 _OUTCOMES: Mapping[Standing, str] = {
     "kept": "complete|completed|done|finished|kept|arrived|checked in|checked out|seated|in chair|in progress|ready"
@@ -24,18 +25,22 @@ _OUTCOMES: Mapping[Standing, str] = {
     "booked": "scheduled|booked|confirmed|unconfirmed|not confirmed|pending|tentative|reminded|left message|active|open"
     "|programada|programado|confirmada|confirmado|sin confirmar|no confirmada|pendiente|agendada|reservada|activa",
 }
-OUTCOMES: Mapping[Phrase, Standing] = {
-    phrase(words): standing for standing, listed in _OUTCOMES.items() for words in listed.split("|")
-}
+OUTCOMES: Mapping[Phrase, Standing] = of_one_meaning(
+    (phrase(words), standing)
+    for standing, listed in _OUTCOMES.items()
+    for words in (*listed.split("|"), *other_words("outcomes", standing))
+)
 """What each word says of a visit, by its words, folded."""
 
-_CLOSED = {*phrase("closed holiday vacation off cerrado festivo feriado vacaciones libre")}
+_CLOSED = {*phrase("closed holiday vacation off cerrado festivo feriado vacaciones libre"), *other_words("closed")}
 _NO_VISIT = _CLOSED | {
     *phrase("lunch block blocked meeting break huddle admin hold almuerzo comida bloqueo bloqueado junta reunion"),
     "descanso",
+    *other_words("no-visit"),
 }
 #: How offices shorten the words that procedures are named by.
 _SHORT = {
+    **{short: folded(long) for there in in_other_languages().values() for short, long in there["short"].items()},
     "adj": "adjustment",
     "aw": "archwire",
     "bnd": "bonding",
@@ -98,6 +103,7 @@ def spelled_out(label: Phrase) -> list[str]:
 _CHAIR = {
     *("op", "ops", "operatory", "opr", "chair", "ch", "chr", "room", "rm", "bay", "unit", "no", "nr", "n", "box"),
     *("sillon", "sill", "unidad", "consultorio", "gabinete", "sala"),
+    *other_words("beside-number"),
 }
 
 

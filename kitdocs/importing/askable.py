@@ -17,7 +17,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from kitdocs.importing.people import is_name
-from kitdocs.importing.vocabulary import TRADE, folded, words_of
+from kitdocs.importing.vocabulary import TRADE, folded, other_words, words_of
 
 #: No practice has more types of visits, or chairs.
 _MOST = 60
@@ -35,6 +35,7 @@ _MODIFIERS = frozenset(
     | {"hold", "same", "day", "week", "weeks", "month", "months", "left", "right", "both", "largo", "larga", "corto"}
     | {"corta", "registros", "alta", "suelto", "molestia", "molestias", "dia", "semana", "semanas", "mes", "meses"}
     | {"izquierda", "derecha"}
+    | set(other_words("modifiers"))
 )
 _VOWELS = frozenset("aeiouy")
 _BETWEEN = re.compile(r"\s+[-–—:/]+\s+|\s*[|;,()\[\]:]\s*|\s*[-–—]\s+|\n")

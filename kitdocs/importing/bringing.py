@@ -30,6 +30,7 @@ from kitdocs.importing.sets_asked import with_sets
 from kitdocs.practice.message import message
 from kitdocs.practice.problems import PracticeError
 from kitdocs.practice.reading.folder import read_folder
+from kitdocs.shipped import shipped_languages
 
 #: Problems of a file that is not there, or empty, as many of a new folder are.
 _LACKING = ("no-file", "empty-file")
@@ -73,7 +74,7 @@ def known_of(folder: Path, answers: Mapping[About, str], language: str = "") -> 
                 records[stem] = {str(n): line for n, line in enumerate(file.data)}
     languages = records.get("practice", {}).get("languages")
     first = languages[0] if isinstance(languages, list) and languages else "en"
-    spoken = language or (first if first in ("en", "es") else "en")
+    spoken = language or (first if first in shipped_languages() else "en")
     return Known(answers=answers, records=records, folder=folder, language=spoken)
 
 

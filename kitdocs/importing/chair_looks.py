@@ -6,13 +6,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from typing import Any
 
-from kitdocs.importing.vocabulary import folded
+from kitdocs.importing.vocabulary import folded, of_one_meaning
 from kitdocs.planning.colours.looks import LEAST_COLOURS, MARKS, look_beside
 from kitdocs.planning.colours.names import colour_name, name_each
 from kitdocs.planning.colours.palette import colours_beside
 from kitdocs.practice.colours import NAMED, colour
 from kitdocs.practice.message import said
 from kitdocs.practice.sentences import shipped_sentences
+from kitdocs.shipped import shipped_languages
 
 
 class ChairLooks:
@@ -125,9 +126,9 @@ def _hex(value: Any) -> str:
 @cache
 def _colour_words() -> Mapping[str, str]:
     """The plain colours of ours by what they are called in the languages that lists are read in."""
-    spoken = {
-        folded(said(colour_name(word), shipped_sentences(language), language)): word
-        for language in ("en", "es")
+    spoken = of_one_meaning(
+        (folded(said(colour_name(word), shipped_sentences(language), language)), word)
+        for language in shipped_languages()
         for word in NAMED
-    }
+    )
     return {**spoken, **{word: word for word in NAMED}}

@@ -15,7 +15,7 @@ from kitdocs.importing.found import NOTHING, Doubt, Known, UnusedCells
 from kitdocs.importing.grids import Grid, GridCell, column_letters
 from kitdocs.importing.headings import HeadRow, Vocabulary, head_of, plain_words
 from kitdocs.importing.people import PATIENT, Reason, is_name, looks_like_people
-from kitdocs.importing.vocabulary import folded, words_of
+from kitdocs.importing.vocabulary import folded, in_other_languages, other_words, words_of
 from kitdocs.practice import quantities
 from kitdocs.practice.message import Message, message
 
@@ -30,7 +30,8 @@ def vocabulary(kind: str) -> Vocabulary:
     """Return the headings of one kind of list."""
     return Vocabulary(
         {name: [str(word) for word in words] for name, words in _headings()[kind].items()},
-        weak=map(str, _headings()["weak"]),
+        weak=[*map(str, _headings()["weak"]), *other_words("weak")],
+        others={language: there["headings"][kind] for language, there in in_other_languages().items()},
     )
 
 

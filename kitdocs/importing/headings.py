@@ -1,4 +1,4 @@
-"""Headings of columns, in English and Spanish, as offices write them; and the row of a sheet that holds them.
+"""Headings of columns, as offices write them in several languages; and the row of a sheet that holds them.
 
 >>> LENGTH = Vocabulary({"length": ["length", "largo"]})
 >>> LENGTH.meant("Largo (mm)")
@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -17,7 +18,7 @@ from rapidfuzz import fuzz, process
 
 from kitdocs.importing.found import NOTHING
 from kitdocs.importing.grids import Grid, GridCell
-from kitdocs.importing.vocabulary import folded
+from kitdocs.importing.vocabulary import folded, of_one_meaning
 
 #: Titles, dates and blank lines may stand above the headings.
 _ABOVE = 40
@@ -47,16 +48,52 @@ class ColumnHeading:
 
 
 class Vocabulary:
-    """Fields of a kind of list with their usual headings; a `weak` one yields to another of the same field."""
+    """Fields of a kind of list with their usual headings; a `weak` one yields to another of the same field.
 
-    def __init__(self, fields: Mapping[str, Iterable[str]], weak: Iterable[str] = ()) -> None:
+    `others`: headings of further languages. A word that two languages use for different fields, as `nombre`, is the
+    first's unless the sheet's other headings are of the other; one that only further languages have, and use
+    differently, is nobody's.
+    """
+
+    def __init__(
+        self,
+        fields: Mapping[str, Iterable[str]],
+        weak: Iterable[str] = (),
+        others: Mapping[str, Mapping[str, Iterable[str]]] | None = None,
+    ) -> None:
         self._weak = frozenset(map(plain_words, weak))
-        self._field_of = {plain_words(word): name for name, words in fields.items() for word in words}
+        first = _fields_by_word(fields)
+        by_language = {language: _fields_by_word(each) for language, each in (others or {}).items()}
+        #: What a word means only where the sheet is of that language: it is another field elsewhere.
+        self._only_in = {
+            language: {word: field for word, field in each.items() if first.get(word, field) != field}
+            for language, each in by_language.items()
+        }
+        added = of_one_meaning(pair for each in by_language.values() for pair in each.items())
+        self._field_of = {**added, **first}
+        #: Words that no other language has: where they stand, the sheet is of that language.
+        use = Counter(word for each in (first, *by_language.values()) for word in each)
+        self._telling = {language: {word for word in each if use[word] == 1} for language, each in by_language.items()}
+        self._first = {word for word in first if use[word] == 1}
         self._looked_up = lru_cache(maxsize=4096)(self._look_up)  # every row near the top is tried as headings
 
-    def meant(self, text: str) -> ColumnHeading | None:
-        """Return what a heading means, None when it is none of the usual ones or near one."""
+    def meant(self, text: str, language: str = "") -> ColumnHeading | None:
+        """Return what a heading means, None when it is none of the usual ones or near one.
+
+        `language`: that of the sheet, as `language_of` has it.
+        """
+        plain = plain_words(text)
+        if language and (field := self._only_in[language].get(plain)):
+            return ColumnHeading(field, "", _WEAK if plain in self._weak else 1.0)
         return self._looked_up(text)
+
+    def language_of(self, texts: Iterable[str]) -> str:
+        """Return the language that headings tell, beside English and Spanish; '' where none does, or several."""
+        plain = {plain_words(text) for text in texts}
+        telling = {language: len(plain & words) for language, words in self._telling.items()}
+        most = max(telling.values(), default=0)
+        first = [language for language, count in telling.items() if count == most]
+        return first[0] if most > len(plain & self._first) and len(first) == 1 else ""
 
     def _look_up(self, text: str) -> ColumnHeading | None:
         unit = ""
@@ -84,6 +121,10 @@ class Vocabulary:
             if first and first == second:
                 return first
         return ""
+
+
+def _fields_by_word(fields: Mapping[str, Iterable[str]]) -> dict[str, str]:
+    return {plain_words(word): name for name, words in fields.items() for word in words}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,9 +214,10 @@ def _texts(rows: tuple[tuple[GridCell, ...], ...]) -> dict[int, tuple[str, ...]]
 
 def _read(texts: Mapping[int, tuple[str, ...]], vocabulary: Vocabulary, settled: Mapping[str, str]) -> _Reading:
     read = _Reading()
+    language = vocabulary.language_of(text for spelled in texts.values() for text in spelled)
     for column, spelled in texts.items():
         said = settled.get(plain_words(spelled[0]))
-        meant = [ColumnHeading(said, "", 1.0)] if said else [vocabulary.meant(text) for text in spelled]
+        meant = [ColumnHeading(said, "", 1.0)] if said else [vocabulary.meant(text, language) for text in spelled]
         found = next(filter(None, meant), None)
         if found is None or found.field == NOTHING:
             continue

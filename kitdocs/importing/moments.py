@@ -1,8 +1,8 @@
 """Dates and times of day as lists hold them, in whatever form: a column decides together what its dates mean.
 
 A date is read from a date, the number that a spreadsheet keeps for one, ISO 8601, figures in any order with `/`, `-` or
-`.`, and the names of months in English and Spanish (Unicode CLDR). `11/26/2026` says itself which is the month;
-`03/04/2026` does not: then the other dates of the column say it, and where none does, a person must.
+`.`, and the names of months in the languages that kitdocs speaks (Unicode CLDR). `11/26/2026` says itself which is
+the month; `03/04/2026` does not: then the other dates of the column say it, and where none does, a person must.
 """
 
 from __future__ import annotations
@@ -18,8 +18,9 @@ from zoneinfo import ZoneInfo
 from babel.dates import get_month_names
 
 from kitdocs.importing.grids import CellValue
-from kitdocs.importing.vocabulary import folded
+from kitdocs.importing.vocabulary import folded, of_one_meaning
 from kitdocs.practice import quantities
+from kitdocs.shipped import shipped_languages
 
 Order = Literal["mdy", "dmy"]
 
@@ -29,11 +30,13 @@ _DAY_0 = datetime(1899, 12, 30)
 _SERIALS = (36526, 73051)
 _ISO = re.compile(r"(\d{4})([-/.]?)(\d{2})\2(\d{2})(?!\d)")
 _FIGURES = re.compile(r"(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d{2})(?!\d)")
-_DAY_FIRST = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?[ .-]+(?:de )?([a-z]{3,10})\.?,?[ -]+(?:del? )?(\d{4}|\d{2})(?!\d)")
+_DAY_FIRST = re.compile(
+    r"(\d{1,2})(?:st|nd|rd|th|er)?[ .-]+(?:de )?([a-z]{3,10})\.?,?[ -]+(?:del? )?(\d{4}|\d{2})(?!\d)"
+)
 _MONTH_FIRST = re.compile(r"([a-z]{3,10})\.?[ -]+(\d{1,2})(?:st|nd|rd|th)?,?[ -]+(\d{4})(?!\d)")
 _WEEKDAY = re.compile(r"^[a-z]{2,10}\.?,? (?=[a-z0-9])")
-_TIME = re.compile(r"t?(\d{1,2})[:.h](\d{2})(?:[:.](\d{2})(?:\.\d+)?)? ?(?:([ap])\.? ?(?:m\.?)?)?")
-_HOUR = re.compile(r"(\d{1,2}) ?([ap])\.? ?m?\.?")
+_TIME = re.compile(r"t?(\d{1,2})(?:[:.]| ?h ?)(\d{2})(?:[:.](\d{2})(?:\.\d+)?)? ?(?:([ap])\.? ?(?:m\.?)?|uhr|h)?")
+_HOUR = re.compile(r"(\d{1,2}) ?(?:([ap])\.? ?m?\.?|uhr)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,14 +60,14 @@ class Moment:
 
 @cache
 def _months() -> Mapping[str, int]:
-    names = {
-        folded(name).rstrip("."): number
-        for language in ("en", "es")
+    names = of_one_meaning(
+        (folded(name).rstrip("."), number)
+        for language in shipped_languages()
         for width in ("wide", "abbreviated")
         for context in ("format", "stand-alone")
         for number, name in get_month_names(width, context, language).items()
-    }
-    return {**names, "sept": 9, "set": 9, "sep": 9}
+    )
+    return {**names, "sept": 9, "set": 9, "sep": 9, "maerz": 3, "jaenner": 1, "janner": 1}
 
 
 def order_of(values: Iterable[CellValue]) -> Order | Literal["both"] | None:

@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from kitdocs.importing.vocabulary import TRADE, folded, words_of
+from kitdocs.importing.vocabulary import TRADE, folded, in_other_languages, other_words, words_of
 from kitdocs.practice.message import Message, message
 
 Kind = Literal["name", "birth-date", "telephone", "email", "address", "record-number", "personal", "note"]
@@ -39,16 +39,20 @@ class Reason:
         return message("people.by-cells" if self.seen_in == "cells" else "people.unnamed", column=column, what=what)
 
 
-def _words(text: str) -> frozenset[str]:
-    return frozenset(text.split())
+def _words(text: str, elsewhere: str) -> frozenset[str]:
+    """The words of a text, and what other languages have under a name."""
+    return frozenset((*text.split(), *other_words("people", elsewhere)))
 
 
-PATIENT = _words("patient patients pt pts patname ptname px pac paciente pacientes client clients cliente clientes")
+PATIENT = _words(
+    "patient patients pt pts patname ptname px pac paciente pacientes client clients cliente clientes", "patient"
+)
 #: What is said of a visit, not of who comes: “Patient seated”, “Estado del paciente”.
 _OF_THE_VISIT = _words(
     "arrived arrival arrive seated seat dismissed dismissal checked check checkin checkout in out time times wait "
     "waiting status minutes duration length hora horas llegada llegado sentado salida entrada estado estatus espera "
-    "minutos duracion start end inicio fin type procedure tipo procedimiento"
+    "minutos duracion start end inicio fin type procedure tipo procedimiento",
+    "of-the-visit",
 )
 #: Phrases in a heading, in this order: the first that is found says what the column is about.
 _HEADINGS: tuple[tuple[Kind, str], ...] = (
@@ -94,9 +98,16 @@ _HEADINGS: tuple[tuple[Kind, str], ...] = (
         r"notes?|comments?|memos?|remarks?|notas?|comentarios?|observacion|observaciones|anotacion|anotaciones|obs",
     ),
 )
-_HEADING_RULES = tuple((kind, re.compile(rf"(?<!\w)(?:{phrase})(?!\w)")) for kind, phrase in _HEADINGS)
-_PLAIN = _words("of de del la el y and the no num number numero nr id n s d f code codigo name nombre date fecha home")
-_SPELLED = " ".join(phrase for _, phrase in _HEADINGS)
+_ELSEWHERE = [there["people"] for there in in_other_languages().values()]
+_EVERY_HEADING = tuple(
+    (kind, "|".join((phrase, *(re.sub(r"\s*\|\s*", "|", each["headings"][kind]) for each in _ELSEWHERE))))
+    for kind, phrase in _HEADINGS
+)
+_HEADING_RULES = tuple((kind, re.compile(rf"(?<!\w)(?:{phrase})(?!\w)")) for kind, phrase in _EVERY_HEADING)
+_PLAIN = _words(
+    "of de del la el y and the no num number numero nr id n s d f code codigo name nombre date fecha home", "plain"
+)
+_SPELLED = " ".join(phrase for _, phrase in _EVERY_HEADING)
 _HEADING_WORDS = (
     frozenset(re.findall(r"[a-z]{2,}", _SPELLED) + re.findall(r"([a-z]+)[a-z]\?", _SPELLED)) | PATIENT | _PLAIN
 )
@@ -106,18 +117,23 @@ _OF_THINGS = _words(
     "instrument instruments instrumento instrumentos item items articulo articulos product producto equipment "
     "material procedure procedures procedimiento type types tipo service servicio treatment tratamiento appointment "
     "cassette set tray kit pouch bolsa drawing manufacturer maker supplier vendor fabricante proveedor brand "
-    "marca size medida length"
+    "marca size medida length",
+    "things",
 )
 _ITEM_NUMBERS = _words(
     "sku part item items catalog catalogue cat ref reference article articulo referencia serial serie lot lote barcode "
-    "gtin ean upc price precio cost costo coste time hora start end inicio fin date fecha minutes minutos units amount"
+    "gtin ean upc price precio cost costo coste time hora start end inicio fin date fecha minutes minutos units amount",
+    "item-numbers",
 )
 _STAFF = _words(
     "provider providers doctor doctors dr assistant assistants staff column columns chair chairs operatory op resource "
     "dentist orthodontist clinician hygienist tech doctora asistente auxiliar sillon columna recurso proveedor "
-    "gabinete profesional especialista odontologo ortodoncista responsable dentista operador user usuario"
+    "gabinete profesional especialista odontologo ortodoncista responsable dentista operador user usuario",
+    "staff",
 )
-_BOUGHT = _words("bought purchased purchase acquired service serviced expiry expires compra comprado adquirido vence")
+_BOUGHT = _words(
+    "bought purchased purchase acquired service serviced expiry expires compra comprado adquirido vence", "bought"
+)
 
 #: More different names than this are no staff.
 _MOST_STAFF = 20
@@ -131,16 +147,18 @@ _DATE = re.compile(
 )
 _ADDRESS = re.compile(
     r"\b\d{1,5}\w? +(?:\w+\.? +){1,4}(?:st|street|ave|avenue|rd|road|blvd|ln|lane|dr|drive|ct|court|way|pl|hwy)\b"
-    r"|\b(?:calle|c/|av|avda|avenida|paseo|plaza|carrer|camino|carretera|blvd|colonia)\b.*\d|\bp\.? ?o\.? box\b",
+    r"|\b(?:calle|c/|av|avda|avenida|paseo|plaza|carrer|camino|carretera|blvd|colonia)\b.*\d|\bp\.? ?o\.? box\b|"
+    + "|".join(each["address"] for each in _ELSEWHERE),
     re.IGNORECASE,
 )
 _RECORD_NUMBER = re.compile(r"[A-Za-z]{0,3}[-# ]?\d{5,10}|[A-Za-z]{1,3}[-#]?\d{3,10}(?:-\d{1,3})?")
 _DAY_IN_DIGITS = re.compile(r"(?:19|20)\d\d(?:0[1-9]|1[0-2])(?:0[1-9]|[12]\d|3[01])")
 _LETTERS = r"[^\W\d_]"
-_NAME_WORD = rf"(?:d[ei]|del|la|las|los|van|von|der|da|do|dos|y|e|{_LETTERS}['’]?{_LETTERS}*(?:-{_LETTERS}+)*\.?)"
+_PARTICLE = "d[ei]|del|la|las|los|van|von|der|da|do|dos|y|e|zu|zum|zur|du|des|le"
+_NAME_WORD = rf"(?:{_PARTICLE}|{_LETTERS}['’]?{_LETTERS}*(?:-{_LETTERS}+)*\.?)"
 _NAMED = re.compile(rf"{_NAME_WORD}(?: {_NAME_WORD}){{1,4}}")
 _SURNAME_FIRST = re.compile(rf"{_NAME_WORD}(?: {_NAME_WORD}){{0,3}}, ?{_NAME_WORD}(?: {_NAME_WORD}){{0,2}}")
-_PARTICLES = _words("de di del la las los van von der da do dos y e")
+_PARTICLES = _words("de di del la las los van von der da do dos y e", "particles")
 
 
 def looks_like_people(heading: str, cells: Iterable[str]) -> Reason | None:

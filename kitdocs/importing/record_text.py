@@ -11,6 +11,7 @@ from kitdocs.practice.message import said
 from kitdocs.practice.reading.yaml_file import plain
 from kitdocs.practice.sentences import shipped_sentences
 from kitdocs.practice.writing import scalar
+from kitdocs.shipped import shipped_languages
 
 _WIDTH = 116
 #: Measures and shares, which need no quotes: ``140 mm``, ``5 1/2 in``, ``12%``.
@@ -61,7 +62,7 @@ def _without_mark(line: str, fields: Collection[str]) -> str:
     field = re.match(r"  ([a-z_]+):", line)
     if not field or field[1] not in fields:
         return line
-    marks = (shipped_sentences(language)["import.note.usual"] for language in ("en", "es"))
+    marks = (shipped_sentences(language)["import.note.usual"] for language in shipped_languages())
     for mark in marks:
         line = re.sub(rf"\s+# {re.escape(mark)}(?=\r?\n?$)", "", line)
     return line

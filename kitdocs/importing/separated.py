@@ -24,8 +24,8 @@ _MARKS = (
 )
 #: What offices' programs write where it is not Unicode; of those that fit equally well, the first.
 _OLD = ("cp1252", "mac_roman", "cp850")
-#: What English and Spanish have beside ASCII.
-_LETTERS = frozenset("áéíóúüñÁÉÍÓÚÜÑçÇ")
+#: What English, Spanish, German and French have beside ASCII.
+_LETTERS = frozenset("áéíóúüñÁÉÍÓÚÜÑçÇäöÄÖßàâèêëîïôùûœÀÂÈÊËÎÏÔÙÛŒ")
 _SIGNS = frozenset("¿¡ºª°½¼¾“”‘’«»–—…€£¥×±®™´`·•\xa0")
 
 
@@ -57,7 +57,7 @@ def decoded(data: bytes) -> str:
 
 
 def _likeness(text: str) -> int:
-    """How much a text looks like English or Spanish: its letters, less what neither has."""
+    """How much a text looks like a language of ours: its letters, less what none has."""
     strange = [c for c in text if ord(c) > 126]
     return sum(c in _LETTERS for c in strange) - sum(c not in _LETTERS and c not in _SIGNS for c in strange)
 

@@ -11,14 +11,19 @@ from typing import Any, cast
 
 import yaml
 
-from kitdocs.importing.vocabulary import folded
+from kitdocs.importing.vocabulary import folded, in_other_languages, of_one_meaning, other_words
 from kitdocs.practice.kinds import FAMILY_OF, DrawingKind
 from kitdocs.practice.sentences import shipped_sentences
+from kitdocs.shipped import shipped_languages
 
-_SMALL = frozenset(re.findall(r"\w+", "de del la el los las para of for the and y con with w a an en"))
+_SMALL = frozenset(
+    re.findall(r"\w+", "de del la el los las para of for the and y con with w a an en") + other_words("small")
+)
 #: A word, a number with its unit or its sign, letters and digits apart: ``#5``, ``0.5mm``, ``h6/7``.
 _DOTTED = re.compile(r"\b(?:[a-z]\.){2,}")
 _HYPHEN = re.compile(r"\b([a-z]+)-([a-z]+)\b")
+#: French ``d'oiseau``, ``l'attache``.
+_ELIDED = re.compile(r"\b[dl]['’](?=[a-z])")
 _WORD = re.compile(r"\b[a-z]\d+(?:/\d+)*|#?\d+(?:[.,/]\d+)*|[a-z]+|#")
 
 
@@ -36,7 +41,8 @@ def stem(word: str) -> str:
 
 def words_in(text: str) -> tuple[str, ...]:
     """Return the words of a name, folded and stemmed, short forms written out; small words left out."""
-    plain = _DOTTED.sub(lambda found: found[0].replace(".", ""), folded(text).replace("&", " ").replace("'", ""))
+    plain = _ELIDED.sub(" ", folded(text)).replace("&", " ").replace("'", "")
+    plain = _DOTTED.sub(lambda found: found[0].replace(".", ""), plain)
     plain = _HYPHEN.sub(
         lambda found: "".join(found.groups()) if stem(found[1] + found[2]) in trade().every else found[0], plain
     )
@@ -69,12 +75,16 @@ class TradeWords:
 def trade() -> TradeWords:
     """Return the words of the trade, read once."""
     raw = cast(dict[str, Any], yaml.safe_load((Path(__file__).parent / "trade.yaml").read_text("utf-8")))
+    for there in in_other_languages().values():
+        _add(raw, there["trade"])
     drawn = [kind for kind in FAMILY_OF if not kind.startswith("other-")]
-    kinds = {_phrase(kind_name(kind, language)): kind for kind in drawn for language in ("en", "es")}
-    kinds |= _by_phrase(raw["kinds"])
+    named = ((_phrase(kind_name(kind, language)), kind) for kind in drawn for language in shipped_languages())
+    kinds = {**of_one_meaning(named), **_by_phrase(raw["kinds"])}
     likely = _by_phrase(raw["likely"])
     nots = frozenset(_phrase(text) for text in raw["not-instruments"])
-    families = {stem(word): kind for kind, words in raw["families"].items() for word in words if " " not in word}
+    families = {
+        stem(folded(word)): kind for kind, words in raw["families"].items() for word in words if " " not in word
+    }
     plain = frozenset(stem(folded(word)) for word in raw["plain"])
     plain_of = {kind: frozenset(map(stem, words)) for kind, words in raw["plain-of"].items()}
     qualifiers = {stem(folded(word)): name for name, words in raw["qualifiers"].items() for word in words}
@@ -92,8 +102,17 @@ def trade() -> TradeWords:
     )
 
 
+def _add(raw: dict[str, Any], more: Mapping[str, Any]) -> None:
+    """Add the words of one more language to those that are there."""
+    for name, words in more.items():
+        if isinstance(words, dict):
+            _add(raw.setdefault(name, {}), words)
+        else:
+            raw[name] = [*raw.get(name, ()), *words]
+
+
 def _by_phrase(raw: Mapping[str, Iterable[str]]) -> dict[frozenset[str], DrawingKind]:
-    return {_phrase(text): cast(DrawingKind, kind) for kind, texts in raw.items() for text in texts}
+    return of_one_meaning((_phrase(text), cast(DrawingKind, kind)) for kind, texts in raw.items() for text in texts)
 
 
 def _phrase(text: str) -> frozenset[str]:

@@ -1,15 +1,27 @@
-"""The words of the trade, by which a text is told from a person's name; and texts made comparable."""
+"""The words of the trade, by which a text is told from a person's name; and texts made comparable.
+
+English and Spanish stand in these modules, lists.yaml and trade.yaml; what offices write in another language is one
+file of the folder languages/.
+"""
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from functools import lru_cache
-from typing import get_args
+from collections.abc import Hashable, Iterable, Mapping
+from functools import cache, lru_cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, TypeVar, get_args
+
+import yaml
 
 from kitdocs.practice.kinds import DrawingKind
 from kitdocs.practice.sentences import shipped_sentences
+from kitdocs.shipped import shipped_languages
 
+_Word = TypeVar("_Word", bound=Hashable)
+_Meaning = TypeVar("_Meaning")
 _CAMEL = re.compile(r"(?<=[a-z0-9])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])")
 
 
@@ -45,17 +57,43 @@ cerrado festivo descanso chair sillon operatory op room sala column columna team
 """
 
 
+@cache
+def in_other_languages() -> Mapping[str, Mapping[str, Any]]:
+    """Return, by language, what is written in lists of the languages beside English and Spanish."""
+    files = sorted((Path(__file__).parent / "languages").glob("*.yaml"))
+    return MappingProxyType({path.stem: yaml.safe_load(path.read_text("utf-8")) for path in files})
+
+
+def other_words(*keys: str) -> list[str]:
+    """Return the words that the other languages have at a place of their files, one after the other, folded."""
+    found: list[str] = []
+    for there in in_other_languages().values():
+        at: Any = there
+        for key in keys:
+            at = at.get(key, {})
+        found += map(folded, at.split() if isinstance(at, str) else at)
+    return found
+
+
+def of_one_meaning(meanings: Iterable[tuple[_Word, _Meaning]]) -> dict[_Word, _Meaning]:
+    """Return what each word means, without those that languages use for different things."""
+    found: dict[_Word, list[_Meaning]] = {}
+    for word, meaning in meanings:
+        found.setdefault(word, []).append(meaning)
+    return {word: each[0] for word, each in found.items() if all(one == each[0] for one in each)}
+
+
 _SMALL = {"a", "de", "del", "la", "las", "los", "el", "un", "una", "y", "e", "con", "para"}
 
 
 def _trade() -> frozenset[str]:
     words = {word for kind in get_args(DrawingKind) for word in kind.split("-")}
-    for language in ("en", "es"):
+    for language in shipped_languages():
         for key, sentence in shipped_sentences(language).items():
             if key.startswith("synonyms."):
                 words.update(words_of(sentence))
-    words.update(_VISITS.split())
-    return frozenset(words - _SMALL)
+    words.update(_VISITS.split(), other_words("visits"))
+    return frozenset(words - _SMALL - {*other_words("small"), *other_words("surnames")} | set(_VISITS.split()))
 
 
 TRADE: frozenset[str] = _trade()

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TypeAlias
 
-from kitdocs.practice.numbers import hours_and_minutes, money, percent, plain
+from kitdocs.practice.numbers import fixed, hours_and_minutes, money, percent, plain
 from kitdocs.practice.sentences import plural_form, shipped_sentences
 from kitdocs.practice.values import Text, clock_text
 from kitdocs.practice.values import text as as_text
@@ -22,10 +22,11 @@ from kitdocs.practice.values import text as as_text
 
 @dataclass(frozen=True, slots=True)
 class Fixed:
-    """A number with always so many decimals: ``7.0``."""
+    """A number with always so many decimals: ``7.0``; a difference with its sign: ``+7.0``."""
 
     number: float
     places: int = 1
+    signed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,13 +115,13 @@ def said(value: Value, sentences: Mapping[str, str], language: str) -> str:
         case Text():
             text = value.in_language(language)
         case Decimal():
-            text = money(value)
+            text = money(language, value)
         case int() | float():
-            text = plain(value, 4)
-        case Fixed(number, places):
-            text = f"{number:,.{places}f}".replace("-", "−")
+            text = plain(language, value, 4)
+        case Fixed(number, places, signed):
+            text = ("+" if signed and number >= 0 else "") + fixed(language, number, places)
         case Share(share, places):
-            text = percent(share, places)
+            text = percent(language, share, places)
         case Duration(seconds):
             text = hours_and_minutes(seconds)
         case Clock(minutes):

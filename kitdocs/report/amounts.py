@@ -5,12 +5,11 @@ from __future__ import annotations
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.planning.figure import Figure, Unit
 from kitdocs.practice.message import Clock, Message, Value
-from kitdocs.practice.numbers import plain
 
 
 def number(words: MessageCatalog, value: Value) -> str:
     """Return ``1,234``, ``7.3``, ``9,515.50``, ``19:30``."""
-    return plain(value, 2) if isinstance(value, float) else words.say(value)
+    return words.number(value, 2) if isinstance(value, float) else words.say(value)
 
 
 def unit_text(words: MessageCatalog, unit: Unit, n: float | None = None) -> str:

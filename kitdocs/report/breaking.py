@@ -11,7 +11,6 @@ from kitdocs.handbook.cards.packing import makers_caution
 from kitdocs.handbook.layout import CellText, steps, table
 from kitdocs.planning.day.breaking import Breakdown, BrokenDay
 from kitdocs.practice.message import Clock, Duration
-from kitdocs.practice.numbers import plain
 from kitdocs.practice.room import MachineStage
 from kitdocs.report.day import stage_name
 from kitdocs.report.layout import NOTHING, report_card
@@ -58,10 +57,10 @@ def _cells(brief: Brief, day: BrokenDay) -> tuple[CellText, ...]:
     words = brief.words
     most = words("report.breakdown.most", most=day.waits.high)
     return (
-        Cell(text=plain(day.waits.mean), detail=most),
+        Cell(text=words.number(day.waits.mean), detail=most),
         NOTHING if day.first_wait is None else words.say(Clock(day.first_wait / 60)),
         NOTHING if day.ends is None or day.left.high else words.say(Clock(day.ends.high / 60)),
-        plain(day.left.mean),
+        words.number(day.left.mean),
         NOTHING if day.sets is None else str(day.sets),
     )
 
@@ -98,7 +97,7 @@ def _then(brief: Brief, each: Breakdown) -> Iterator[str]:
     if each.stops:
         yield words("report.breakdown.do.stopped", stage=stage_name(brief, each.stops), time=time)
     if helps:
-        yield words(f"report.breakdown.do.otherwise-{each.cause}", fewer=plain(fewer))
+        yield words(f"report.breakdown.do.otherwise-{each.cause}", fewer=words.number(fewer))
     rest = broken.waits.mean - usual.waits.mean - (fewer if helps else 0.0)
     if rest >= _HALF and not each.stops:
         kinds = list(broken.waits_by_kind)[:_KINDS_NAMED]
@@ -111,6 +110,8 @@ def _then(brief: Brief, each: Breakdown) -> Iterator[str]:
         yield words("report.breakdown.do.stay", time=until, later=Duration(later))
     more = broken.left.mean - usual.left.mean
     if more >= _HALF:
-        yield words("report.breakdown.do.morning", left=plain(broken.left.mean), usual=plain(usual.left.mean))
+        yield words(
+            "report.breakdown.do.morning", left=words.number(broken.left.mean), usual=words.number(usual.left.mean)
+        )
     if not helps and rest < _HALF and later < _TEN_MINUTES and more < _HALF:
         yield words("report.breakdown.do.nothing-more")

@@ -16,7 +16,6 @@ from kitdocs.planning.buying.placements import WHERE, Where
 from kitdocs.planning.buying.savings import Saving, money_saved
 from kitdocs.planning.buying.supplies import SupplyUse
 from kitdocs.practice.message import Joined, Message, Share, Value, counted, message
-from kitdocs.practice.numbers import money, percent, plain
 from kitdocs.report.amounts import amount
 from kitdocs.report.layout import HALF_MM, NAMED_MM, NOTHING, chart, report_card, sentence, with_reason
 
@@ -46,7 +45,7 @@ def spares_card(brief: Brief) -> Card | None:
 def total_words(brief: Brief) -> Value:
     """Return ``USD 1,234.50``, and what has no price."""
     orders = brief.plan.orders
-    total = money(orders.total, orders.currency)
+    total = brief.words.money(orders.total, orders.currency)
     if not orders.without_price:
         return total
     names = Joined(tuple(line.name for line in orders.without_price))
@@ -60,7 +59,14 @@ def _buying(brief: Brief) -> Iterator[Block]:
     else:
         yield _cost_chart(brief)
         pieces = sum(line.buy for line in orders.to_buy)
-        together = (words("report.together"), "", "", f"{pieces:,}", "", with_reason("buy.total", money(orders.total)))
+        together = (
+            words("report.together"),
+            "",
+            "",
+            words.number(pieces),
+            "",
+            with_reason("buy.total", words.money(orders.total)),
+        )
         rows = [*(_line(brief, line) for line in orders.to_buy), together]
         head = _head(brief, "item", "needed", "owned", "buy", "price", "total")
         yield table(words("report.buying.table"), head, rows, numbers=(1, 2, 3, 4, 5))
@@ -83,8 +89,8 @@ def _line(brief: Brief, line: OrderLine) -> tuple[CellText, ...]:
         str(line.need),
         _owned(brief, line),
         with_reason(f"buy.{line.id}", str(line.buy)),
-        money(line.price) if line.price is not None else brief.words("report.buying.no-price"),
-        money(line.total) if line.total is not None else NOTHING,
+        brief.words.money(line.price) if line.price is not None else brief.words("report.buying.no-price"),
+        brief.words.money(line.total) if line.total is not None else NOTHING,
     )
 
 
@@ -111,7 +117,7 @@ def _cost_chart(brief: Brief) -> Chart:
         rows.append(
             (words.count("report.buying.other-kinds", len(rest)), sum((costs[line] for line in rest), Decimal(0)))
         )
-    costly = [Bar(label=name, value=float(cost), shown=f"{cost:,.0f}") for name, cost in rows]
+    costly = [Bar(label=name, value=float(cost), shown=words.fixed(float(cost), 0)) for name, cost in rows]
     empty = words("report.buying.no-prices")
     drawing, narrow = (bars(costly, width_mm=width, empty=empty) for width in (NAMED_MM, HALF_MM))
     share = sum((costs[line] for line in dearest[:_DEAREST]), Decimal(0)) / orders.total if orders.total else 0
@@ -119,7 +125,7 @@ def _cost_chart(brief: Brief) -> Chart:
     if len(orders.to_buy) > _DEAREST:
         said: dict[str, Value] = {"total": total_words(brief), "share": Share(float(share), 0)}
         summary = words.count("report.buying.says", len(orders.to_buy), **said)
-    numbers = table("", _head(brief, "item", "cost"), [(name, money(cost)) for name, cost in rows], numbers=(1,))
+    numbers = table("", _head(brief, "item", "cost"), [(name, words.money(cost)) for name, cost in rows], numbers=(1,))
     title = words("report.buying.chart", currency=orders.currency)
     return chart(brief, title, drawing, summary, numbers, narrow=narrow)
 
@@ -131,10 +137,10 @@ def _spares(brief: Brief) -> Iterator[tuple[CellText, ...]]:
         if repair is not None:
             yield (
                 brief.instrument(line.id),
-                plain(uses[line.id]),
-                plain(repair.uses_between),
-                plain(repair.days_away),
-                plain(mean_away(brief.practice, line.id, uses[line.id]), 2),
+                brief.words.number(uses[line.id]),
+                brief.words.number(repair.uses_between),
+                brief.words.number(repair.days_away),
+                brief.words.number(mean_away(brief.practice, line.id, uses[line.id]), 2),
                 Cell(text=str(line.spares), detail=_away(brief, line)),
             )
 
@@ -152,7 +158,7 @@ def supplies_card(brief: Brief) -> Card | None:
     words, currency = brief.words, brief.plan.orders.currency
     if not brief.plan.supplies:
         return None
-    together = (words("report.together"), "", "", "", "", money(day_cost(brief)))
+    together = (words("report.together"), "", "", "", "", words.money(day_cost(brief)))
     blocks = (
         said(words("report.supplies.intro", service=Share(brief.plan.days.service))),
         table(
@@ -174,11 +180,11 @@ def _supply(brief: Brief, use: SupplyUse) -> tuple[CellText, ...]:
     words, cost = brief.words, use.cost_per_day
     return (
         Cell(text=brief.supply(use), detail=words.say(use.why_per_day)),
-        plain(use.per_day),
-        plain(use.pack),
-        with_reason(f"{use.figures}.reorder-at", plain(use.reorder_at)),
+        words.number(use.per_day),
+        words.number(use.pack),
+        with_reason(f"{use.figures}.reorder-at", words.number(use.reorder_at)),
         words.count("report.boxes", use.boxes_at_reorder) if use.boxes_at_reorder else NOTHING,
-        money(cost) if cost is not None else words("report.supplies.no-price"),
+        words.money(cost) if cost is not None else words("report.supplies.no-price"),
     )
 
 
@@ -190,7 +196,7 @@ def placement_card(brief: Brief, studies: Sequence[PlacementStudy]) -> Card | No
     rows: list[tuple[CellText, ...]] = [
         (
             brief.instrument(study.instrument),
-            percent(study.wanted),
+            words.percent(study.wanted),
             _now(brief, study),
             *(_place(brief, study, where) for where in WHERE),
         )
@@ -199,9 +205,9 @@ def placement_card(brief: Brief, studies: Sequence[PlacementStudy]) -> Card | No
     intro = words(
         "report.placement.intro",
         days=studies[0].days,
-        money=money(now.money, brief.plan.orders.currency),
-        walks=plain(now.walks_per_day),
-        gloves=plain(now.glove_pairs_per_day),
+        money=words.money(now.money, brief.plan.orders.currency),
+        walks=words.number(now.walks_per_day),
+        gloves=words.number(now.glove_pairs_per_day),
     )
     head = words.each("report.placement.head", "instrument", "wanted", "now", *WHERE)
     blocks = (said(intro), table(words("report.placement.table"), head, rows, numbers=(1, 3, 4, 5)))
@@ -224,8 +230,8 @@ def _place(brief: Brief, study: PlacementStudy, where: Where) -> Cell:
     more = placing.money - study.now.money
     difference = words(
         f"report.placement.difference{cheapest}",
-        more=f"{'+' if more > 0 else ''}{plain(float(more), 0)}",
-        noise=plain(float(placing.noise(study.now)), 0),
+        more=f"{'+' if more > 0 else ''}{words.number(float(more), 0)}",
+        noise=words.number(float(placing.noise(study.now)), 0),
     )
     walks = counted("report.placement.walks", round(placing.walks_per_day, 1))
     gloves = counted("report.placement.pairs", round(placing.glove_pairs_per_day, 1))
@@ -269,7 +275,11 @@ def _difference(brief: Brief, saving: Saving) -> str:
         return brief.words("report.savings.same")
     # A countable thing has a name for its unit; time is less, not fewer.
     fewer = "fewer" if isinstance(saving.unit, Message) else "less"
-    n = plain(abs(saving.saved)) if isinstance(saving.unit, Message) else f"{plain(abs(saving.saved))} {saving.unit}"
+    n = (
+        brief.words.number(abs(saving.saved))
+        if isinstance(saving.unit, Message)
+        else f"{brief.words.number(abs(saving.saved))} {saving.unit}"
+    )
     return brief.words(f"report.savings.{fewer if saving.saved > 0 else 'more'}", n=n)
 
 
@@ -277,11 +287,11 @@ def _worth(brief: Brief, saving: Saving) -> Cell:
     """Return what the difference comes to in money, and how; in words where the practice states no price."""
     if saving.money is None or saving.worth is None:
         return Cell(text=brief.words("report.savings.no-worth"))
-    how = f"{plain(abs(float(saving.priced)), 2)} × {money(saving.worth)}"
+    how = f"{brief.words.number(abs(float(saving.priced)), 2)} × {brief.words.money(saving.worth)}"
     return Cell(text=_in_money(brief, saving.money), detail=how)
 
 
 def _in_money(brief: Brief, saved: Decimal) -> str:
     if not saved:
         return brief.words("report.savings.same")
-    return brief.words("report.savings.less" if saved > 0 else "report.savings.more", n=money(abs(saved)))
+    return brief.words("report.savings.less" if saved > 0 else "report.savings.more", n=brief.words.money(abs(saved)))

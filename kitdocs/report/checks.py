@@ -31,7 +31,6 @@ from kitdocs.planning.figure import Figure
 from kitdocs.planning.legibility import code_modules, code_side_mm, letter_height_mm, type_size_pt
 from kitdocs.practice.message import Fixed, Message, Share, message
 from kitdocs.practice.model import Practice
-from kitdocs.practice.numbers import plain
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.values import Text
 from kitdocs.report.amounts import amount_of
@@ -73,7 +72,7 @@ def _closest(brief: Brief, id_: str) -> tuple[str, str, str]:
     closest = min(distances, key=lambda other: distances[other][0])
     least, vision = distances[closest]
     named = words("report.colours.of-chair", colour=brief.colour(chairs[closest].colour), chair=brief.chair(closest))
-    return named, f"{least:.1f}", words.say(eyes(vision))
+    return named, words.fixed(least), words.say(eyes(vision))
 
 
 def _posted(brief: Brief) -> Facts:
@@ -81,15 +80,15 @@ def _posted(brief: Brief) -> Facts:
     letter = letter_height_mm(settings.reading_distance)
     height = words(
         "report.colours.letter-value",
-        letter=plain(letter, 2),
+        letter=words.number(letter, 2),
         size=Fixed(type_size_pt(letter)),
-        distance=plain(settings.reading_distance),
+        distance=words.number(settings.reading_distance),
     )
     side = words(
         "report.colours.code-value",
-        side=plain(code_side_mm(settings.scanning_distance, _MODULES)),
+        side=words.number(code_side_mm(settings.scanning_distance, _MODULES)),
         modules=_MODULES,
-        distance=plain(settings.scanning_distance),
+        distance=words.number(settings.scanning_distance),
     )
     stated = (words("report.colours.letter"), height), (words("report.colours.code"), side)
     return facts(*stated, title=words("report.colours.posted"))

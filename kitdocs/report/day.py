@@ -15,7 +15,7 @@ from kitdocs.planning.day.instants import seconds
 from kitdocs.planning.day.timeline import LoadBar
 from kitdocs.planning.day.turnaround import StageDay
 from kitdocs.practice.message import Clock, Duration, Message, Share, counted, message
-from kitdocs.practice.numbers import hours_and_minutes, percent, plain
+from kitdocs.practice.numbers import hours_and_minutes
 from kitdocs.report.layout import FULL_MM, HALF_MM, NARROW_MM, NOTHING, chart, report_card
 
 
@@ -48,7 +48,7 @@ def ends_words(brief: Brief) -> Message:
             "report.day.left",
             closes=Clock(nights.closes / 60),
             share=Share(nights.nights, 0),
-            items=plain(nights.items.mean),
+            items=brief.words.number(nights.items.mean),
         )
     low, high = (Clock(time / 60) for time in ends.high_between)
     return message(
@@ -79,7 +79,7 @@ def _ends(brief: Brief) -> Facts:
     back = words.say(ends_words(brief))
     if after > 0 and not _something_is_left(brief):
         back = words("report.day.late", ends=back, high=Clock(days.ends.high / 60), after=Duration(after))
-    loads = words("report.day.loads-a-day", n=plain(days.loads_per_day))
+    loads = words("report.day.loads-a-day", n=words.number(days.loads_per_day))
     return facts(
         *_late(brief),
         (words("report.day.back"), back),
@@ -107,10 +107,12 @@ def _stages(brief: Brief) -> Block:
                 detail=words.say(counted("figures.machines" if stage.loads else "figures.people", stage.units)),
             ),
             hours_and_minutes(stage.work_per_unit),
-            percent(stage.utilisation),
+            words.percent(stage.utilisation),
             hours_and_minutes(stage.wait.mean),
             hours_and_minutes(stage.wait.high),
-            words("report.day.up-to", mean=plain(stage.loads.mean), most=stage.loads.high) if stage.loads else NOTHING,
+            words("report.day.up-to", mean=words.number(stage.loads.mean), most=stage.loads.high)
+            if stage.loads
+            else NOTHING,
         )
         for stage in brief.plan.days.stages.values()
         if stage.units
@@ -185,8 +187,10 @@ def _turnaround(brief: Brief) -> Iterator[Block]:
     bar = StackRow(
         label=words("report.turnaround.a-set"), values=tuple(drawn.values()), shown=hours_and_minutes(total.mean)
     )
-    rows = [(way, _minutes(takes[way]), _minutes(waits[way]) if way in waits else NOTHING) for way in takes]
-    rows.append((words("report.together"), _minutes(sum(takes.values())), _minutes(waiting)))
+    rows = [
+        (way, _minutes(brief, takes[way]), _minutes(brief, waits[way]) if way in waits else NOTHING) for way in takes
+    ]
+    rows.append((words("report.together"), _minutes(brief, sum(takes.values())), _minutes(brief, waiting)))
     head = words.each("report.turnaround.head", "part", "takes", "waits")
     summary = words(
         "report.turnaround.says",
@@ -198,7 +202,7 @@ def _turnaround(brief: Brief) -> Iterator[Block]:
         share=Share(waiting / total.mean if total.mean else 0.0, 0),
     )
     drawing = stacked_bars([bar], tuple(drawn), width_mm=FULL_MM)
-    lasts = [Bar(label=part, value=each, shown=f"{_minutes(each)} min") for part, each in drawn.items() if each]
+    lasts = [Bar(label=part, value=each, shown=f"{_minutes(brief, each)} min") for part, each in drawn.items() if each]
     numbers, narrow = table("", head, rows, numbers=(1, 2)), bars(lasts, width_mm=HALF_MM)
     yield chart(brief, words("report.turnaround.chart"), drawing, summary, numbers, narrow=narrow)
 
@@ -216,5 +220,5 @@ def _ways(brief: Brief) -> tuple[dict[str, float], dict[str, float]]:
     return takes, waits
 
 
-def _minutes(duration: float) -> str:
-    return f"{duration / 60:.1f}"
+def _minutes(brief: Brief, duration: float) -> str:
+    return brief.words.fixed(duration / 60)

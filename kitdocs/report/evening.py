@@ -9,7 +9,7 @@ from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import facts, table
 from kitdocs.practice.message import Clock, Share
-from kitdocs.practice.numbers import hours_and_minutes, percent, plain
+from kitdocs.practice.numbers import hours_and_minutes
 from kitdocs.practice.room import Person
 from kitdocs.report.breaking import overnight_caution
 from kitdocs.report.day import stage_name
@@ -39,7 +39,7 @@ def _people(brief: Brief) -> Block:
             hours_and_minutes(day.there),
             hours_and_minutes(day.work.mean),
             hours_and_minutes(day.work.high),
-            percent(day.utilisation),
+            words.percent(day.utilisation),
         )
         for id_, day in brief.plan.days.people.items()
     ]
@@ -67,12 +67,12 @@ def _left(brief: Brief) -> Block:
     left = words(
         "report.night.left-value",
         share=Share(nights.nights, 0),
-        items=plain(nights.items.mean),
-        sets=plain(nights.sets.mean),
+        items=words.number(nights.items.mean),
+        sets=words.number(nights.sets.mean),
         most=nights.items.high,
     )
     where = " · ".join(
-        words("report.night.at-stage", stage=stage_name(brief, stage), n=plain(count))
+        words("report.night.at-stage", stage=stage_name(brief, stage), n=words.number(count))
         for stage, count in nights.waiting_at.items()
     )
     stated += [(words("report.night.left"), left), (words("report.night.waiting-at"), where)]

@@ -15,7 +15,7 @@ from kitdocs.planning.day.kept_visits import visits_per_day
 from kitdocs.practice.book import Overrun, Window
 from kitdocs.practice.message import Clock, Duration, Joined, Message, Share, Value, counted, message
 from kitdocs.practice.model import Procedure
-from kitdocs.practice.numbers import hours_and_minutes, money, percent, plain
+from kitdocs.practice.numbers import hours_and_minutes
 from kitdocs.report.buying import day_cost, total_words
 from kitdocs.report.checks import open_warnings, warning_place, warning_text, warnings_words
 from kitdocs.report.day import busiest_words, ends_words
@@ -36,7 +36,7 @@ def _answers(brief: Brief, broken: Sequence[Breakdown]) -> Facts:
     words, plan, days = brief.words, brief.plan, brief.plan.days
     pieces = sum(line.buy for line in plan.orders.to_buy)
     pieces_for = message("report.summary.pieces-for", pieces=counted("report.pieces", pieces), cost=total_words(brief))
-    cost = money(day_cost(brief), plan.orders.currency)
+    cost = words.money(day_cost(brief), plan.orders.currency)
     answers = {
         **promise_answers(brief),
         "sets": _kinds(counted("report.sets", sum(days.stock.values())), len(days.stock)),
@@ -72,11 +72,11 @@ def _to_own(brief: Brief) -> Chart:
     summary = words(
         "report.summary.chart-says",
         kept=Share(days.promises.sets.kept.share, 1),
-        visits=plain(days.visits.mean),
+        visits=words.number(days.visits.mean),
         most=days.stock[most],
         set=brief.set(most),
     )
-    rows = [(brief.set(id_), plain(stock.taken_per_day), str(stock.own)) for id_, stock in days.sets.items()]
+    rows = [(brief.set(id_), words.number(stock.taken_per_day), str(stock.own)) for id_, stock in days.sets.items()]
     head = words.each("report.summary.head", "set", "taken", "own")
     return chart(brief, words("report.summary.chart"), drawing, summary, table("", head, rows, numbers=(1, 2)))
 
@@ -110,8 +110,8 @@ def _day(brief: Brief) -> Facts:
     drawn = "report.start.from-schedule" if brief.practice.schedule else "report.start.drawn"
     stated: dict[str, Value] = {
         "open": hours,
-        "week": plain(day.per_week),
-        "visits": message("report.start.on-average", n=plain(days.visits.mean)),
+        "week": words.number(day.per_week),
+        "visits": message("report.start.on-average", n=words.number(days.visits.mean)),
         "service": message("report.start.service-means", service=Share(days.service)),
         "drawer-service": message("report.start.drawer-service-means", service=Share(days.drawer_service)),
         "days": message(drawn, days=days.days, seed=str(days.seed)),
@@ -145,7 +145,7 @@ def _visits(brief: Brief) -> Block:
     rows = [
         (
             Cell(text=brief.say(record.name), detail=_where(brief, procedure)),
-            plain(record.per_day),
+            words.number(record.per_day),
             Cell(text=hours_and_minutes(record.minutes * 60), detail=_when(brief, record)),
             Cell(text=brief.set(record.set), detail=_pouches(brief, procedure)),
         )
@@ -189,5 +189,5 @@ def _where(brief: Brief, procedure: str) -> str:
 def _pouches(brief: Brief, procedure: str) -> str:
     words = brief.words
     taken = {**brief.practice.procedures[procedure].add_ons, **brief.plan.drawer_pouches[procedure]}
-    shares = {p: words("report.start.always") if share == 1 else percent(share, 2) for p, share in taken.items()}
+    shares = {p: words("report.start.always") if share == 1 else words.percent(share, 2) for p, share in taken.items()}
     return " · ".join(words("report.start.pouch-share", pouch=brief.pouch(p), share=s) for p, s in shares.items())

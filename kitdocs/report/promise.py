@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
+from functools import partial
 from typing import Literal
 
 from kitdocs.document.blocks import Block, Chart, Matrix, said
@@ -14,7 +15,6 @@ from kitdocs.handbook.layout import CellText, table
 from kitdocs.planning.buying.ladder import Rung
 from kitdocs.planning.day.promise import worth
 from kitdocs.practice.message import Message, Share, Value, message
-from kitdocs.practice.numbers import money, percent, plain
 from kitdocs.report.layout import HALF_MM, NARROW_MM, chart, report_card
 
 
@@ -83,7 +83,7 @@ def _written(brief: Brief) -> Iterator[Block]:
         sum((worth(brief.practice, pouch) * count for (_, pouch), count in counts.items()), Decimal(0))
         for counts in (chosen.counts, chosen.computed)
     )
-    with_written, if_computed = (money(each, brief.plan.orders.currency) for each in worths)
+    with_written, if_computed = (brief.words.money(each, brief.plan.orders.currency) for each in worths)
     yield said(
         brief.words(
             "report.promise.written",
@@ -98,7 +98,7 @@ def _written(brief: Brief) -> Iterator[Block]:
 def _money_against_chance(brief: Brief) -> Chart:
     words, currency = brief.words, brief.plan.orders.currency
     plan = next(rung for rung in brief.plan.ladder if rung.is_plan)
-    buy = money(plan.buy, currency)
+    buy = words.money(plan.buy, currency)
     points = [_point(rung) for rung in brief.plan.ladder if not rung.is_plan]
     there = ChanceWords(
         each=words("report.promise.each"),
@@ -106,7 +106,7 @@ def _money_against_chance(brief: Brief) -> Chart:
         plan=words("report.promise.plan", money=buy),
     )
     drawing, narrow = (
-        chance_curve(points, _point(plan), words=there, money_words=_whole, width_mm=width)
+        chance_curve(points, _point(plan), words=there, money_words=partial(words.number, places=0), width_mm=width)
         for width in (HALF_MM, NARROW_MM)
     )
     head = words.each("report.promise.head", "asked", "sets", "drawers", "all", "buy", currency=currency)
@@ -116,18 +116,14 @@ def _money_against_chance(brief: Brief) -> Chart:
     return chart(brief, title, drawing, summary, numbers, narrow=narrow)
 
 
-def _whole(amount: float) -> str:
-    return plain(amount, 0)
-
-
 def _point(rung: Rung) -> ChancePoint:
     each = min(rung.sets.share, rung.drawers.share)
     return ChancePoint(money=float(rung.buy), each=100 * each, both=100 * rung.all.share)
 
 
 def _row(brief: Brief, rung: Rung) -> tuple[CellText, ...]:
-    kept = (percent(chance.share, 1) for chance in (rung.sets, rung.drawers, rung.all))
-    return (_asked(brief, rung), *kept, money(rung.buy))
+    kept = (brief.words.percent(chance.share, 1) for chance in (rung.sets, rung.drawers, rung.all))
+    return (_asked(brief, rung), *kept, brief.words.money(rung.buy))
 
 
 def _one_alone(brief: Brief) -> Matrix:
@@ -135,7 +131,7 @@ def _one_alone(brief: Brief) -> Matrix:
     words = brief.words
     head = words.each("report.promise.alone.head", "asked", "sets", "drawers", currency=brief.plan.orders.currency)
     rows = [
-        (_asked(brief, rung), money(rung.buy_for_sets), money(rung.buy_for_drawers))
+        (_asked(brief, rung), words.money(rung.buy_for_sets), words.money(rung.buy_for_drawers))
         for rung in brief.plan.ladder
         if not rung.is_plan
     ]
@@ -145,4 +141,4 @@ def _one_alone(brief: Brief) -> Matrix:
 def _asked(brief: Brief, rung: Rung) -> str:
     if rung.is_plan:
         return brief.words("report.promise.as-planned")
-    return percent(rung.asked, 1) if rung.asked is not None else brief.words("report.promise.one-fewer")
+    return brief.words.percent(rung.asked, 1) if rung.asked is not None else brief.words("report.promise.one-fewer")

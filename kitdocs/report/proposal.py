@@ -16,7 +16,6 @@ from kitdocs.planning.buying.design_figures import Figures, figures_of, laid_out
 from kitdocs.planning.buying.placement import walks_per_day
 from kitdocs.planning.day.kept_visits import visits_per_day
 from kitdocs.practice.message import Clock
-from kitdocs.practice.numbers import money, plain
 from kitdocs.practice.proposal import DesignRecord, ProposalRecord, TakenBefore
 from kitdocs.report.layout import HALF_MM, NARROW_MM, chart, report_card
 
@@ -51,7 +50,9 @@ def frontier_drawing(
         walks=words("report.proposal.axis-walks"),
         kinds=lambda kinds: words.count("report.proposal.kinds", kinds),
     )
-    return frontier_chart(points, words=chart_words, money_words=lambda amount: plain(amount, 0), width_mm=width_mm)
+    return frontier_chart(
+        points, words=chart_words, money_words=lambda amount: words.number(amount, 0), width_mm=width_mm
+    )
 
 
 def bought_in(words: MessageCatalog, record: ProposalRecord, currency: str) -> str:
@@ -84,7 +85,7 @@ def _frontier(brief: Brief, record: ProposalRecord) -> Chart:
     words = brief.words
     currency = bought_in(words, record, brief.practice.settings.currency)
     rows = [
-        (name, plain(float(design.to_buy), 0), plain(design.walks), str(design.kinds))
+        (name, words.number(float(design.to_buy), 0), words.number(design.walks), str(design.kinds))
         for name, design in _listed(words, record)
     ]
     return chart(
@@ -102,9 +103,9 @@ def _others(brief: Brief, record: ProposalRecord) -> Block:
     rows = [
         (
             name,
-            plain(design.from_drawers),
-            plain(design.loads),
-            plain(design.hands, 0),
+            words.number(design.from_drawers),
+            words.number(design.loads),
+            words.number(design.hands, 0),
             words.say(Clock(design.ends)),
         )
         for name, design in _listed(words, record)
@@ -136,17 +137,17 @@ def _beside(words: MessageCatalog, record: ProposalRecord, today: DesignRecord, 
 
     def bought(design: DesignRecord) -> str:
         if record.bought_in == "pieces":
-            return f"{plain(float(design.to_buy), 0)} {words('propose.pieces')}"
-        return money(design.to_buy, brief.practice.settings.currency)
+            return f"{words.number(float(design.to_buy), 0)} {words('propose.pieces')}"
+        return words.money(design.to_buy, brief.practice.settings.currency)
 
     return {
         "name": _name(words, record.chosen),
         "money": bought(chosen),
         "money_today": bought(today),
-        "walks": plain(chosen.walks),
-        "walks_today": plain(today.walks),
-        "openings": plain(chosen.from_drawers),
-        "openings_today": plain(today.from_drawers),
+        "walks": words.number(chosen.walks),
+        "walks_today": words.number(today.walks),
+        "openings": words.number(chosen.from_drawers),
+        "openings_today": words.number(today.from_drawers),
         "kinds": str(chosen.kinds),
         "kinds_today": str(today.kinds),
     }
@@ -197,4 +198,4 @@ def _changes(brief: Brief, procedure: str, before: TakenBefore) -> Iterator[str]
             yield words(f"report.proposal.{key}", instruments=", ".join(changed))
     walks = walks_per_day(practice, {procedure: visits_per_day(practice).get(procedure, 0.0)})
     if abs(walks - before.walks) >= 0.05:
-        yield words("report.proposal.walks", before=plain(before.walks), now=plain(walks))
+        yield words("report.proposal.walks", before=words.number(before.walks), now=words.number(walks))

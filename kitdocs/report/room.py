@@ -20,7 +20,6 @@ from kitdocs.planning.measures.storage import shelf_lengths
 from kitdocs.planning.measures.wrap import sheets_for_cassettes
 from kitdocs.practice.message import Share
 from kitdocs.practice.model import Cassette
-from kitdocs.practice.numbers import percent, plain
 from kitdocs.practice.room import MachineStage, PouchSize, Steam
 from kitdocs.practice.store_places import packs_in_drawers, shelf_letters
 from kitdocs.report.layout import NOTHING, report_card
@@ -88,8 +87,8 @@ def _cassettes(brief: Brief) -> Block:
     rows = []
     for id_, kit in practice.sets.items():
         fit = brief.plan.fits[id_]
-        left = " + ".join(plain(room, 0) for room in fit.room_left_mm)
-        width = plain(sum(practice.lying_width(i) for i in kit.contents), 0)
+        left = " + ".join(words.number(room, 0) for room in fit.room_left_mm)
+        width = words.number(sum(practice.lying_width(i) for i in kit.contents), 0)
         rows.append(
             (
                 Cell(text=brief.set(id_), detail=words.count("report.wrap.pieces", len(kit.contents), width=width)),
@@ -115,17 +114,17 @@ def _sheets(brief: Brief) -> Block:
     for id_, choice in sheets_for_cassettes(practice).items():
         cassette = practice.cassettes[id_]
         outside = cassette.outside
-        size = " × ".join(plain(side) for side in (outside.length, outside.width, outside.height))
+        size = " × ".join(words.number(side) for side in (outside.length, outside.width, outside.height))
         sheet = practice.room.sheets[choice.sheet].name if choice.sheet else None
         rows.append(
             (
                 Cell(text=brief.say(cassette.name), detail=words("report.wrap.outside", size=size)),
-                f"{plain(choice.side_needed_mm, 0)} mm",
+                f"{words.number(choice.side_needed_mm, 0)} mm",
                 brief.say(sheet) if sheet else words("report.none"),
-                f"{plain(choice.side_mm, 0)} mm" if choice.side_mm else NOTHING,
+                f"{words.number(choice.side_mm, 0)} mm" if choice.side_mm else NOTHING,
             )
         )
-    title = words(f"report.wrap.{practice.room.wrap.fold}", overlap=plain(practice.room.wrap.overlap))
+    title = words(f"report.wrap.{practice.room.wrap.fold}", overlap=words.number(practice.room.wrap.overlap))
     head = words.each("report.wrap.sheets-head", "cassette", "needed", "sheet", "side")
     return table(title, head, rows, numbers=(1, 3))
 
@@ -134,7 +133,7 @@ def _pouches(brief: Brief) -> Block:
     words, sizes = brief.words, brief.practice.room.pouch_sizes
 
     def compared(needed: float, there: float) -> str:
-        return words("report.wrap.of", needed=plain(needed, 0), there=plain(there, 0))
+        return words("report.wrap.of", needed=words.number(needed, 0), there=words.number(there, 0))
 
     rows = []
     for id_ in brief.practice.pouches:
@@ -146,7 +145,7 @@ def _pouches(brief: Brief) -> Block:
                 brief.say(size.name),
                 compared(fit.length_needed_mm, size.length),
                 compared(fit.width_needed_mm, size.width),
-                percent(fit.filled),
+                words.percent(fit.filled),
                 _smallest(brief, sizes, fit.smallest, fit.size),
             )
         )
@@ -167,11 +166,11 @@ def _storage(brief: Brief) -> Iterator[Block]:
     words, days, room = brief.words, brief.plan.days, brief.practice.room
     lengths = shelf_lengths(brief.practice, {**days.stock, **days.pouch_stock})
     needed = sum(length.length_mm for length in lengths)
-    stated = [(words("report.storage.needed"), _metres(needed))]
+    stated = [(words("report.storage.needed"), _metres(brief, needed))]
     if room.shelves:
         there = sum(shelf.length for shelf in room.shelves.values())
         key = "report.storage.left" if there >= needed else "report.storage.missing"
-        value = words(key, there=_metres(there), rest=_metres(abs(there - needed)))
+        value = words(key, there=_metres(brief, there), rest=_metres(brief, abs(there - needed)))
         stated.append((words("report.storage.there"), value))
     else:
         _, deep, tall = to_build(brief.practice, {**days.stock, **days.pouch_stock})
@@ -182,12 +181,12 @@ def _storage(brief: Brief) -> Iterator[Block]:
         (
             brief.set(length.id) if length.id in brief.practice.sets else brief.pouch(length.id),
             str(length.packs),
-            plain(length.thickness_mm),
-            plain(length.length_mm, 0),
+            words.number(length.thickness_mm),
+            words.number(length.length_mm, 0),
         )
         for length in lengths
     ]
-    rows.append((words("report.together"), str(sum(length.packs for length in lengths)), "", plain(needed, 0)))
+    rows.append((words("report.together"), str(sum(length.packs for length in lengths)), "", words.number(needed, 0)))
     head = words.each("report.storage.head", "pack", "packs", "thick", "shelf")
     yield table(words("report.storage.table"), head, rows, numbers=(1, 2, 3))
     yield _standing(brief)
@@ -209,13 +208,19 @@ def _standing(brief: Brief) -> Block:
             if one.shelf
             else words("report.storage.no-shelf"),
             str(one.packs),
-            plain(taken.get(one.pack, 0.0)),
+            words.number(taken.get(one.pack, 0.0)),
             f"{one.start_mm / 10:.0f}–{one.end_mm / 10:.0f}" if one.shelf else "",
         )
         for one in standings(brief.practice, {**days.stock, **days.pouch_stock}, taken)
     ]
     rows += [
-        (brief.pack(id_), f"{place.code} · {place_name(brief, place)}", str(packs), plain(taken.get(id_, 0.0)), "")
+        (
+            brief.pack(id_),
+            f"{place.code} · {place_name(brief, place)}",
+            str(packs),
+            words.number(taken.get(id_, 0.0)),
+            "",
+        )
         for id_, place in packs_in_drawers(brief.practice).items()
         if (packs := {**days.stock, **days.pouch_stock}.get(id_))
     ]
@@ -223,8 +228,8 @@ def _standing(brief: Brief) -> Block:
     return table(words("report.storage.standing"), head, rows, numbers=(2, 3, 4))
 
 
-def _metres(mm: float) -> str:
-    return f"{mm / 1000:.2f} m"
+def _metres(brief: Brief, mm: float) -> str:
+    return f"{brief.words.fixed(mm / 1000, 2)} m"
 
 
 def _shelves(brief: Brief) -> Block:

@@ -10,7 +10,6 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import CellText, table
 from kitdocs.planning.buying.steps import BuyingStep, bought
 from kitdocs.practice.message import Duration, Joined, Message, Share, counted, message
-from kitdocs.practice.numbers import money, percent, plain
 from kitdocs.practice.room import Candidate, MachineStage
 from kitdocs.practice.values import Text
 from kitdocs.report.layout import report_card
@@ -24,7 +23,7 @@ def steps_card(brief: Brief) -> Card | None:
     currency = brief.plan.orders.currency
     head = words.each("report.steps.head", "with", "sets", "pouches", "short", "kept", currency=currency)
     blocks: tuple[Block, ...] = (
-        said(words("report.steps.intro", money=money(steps[-1].spent, currency))),
+        said(words("report.steps.intro", money=words.money(steps[-1].spent, currency))),
         table("", head, [_row(brief, step) for step in steps], numbers=(1, 2, 3, 4)),
         _bought(brief),
         _counts(brief),
@@ -43,7 +42,7 @@ def _candidates(brief: Brief) -> Iterator[Block]:
 
 
 def _price(brief: Brief, candidate: Candidate) -> str:
-    parts = [money(candidate.price)] if candidate.price is not None else []
+    parts = [brief.words.money(candidate.price)] if candidate.price is not None else []
     if candidate.each_day is not None:
         parts.append(brief.words("report.steps.candidate.each-day", price=candidate.each_day))
     return " + ".join(parts) or brief.words("report.steps.candidate.no-price")
@@ -86,7 +85,9 @@ def _bought(brief: Brief) -> Matrix:
 
 
 def _up_to(brief: Brief, step: BuyingStep) -> str:
-    return brief.words("report.steps.plan") if step is brief.plan.steps[-1] else plain(float(step.purse), 0)
+    return (
+        brief.words("report.steps.plan") if step is brief.plan.steps[-1] else brief.words.number(float(step.purse), 0)
+    )
 
 
 def _counts(brief: Brief) -> Matrix:
@@ -111,11 +112,11 @@ def budget_answer(brief: Brief) -> dict[str, Message]:
             sets, pouches = _own(brief, step)
             buys = message(
                 "report.summary.budget-buys",
-                money=money(budget, currency),
+                money=brief.words.money(budget, currency),
                 sets=counted("report.sets", sets),
                 pouches=counted("report.pouches", pouches),
                 kept=Share(step.kept.share, 1),
-                short=plain(step.short),
+                short=brief.words.number(step.short),
             )
             return {"budget": buys}
     return {}
@@ -125,10 +126,13 @@ def _row(brief: Brief, step: BuyingStep) -> tuple[CellText, ...]:
     last = step is brief.plan.steps[-1]
     stands_for = "plan" if last else "spent" if step.spent else "owned"
     return (
-        Cell(text=money(step.purse), detail=brief.words(f"report.steps.{stands_for}", money=money(step.spent))),
+        Cell(
+            text=brief.words.money(step.purse),
+            detail=brief.words(f"report.steps.{stands_for}", money=brief.words.money(step.spent)),
+        ),
         *_own(brief, step),
-        plain(step.short),
-        percent(step.kept.share, 1),
+        brief.words.number(step.short),
+        brief.words.percent(step.kept.share, 1),
     )
 
 

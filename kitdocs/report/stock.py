@@ -13,7 +13,7 @@ from kitdocs.planning.day.promise import Firmness
 from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.timeline import TimelineBand
 from kitdocs.practice.message import Clock, Share, counted
-from kitdocs.practice.numbers import hours_and_minutes, plain
+from kitdocs.practice.numbers import hours_and_minutes
 from kitdocs.report.layout import HALF_MM, NARROW_MM, NOTHING, chart, report_card, with_reason
 
 _HOUR = 3600
@@ -40,9 +40,9 @@ def _stocks(brief: Brief, kind: str, one: str, name: Callable[[str], str], stock
     rows = [
         (
             Cell(text=name(id_), detail=words.count("report.stock.spares", stock.spares) if stock.spares else ""),
-            plain(stock.taken_per_day),
+            words.number(stock.taken_per_day),
             hours_and_minutes(stock.away.mean),
-            plain(stock.peak.mean),
+            words.number(stock.peak.mean),
             Cell(text=str(stock.needed), detail=_one_fewer(brief, stock.needed, stock.firmness)),
             with_reason(f"{figures}.{id_}", str(stock.own)),
         )
@@ -140,7 +140,7 @@ def _pouches(brief: Brief) -> Block:
     rows = [
         (
             brief.pouch(pouch.id),
-            plain(pouch.opened_per_day),
+            words.number(pouch.opened_per_day),
             str(pouch.par),
             Cell(text=str(pouch.needed_beyond), detail=_one_fewer(brief, pouch.needed_beyond, pouch.firmness)),
             str(pouch.spares),

@@ -40,7 +40,8 @@ def test_every_procedure_has_a_page_with_its_set_and_every_pouch_and_how_often(
         assert rows[of.set].link == f"s/{of.set}" and rows["contents"].link == f"t/{of.set}"
         assert rows["contents"].name == f"{len(example.sets[of.set].contents)} pieces"
         for pouch, share in shares.items():
-            often = "At every visit." if share == 1 else f"At {percent(share, 4)} of visits.".replace(" %", "\u00a0%")
+            shown = percent("en", share, 4).replace(" %", "\u00a0%")
+            often = "At every visit." if share == 1 else f"At {shown} of visits."
             assert rows[pouch].note.startswith(often)
             assert len(rows[pouch].pictures) == len(set(example.pouches[pouch].contents))
             told["every visit" if share == 1 else "some visits"] += 1

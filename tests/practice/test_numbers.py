@@ -5,9 +5,15 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
+from babel.numbers import format_decimal, get_decimal_symbol, get_group_symbol
+from hypothesis import given
+from hypothesis import strategies as st
 
-from kitdocs.practice.numbers import hours_and_minutes, money, percent, plain
+from kitdocs.practice.message import Fixed, said
+from kitdocs.practice.numbers import fixed, hours_and_minutes, money, percent, plain
+from kitdocs.practice.sentences import shipped_sentences
 from kitdocs.practice.values import clock_text, share_text
+from kitdocs.shipped import shipped_languages
 
 
 @pytest.mark.parametrize(
@@ -61,11 +67,46 @@ def test_a_time_of_day_says_on_which_day_it_is(minutes: float, text: str) -> Non
     ],
 )
 def test_a_number_has_no_needless_decimals(number: float, places: int, text: str) -> None:
-    assert plain(number, places) == text
+    assert plain("en", number, places) == text
 
 
 def test_money_and_shares_are_written_in_one_way() -> None:
-    assert money(Decimal("1234.5"), "USD") == "USD 1,234.50"
-    assert money(Decimal("-0.5")) == "−0.50"
-    assert (percent(0.95), percent(0.125, 1), percent(0.125)) == ("95 %", "12.5 %", "12 %")
+    assert money("en", Decimal("1234.5"), "USD") == "USD 1,234.50"
+    assert money("en", Decimal("-0.5")) == "−0.50"
+    assert [percent("en", *each) for each in ((0.95,), (0.125, 1), (0.125,))] == ["95 %", "12.5 %", "12 %"]
     assert (share_text(0.12), share_text(0.125), share_text(1.0)) == ("12%", "12.5%", "100%")
+
+
+@pytest.mark.parametrize(
+    ("language", "number", "price", "share", "difference"),
+    [
+        ("en", "1,234.5", "USD 1,234.50", "12.5 %", "+1,234.0"),
+        ("es", "1,234.5", "USD 1,234.50", "12.5 %", "+1,234.0"),  # as in Mexico; in Spain it would be 1.234,5
+        ("de", "1.234,5", "1.234,50 USD", "12,5 %", "+1.234,0"),
+        ("fr", "1\u00a0234,5", "1\u00a0234,50 USD", "12,5 %", "+1\u00a0234,0"),
+        ("ar", "1,234.5", "1,234.50 USD", "12.5 %", "+1,234.0"),  # in our figures, whatever a country's own are
+    ],
+)
+def test_each_language_has_its_own_signs_between_figures(
+    language: str, number: str, price: str, share: str, difference: str
+) -> None:
+    assert plain(language, 1234.5) == number
+    assert money(language, Decimal("1234.5"), "USD") == price
+    assert percent(language, 0.125, 1) == share
+    assert said(Fixed(1234, 1, signed=True), shipped_sentences("en"), language) == difference
+
+
+@given(
+    number=st.decimals(-(10**9), 10**9, places=3),
+    language=st.sampled_from([*(set(shipped_languages()) - {"es"}), "hi", "pl", "sv"]),
+)
+def test_numbers_are_those_of_cldr(number: Decimal, language: str) -> None:
+    """Nothing is rounded; the typeface has the wide no-break space only, and a minus that is no hyphen."""
+    theirs = format_decimal(number, locale=language, numbering_system="latn")
+    assert plain(language, float(number), 3) == theirs.replace("-", "−").replace("\u202f", "\u00a0")
+    digits = fixed(language, number, 3).lstrip("−").replace(get_group_symbol(language).replace("\u202f", "\u00a0"), "")
+    assert digits.replace(get_decimal_symbol(language), ".") == f"{abs(number):.3f}"
+
+
+def test_no_number_is_minus_nothing() -> None:
+    assert [plain("de", -0.04), fixed("de", -0.04), percent("fr", -0.0001)] == ["0", "0,0", "0 %"]

@@ -190,8 +190,15 @@ def test_counts_have_the_right_word(report: Handbook) -> None:
 
 
 def test_numbers_are_written_as_people_read_them() -> None:
-    assert [plain(n) for n in (46.0, 7.26, 1234.0, 0.04, -0.04, -12.15)] == ["46", "7.3", "1,234", "0", "0", "−12.2"]
-    assert money(Decimal("1234.5"), "USD") == "USD 1,234.50"
+    assert [plain("en", n) for n in (46.0, 7.26, 1234.0, 0.04, -0.04, -12.15)] == [
+        "46",
+        "7.3",
+        "1,234",
+        "0",
+        "0",
+        "−12.2",
+    ]
+    assert money("en", Decimal("1234.5"), "USD") == "USD 1,234.50"
 
 
 def test_every_figure_of_the_plan_is_there_with_its_reason(report: Handbook, example_plan: Plan) -> None:
@@ -262,9 +269,9 @@ def test_what_the_change_saves_is_what_the_practice_counted_less_the_plan(
     # repositioning 4 × 55 %, handpieces 4 × 20 % and
     # 8 × 10 %.
     fetched = 9 * 0.1 + 5 * 0.2 + 3 * 0.4 + 3 * 0.7 + 4 * 0.55 + 4 * 0.2 + 8 * 0.1
-    assert walks[2].text == f"{plain(fetched)} walks"
+    assert walks[2].text == f"{plain('en', fetched)} walks"
     hands = sum(s.work_per_day for s in example_plan.days.stages.values() if s.kind == "hand") / 60
-    assert table.rows[3][2].text == f"{plain(hands)} min"
+    assert table.rows[3][2].text == f"{plain('en', hands)} min"
     assert (walks[3].text, walks[4].text, walks[4].detail) == (
         "49 fewer",
         "26.95 less",
@@ -300,7 +307,7 @@ def test_the_placement_study_tells_each_place_apart_from_now(example: Practice, 
     more = studies[0].places["set"]
     assert more
     difference, noise = more.money - studies[0].now.money, more.noise(studies[0].now)
-    assert scissors[3].text.lstrip("+") == f"{plain(float(difference), 0)} ± {plain(float(noise), 0)}"
+    assert scissors[3].text.lstrip("+") == " ± ".join(plain("en", float(n), 0) for n in (difference, noise))
     assert f"{more.own} to own" in scissors[3].detail
 
 

@@ -17,7 +17,7 @@ def stock_card(brief: Brief) -> Card:
     """Return how many of each set and pouch the practice keeps, and at how many of each supply it orders again."""
     words = brief.words
     used = [use for use in brief.plan.supplies if use.per_day]
-    supplies = ((_supply(brief, use), f"{use.reorder_at:,}", f"{use.pack:,}") for use in used)
+    supplies = ((_supply(brief, use), brief.words.number(use.reorder_at), brief.words.number(use.pack)) for use in used)
     head = words.each("card.stock", "supply", "order-at", "pack")
     order = (table(words("card.stock.order"), head, supplies, numbers=(1, 2)),) if used else ()
     return Card(

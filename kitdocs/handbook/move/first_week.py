@@ -17,7 +17,6 @@ from kitdocs.handbook.rules.quote import rule_text
 from kitdocs.planning.buying.placement import walks_per_day
 from kitdocs.planning.day.kept_visits import visits_per_day
 from kitdocs.practice.message import Value
-from kitdocs.practice.numbers import percent, plain
 
 DAYS = 5
 
@@ -103,12 +102,14 @@ def _walks(move: Move) -> Iterator[Watched]:
     """Yield the walks of a day, beside what was counted before the move, where somebody counted."""
     saving = next((s for s in move.brief.plan.savings if s.id == "walks"), None)
     if saving:
-        planned, before = saving.after, plain(saving.before)
-        yield _watched(move, "walks-before", _at_most(move, math.ceil(planned)), planned=plain(planned), before=before)
+        planned, before = saving.after, move.words.number(saving.before)
+        yield _watched(
+            move, "walks-before", _at_most(move, math.ceil(planned)), planned=move.words.number(planned), before=before
+        )
     else:
         practice = move.brief.practice
         planned = walks_per_day(practice, visits_per_day(practice))
-        yield _watched(move, "walks", _at_most(move, math.ceil(planned)), planned=plain(planned))
+        yield _watched(move, "walks", _at_most(move, math.ceil(planned)), planned=move.words.number(planned))
 
 
 def _opened(move: Move) -> Iterator[Watched]:
@@ -122,7 +123,7 @@ def _opened(move: Move) -> Iterator[Watched]:
             _at_most(move, most.par),
             pouch=move.brief.pouch(most.pouch),
             chair=move.brief.chair(most.chair),
-            opened=plain(most.opened_per_day),
+            opened=move.words.number(most.opened_per_day),
             par=most.par,
         )
 
@@ -138,7 +139,7 @@ def _shortest(move: Move) -> Iterator[Watched]:
             move.words("move.week.at-least", n=1),
             set=move.brief.set(shortest.id),
             owned=shortest.own,
-            peak=plain(shortest.peak.mean),
+            peak=move.words.number(shortest.peak.mean),
         )
 
 
@@ -153,8 +154,8 @@ def _machine(move: Move) -> Iterator[Watched]:
             "machine",
             _at_most(move, busiest.loads.high),
             machine=name,
-            share=percent(busiest.utilisation),
-            loads=plain(busiest.loads.mean),
+            share=move.words.percent(busiest.utilisation),
+            loads=move.words.number(busiest.loads.mean),
         )
 
 

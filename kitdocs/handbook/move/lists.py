@@ -20,7 +20,6 @@ from kitdocs.handbook.rules.conditions import keeps_drawers
 from kitdocs.handbook.rules.quote import rule_text
 from kitdocs.planning.buying.first_supplies import FirstSupply, first_supplies, total_cost
 from kitdocs.planning.buying.orders import OrderLine
-from kitdocs.practice.numbers import money
 from kitdocs.practice.store_places import store_places
 
 
@@ -46,7 +45,7 @@ def pieces_to_buy(move: Move) -> str:
 def money_of_orders(move: Move) -> str:
     """Return what instruments and cassettes cost; says so where some have no price."""
     orders = move.brief.plan.orders
-    total = money(orders.total, orders.currency)
+    total = move.words.money(orders.total, orders.currency)
     return move.words("move.order.without-price", money=total) if orders.without_price else total
 
 
@@ -57,7 +56,7 @@ def _to_order(move: Move) -> Iterator[Block]:
         yield said(words("move.order.nothing"))
     costs = [(words("move.order.total"), money_of_orders(move))] if brief.plan.orders.to_buy else []
     if supplies and total_cost(supplies):
-        spent = money(total_cost(supplies), brief.practice.settings.currency)
+        spent = words.money(total_cost(supplies), brief.practice.settings.currency)
         costs.append((words("move.order.supply-total"), spent))
     if costs:
         yield facts(*costs)
@@ -89,16 +88,17 @@ def _piece(move: Move, line: OrderLine) -> tuple[CellText, ...]:
     spares = move.words.count("move.order.spares", line.spares) if line.spares else ""
     picture = tip_of(move.brief, line.id) if line.kind == "instrument" else cassette_picture(move.brief, line.id)
     name = Cell(text=move.brief.say(line.name), detail=spares, picture=picture)
-    return name, str(line.buy), _cost(line.total)
+    return name, str(line.buy), _cost(move, line.total)
 
 
 def _supply(move: Move, supply: FirstSupply) -> tuple[CellText, ...]:
-    boxes = f"{supply.boxes} × {supply.use.pack:,}"
-    return move.brief.supply(supply.use), f"{supply.needed:,}", boxes, _cost(supply.cost)
+    words = move.brief.words
+    boxes = f"{supply.boxes} × {words.number(supply.use.pack)}"
+    return move.brief.supply(supply.use), words.number(supply.needed), boxes, _cost(move, supply.cost)
 
 
-def _cost(cost: Decimal | None) -> str:
-    return "–" if cost is None else money(cost)
+def _cost(move: Move, cost: Decimal | None) -> str:
+    return "–" if cost is None else move.brief.words.money(cost)
 
 
 def mark_card(move: Move) -> Card:

@@ -77,8 +77,8 @@ def visits_sheet(visit: SurveyBrief) -> Card:
             cells(
                 number,
                 say(record.name),
-                f"{record.minutes:g}",
-                f"{record.per_day:g}",
+                visit.words.number(record.minutes, 4),
+                visit.words.number(record.per_day, 4),
                 ", ".join(say(practice.chairs[chair].name) for chair in record.chairs),
                 say(practice.sets[record.set].name),
             )

@@ -126,8 +126,9 @@ def count_sheet(visit: SurveyBrief) -> Card:
         for i, record in visit.practice.instruments.items():
             counted = (stock[i].on_hand, stock[i].in_repair) if i in stock else ("", "")
             named = Cell(text=visit.say(record.name), picture=end_of(visit.practice, i))
+            price = "" if record.price is None else visit.words.money(record.price)
             measures = (millimetres(record.length), millimetres(record.width))
-            given.append((named, *cells(*measures, *counted, "" if record.price is None else f"{record.price:.2f}")))
+            given.append((named, *cells(*measures, *counted, price)))
     columns = visit.columns("count", "instrument", "length", "width", "on-hand", "in-repair", "price")
     grid = ruled(columns, (55, 20, 20, 18, 24, 18, 29), given, more=3)
     return visit.card("count", ["instruments.yaml", "stock.csv"], grid)

@@ -12,6 +12,7 @@ from kitdocs.importing.grids import Grid
 from kitdocs.importing.naming import id_free, ids_by_name
 from kitdocs.importing.vocabulary import folded
 from kitdocs.practice.message import message
+from kitdocs.practice.sentences import shipped_sentences
 from kitdocs.practice.values import as_id
 
 _LOOK = ("colour", "mark")
@@ -60,7 +61,7 @@ def _id_of(name: str, known: Known) -> str:
 
 
 def _named(name: str, language: str) -> str:
-    return f"{'Sillón' if language == 'es' else 'Chair'} {name}" if name.isdigit() else name
+    return f"{shipped_sentences(language)['tables.column.chair']} {name}" if name.isdigit() else name
 
 
 KIND = KindOfList(name="chairs", score=score, take=take)

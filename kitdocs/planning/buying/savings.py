@@ -16,7 +16,6 @@ from decimal import ROUND_HALF_UP, Decimal
 from kitdocs.planning.figure import Figure, Input, Unit, stated
 from kitdocs.practice.message import Fixed, Joined, Message, Value, message
 from kitdocs.practice.model import Practice
-from kitdocs.practice.numbers import money, plain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,9 +100,7 @@ def _money(practice: Practice, saved: tuple[Saving, ...]) -> Iterator[Figure]:
         return
     priced = [saving for saving in saved if saving.worth is not None]
     parts = (
-        message(
-            "figures.savings.money.part", name=saving.name, n=plain(float(saving.priced), 2), worth=money(saving.worth)
-        )
+        message("figures.savings.money.part", name=saving.name, n=round(float(saving.priced), 2), worth=saving.worth)
         for saving in priced
         if saving.worth is not None
     )

@@ -14,7 +14,7 @@ from math import fsum
 from kitdocs.planning.day.items import Takings
 from kitdocs.planning.day.kept_visits import visits_per_day
 from kitdocs.planning.measures.fit import smallest_cassette
-from kitdocs.practice.message import Joined, Message, Share, Value, counted, message
+from kitdocs.practice.message import Fixed, Joined, Message, Share, Value, counted, message
 from kitdocs.practice.model import Practice
 from kitdocs.practice.proposal import Elsewhere, WhyThere
 
@@ -204,8 +204,8 @@ def changes(other: Elsewhere, bought_in: str | None) -> Value:
     return Joined(tuple(parts), ", ") if parts else message("propose.change.none")
 
 
-def signed(number: float | Decimal) -> str:
-    """Return a difference with its sign: whole numbers and money without decimals, others with one."""
+def signed(number: float | Decimal) -> Fixed:
+    """Return a difference, to be said with its sign: whole numbers and money without decimals, others with one."""
     rounded = round(float(number), 1)
     places = 0 if isinstance(number, Decimal) or rounded == int(rounded) else 1
-    return f"{'−' if rounded < 0 else '+'}{abs(rounded):,.{places}f}"
+    return Fixed(rounded, places, signed=True)

@@ -58,6 +58,7 @@ class PrintData:
             "title": well_set(title),
             "practice": well_set(h.practice),
             "language": h.language,
+            "decimal_sign": h.words.fixed(0.5).strip("05"),
             "paper": {"width": width, "height": height},
             "card": {"width": h.card_mm[0], "height": h.card_mm[1], "bleed": BLEED_MM},
             "wall_grid": {"columns": grid.columns, "rows": grid.rows, "width": grid.width, "height": grid.height},
