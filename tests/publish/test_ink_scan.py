@@ -17,6 +17,7 @@ FAULTY = {
     "on a rule": '#place(dx: 30mm, dy: 20mm, "jaw")#place(dx: 28mm, dy: 22.9mm, line(length: 20mm, stroke: .3pt))',
     "cut off": "#place(dx: 30mm, dy: 20mm, box(width: 5mm, height: 3mm, clip: true, box(width: 30mm)[scissors]))",
     "shortened": "#place(dx: 30mm, dy: 20mm)[Bird-beak pl…]",
+    "lines too near": "#place(dx: 9mm, dy: 9mm, box(width: 20mm, par(leading: 0.35em)[one line near another]))",
     "near a cut": """#place(dx: 22mm, dy: 22mm, "card")
 #for x in (20mm, 80mm) { for y in (5mm, 50mm) { place(dx: x, dy: y, line(angle: 90deg, length: 5mm, stroke: .3pt)) } }
 #for y in (14mm, 46mm) { for x in (10mm, 85mm) { place(dx: x, dy: y, line(length: 5mm, stroke: .3pt)) } }""",
