@@ -165,7 +165,8 @@ class Spot:
     """Something in a picture that a page opens at a tap. `boxes` are where it is.
 
     `name` is said aloud; `link` is the id of the card about it, with a row of that card behind ``#`` where one is
-    meant; `anchor` is the spot's own name on its page, for links to it, and `code` is what such a link says.
+    meant; `anchor` is the spot's own name on its page, for links to it, and `code` is what such a link says. `narrow`
+    are the boxes in the drawing for a small screen.
     """
 
     name: Annotated[str, Purpose.SCREEN]
@@ -173,6 +174,7 @@ class Spot:
     anchor: Annotated[str, Purpose.SCREEN]
     code: Annotated[str, Purpose.SCREEN]
     boxes: Annotated[tuple[PictureBox, ...], Purpose.SCREEN]
+    narrow: Annotated[tuple[PictureBox, ...], Purpose.SCREEN] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,7 +182,7 @@ class Illustration:
     """A picture that dominates its page. `true_size`: printed at exactly its size in millimetres.
 
     `layers` that lie one upon the other are drawn one below the other in equal strips, the lowest first. `spots` open
-    at a tap.
+    at a tap. `narrow` shows the same on a small screen, with letters that are large enough there.
     """
 
     picture: Seen[Picture]
@@ -188,6 +190,7 @@ class Illustration:
     true_size: Layout[bool] = False
     layers: Seen[int] = 1
     spots: Annotated[tuple[Spot, ...], Purpose.SCREEN] = ()
+    narrow: Annotated[Picture | None, Purpose.SCREEN] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,15 +23,15 @@ class Chambered:
     """How far from the left wall, how far from the door, how wide, how long."""
 
 
-def racks_from_above(racks: Sequence[Chambered], width: float, depth: float) -> Drawing:
-    """Draw a chamber `width` by `depth` mm once for each kind, doors to the left.
+def racks_from_above(racks: Sequence[Chambered], width: float, depth: float, *, width_mm: float = WIDTH_MM) -> Drawing:
+    """Draw a chamber `width` by `depth` mm once for each kind, doors to the left; in a narrow drawing one a line.
 
     Raises ValueError without a kind.
     """
     if not racks:
         raise ValueError("a chamber is drawn with at least one kind of cassette")
-    in_a_line = min(len(racks), _MOST_IN_A_LINE)
-    panel = (WIDTH_MM - (in_a_line - 1) * _GAP) / in_a_line
+    in_a_line = min(len(racks), _MOST_IN_A_LINE if width_mm >= WIDTH_MM else 1)
+    panel = (width_mm - (in_a_line - 1) * _GAP) / in_a_line
     scale = min((panel - 2 * _EDGE) / depth, _HIGHEST / width)
     elements: list[str] = []
     y = 0.0
@@ -45,7 +45,7 @@ def racks_from_above(racks: Sequence[Chambered], width: float, depth: float) -> 
                 elements.append(text(words, left, y + (m + 0.8) * _SIZE * LEADING, size=_SIZE, bold=True))
             elements += _chamber(rack, left + _EDGE, top, width, depth, scale)
         y = top + width * scale + _BELOW
-    return document(elements, width_mm=WIDTH_MM, height_mm=y - _BELOW + _EDGE)
+    return document(elements, width_mm=width_mm, height_mm=y - _BELOW + _EDGE)
 
 
 def _chamber(rack: Chambered, left: float, top: float, width: float, depth: float, scale: float) -> Iterator[str]:

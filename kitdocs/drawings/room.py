@@ -19,37 +19,44 @@ LONGEST_LABEL = 14
 _LABEL = 9 * PT
 
 
-def way_through(stations: Sequence[tuple[Area, str]]) -> Drawing:
+def way_through(stations: Sequence[tuple[Area, str]], a_row: int = 0) -> Drawing:
     """Draw the way through the room, left to right: a pictogram and a number for each station on one long arrow.
 
-    The labels are drawn when all of them are short (14 characters); else the numbers stand for them.
+    The labels are drawn when all of them are short (14 characters); else the numbers stand for them. With `a_row`, so
+    many stations stand side by side, and the arrow goes on in the row below.
     """
     count = max(len(stations), 1)
-    pitch = WAY_WIDTH_MM / count
+    width = a_row * (STATION_WIDTH_MM + 1.0) if a_row else WAY_WIDTH_MM
+    pitch = width / (a_row or count)
     labelled = all(0 < len(label) <= LONGEST_LABEL for _, label in stations) and all(
         text_width(label, _LABEL, bold=True) < pitch - 2 for _, label in stations
     )
     elements: list[str] = []
-    for i, (place, _) in enumerate(stations):
-        left = pitch * i + (pitch - STATION_WIDTH_MM) / 2
-        elements += [s.element() for s in all_moved(_STATIONS[place](), shift(left, 0))]
-    elements += _long_arrow(STATION_HEIGHT_MM + 6.5, count, pitch)
-    height = STATION_HEIGHT_MM + 13
-    if labelled:
-        for i, (_, label) in enumerate(stations):
-            elements.append(text(label, pitch * (i + 0.5), height + 2.6, size=_LABEL, anchor="middle", bold=True))
-        height += 5
-    return document(elements, width_mm=WAY_WIDTH_MM, height_mm=height)
+    top = height = 0.0
+    for first in range(0, count, a_row or count):
+        row = stations[first : first + (a_row or count)]
+        for i, (place, _) in enumerate(row):
+            left = pitch * i + (pitch - STATION_WIDTH_MM) / 2
+            elements += [s.element() for s in all_moved(_STATIONS[place](), shift(left, top))]
+        elements += _long_arrow(top + STATION_HEIGHT_MM + 6.5, range(first, first + len(row)), count, pitch)
+        height = top + STATION_HEIGHT_MM + 13
+        if labelled:
+            for i, (_, label) in enumerate(row):
+                elements.append(text(label, pitch * (i + 0.5), height + 2.6, size=_LABEL, anchor="middle", bold=True))
+            height += 5
+        top = height + 3
+    return document(elements, width_mm=width, height_mm=height)
 
 
-def _long_arrow(y: float, count: int, pitch: float) -> list[str]:
-    """Return one arrow that grows lighter from station to station, with the stations' numbers on it."""
+def _long_arrow(y: float, stations: range, count: int, pitch: float) -> list[str]:
+    """Return an arrow that grows lighter from station to station of `count`, with the stations' numbers on it."""
     fills = ("#6a6a70", "#9d9da2", "#d0d0d3", "#f2f2f3")
-    half, right = 2.4, WAY_WIDTH_MM - 0.4
+    half, right = 2.4, pitch * len(stations) - 0.4
     elements = []
-    for i in range(count):
-        fill = fills[round(i * 3 / max(count - 1, 1))]
-        width = pitch if i < count - 1 else pitch - 6
+    fill = fills[3]
+    for i, station in enumerate(stations):
+        fill = fills[round(station * 3 / max(count - 1, 1))]
+        width = pitch if i < len(stations) - 1 else pitch - 6
         elements.append(
             rect(pitch * i + (0.4 if i == 0 else 0), y - half, width - (0.4 if i == 0 else 0), 2 * half, fill=fill)
         )
@@ -59,15 +66,15 @@ def _long_arrow(y: float, count: int, pitch: float) -> list[str]:
         f"L{number(start)} {number(y + 4.6)}V{number(y + half)}H0.4Z"
     )
     tip = f"M{number(start)} {number(y - 4.6)}L{number(right)} {number(y)}L{number(start)} {number(y + 4.6)}Z"
-    elements.append(f'<path d="{tip}" fill="{fills[3]}"/>')
+    elements.append(f'<path d="{tip}" fill="{fill}"/>')
     elements.append(f'<path d="{outline}" fill="none" stroke="{INK}" stroke-width="0.35" stroke-linejoin="round"/>')
     size = 11 * PT
-    for i in range(count):
+    for i, station in enumerate(stations):
         x = pitch * (i + 0.5)
         elements.append(
             f'<circle cx="{number(x)}" cy="{number(y)}" r="3.6" fill="{WHITE}" stroke="{INK}" stroke-width="0.35"/>'
         )
-        elements.append(text(str(i + 1), x, y, size=size, centred=True, anchor="middle", bold=True))
+        elements.append(text(str(station + 1), x, y, size=size, centred=True, anchor="middle", bold=True))
     return elements
 
 

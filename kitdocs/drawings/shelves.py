@@ -7,8 +7,9 @@ narrow; the code of its place stands below the board, where the label of the pla
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from math import fsum
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import ceil, fsum
 from typing import TypeAlias
 
 from kitdocs.drawings.drawing import FAINT, GRIP, INK, METAL, SHADE, WHITE, rect, straight, text
@@ -36,6 +37,10 @@ class Lettering:
     names: float
     fronts: float
     """What stands on drawers and beside hooks."""
+    hooks: int = 3
+    """So many hooks stand side by side."""
+    drawer_mm: float = 0.0
+    """No drawer is drawn narrower, if the widest then still has room."""
 
 
 #: Of a card that is read at arm's length, and of a poster.
@@ -45,6 +50,18 @@ ON_CARD = Lettering(
     places=tuple(points * PT for points in (9, 8, 7, 6)),
     names=10 * PT,
     fronts=11 * PT,
+)
+
+
+#: Of a phone that is upright: 56 mm fill at least 280 px, and 7 pt are 12 px.
+ON_PHONE = Lettering(
+    width_mm=56.0,
+    codes=tuple(points * PT for points in (9, 8, 7)),
+    places=tuple(points * PT for points in (8, 7)),
+    names=9 * PT,
+    fronts=14 * PT,
+    hooks=1,
+    drawer_mm=26.0,
 )
 
 
@@ -89,6 +106,32 @@ class ShelfDrawn:
     name: str
     length: float
     packs: tuple[PacksDrawn, ...]
+
+
+def in_pieces(shelf: ShelfDrawn, lettering: Lettering) -> tuple[ShelfDrawn, ...]:
+    """Cut a shelf between its packs, so that the smallest codes of each piece have room side by side."""
+    least, places = lettering.codes[-1], lettering.places[-1]
+    wanted = max(
+        fsum(_label_width(packs, least) for packs in shelf.packs),
+        fsum(_place_width(packs, places) for packs in shelf.packs),
+    )
+    pieces = ceil(wanted / lettering.width_mm)
+    if pieces <= 1:
+        return (shelf,)
+    firsts = [round(n * len(shelf.packs) / pieces) for n in range(pieces)]
+    ends = [0.0, *(shelf.packs[first].start for first in firsts[1:]), shelf.length]
+    return tuple(
+        ShelfDrawn(
+            name=f"{shelf.name} ({n}/{pieces})",
+            length=end - start,
+            packs=tuple(
+                replace(packs, start=packs.start - start, end=packs.end - start)
+                for packs in shelf.packs
+                if start <= packs.start < end
+            ),
+        )
+        for n, (start, end) in enumerate(pairwise(ends), start=1)
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,6 +257,10 @@ def _label_width(packs: PacksDrawn, letters: float) -> float:
     return max(text_width(packs.code, letters, bold=True), mark) + 0.4 * letters
 
 
+def _place_width(packs: PacksDrawn, size: float) -> float:
+    return text_width(packs.place, size) + 0.4 * size
+
+
 def _fitted(codes: Sequence[str], sizes: Sequence[float], room: float, marks: Sequence[PacksDrawn] = ()) -> float:
     """Return the largest size at which all codes have room side by side, else the least."""
 
@@ -230,7 +277,7 @@ def _places(
 ) -> Iterator[str]:
     """Yield the codes of the places below the board, each with a stroke to the middle of its packs."""
     wanted = [label.left + label.wide / 2 for label in labels]
-    widths = [text_width(label.packs.place, size) + 0.4 * size for label in labels]
+    widths = [_place_width(label.packs, size) for label in labels]
     down = 0.6 * size
     base = top + down + 0.6 + size * CAP_HEIGHT
     for label, middle, width in zip(labels, _spread(wanted, widths, room), widths, strict=True):

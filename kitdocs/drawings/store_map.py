@@ -4,11 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import TypeAlias
+from math import inf
 
 from kitdocs.drawings.drawing import GRIP, INK, METAL, WHITE, Drawing, document, number, rect, straight, text
 from kitdocs.drawings.lettering import CAP_HEIGHT, LEADING, fitted, in_lines, text_width
-from kitdocs.drawings.shelves import APART, EDGE, LINE, ON_CARD, Lettering, MapPart, PackSpot, ShelfDrawn, shelf_part
+from kitdocs.drawings.shelves import (
+    APART,
+    EDGE,
+    LINE,
+    ON_CARD,
+    ON_PHONE,
+    Lettering,
+    MapPart,
+    PackSpot,
+    ShelfDrawn,
+    in_pieces,
+    shelf_part,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,16 +43,25 @@ class HookDrawn:
 class StoreMap:
     """A drawing of the store or of a part of it, and where each kind of pack is in it.
 
-    `letters_mm` is the size of the smallest codes of packs.
+    `letters_mm` is the size of the smallest codes of packs; `shows` is what it is drawn from.
     """
 
     drawing: Drawing
     spots: tuple[PackSpot, ...]
     letters_mm: float
+    shows: tuple[ShelfDrawn | DrawerDrawn | HookDrawn, ...]
 
 
-#: Draws a part from a height on.
-_Drawn: TypeAlias = Callable[[float], MapPart]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Row:
+    """A part of a map that can be drawn from any height on, and what it shows."""
+
+    draw: Callable[[float], MapPart]
+    shows: tuple[ShelfDrawn | DrawerDrawn | HookDrawn, ...]
+
+    @property
+    def has_packs(self) -> bool:
+        return any(isinstance(each, ShelfDrawn) and each.packs for each in self.shows)
 
 
 def store_maps(
@@ -59,15 +80,24 @@ def store_maps(
     """
     longest = max((shelf.length for shelf in shelves), default=sum(drawer.width for drawer in drawers) * 1.1)
     size = (lettering.width_mm - 2 * EDGE) / max(longest, *(drawer.width for drawer in drawers), 600.0)
-    parts: list[tuple[_Drawn, bool]] = [(_shelf_from(shelf, size, lettering), bool(shelf.packs)) for shelf in shelves]
     of_drawers = _size_of_drawers(drawers, size, lettering)
-    parts += [(_drawers_from(row, of_drawers, lettering), False) for row in _rows_of(drawers, of_drawers, lettering)]
-    parts += [(_hooks_from(hooks[n : n + 3], lettering), False) for n in range(0, len(hooks), 3)]
+    each = lettering.hooks
+    parts = [
+        *(_Row(draw=_shelf_from(shelf, size, lettering), shows=(shelf,)) for shelf in shelves),
+        *(
+            _Row(draw=_drawers_from(row, of_drawers, lettering), shows=row)
+            for row in _rows_of(drawers, of_drawers, lettering)
+        ),
+        *(
+            _Row(draw=_hooks_from(hooks[n : n + each], lettering), shows=tuple(hooks[n : n + each]))
+            for n in range(0, len(hooks), each)
+        ),
+    ]
     told = _legend(0.0, legend, lettering).bottom
-    groups: list[list[tuple[_Drawn, bool]]] = []
+    groups: list[list[_Row]] = []
     filled = 0.0
     for part in parts:
-        tall = part[0](0.0).bottom
+        tall = part.draw(0.0).bottom
         if not groups or filled + tall > height_mm:
             groups.append([])
             filled = told
@@ -76,13 +106,22 @@ def store_maps(
     return tuple(_map(group, legend, lettering) for group in groups)
 
 
-def _map(parts: Sequence[tuple[_Drawn, bool]], legend: tuple[str, str], lettering: Lettering) -> StoreMap:
+def narrow_map(wide: StoreMap, *, legend: tuple[str, str]) -> StoreMap:
+    """Draw what a map shows for a phone: the same packs in the same order, a shelf with many of them in pieces."""
+    shelves = [piece for each in wide.shows if isinstance(each, ShelfDrawn) for piece in in_pieces(each, ON_PHONE)]
+    drawers = [each for each in wide.shows if isinstance(each, DrawerDrawn)]
+    hooks = [each for each in wide.shows if isinstance(each, HookDrawn)]
+    (narrow,) = store_maps(shelves, drawers, hooks, legend=legend, lettering=ON_PHONE, height_mm=inf)
+    return narrow
+
+
+def _map(parts: Sequence[_Row], legend: tuple[str, str], lettering: Lettering) -> StoreMap:
     elements: list[str] = []
     spots: list[PackSpot] = []
     top, letters = 0.0, lettering.codes[0]
-    last_packs = max((n for n, (_, has_packs) in enumerate(parts) if has_packs), default=-1)
-    for n, (draw, _) in enumerate(parts):
-        drawn = [draw(top)]
+    last_packs = max((n for n, part in enumerate(parts) if part.has_packs), default=-1)
+    for n, row in enumerate(parts):
+        drawn = [row.draw(top)]
         if n == last_packs:
             drawn.append(_legend(drawn[0].bottom, legend, lettering))
         for part in drawn:
@@ -90,23 +129,27 @@ def _map(parts: Sequence[tuple[_Drawn, bool]], legend: tuple[str, str], letterin
             spots += part.spots
             top, letters = part.bottom, min(letters, part.letters)
     drawing = document(elements, width_mm=lettering.width_mm, height_mm=top - APART + 2 * EDGE)
-    return StoreMap(drawing=drawing, spots=tuple(spots), letters_mm=letters)
+    shows = tuple(each for row in parts for each in row.shows)
+    return StoreMap(drawing=drawing, spots=tuple(spots), letters_mm=letters, shows=shows)
 
 
-def _shelf_from(shelf: ShelfDrawn, size: float, lettering: Lettering) -> _Drawn:
+def _shelf_from(shelf: ShelfDrawn, size: float, lettering: Lettering) -> Callable[[float], MapPart]:
     return lambda top: shelf_part(shelf, size, top, lettering)
 
 
-def _drawers_from(drawers: Sequence[DrawerDrawn], size: float, lettering: Lettering) -> _Drawn:
+def _drawers_from(drawers: Sequence[DrawerDrawn], size: float, lettering: Lettering) -> Callable[[float], MapPart]:
     return lambda top: _drawers(drawers, size, top, lettering)
 
 
-def _hooks_from(hooks: Sequence[HookDrawn], lettering: Lettering) -> _Drawn:
+def _hooks_from(hooks: Sequence[HookDrawn], lettering: Lettering) -> Callable[[float], MapPart]:
     return lambda top: _hooks(hooks, top, lettering)
 
 
 def _size_of_drawers(drawers: Sequence[DrawerDrawn], size: float, lettering: Lettering) -> float:
     """Return the scale of the drawers: a little smaller than that of the shelves where they then stand in one row."""
+    if lettering.drawer_mm and drawers:
+        widths = [drawer.width for drawer in drawers]
+        return min(max(size, lettering.drawer_mm / min(widths)), (lettering.width_mm - 2 * EDGE) / max(widths))
     room = lettering.width_mm - 2 * EDGE - 2.0 * (len(drawers) - 1)
     in_one_row = room / max(sum(drawer.width for drawer in drawers), 1.0)
     return in_one_row if 0.7 * size <= in_one_row < size else size
@@ -199,7 +242,7 @@ def _drawers(drawers: Sequence[DrawerDrawn], size: float, top: float, lettering:
 def _hooks(hooks: Sequence[HookDrawn], top: float, lettering: Lettering) -> MapPart:
     """Draw hooks side by side, each with its place and its name."""
     letters, small = lettering.fronts, lettering.fronts * 0.65
-    each = (lettering.width_mm - 2 * EDGE) / 3
+    each = (lettering.width_mm - 2 * EDGE) / lettering.hooks
     elements: list[str] = []
     most = 1
     for n, hook in enumerate(hooks):

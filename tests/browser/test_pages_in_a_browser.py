@@ -148,23 +148,52 @@ def test_text_twice_as_large_tears_no_word_apart(context: BrowserContext, server
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE[0]
 
 
-def test_a_long_strip_moves_in_a_frame_that_the_keyboard_reaches(context: BrowserContext, server: Server) -> None:
+@pytest.mark.parametrize("size", [PHONE, (320, 568)])
+@pytest.mark.parametrize(
+    "path", ["first-day", "load/wash", "load/sterilize", "t/exam", "t/small-bonding", "i/hook-crimper", "es/first-day"]
+)
+def test_every_drawing_is_shown_whole_on_a_phone(
+    context: BrowserContext, example_server: Server, path: str, size: tuple[int, int]
+) -> None:
+    """They stood 576 px wide in frames that were moved sideways."""
     page = context.new_page()
-    opened(page, server.address + "first-day.html")
-    frame = page.get_by_role("group", name="Picture")
-    assert frame.evaluate("e => e.scrollWidth > e.clientWidth")
-    frame.focus()
-    page.keyboard.press("ArrowRight")
-    until(page, "() => document.querySelector('.strip-of').scrollLeft > 0")  # the browser moves it smoothly
+    opened(sized(page, *size), f"{example_server.address}{path}.html")
+    drawings = page.locator(".plate:not(.charted)").all()
+    for drawing in drawings:
+        assert drawing.evaluate("e => e.scrollWidth <= e.clientWidth")
+        box = drawing.locator(".drawing").bounding_box()
+        assert box and box["x"] + box["width"] <= size[0]
+    assert drawings or path == "load/sterilize"
 
 
-def test_any_other_drawing_is_shown_whole_and_opens_by_itself(context: BrowserContext, server: Server) -> None:
+def test_the_rules_and_their_sources_open_by_topic_and_are_all_on_paper(
+    context: BrowserContext, example_server: Server
+) -> None:
+    """41,413 px long was the page; what was looked for took dozens of screens."""
+    page = context.new_page()
+    page.goto(example_server.address + "care.html")
+    assert page.evaluate("document.documentElement.scrollHeight") < 4 * PHONE[1]
+    topics = page.locator("summary")
+    for topic in topics.all():
+        box = topic.bounding_box()
+        assert box and box["height"] >= 44 and box["y"] + box["height"] <= 1.5 * PHONE[1]
+    rule = page.get_by_text("Never reach into a drawer", exact=False)
+    assert not rule.is_visible()
+    topics.first.click()
+    assert rule.is_visible()
+    topics.first.click()
+    page.emulate_media(media="print")
+    assert rule.is_visible()
+    assert all(row.is_visible() for row in page.locator("tbody tr").all())
+
+
+def test_a_wide_drawing_says_that_it_is_small_and_opens_by_itself(context: BrowserContext, server: Server) -> None:
     page = context.new_page()
     opened(page, server.address + "set/core.html")
     box = page.locator(".drawing").bounding_box()
     assert box
     assert box["x"] + box["width"] <= PHONE[0]
-    page.get_by_role("link", name="Enlarge the picture").click()
+    page.get_by_role("link", name="Small here: enlarge the picture").click()
     assert page.url.endswith("/assets/pictures/layout-core.svg")
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
-from visits import PHONE, Server, write
+from visits import PHONE, TABLET, Server, sized, write
 
 from kitdocs.document.blocks import Illustration, Spot
 from kitdocs.document.card import Handbook
@@ -48,7 +48,7 @@ def test_a_tap_on_any_pack_or_on_its_code_opens_its_card(phone: Page, spots: lis
         link = phone.locator(f"#{spot.anchor}")
         wanted = link.get_attribute("href")
         for n in range(len(spot.boxes)):
-            box = link.locator("rect").nth(n)
+            box = link.locator(".small rect").nth(n)
             box.scroll_into_view_if_needed()
             place = box.bounding_box()
             assert place
@@ -57,7 +57,7 @@ def test_a_tap_on_any_pack_or_on_its_code_opens_its_card(phone: Page, spots: lis
                 [place["x"] + place["width"] / 2, place["y"] + place["height"] / 2],
             )
             assert hit == wanted, spot.name
-    phone.locator("#at-core rect").first.click()
+    phone.locator("#at-core .small rect").first.click()
     expect(phone).to_have_url(f"{phone.url.rpartition('/s/')[0]}/s/core.html")
     expect(phone.get_by_role("heading", level=1)).to_have_text("Core set")
 
@@ -70,12 +70,13 @@ def test_a_card_leads_back_to_its_spot_in_the_map(phone: Page) -> None:
         spot = phone.locator(f"#{anchor}")
         expect(spot).to_be_in_viewport()
         assert code in (spot.get_attribute("aria-label") or "")
-        assert spot.locator("rect").first.evaluate("r => getComputedStyle(r).strokeWidth") != "0px"
-        assert spot.locator("rect").first.evaluate("r => getComputedStyle(r).stroke") != "none"
+        rect = spot.locator(".small rect").first
+        assert rect.evaluate("r => getComputedStyle(r).strokeWidth") != "0px"
+        assert rect.evaluate("r => getComputedStyle(r).stroke") != "none"
 
 
 def test_a_drawer_pouch_opens_its_row_of_the_pouch_guide_which_leads_back(phone: Page) -> None:
-    phone.locator("#at-bends rect").first.click()
+    phone.locator("#at-bends .small rect").first.click()
     row = phone.locator("tr#bends")
     expect(row).to_be_in_viewport()
     row.get_by_role("link", name="Bending pouch").click()
@@ -92,7 +93,21 @@ def test_the_map_is_read_and_walked_through_without_sight_or_pointer(phone: Page
     expect(phone).to_have_url(wanted)
 
 
-def test_letters_of_the_map_are_at_least_twelve_pixels_high_on_a_phone(phone: Page) -> None:
+@pytest.mark.parametrize("width", [320, 390, 700])
+def test_the_map_fits_a_phone_with_letters_of_twelve_pixels(phone: Page, width: int) -> None:
+    """The smallest letters are 7 pt (2.469 mm) of a drawing of 56 mm."""
+    sized(phone, width, 844)
+    for n in range(phone.locator(".map").count()):
+        shown = phone.locator(".map img").nth(n).evaluate("i => i.getBoundingClientRect().width")
+        assert shown / 56 * 2.469 >= 12
+        assert phone.locator(".mapped").nth(n).evaluate("e => e.scrollWidth <= e.clientWidth")
+
+
+def test_on_a_tablet_the_map_is_the_one_of_the_card(phone: Page) -> None:
     """A place code is 9 pt (3.175 mm) of the drawing's 170 mm."""
+    sized(phone, *TABLET)
     width = phone.locator(".map img").first.evaluate("i => i.getBoundingClientRect().width")
     assert width / 170 * 3.175 >= 12
+    assert phone.locator(".mapped").first.evaluate("e => e.scrollWidth <= e.clientWidth")
+    phone.locator("#at-core .wide rect").first.click()
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Core set")

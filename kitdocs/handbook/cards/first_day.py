@@ -31,9 +31,11 @@ def first_day(brief: Brief) -> Card:
     """Return one sheet: the way through the room, the colours, five nevers, and whom to ask."""
     words = brief.words
     labels = [(area, words(f"card.area.{area}.short")) for area in AREAS]
+    alt, shows = words("card.first-day.way-alt"), [*chain(*labels)]
     way = Illustration(
-        picture=drawn_once("way", way_through(labels), words("card.first-day.way-alt"), [*chain(*labels)]),
+        picture=drawn_once("way", way_through(labels), alt, shows),
         caption=words("card.first-day.way"),
+        narrow=drawn_once("way", way_through(labels, a_row=2), alt, ["narrow", *shows]),
     )
     stations = (f"{words(f'card.area.{area}.name')} {rule_text(brief, *STATIONS[area])}" for area in AREAS)
     return Card(

@@ -20,6 +20,8 @@ from kitdocs.practice.room import MachineStage, RoundChamber
 
 #: Loads that are shown. More are not compared at a glance. Common practice, no source.
 _SHOWN = 3
+#: As wide as a phone shows letters of 7 pt at 12 px.
+_NARROW_MM = 70.0
 
 
 def load_guides(brief: Brief) -> Iterator[Card]:
@@ -176,14 +178,12 @@ def _chamber(brief: Brief, guide: LoadGuide) -> Iterator[Chart]:
             )
     if racks:
         shows = [wide, chamber.depth, *(part for rack in racks for part in (rack.words, *sum(rack.places, ())))]
+        alt = words("card.load.chamber-alt", each=" · ".join(rack.words for rack in racks))
+        narrow = racks_from_above(racks, wide, chamber.depth, width_mm=_NARROW_MM)
         yield Chart(
-            picture=drawn_once(
-                f"chamber-{guide.stage}",
-                racks_from_above(racks, wide, chamber.depth),
-                words("card.load.chamber-alt", each=" · ".join(rack.words for rack in racks)),
-                shows,
-            ),
+            picture=drawn_once(f"chamber-{guide.stage}", racks_from_above(racks, wide, chamber.depth), alt, shows),
             summary=words("card.load.chamber"),
+            narrow=drawn_once(f"chamber-{guide.stage}", narrow, alt, ["narrow", *shows]),
         )
 
 

@@ -10,8 +10,8 @@ from typing import Any
 from kitdocs.document.blocks import Illustration, PictureBox, Spot
 from kitdocs.document.card import Card
 from kitdocs.drawings.drawing import INK
-from kitdocs.drawings.shelves import ON_CARD, POSTER_PT, Lettering, PacksDrawn, ShelfDrawn, on_poster
-from kitdocs.drawings.store_map import DrawerDrawn, HookDrawn, StoreMap, store_maps
+from kitdocs.drawings.shelves import ON_CARD, POSTER_PT, Lettering, PacksDrawn, PackSpot, ShelfDrawn, on_poster
+from kitdocs.drawings.store_map import DrawerDrawn, HookDrawn, StoreMap, narrow_map, store_maps
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.codes import code_block
 from kitdocs.handbook.pictures import drawn_once
@@ -84,15 +84,17 @@ def _illustrations(brief: Brief, lettering: Lettering, maps: tuple[StoreMap, ...
         Illustration(
             picture=drawn_once("store", each.drawing, words("card.storage.map-alt"), (*shows, str(n))),
             caption=words("card.storage.map") if n == 1 else "",
-            spots=tuple(_spots(brief, each, seen)),
+            spots=tuple(_spots(brief, each, narrow, seen)),
+            narrow=drawn_once("store", narrow.drawing, words("card.storage.map-alt"), ("narrow", *shows, str(n))),
         )
         for n, each in enumerate(maps, start=1)
+        for narrow in (narrow_map(each, legend=_legend(brief)),)
     )
 
 
-def _spots(brief: Brief, drawn: StoreMap, seen: Counter[str]) -> Iterator[Spot]:
-    """Yield where packs are in the map; a kind that stands in two places has two spots."""
-    for spot in drawn.spots:
+def _spots(brief: Brief, drawn: StoreMap, narrow: StoreMap, seen: Counter[str]) -> Iterator[Spot]:
+    """Yield where packs are in the map and in the narrow one; a kind that stands in two places has two spots."""
+    for spot, small in zip(drawn.spots, narrow.spots, strict=True):
         seen[spot.id] += 1
         places = brief.plan.places[spot.id]
         place = places[min(seen[spot.id], len(places)) - 1]
@@ -101,8 +103,13 @@ def _spots(brief: Brief, drawn: StoreMap, seen: Counter[str]) -> Iterator[Spot]:
             link=_card_of(brief, spot.id),
             anchor=spot_anchor(spot.id) + (f"-{seen[spot.id]}" if seen[spot.id] > 1 else ""),
             code=place,
-            boxes=tuple(PictureBox(left=box[0], top=box[1], width=box[2], height=box[3]) for box in spot.boxes),
+            boxes=_boxes(spot),
+            narrow=_boxes(small),
         )
+
+
+def _boxes(spot: PackSpot) -> tuple[PictureBox, ...]:
+    return tuple(PictureBox(left=box[0], top=box[1], width=box[2], height=box[3]) for box in spot.boxes)
 
 
 def spot_anchor(pack: str) -> str:
@@ -124,7 +131,12 @@ def _shelves(brief: Brief) -> Iterator[ShelfDrawn]:
     found = standings(brief.practice, {**days.stock, **days.pouch_stock}, taken_per_day(days))
     for id_, shelf in sorted(room.shelves.items(), key=lambda item: -item[1].from_floor):
         yield ShelfDrawn(
-            name=f"{letters[id_]} · {brief.say(shelf.name)}",
+            name=brief.words(
+                "card.store-map.shelf",
+                letter=letters[id_],
+                shelf=brief.say(shelf.name),
+                height=brief.length(shelf.from_floor),
+            ),
             length=shelf.length,
             packs=tuple(_packs(brief, one, letters[id_]) for one in found if one.shelf == id_),
         )
