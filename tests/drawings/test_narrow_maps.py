@@ -77,7 +77,7 @@ def test_drawers_of_a_narrow_map_are_wide_enough_for_their_names() -> None:
 def test_the_narrow_way_has_two_stations_a_row_and_its_numbers_go_on() -> None:
     way = way_through(STATIONS, a_row=2)
     assert way.width_mm == 2 * (STATION_WIDTH_MM + 1)
-    assert [n for n in re.findall(r">(\d)<", way.svg)] == ["1", "2", "3", "4"]
+    assert re.findall(r">(\d)<", way.svg) == ["1", "2", "3", "4"]
     labels = re.findall(r'<text x="([\d.]+)" y="([\d.]+)"[^>]*>([A-Z][^<]*)<', way.svg)
     assert [name for *_, name in labels] == [name for _, name in STATIONS]
     assert labels[0][0] == labels[2][0] and float(labels[0][1]) < float(labels[2][1])
