@@ -24,7 +24,7 @@ from kitdocs.practice.kinds import DrawerAccess
 from kitdocs.practice.model import Practice
 
 #: Rules by which the infection-control lead is called.
-TELL_THE_LEAD = {"hold-load", "hold-if-several", "hurt-tell", "load-stop", "spore-out"}
+TELL_THE_LEAD = {"tell-lead", "tell-if-held", "hurt-tell"}
 
 
 @pytest.fixture(scope="module")
@@ -86,12 +86,23 @@ def test_nothing_is_put_away_before_readings_and_indicators_are_seen(by_rule: Ha
 
 
 def test_a_load_is_held_in_the_same_words_and_the_lead_is_told(example_handbooks: tuple[Handbook, ...]) -> None:
-    lead = {"en": "tell the infection-control lead", "es": "avise"}
+    asked = {
+        "en": ("Hold the whole load", "Tell the infection-control lead"),
+        "es": ("Retenga toda la carga", "Avise"),
+    }
     for book in example_handbooks:
-        for rule in ("hold-load", "hold-if-several"):
-            assert lead[book.language] in book.words.sentences[f"rules.{rule}"], (book.language, rule)
-    for trigger in ("external-unchanged", "internal-unchanged"):
-        assert any("hold-load" in step for step in TRIGGERS[trigger].steps)
+        hold, tell = asked[book.language]
+        for held, told in (("hold-load", "tell-lead"), ("hold-if-several", "tell-if-held")):
+            assert hold in book.words.sentences[f"rules.{held}"], (book.language, held)
+            assert tell in book.words.sentences[f"rules.{told}"], (book.language, told)
+    for trigger, held, told in (
+        ("external-unchanged", ("hold-load",), ("tell-lead",)),
+        ("internal-unchanged", ("hold-load",), ("tell-lead",)),
+        ("wet-load", ("hold-if-several",), ("tell-if-held",)),
+        ("label-lost", ("hold-if-several",), ("tell-if-held",)),
+    ):
+        steps = TRIGGERS[trigger].steps
+        assert steps[steps.index(held) + 1] == told, trigger
 
 
 def test_wherever_an_internal_indicator_is_read_the_rest_of_the_load_is_held(by_rule: Handbook) -> None:
@@ -333,7 +344,12 @@ SAID = {
     ),
     "implant-sooner": (r"infection-control lead decides.*write down why", r"Decide la persona.*anote por qué"),
     "implant-store": (r"only when its spore test is read and negative", r"solo cuando su prueba de esporas .*negativa"),
-    "load-stop": (r"Only somebody trained", r"abre solo quien está capacitado"),
+    "load-stop": (r"no pack of this load", r"nada de esta carga"),
+    "load-open": (
+        r"Only somebody trained opens it, as its maker says.*hot",
+        r"abre solo quien está capacitado, según su",
+    ),
+    "load-wait": (r"sterilizer unused until.*lead knows why", r"sin usar.*hasta que la persona.*sepa la causa"),
     "missing-look": (
         r"[Ss]harps container.*never reach in, not even with tongs",
         r"punzocortantes.*nunca meta la mano, ni con tenazas",
@@ -342,9 +358,15 @@ SAID = {
     "never-unpacked": (r"pack shelves or in a chair's drawer", r"estantes de paquetes ni en un cajón de sillón"),
     "no-food": (r"eat, drink", r"coma, beba"),
     "none-unwrapped": (
-        r"internal indicator.*readings and indicator checked",
-        r"indicador interno.*lecturas e indicador",
+        r"nothing unwrapped unless the infection-control lead.*nothing implantable.*never as routine",
+        r"nada sin envolver, salvo que lo permita.*nada implantable.*nunca por rutina",
     ),
+    "none-cycle": (
+        r"clean, dry.*internal indicator.*cycle made for",
+        r"limpio, seco.*indicador interno.*ciclo hecho para",
+    ),
+    "none-check": (r"readings and the indicator", r"lecturas y el indicador"),
+    "none-carry": (r"cooled and covered, to be used at once", r"frío y tapado, para usarlo de inmediato"),
     "packing-hands": (r"clean gloves on", r"guantes limpios"),
     "pouch-indicator": (r"New internal indicator", r"Indicador interno nuevo adentro"),
     "pouch-label": (r"[Ll]abel .*film only", r"Etiqueta .*solo sobre la película"),
@@ -376,10 +398,16 @@ SAID = {
     ),
     "missing-doctor": (r"patient, who stays.*doctor at once", r"paciente: no lo deje ir.*ortodoncista"),
     "missing-close": (r"Not found.*Close the set.*“missing …”", r"¿No aparece.*Cierre el juego.*«falta…»"),
-    "broken-parts": (r"with tongs.*the patient stays", r"con tenazas.*No deje ir al paciente"),
+    "broken-parts": (r"both parts with tongs", r"las dos partes con tenazas"),
+    "hurt-doctor": (r"medical evaluation now", r"atención médica: urge"),
+    "tell-lead": (r"infection-control lead at once, who decides", r"Avise ya a la persona.*infecciones, que decide"),
+    "spore-hold": (
+        r"back to the last negative test, on shelves and in drawers.*“Hold”.*Nobody",
+        r"desde la última prueba negativa.*estantes y cajones.*«Retenido».*Nadie",
+    ),
     "broken-basket": (
-        r"Keep both, never in the set.*closed basket of their own.*say so",
-        r"Conserve las partes, nunca en el juego.*propia canastilla cerrada.*avise",
+        r"closed basket of their own, marked “broken”, never in the set",
+        r"propia canastilla cerrada, con nota «roto», nunca en el juego",
     ),
     "spore-retest-hold": (
         r"no pack of this load until.*read and negative, and the infection-control lead says so",
@@ -387,11 +415,9 @@ SAID = {
     ),
     "spill-eye": (r"eyewash at once for 15 minutes", r"ya en el lavaojos 15 minutos"),
     "spill-doctor": (r"see a doctor, with the safety data sheet", r"atención médica, con la hoja de datos"),
-    "spill-skin": (r"Rinse at once, wet clothes off", r"Enjuague ya, quítese la ropa mojada"),
-    "spill-glass": (
-        r"[Gg]loves and eyewear on\. .*first, with tongs",
-        r"guantes gruesos y lentes\. Primero.*con tenazas",
-    ),
+    "spill-skin": (r"Rinse at once, wet clothes off", r"Enjuague ya.*sin la ropa mojada"),
+    "gloves-on": (r"[Gg]loves and eyewear on", r"guantes gruesos y lentes"),
+    "spill-glass": (r"first, with tongs, never with your hands", r"primero.*con tenazas, nunca con las manos"),
     "spill-blood": (
         r"HIV and hepatitis B, or for tuberculosis.*wet time",
         r"VIH y hepatitis B, o tuberculosis.*mojado",
@@ -411,19 +437,21 @@ SAID = {
     "gloves-look": (r"torn, cracked or punctured\? Throw", r"rotos, agrietados o perforados\? Tírelos"),
     "washer-down": (r"Tell the reprocessing lead", r"[Aa]vise a la persona responsable de esterilización"),
     "washer-by-hand": (r"unless the reprocessing lead says so.*long-handled", r"solo si lo pide.*mango largo"),
-    "just-out": (r"Just out of the sterilizer\? Go to.*do only what", r"salir del esterilizador\? Vaya a.*haga solo"),
+    "just-out": (r"Just out of the sterilizer\? Do only what", r"salir del esterilizador\? Haga solo"),
     "when.label-lost": (
         r"Label or external indicator off, or tape open",
         r"etiqueta o el indicador externo, o se abrió",
     ),
     "when.hurt": (r"cut \(even by a clean tip\) or splashed", r"corte \(aun limpio\) o salpicadura"),
     "internal-used": (r"Used or not, all of it counts as used and goes", r"Usado o no, todo va a limpieza"),
-    "dirty-again": (r"the whole set or pouch.*spray reaches every side", r"todo el juego o bolsa.*agua llegue a todos"),
+    "dirty-back": (r"the whole set or pouch.*nothing dirty is packed", r"todo el juego o bolsa.*nada sucio se empaca"),
+    "dirty-again": (r"again.*spray reaches every side", r"otra vez.*agua llegue a todos"),
     "patient-gone": (r"doctor all the same", r"[Aa]vise igual a la o el ortodoncista"),
-    "locked": (r"with tongs, tips away.*by its handles only", r"con tenazas, puntas lejos.*solo por los mangos"),
+    "locked": (r"utility gloves.*with tongs, tips away", r"guantes gruesos.*con tenazas, puntas lejos"),
+    "locked-open": (r"by its handles only", r"solo por los mangos"),
     "cool-and-off": (r"only when it is cool and switched off", r"va fría y apagada"),
     "spill-gloves": (r"^Before you clean up, or touch.*utility gloves and eyewear", r"^Antes de limpiar, o.*lentes"),
-    "hold-load": (r"nobody uses it\. At once tell", r"nadie la usa; avise ya"),
+    "hold-load": (r"whole load: nobody uses it", r"toda la carga: nadie la usa"),
     "keep-records-for": (r"or longer where local law asks", r"o más si lo pide la ley local"),
     "keeps-event": (r"House rule.*maker sets a date.*lead decides", r"Regla de la casa.*fabricante fije.*Decide la"),
     "maker-date": (
@@ -455,7 +483,8 @@ def test_a_rule_says_the_same_to_hands_in_either_language(example_handbooks: tup
         ("unload-clean", {"load/wash", "move/training/technician"}),
         ("each-set-seen", {"load/wash"}),
         ("no-food", {"pages/house-rules", "move/training/technician"}),
-        ("hold-means", {"mishaps", "spore-test"}),
+        ("hold-means", {"mishaps"}),
+        ("spore-hold", {"mishaps", "spore-test"}),
         ("repair-log-send", {"forms/repair-log"}),
         ("load-stop", {"load/sterilize", "forms/load-log", "mishaps"}),
         ("leave-closed", {"load/sterilize", "forms/load-log", "mishaps", "chair-side", "pages/phone-numbers"}),
@@ -503,7 +532,7 @@ def test_growth_in_the_test_is_never_waved_away_with_its_control(by_rule: Handbo
     ("trigger", "first", "then"),
     [
         ("external-unchanged", "hold-means", "read-record"),
-        ("external-unchanged", "external-decided", "to-receiving"),
+        ("external-unchanged", "external-decided", "decided-redo"),
         ("wet-load", "wet-leave", "to-receiving"),
         ("wet-load", "hold-if-several", "wet-one"),
         ("wet-load", "wet-one", "to-receiving"),
@@ -516,7 +545,7 @@ def test_growth_in_the_test_is_never_waved_away_with_its_control(by_rule: Handbo
 )
 def test_a_pack_is_moved_only_when_it_may_be(trigger: str, first: str, then: str) -> None:
     """A hot pack was to be carried, and what is held was to be washed before the lead had decided."""
-    rules = [rule for step in TRIGGERS[trigger].steps for rule in step]
+    rules = [*(rule for step in TRIGGERS[trigger].steps for rule in step), *TRIGGERS[trigger].also]
     assert rules.index(first) < rules.index(then)
 
 
@@ -586,7 +615,14 @@ def test_a_stopped_washer_and_a_dirty_load_are_told_apart_as_the_cards_do(
     """The plan let a person go on alone with a stopped washer, and kept a dirty load inside, which is already out."""
     for book in example_handbooks:
         said = " ".join(book.words("report.breakdown.do.load").split())
-        rules = ["when.washer-stopped", "stopped-leave", "stopped-manual", "stopped-unwashed", "when.dirty"]
+        rules = [
+            "when.washer-stopped",
+            "stopped-leave",
+            "stopped-manual",
+            "stopped-unwashed",
+            "when.dirty",
+            "dirty-back",
+        ]
         places = [said.index(book.words(f"rules.{rule}")) for rule in rules]
         assert places == sorted(places), book.language
         assert said.endswith(book.words("rules.dirty-again")), book.language
@@ -634,7 +670,7 @@ def test_a_pack_without_tape_is_open_and_asked_about_once(example_handbooks: tup
         heads = {block.title: block for block in book.card("mishaps").front if isinstance(block, Steps)}
         lost = [step.text for step in heads[book.words("rules.when.label-lost")].steps]
         assert lost[0] == book.words("rules.reject") and lost[1] == book.words("rules.hold-if-several")
-        assert book.words("rules.to-receiving") in lost[2]
+        assert book.words("rules.to-receiving") in lost[3]
 
 
 def test_a_card_names_what_is_of_plastic_and_says_nothing_of_steel(english: Handbook, example: Practice) -> None:
@@ -654,15 +690,14 @@ def test_a_card_names_what_is_of_plastic_and_says_nothing_of_steel(english: Hand
     assert named == {"Cheek retractor", "Band seater"}
 
 
-#: Rules among the steps that say who decides, and that say what is written down.
-SAY_WHO = {"hold-load", "wash-test-stop"}
-SAY_WHAT_IS_WRITTEN = {"none-unwrapped"}
+#: Rules among the steps that say who decides.
+SAY_WHO = {"tell-lead", "wash-test-stop"}
 #: The forms of "never" and of the line that ends an answer.
 NEVER = {
     "en": r"\b([Nn]ever|[Nn]obody (uses|takes)|[Dd]o not|[Nn]o (pack|bleach|ice|aluminium)"
     r"|[Nn]othing (from|out|into|dirty|but))\b",
     "es": r"\b([Nn]unca|[Nn]adie (la usa|toma)|[Nn]o (lo|la|use|empaque|cargue|saque|exprima)|[Nn]i hielo|[Ss]olo quien"
-    r"|[Nn]ada de|[Aa] mano, solo)\b",
+    r"|[Nn]ada (de|sucio)|[Aa] mano, solo)\b",
 }
 DONE = {"en": "Done when ", "es": "Listo cuando "}
 
@@ -676,7 +711,7 @@ def test_whatever_went_wrong_its_answer_says_who_decides_and_what_is_written_whe
         who = [rule for rule in beside if rule.startswith("decides-")]
         where = [rule for rule in beside if rule.startswith("writes-")]
         assert len(who) == 1 or (not who and SAY_WHO & set(steps)), answer.title
-        assert len(where) == 1 or (not where and SAY_WHAT_IS_WRITTEN & set(steps)), answer.title
+        assert len(where) == 1, answer.title
         assert len(MARK.findall(answer.done)) == 1 and answer.done.startswith("⟦done-"), answer.title
 
 

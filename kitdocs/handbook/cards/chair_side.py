@@ -19,7 +19,7 @@ _MISHAPS: Mapping[str, int] = MappingProxyType(
         "bad-pack": 2,
         "external-unchanged": 2,
         "internal-unchanged": 2,
-        "broken": 1,
+        "broken": 2,
         "missing": 2,
     }
 )
@@ -53,7 +53,7 @@ def chair_side(brief: Brief) -> Card:
 _ALSO: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "external-unchanged": ("take-other",),  # None of the load that is held.
-        "missing": ("missing-close",),
+        "missing": ("missing-close", "tell-room"),
     }
 )
 

@@ -17,7 +17,7 @@ from kitdocs.handbook.rules.triggers import TRIGGERS
 #: Triggers whose steps fill a card of their own, at the spares or at the sterilizers: how many of them stand here, too,
 #: and the rule that sends there.
 _ELSEWHERE: Mapping[str, tuple[int, str]] = MappingProxyType(
-    {"damaged": (2, "damaged-by-card"), "spore-positive": (3, "spore-by-card")}
+    {"damaged": (2, "damaged-by-card"), "spore-positive": (4, "spore-by-card")}
 )
 
 #: What stands in the first step of a trigger on this card, which holds the other one, too.
@@ -48,10 +48,10 @@ def _blocks(brief: Brief) -> Iterator[Block]:
     for group, triggers in groupby(asked, key=lambda trigger: trigger.group):
         yield Heading(text=brief.words(f"card.mishaps.group.{group}"), level=1)
         for trigger in triggers:
-            yield looked_up(brief, _here(trigger))
+            yield looked_up(brief, on_the_card(trigger))
 
 
-def _here(trigger: Trigger) -> Trigger:
+def on_the_card(trigger: Trigger) -> Trigger:
     """Return a trigger as it stands on this card."""
     most, card = _ELSEWHERE.get(trigger.id, (len(trigger.steps), ""))
     first, *steps = trigger.steps[:most]

@@ -92,7 +92,7 @@ def pack_caution(brief: Brief) -> Caution:
 
 def hurt_caution(brief: Brief) -> Caution:
     """Return what to do at once after a stick, a cut or a splash."""
-    return trigger_caution(brief, "hurt", 3)
+    return trigger_caution(brief, "hurt", 4)
 
 
 def hazard_caution(brief: Brief, hazard: str, *rules: str) -> Caution:

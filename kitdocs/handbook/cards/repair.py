@@ -11,16 +11,16 @@ from kitdocs.handbook.pictures import tip_of
 from kitdocs.handbook.rules.quote import rule_steps, rule_text, trigger_caution, trigger_steps, trigger_title
 from kitdocs.handbook.rules.triggers import TRIGGERS
 
-_SUM = ("damaged-order",)
+_HERE = ("damaged-by-card",)
 
 
 def repair(brief: Brief) -> Card:
     """Return how a damaged instrument is cleaned, tagged and replaced, so that the set is whole."""
     words, where = brief.words, spares_place(brief)
-    broken = trigger_steps(brief, "broken")
-    # One step sums the others up; on this card it is the subtitle.
-    detailed = [step for step in TRIGGERS["damaged"].steps if step != _SUM]
-    steps = rule_steps(brief, trigger_title(brief, "damaged"), detailed)
+    # The step that sends to this card is left out on it.
+    parts = [step for step in TRIGGERS["broken"].steps if step != _HERE]
+    broken = rule_steps(brief, trigger_title(brief, "broken"), parts)
+    steps = trigger_steps(brief, "damaged")
     none = trigger_caution(brief, "no-spare")
     kept = _kept(brief, where)
     front: tuple[Block, ...] = (broken, steps, none, kept) if kept else (broken, steps, none)
@@ -28,7 +28,7 @@ def repair(brief: Brief) -> Card:
         id="repair",
         kind="repair",
         title=words("card.guide.repair"),
-        subtitle=rule_text(brief, *_SUM),
+        subtitle=rule_text(brief, "damaged-order"),
         section=words("card.section.room"),
         hangs=words("card.hangs.bench"),
         place="bench",

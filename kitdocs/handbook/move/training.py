@@ -87,9 +87,9 @@ def _assistant(move: Move) -> Iterator[Row]:
     yield _ruled(move, "chair-side", "flush-lines", "bur-out", "single-use", "wipe-cement")
     opened = open_rules(move.brief, practice.instruments)
     yield _ruled(move, f"t/{busiest(move)}", "back-in-place", *opened)
-    yield _stopped(move, "damaged", 1, "repair")
+    yield _stopped(move, "damaged", 2, "repair")
     yield _stopped(move, "broken", 1, "chair-side")
-    yield _stopped(move, "missing", 2, "chair-side", after=("missing-close",))
+    yield _stopped(move, "missing", 2, "chair-side", after=("missing-close", "tell-room"))
     yield _ruled(move, "chair-side", *KEEP_MOIST, "carry-covered", "hands-after")
     yield show("lacking", "move/first-week")
 
@@ -159,7 +159,7 @@ def _temporary(move: Move) -> Iterator[Row]:
         yield _pictured(move, bring, f"r/{chair}", brief.chair(chair), chair_mark_of(brief, chair))
     yield _ruled(move, "first-day", "cool-first")
     yield group("stop")
-    yield _stopped(move, "damaged", 2, "repair")
+    yield _stopped(move, "damaged", 2, "repair", after=("damaged-order",))
     yield _stopped(move, "broken", 1)
     yield _stopped(move, "bad-pack", 1)
     yield _ruled(move, "first-day", "never-guess", "start-nothing")
@@ -222,10 +222,11 @@ def _tag(move: Move) -> Row:
     """Return the row on damaged instruments, with the one that is most often away for repair as its example."""
     away = spares(move.brief)
     if not away:
-        return _stopped(move, "damaged", 2, "repair")
+        return _stopped(move, "damaged", 2, "repair", after=("damaged-order",))
     dullest = max(away, key=lambda instrument: away[instrument])
     name = move.brief.instrument(dullest)
-    return _pictured(move, trigger_line(move.brief, "damaged"), "repair", name, tip_of(move.brief, dullest))
+    text = f"{trigger_line(move.brief, 'damaged')} {rule_text(move.brief, 'damaged-order')}"
+    return _pictured(move, text, "repair", name, tip_of(move.brief, dullest))
 
 
 def _machines(move: Move, area: str) -> Iterator[tuple[str, str]]:
