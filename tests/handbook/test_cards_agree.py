@@ -95,14 +95,14 @@ def test_a_load_is_held_in_the_same_words_and_the_lead_is_told(example_handbooks
         for held, told in (("hold-load", "tell-lead"), ("hold-if-several", "tell-if-held")):
             assert hold in book.words.sentences[f"rules.{held}"], (book.language, held)
             assert tell in book.words.sentences[f"rules.{told}"], (book.language, told)
-    for trigger, held, told in (
-        ("external-unchanged", ("hold-load",), ("tell-lead",)),
-        ("internal-unchanged", ("hold-load",), ("tell-lead",)),
-        ("wet-load", ("hold-if-several",), ("tell-if-held",)),
-        ("label-lost", ("hold-if-several",), ("tell-if-held",)),
+    for trigger, before, after in (
+        ("external-unchanged", "hold-load", "tell-lead"),
+        ("internal-unchanged", "hold-load", "tell-lead"),
+        ("wet-load", "hold-if-several", "tell-if-held"),
+        ("label-lost", "hold-if-several", "tell-if-held"),
     ):
         steps = TRIGGERS[trigger].steps
-        assert steps[steps.index(held) + 1] == told, trigger
+        assert steps[steps.index((before,)) + 1] == (after,), trigger
 
 
 def test_wherever_an_internal_indicator_is_read_the_rest_of_the_load_is_held(by_rule: Handbook) -> None:

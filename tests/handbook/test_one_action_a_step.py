@@ -130,13 +130,12 @@ def test_each_step_is_short_and_each_answer_says_when_it_is_done(language: str) 
     pictured, longest = MOST_WORDS[language]
     for trigger, step in told(language):
         assert len(step.split()) <= longest, (trigger, step)
-    for trigger in TRIGGERS.values():
-        if trigger.done:
-            for step in on_the_card(trigger).steps:
-                assert len(" ".join(said[f"rules.{rule}"] for rule in step).split()) <= pictured, (trigger.id, step)
-        if trigger.done:
-            done = said[f"rules.{trigger.done}"]
-            assert done.startswith(DONE[language]), trigger.id
+    for answer in TRIGGERS.values():
+        if answer.done:
+            for rules in on_the_card(answer).steps:
+                assert len(" ".join(said[f"rules.{rule}"] for rule in rules).split()) <= pictured, (answer.id, rules)
+            done = said[f"rules.{answer.done}"]
+            assert done.startswith(DONE[language]), answer.id
             assert actions(language, done) == [], done
 
 
