@@ -55,7 +55,7 @@ Symbol = Literal[
 ]
 SYMBOL_MM = 20.0
 SYMBOL_LINES = 1.5
-"""Symbols are printed about 12 mm wide: their lines are drawn this much heavier."""
+"""Symbols are printed 11 mm wide and more: their lines are drawn this much heavier."""
 
 
 def symbol(name: Symbol) -> Drawing:
