@@ -85,6 +85,8 @@ class Told:
 
     def shares(self, amounts: list[tuple[str, int]]) -> str:
         """Return how many for whom: ``North: 4; South: 2``."""
-        listed = "; ".join(f"{self.practice(name)}: {pieces}" for name, pieces in amounts[:_MOST_NAMED])
+        each = (Joined((self.practice(name), str(pieces)), ": ") for name, pieces in amounts[:_MOST_NAMED])
+        listed = self.words.say(Joined(tuple(each), "; "))
         more = len(amounts) - _MOST_NAMED
-        return f"{listed}; {self.words.count('group.order.others', more)}" if more > 0 else listed
+        others = self.words.count("group.order.others", more)
+        return self.words.say(Joined((listed, others), "; ")) if more > 0 else listed

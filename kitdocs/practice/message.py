@@ -15,7 +15,7 @@ from decimal import Decimal
 from typing import TypeAlias
 
 from kitdocs.practice.numbers import fixed, hours_and_minutes, money, percent, plain
-from kitdocs.practice.sentences import plural_form, shipped_sentences
+from kitdocs.practice.sentences import plural_form, shipped_sentences, sign_between
 from kitdocs.practice.values import Text, clock_text
 from kitdocs.practice.values import text as as_text
 
@@ -131,5 +131,5 @@ def said(value: Value, sentences: Mapping[str, str], language: str) -> str:
         case Joined(parts, by):
             *most, last = [say(part) for part in parts] or [""]
             listed = f"{', '.join(most)} {sentences['card.and']} {last}" if most else last
-            text = by.join([*most, last]) if by else listed
+            text = sign_between(by, language).join([*most, last]) if by else listed
     return text

@@ -57,6 +57,24 @@ def plural_forms(language: str) -> Mapping[str, tuple[int, ...]]:
     return MappingProxyType({form: tuple(found[form][:4]) for form in FORMS if form in found})
 
 
+#: These languages write a noun with a capital letter wherever it stands.
+_NOUNS_BEGIN_LARGE = frozenset({"de", "lb"})
+#: French parts these signs from the word before them.
+_SET_APART = {"fr": ";:!?"}
+
+
+def within_sentence(name: str, language: str) -> str:
+    """Return a name as it stands within a sentence; an abbreviation stays as it is."""
+    if language in _NOUNS_BEGIN_LARGE or name[:2].isupper():
+        return name
+    return name[:1].lower() + name[1:]
+
+
+def sign_between(sign: str, language: str) -> str:
+    """Return a sign between two parts of a line, as the language sets it: ``; ``, with a space before in French."""
+    return f"\u00a0{sign}" if sign[:1] in _SET_APART.get(language, ()) and sign else sign
+
+
 def in_latin_letters(language: str) -> bool:
     """Whether the language is mostly written in Latin letters, by the likely subtags of CLDR."""
     likely = get_global("likely_subtags").get(language, "")

@@ -11,7 +11,7 @@ from kitdocs.practice.codes import look_alike
 from kitdocs.practice.kinds import SetMark
 from kitdocs.practice.message import Message, message, said
 from kitdocs.practice.model import InstrumentSet, Pouch, Practice
-from kitdocs.practice.sentences import shipped_sentences
+from kitdocs.practice.sentences import shipped_sentences, within_sentence
 from kitdocs.practice.store_places import codes_of_places, store_places
 from kitdocs.practice.values import Text, as_id
 from kitdocs.proposing.design import Design, PouchKind, SetKind
@@ -139,16 +139,13 @@ class _Names:
         begun = {one: said[:1].upper() + said[1:] for one, said in words.items()}
         return Text(plain=begun[self._languages[0]]) if text.plain else Text(by_language=tuple(begun.items()))
 
-    @staticmethod
-    def _lower(name: Text) -> Text:
-        """A name as it stands within a sentence; an abbreviation stays as it is."""
-
-        def lower(text: str) -> str:
-            return text if text[:2].isupper() else text[:1].lower() + text[1:]
-
+    def _lower(self, name: Text) -> Text:
+        """A name as it stands within a sentence."""
         if name.plain:
-            return Text(plain=lower(name.plain))
-        return Text(by_language=tuple((language, lower(text)) for language, text in name.by_language))
+            return Text(plain=within_sentence(name.plain, self._languages[0]))
+        return Text(
+            by_language=tuple((language, within_sentence(text, language)) for language, text in name.by_language)
+        )
 
     def _code(self, name: Text) -> str:
         """Return two letters of a name, the first of them its first; any others, where those are taken."""

@@ -165,7 +165,7 @@ def _when(brief: Brief, record: Procedure) -> str:
         parts.append(words("report.start.own-no-shows", share=Share(record.no_shows)))
     if record.overrun:
         parts.append(words.say(_overrun("report.start.own-overrun", record.overrun)))
-    return "; ".join(parts)
+    return words.say(Joined(tuple(parts), "; "))
 
 
 def _time(words: MessageCatalog, when: Window, share: float) -> str:

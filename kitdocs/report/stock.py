@@ -12,7 +12,7 @@ from kitdocs.handbook.layout import table
 from kitdocs.planning.day.promise import Firmness
 from kitdocs.planning.day.stock import Stock
 from kitdocs.planning.day.timeline import TimelineBand
-from kitdocs.practice.message import Clock, Share, counted
+from kitdocs.practice.message import Clock, Joined, Share, counted
 from kitdocs.practice.numbers import hours_and_minutes
 from kitdocs.report.layout import HALF_MM, NARROW_MM, NOTHING, chart, report_card, with_reason
 
@@ -58,7 +58,7 @@ def _one_fewer(brief: Brief, count: int, firmness: Firmness) -> str:
         return ""
     of_100 = int(100 * firmness.one_fewer.share + 1e-9)
     fewer = brief.words("report.stock.fewer", n=of_100, fewer=count - 1)
-    return fewer if firmness.firm else f"{fewer}; {brief.words('report.stock.not-firm')}"
+    return fewer if firmness.firm else brief.words.say(Joined((fewer, brief.words("report.stock.not-firm")), "; "))
 
 
 def out_card(brief: Brief) -> Card:

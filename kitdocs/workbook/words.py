@@ -5,6 +5,7 @@ from __future__ import annotations
 from babel import Locale
 
 from kitdocs.document.catalog import MessageCatalog
+from kitdocs.practice.sentences import is_language, within_sentence
 from kitdocs.workbook.columns import SheetColumn
 from kitdocs.workbook.sheets import WorkbookSheet
 from kitdocs.workbook.texts import file_of
@@ -24,19 +25,15 @@ def tab(sheet: WorkbookSheet, words: MessageCatalog) -> str:
 
 def heading(column: SheetColumn, words: MessageCatalog) -> str:
     """Return a column's heading: ``Repair: days away``, ``Name (English)``."""
-    fields = column.path[:-1] if column.kind == "text" and len(column.path[-1]) in (2, 3) else column.path
+    fields = column.path[:-1] if column.kind == "text" and is_language(column.path[-1]) else column.path
     said = ""
     for holder, field in zip(("", *fields), fields, strict=False):
         own = words.sentences.get(f"workbook.heading.{named((holder, field))}")
         own = own or words(f"workbook.heading.{named((field,))}")
-        said = words("workbook.within", part=said, heading=_lower(own)) if said else own
+        said = words("workbook.within", part=said, heading=within_sentence(own, words.language)) if said else own
     if fields != column.path:
         return words("workbook.by-language", heading=said, language=_language(column.path[-1], words.language))
     return said
-
-
-def _lower(text: str) -> str:
-    return text if text[:2].isupper() else text[:1].lower() + text[1:]
 
 
 def _language(code: str, language: str) -> str:

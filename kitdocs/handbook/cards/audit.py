@@ -11,6 +11,7 @@ from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.layout import facts, table
 from kitdocs.handbook.rules.quote import RULES, rule_text
 from kitdocs.handbook.rules.rule import DOCUMENTS, Rule
+from kitdocs.practice.message import Joined
 
 #: Common practice, no source: a list of effective pages names each sheet with its edition, so that a manual can be
 #: checked; here it is in the order in which a walk from the entrance meets the places.
@@ -74,11 +75,11 @@ def source_text(brief: Brief, rule: Rule) -> str:
     """Return where a rule comes from: ``CDC 2003, VI.F.3 (read)``; a practice's own rule has no other source."""
     if f"rules.{rule.id}" in brief.practice.words.get(brief.language, {}):
         return brief.words("rules.care.own")
-    cited = (
+    cited = tuple(
         f"{source.document}, {source.passage} ({brief.words(f'rules.care.how.{source.how}')})"
         for source in rule.sources
     )
-    return "; ".join(cited) or brief.words("rules.care.none")
+    return brief.words.say(Joined(cited, "; ")) or brief.words("rules.care.none")
 
 
 def _topics(brief: Brief) -> Iterator[Matrix]:

@@ -15,6 +15,7 @@ from kitdocs.handbook.layout import facts, steps
 from kitdocs.handbook.pictures import chair_mark_of, drawn_once, set_mark_of
 from kitdocs.handbook.rules.quote import rule_text, trigger_line
 from kitdocs.practice.kinds import AREAS, Area
+from kitdocs.practice.message import Joined
 
 #: What somebody new has to know at each station.
 STATIONS: Mapping[Area, tuple[str, ...]] = MappingProxyType(
@@ -59,7 +60,8 @@ def first_day(brief: Brief) -> Card:
 
 def whom_to_ask(brief: Brief) -> tuple[Facts, ...]:
     """Return whom to ask and where they are, by role, in a few lines; nothing where the practice names nobody."""
-    ask = [f"{brief.say(contact.who)}: {brief.say(contact.where)}" for contact in brief.practice.settings.ask]
+    named = [(brief.say(contact.who), brief.say(contact.where)) for contact in brief.practice.settings.ask]
+    ask = [brief.words.say(Joined(each, ": ")) for each in named]
     return (facts((brief.words("card.first-day.ask"), " · ".join(ask))),) if ask else ()
 
 

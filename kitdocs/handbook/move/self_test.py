@@ -11,6 +11,7 @@ from kitdocs.handbook.move.asked_at_the_chair import about_drawers, about_visits
 from kitdocs.handbook.move.asked_in_the_room import about_the_room
 from kitdocs.handbook.move.move import Move
 from kitdocs.handbook.move.question import Asked, in_turn
+from kitdocs.practice.message import Joined
 
 #: As many as stand on one sheet.
 MOST_QUESTIONS = 12
@@ -38,14 +39,14 @@ def _step(move: Move, asked: Asked) -> Step:
         text=question.text,
         picture=question.picture,
         choices=tuple(choice.text for choice in asked.choices),
-        answer=_told(asked),
+        answer=_told(move, asked),
     )
 
 
-def _told(asked: Asked) -> str:
-    return f"{asked.letter}: {asked.question.right.text}"
+def _told(move: Move, asked: Asked) -> str:
+    return move.words.say(Joined((asked.letter, asked.question.right.text), ": "))
 
 
 def _answers(move: Move, asked: tuple[Asked, ...]) -> Matrix:
-    rows = ((str(n), _told(each), move.see(each.question.card)) for n, each in enumerate(asked, 1))
+    rows = ((str(n), _told(move, each), move.see(each.question.card)) for n, each in enumerate(asked, 1))
     return table("", move.words.each("move.answers", "number", "right", "card"), rows)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple, TypeAlias
@@ -16,6 +16,15 @@ from kitdocs.document.catalog import MessageCatalog
 from kitdocs.document.purpose import Purpose
 from kitdocs.document.walk import words_in
 from kitdocs.publish.site.frame import band_class, band_of, card_page, is_of_words, names_cards, picture_file
+
+#: How plurals end, by language, and what the singular has in their place: pliers, boxes, bodies; sillones, veces;
+#: Zangen, Blätter; plateaux.
+PLURALS: Mapping[str, tuple[tuple[str, str], ...]] = {
+    "en": (("s", ""), ("es", ""), ("ies", "y")),
+    "es": (("s", ""), ("es", ""), ("ces", "z")),
+    "de": (("e", ""), ("en", ""), ("er", ""), ("n", ""), ("s", "")),
+    "fr": (("s", ""), ("x", "")),
+}
 
 #: A row: the card's id, the number of the block (and of the part of a text), the row.
 BlockPath: TypeAlias = "tuple[str | int, ...]"
@@ -69,13 +78,14 @@ def search_index(handbook: Handbook, handbooks: Sequence[Handbook]) -> bytes:
     ``k`` section, ``c`` class of its colour, ``m`` its mark, ``p`` the picture by which it is known, ``x`` all its
     words line by line, ``z`` whether it only repeats what others say; a thing is ``n`` name, ``d`` detail, ``p``
     pictures, ``i`` its cards by number. ``o`` is what else either is called, in other languages or by a synonym.
-    ``small`` are the words that mean nothing beside others.
+    ``small`` are the words that mean nothing beside others, ``plurals`` their endings with what a singular has.
     """
     others = [book for book in handbooks if book.language != handbook.language]
     number = {card.id: place for place, card in enumerate(handbook.cards)}
     elsewhere = [(book.words, _names_by_place(book)) for book in others]
     index = {
         "small": sorted({word.strip() for book in handbooks for word in folded(book.words("lookup.small")).split(",")}),
+        "plurals": sorted({pair for book in handbooks for pair in PLURALS.get(book.language, ())}),
         "answers": list(_told_answers(handbook, others)),
         "cards": [_card(handbook, card, others) for card in handbook.cards],
         "things": [
@@ -241,7 +251,8 @@ def _said(cell: Cell) -> str:
 def folded(text: str) -> str:
     """Return the text without accents and capitals, as the search compares it: ``basica`` for ``Básica``."""
     apart = unicodedata.normalize("NFD", text)
-    return "".join(letter for letter in apart if not unicodedata.combining(letter)).casefold()
+    plain = "".join(letter for letter in apart if not unicodedata.combining(letter)).casefold()
+    return plain.replace("œ", "oe").replace("æ", "ae")
 
 
 def other_names(words: MessageCatalog, names: Iterable[str]) -> set[str]:
@@ -253,7 +264,8 @@ def other_names(words: MessageCatalog, names: Iterable[str]) -> set[str]:
     found: set[str] = set()
     for group in words.part("synonyms"):
         members = _members(words(f"synonyms.{group}"))
-        named = {member for member in members if any(_contains(member).search(name) for name in folded_names)}
+        endings = tuple(ending for ending, instead in PLURALS.get(words.language, ()) if not instead)
+        named = {member for member in members if any(_contains(member, endings).search(name) for name in folded_names)}
         if named:
             found.update(set(members) - named)
     return found
@@ -265,5 +277,5 @@ def _members(listed: str) -> tuple[str, ...]:
 
 
 @cache
-def _contains(member: str) -> re.Pattern[str]:
-    return re.compile(rf"\b{re.escape(folded(member))}(s|es)?\b")
+def _contains(member: str, endings: tuple[str, ...]) -> re.Pattern[str]:
+    return re.compile(rf"\b{re.escape(folded(member))}(?:{'|'.join(endings)})?\b")

@@ -5,7 +5,7 @@
 
 (() => {
   const { root, say, count, element } = self.kitdocs;
-  const { answers, cards, things } = self.KITDOCS_INDEX;
+  const { answers, cards, things, plurals } = self.KITDOCS_INDEX;
   const small = new Set(self.KITDOCS_INDEX.small);
   const MOST = 40;
   const FEW = 4; // places that are named at once; more are folded away
@@ -18,7 +18,8 @@
   const otherwise = document.querySelector("[data-unless-found]");
 
   // How far a typed word is from a word that is known: 0 when it begins it, else the slips between the two.
-  const folded = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
+  const folded = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase()
+    .replaceAll("ß", "ss").replaceAll("œ", "oe").replaceAll("æ", "ae");
   const wordsOf = (text) => folded(text).match(/[\p{L}\p{N}]+/gu) || [];
 
   // What a name is when the gaps between its words are not typed: birdbeak, beakplier, birdbeakplier.
@@ -28,10 +29,9 @@
     return words.length > 2 ? [...joined, words.join("")] : joined;
   }
 
-  // What a typed word may be when it is a plural, in English or in Spanish: pliers, boxes, bodies, sillones, veces.
+  // What a typed word may be when it is a plural, in the languages of the handbook: pliers, bodies, sillones, Zangen.
   function singulars(typed) {
-    const endings = [["s", ""], ["es", ""], ["ies", "y"], ["ces", "z"]];
-    return endings
+    return plurals
       .filter(([end]) => typed.length > end.length + 2 && typed.endsWith(end))
       .map(([end, instead]) => typed.slice(0, -end.length) + instead);
   }
