@@ -155,7 +155,7 @@ def test_content_of_a_folder_is_every_file_that_is_read(tmp_path: Path) -> None:
     (folder / "out").mkdir()
     (folder / "out" / "index.html").write_text("a handbook inside its practice folder")
     assert {path: digest for path, digest in content_of(folder).items() if path != "out"} == before
-    for name in ("pages/notes.md", "photos/mirror.jpg", "printed/2026-11-26-abcde.yaml", "words.fr.yaml"):
+    for name in ("pages/notes.md", "photos/mirror.jpg", "printed/2026-11-26-abcde.yaml", "words.it.yaml"):
         (folder / name).parent.mkdir(exist_ok=True)
         (folder / name).write_text("new")
         assert content_of(folder) != before

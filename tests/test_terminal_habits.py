@@ -45,7 +45,7 @@ def here(ask: Ask, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         (("plan",), 0),
         (("printed", "--date", "2026-11-25"), 0),
         (("changes",), 4),
-        (("words", "fr"), 0),
+        (("words", "it"), 0),
     ],
 )
 def test_without_a_folder_the_current_one_is_meant(
@@ -53,10 +53,10 @@ def test_without_a_folder_the_current_one_is_meant(
 ) -> None:
     unnamed = ask(*arguments)
     assert unnamed.status == status
-    for written in [*here.glob("words.fr.yaml"), *here.glob("printed/*")]:
+    for written in [*here.glob("words.it.yaml"), *here.glob("printed/*")]:
         written.unlink()
     folder = (".",) if arguments[0] != "words" else ()
-    named = ask(arguments[0], ".", *arguments[1:]) if folder else ask("words", ".", "fr")
+    named = ask(arguments[0], ".", *arguments[1:]) if folder else ask("words", ".", "it")
     assert (named.status, named.out) == (status, unnamed.out)
 
 
@@ -85,7 +85,7 @@ def test_a_current_folder_that_is_no_practice_is_told(
 
 @pytest.mark.parametrize("quiet", ["--quiet", "-q"])
 def test_quiet_says_nothing_where_nothing_is_wrong(ask: Ask, here: Path, quiet: str) -> None:
-    for command in (("check",), ("words", "fr"), ("start", here.parent / "another")):
+    for command in (("check",), ("words", "it"), ("start", here.parent / "another")):
         run = ask(*command, quiet)
         assert (run.status, run.out, run.err) == (0, "", ""), command
 

@@ -64,14 +64,12 @@ class Vocabulary:
         self._weak = frozenset(map(plain_words, weak))
         first = _fields_by_word(fields)
         by_language = {language: _fields_by_word(each) for language, each in (others or {}).items()}
-        #: What a word means only where the sheet is of that language: it is another field elsewhere.
+        self._field_of = {**of_one_meaning(pair for each in by_language.values() for pair in each.items()), **first}
+        #: What a word means only where the sheet is of that language: it is another field, or nobody's, elsewhere.
         self._only_in = {
-            language: {word: field for word, field in each.items() if first.get(word, field) != field}
+            language: {word: field for word, field in each.items() if self._field_of.get(word) != field}
             for language, each in by_language.items()
         }
-        added = of_one_meaning(pair for each in by_language.values() for pair in each.items())
-        self._field_of = {**added, **first}
-        #: Words that no other language has: where they stand, the sheet is of that language.
         use = Counter(word for each in (first, *by_language.values()) for word in each)
         self._telling = {language: {word for word in each if use[word] == 1} for language, each in by_language.items()}
         self._first = {word for word in first if use[word] == 1}

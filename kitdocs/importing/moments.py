@@ -1,7 +1,7 @@
 """Dates and times of day as lists hold them, in whatever form: a column decides together what its dates mean.
 
 A date is read from a date, the number that a spreadsheet keeps for one, ISO 8601, figures in any order with `/`, `-` or
-`.`, and the names of months in the languages that kitdocs speaks (Unicode CLDR). `11/26/2026` says itself which is
+`.`, and the names of months in the languages that lists are read in (Unicode CLDR). `11/26/2026` says itself which is
 the month; `03/04/2026` does not: then the other dates of the column say it, and where none does, a person must.
 """
 
@@ -18,9 +18,8 @@ from zoneinfo import ZoneInfo
 from babel.dates import get_month_names
 
 from kitdocs.importing.grids import CellValue
-from kitdocs.importing.vocabulary import folded, of_one_meaning
+from kitdocs.importing.vocabulary import folded, of_one_meaning, read_languages
 from kitdocs.practice import quantities
-from kitdocs.shipped import shipped_languages
 
 Order = Literal["mdy", "dmy"]
 
@@ -62,7 +61,7 @@ class Moment:
 def _months() -> Mapping[str, int]:
     names = of_one_meaning(
         (folded(name).rstrip("."), number)
-        for language in shipped_languages()
+        for language in read_languages()
         for width in ("wide", "abbreviated")
         for context in ("format", "stand-alone")
         for number, name in get_month_names(width, context, language).items()

@@ -64,6 +64,11 @@ def in_other_languages() -> Mapping[str, Mapping[str, Any]]:
     return MappingProxyType({path.stem: yaml.safe_load(path.read_text("utf-8")) for path in files})
 
 
+def read_languages() -> tuple[str, ...]:
+    """Return the languages that lists are read in."""
+    return ("en", "es", *in_other_languages())
+
+
 def other_words(*keys: str) -> list[str]:
     """Return the words that the other languages have at a place of their files, one after the other, folded."""
     found: list[str] = []

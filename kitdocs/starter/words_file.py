@@ -53,7 +53,7 @@ def write_words(
     folder = Path(folder)
     if not is_language(language):
         raise KitdocsError(
-            f"'{language}' is no language that kitdocs can count in; a code is meant, as in fr for French"
+            f"'{language}' is no language that kitdocs can count in; a code is meant, as in it for Italian"
         )
     if not folder.is_dir():
         raise KitdocsError(f"there is no folder {folder}")

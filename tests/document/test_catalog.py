@@ -39,7 +39,7 @@ def shifted(sentence: str) -> str:
 @pytest.fixture(scope="module")
 def mechanical(example: Practice) -> Practice:
     """The example with a third language, whose words were made from the file that the command writes."""
-    file = yaml.safe_load(words_text("fr"))
+    file = yaml.safe_load(words_text("it"))
     sentences: dict[str, str] = {}
 
     def fill(prefix: str, tree: dict[str, object]) -> None:
@@ -49,17 +49,17 @@ def mechanical(example: Practice) -> Practice:
                 fill(f"{key}.", part)
             else:
                 assert part is None, "the file leaves every sentence to be written"
-                sentences[key] = shifted(wanted("fr")[key])
+                sentences[key] = shifted(wanted("it")[key])
 
     fill("", file)
-    assert set(sentences) == set(wanted("fr"))
-    settings = example.settings.model_copy(update={"languages": ("en", "es", "fr")})
-    return dataclasses.replace(example, settings=settings, words={"fr": sentences})
+    assert set(sentences) == set(wanted("it"))
+    settings = example.settings.model_copy(update={"languages": ("en", "es", "it")})
+    return dataclasses.replace(example, settings=settings, words={"it": sentences})
 
 
 @pytest.fixture(scope="module")
 def third(mechanical: Practice, example_plan: Plan) -> Handbook:
-    return make_handbook(mechanical, example_plan, "fr")
+    return make_handbook(mechanical, example_plan, "it")
 
 
 @pytest.fixture(scope="module")
@@ -84,7 +84,7 @@ def test_a_language_of_the_practices_own_has_every_page_and_no_english_sentence_
     assert len(pages) > len(three[2].cards)
     found = {}
     for path, page in pages.items():
-        assert '<html lang="fr"' in page
+        assert '<html lang="it"' in page
         text = html.unescape(re.sub(r"<[^>]*>", "\n", page))
         lines = {" ".join(line.split()) for line in text.splitlines()}
         if not path.startswith("fr/pages/"):  # the practice's own prose
@@ -103,10 +103,10 @@ def _names(practice: Practice) -> list[object]:
 def test_the_names_of_plain_colours_are_words_of_the_language(
     mechanical: Practice, example_plan: Plan, example_handbooks: tuple[Handbook, ...]
 ) -> None:
-    only_french = mechanical.settings.model_copy(update={"languages": ("fr",)})
+    only_italian = mechanical.settings.model_copy(update={"languages": ("it",)})
     books = (
         *example_handbooks,
-        *cards_of_fixed_size(dataclasses.replace(mechanical, settings=only_french), example_plan),
+        *cards_of_fixed_size(dataclasses.replace(mechanical, settings=only_italian), example_plan),
     )
     names = [{card.subtitle for card in book.cards if card.kind == "refill-chair"} for book in books]
     assert "Teal" in names[0] and "Turquesa" in names[1] and shifted("teal").title() in names[2]
@@ -165,7 +165,7 @@ def test_a_language_of_the_practices_own_is_printed_without_an_english_sentence_
 ) -> None:
     pdf = REFILL_CARDS.render(Rendering(three[2]))
     with pikepdf.open(io.BytesIO(pdf)) as opened:
-        assert str(opened.Root.Lang) == "fr"
+        assert str(opened.Root.Lang) == "it"
     english = [
         sentence
         for sentence in shipped_sentences("en").values()

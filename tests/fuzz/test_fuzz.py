@@ -52,7 +52,7 @@ HEAVY: dict[str, tuple[str, Callable[[], str]]] = {
     "4,900 shapes in a drawing": ("drawings/mirror.svg", lambda: SVG + '<path d="M0 0H9" style="fill:red"/>' * 4900),
     "900,000 digits in a drawing": ("drawings/mirror.svg", lambda: SVG + f'<path d="{"1" * 900_000}!"/></svg>'),
     "300,000 classes in a drawing": ("drawings/mirror.svg", lambda: SVG + "<style>" + ".a," * 300_000 + "{}</style>"),
-    "60,000 sentences": ("words.fr.yaml", lambda: "".join(f"k{n}: x\n" for n in range(60_000))),
+    "60,000 sentences": ("words.it.yaml", lambda: "".join(f"k{n}: x\n" for n in range(60_000))),
 }
 #: Reads the second folder, to load what any folder needs, then the first; prints what the first and the process took.
 _READ = (

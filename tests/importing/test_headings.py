@@ -1,4 +1,4 @@
-"""The row that holds the headings, found under titles and blank lines, in English and Spanish."""
+"""The row that holds the headings, found under titles and blank lines, in several languages."""
 
 from __future__ import annotations
 
@@ -103,3 +103,39 @@ def test_a_list_of_patients_is_none_of_the_lists_of_things(head: list[str]) -> N
     grid = grid_of("export.csv", "", rows)
     scores = {kind.name: kind.score(grid, Known()) for kind in kinds_of_list() if kind.name in kinds}
     assert scores == dict.fromkeys(kinds, 0.0)
+
+
+SEVERAL = Vocabulary(
+    {"name": ["instrument", "nombre"], "stock": ["quantity", "cantidad"], "price": ["price", "precio"]},
+    others={
+        "fr": {
+            "name": ["nom", "instrument"],
+            "stock": ["nombre", "quantité"],
+            "away": ["en réparation"],
+            "kind": ["art"],
+        },
+        "de": {"name": ["bezeichnung"], "stock": ["anzahl"], "reference": ["art"]},
+    },
+)
+
+
+@pytest.mark.parametrize(
+    ("headings", "fields"),
+    [
+        (["Instrument", "Nombre", "En réparation"], {"name": 1, "stock": 2, "away": 3}),
+        (["Nom", "Nombre"], {"name": 1, "stock": 2}),
+        (["Nombre", "Cantidad", "Precio"], {"name": 1, "stock": 2, "price": 3}),
+        (["Nombre", "Precio"], {"name": 1, "price": 2}),  # nothing says that it is French
+        (["Bezeichnung", "Anzahl"], {"name": 1, "stock": 2}),
+    ],
+)
+def test_a_heading_that_two_languages_use_differently_is_read_by_its_neighbours(
+    headings: list[CellValue], fields: dict[str, int]
+) -> None:
+    head = head_of(grid_of("a.csv", "", [headings, ["x"] * len(headings)]), SEVERAL)
+    assert head and dict(head.columns) == fields
+
+
+def test_what_only_further_languages_have_and_use_differently_is_nobodys_without_a_neighbour() -> None:
+    assert SEVERAL.meant("Art") is None
+    assert SEVERAL.meant("Art", "fr") == ColumnHeading("kind", "", 1.0)

@@ -1,4 +1,4 @@
-"""Dates and times of columns, in forms that CLDR names for English and Spanish, and as spreadsheets keep them.
+"""Dates and times of columns, in forms that CLDR names for our languages, and as spreadsheets keep them.
 
 Serial numbers against openpyxl; localized forms are written by babel.
 """
@@ -17,7 +17,7 @@ from kitdocs.importing.moments import Moment, minutes_of, moment_of, needs_order
 
 DAYS = st.dates(date(2001, 1, 1), date(2099, 12, 31))
 MINUTES = st.integers(0, 24 * 60 - 1)
-ORDER = {"en_US": "mdy", "en_GB": "dmy", "es": "dmy", "es_MX": "dmy", "es_US": "dmy"}
+ORDER = {"en_US": "mdy", "en_GB": "dmy", "es": "dmy", "es_MX": "dmy", "es_US": "dmy", "de": "dmy", "fr": "dmy"}
 
 
 @given(DAYS, st.sampled_from(sorted(ORDER)), st.sampled_from(["short", "medium", "long", "full"]))
@@ -39,7 +39,7 @@ def test_what_a_spreadsheet_keeps_comes_back(day: date, minute: int) -> None:
     assert found and round(found[0]) == minute
 
 
-@given(st.integers(0, 23), st.integers(0, 59), st.sampled_from(["en_US", "en_GB", "es", "es_MX", "es_CO"]))
+@given(st.integers(0, 23), st.integers(0, 59), st.sampled_from(["en_US", "en_GB", "es", "es_MX", "es_CO", "de", "fr"]))
 def test_times_as_cldr_writes_them_come_back(hour: int, minute: int, locale: str) -> None:
     for form in ("short", "medium"):
         text = format_time(time(hour, minute), form, locale=locale)

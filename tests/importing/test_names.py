@@ -32,7 +32,9 @@ def is_right(written: str, kind: str) -> bool:
     return not match.certain if kind == "?" else got(match) == kind
 
 
-@pytest.mark.parametrize(("part", "least"), [("first", 120), ("later", 60), ("last", 35)])
+@pytest.mark.parametrize(
+    ("part", "least"), [("first", 120), ("later", 60), ("last", 35), ("german", 25), ("french", 25)]
+)
 def test_of_the_spellings_of_the_trade_95_of_100_are_right(part: str, least: int) -> None:
     listed = [(written, kind) for written, kind, of in SPELLINGS if of == part]
     assert len(listed) >= least

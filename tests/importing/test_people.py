@@ -1,4 +1,4 @@
-"""Columns about patients are seen by heading or cells, in two languages; columns of things are not; no cell is said.
+"""Columns about patients are seen by heading or cells, in four languages; columns of things are not; no cell is said.
 
 The lists are ours, invented; the habits of such lists are common practice, no source.
 """
@@ -17,21 +17,39 @@ from kitdocs.shipped import shipped_folder, shipped_languages
 
 HEADINGS = {
     "name": "Patient|PatientName|patient_name|Pt.|Paciente|Nombre del paciente|First Name|LAST NAME|Apellidos|Guardian"
-    "|Responsible party|Client|Nombre y apellidos|Parent/Guardian|Patient's name|Pt #",
-    "birth-date": "DOB|D.O.B.|Date of birth|Birthdate|Fecha de nacimiento|F. Nac.|Edad|Patient age",
-    "telephone": "Phone|Home Phone|Cell|HomePhone|Teléfono|Tel.|Móvil|Patient phone|Phone 2",
-    "email": "E-mail|Email|Correo electrónico|email_address",
-    "address": "Address|Street|ZIP|Dirección|Domicilio|Código postal|C.P.",
-    "record-number": "Chart|Chart #|MRN|Patient ID|PatID|SSN|No. de expediente|Historia clínica|NHC|DNI|Insurance",
-    "personal": "Sex|Gender|Sexo|Allergies|Medical alert|School|Alergias",
-    "note": "Notes|Appointment notes|Comments|Observaciones|Notas|Comentarios",
+    "|Responsible party|Client|Nombre y apellidos|Parent/Guardian|Patient's name|Pt #"
+    "|Vorname|Nachname|Patientin|Erziehungsberechtigte|Prénom|Nom de famille|Nom du patient",
+    "birth-date": "DOB|D.O.B.|Date of birth|Birthdate|Fecha de nacimiento|F. Nac.|Edad|Patient age"
+    "|Geburtsdatum|Geb.-Datum|Date de naissance",
+    "telephone": "Phone|Home Phone|Cell|HomePhone|Teléfono|Tel.|Móvil|Patient phone|Phone 2"
+    "|Telefonnummer|Handy|Portable",
+    "email": "E-mail|Email|Correo electrónico|email_address|E-Mail-Adresse|Courriel",
+    "address": "Address|Street|ZIP|Dirección|Domicilio|Código postal|C.P.|Anschrift|PLZ|Adresse|Code postal",
+    "record-number": "Chart|Chart #|MRN|Patient ID|PatID|SSN|No. de expediente|Historia clínica|NHC|DNI|Insurance"
+    "|Patienten-Nr.|Krankenkasse|Versicherten-Nr.|Numéro de dossier|N° patient|Mutuelle",
+    "personal": "Sex|Gender|Sexo|Allergies|Medical alert|School|Alergias|Geschlecht|Allergien|Sexe",
+    "note": "Notes|Appointment notes|Comments|Observaciones|Notas|Comentarios|Bemerkung|Notizen|Remarques|Commentaire",
 }
 CELLS = {
-    "name": ["Quill, Ana", "Tern, Bo", "de la Rosa, Inés", "O'Dell, Cy", "Van der Meer, Io"],
+    "name": [
+        "Quill, Ana",
+        "Tern, Bo",
+        "de la Rosa, Inés",
+        "O'Dell, Cy",
+        "Van der Meer, Io",
+        "zur Linde, Ida",
+        "Clair, Zoé",
+    ],
     "birth-date": ["3/14/2009", "11/2/1988", "7/30/2013", "1/1/2011", "9/9/2016", "5/5/2004"],
     "telephone": ["(555) 010-0199", "555-0143", "+34 555 010 222", "555.010.0177"],
     "email": ["a.quill@mail.example", "", "bo@mail.example"],
-    "address": ["12 Harbour View Road", "7 Elm St Apt 4", "Calle Mayor 14, 2º"],
+    "address": [
+        "12 Harbour View Road",
+        "7 Elm St Apt 4",
+        "Calle Mayor 14, 2º",
+        "Lindenstraße 8",
+        "14 bis, rue des Tilleuls",
+    ],
     "record-number": [f"{100_000 + 7919 * n}" for n in range(9)],
     "note": [
         f"{who} called and will be somewhat late because of the {what}"

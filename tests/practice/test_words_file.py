@@ -45,23 +45,23 @@ def whole(language: str) -> str:
 
 
 def test_a_whole_file_adds_a_language(folder: Path) -> None:
-    (folder / "words.fr.yaml").write_text(whole("fr"), "utf-8")
+    (folder / "words.it.yaml").write_text(whole("it"), "utf-8")
     practice = read_practice(folder)
     assert [problem.rule for problem in practice.problems] == []
-    assert practice.words["fr"]["card.section.audit"] == "CURRENT CARDS"
-    assert set(practice.words["fr"]) == set(wanted("fr"))
+    assert practice.words["it"]["card.section.audit"] == "CURRENT CARDS"
+    assert set(practice.words["it"]) == set(wanted("it"))
 
 
 def test_what_is_not_translated_is_told_once_and_in_numbers(folder: Path) -> None:
-    write_words(folder, "fr")
-    every = f"{len(wanted('fr')):,}"
-    first, second, third, *_ = wanted("fr")
+    write_words(folder, "it")
+    every = f"{len(wanted('it')):,}"
+    first, second, third, *_ = wanted("it")
     (head, *_) = outcome(folder).splitlines()
-    assert head.startswith(f"words.fr.yaml:1:1: words.fr: warning (untranslated): {every} of {every} sentences")
+    assert head.startswith(f"words.it.yaml:1:1: words.it: warning (untranslated): {every} of {every} sentences")
     assert head.endswith(f" are not translated yet and are said in English: {first}, {second}, {third}, …")
     assert outcome(folder).count("not translated") == 1
-    text = whole("fr").replace('skip: "SKIP TO CONTENT"', "skip:")
-    (folder / "words.fr.yaml").write_text(text, "utf-8")
+    text = whole("it").replace('skip: "SKIP TO CONTENT"', "skip:")
+    (folder / "words.it.yaml").write_text(text, "utf-8")
     assert f"1 of {every} sentences are not translated yet and are said in English: site.skip\n" in outcome(folder)
 
 
@@ -71,30 +71,30 @@ def test_what_is_not_translated_is_said_in_english(tmp_path: Path) -> None:
     start(folder)
     settings = folder / "practice.yaml"
     settings.write_text(settings.read_text("utf-8").replace("languages: [en]", "languages: [fr, en]"), "utf-8")
-    words = {"card": {"and": "et"}, "lookup": {"instrument": {"place": {"one": "la place {places}"}}}}
-    (folder / "words.fr.yaml").write_text(json.dumps(words), "utf-8")
+    words = {"card": {"and": "e"}, "lookup": {"instrument": {"place": {"one": "la place {places}"}}}}
+    (folder / "words.it.yaml").write_text(json.dumps(words), "utf-8")
     practice = read_practice(folder)
-    french = catalog_for("fr", practice.words)
-    assert (french("card.and"), french("site.skip")) == ("et", shipped_sentences("en")["site.skip"])
-    assert french.count("lookup.instrument.place", 1, places="2") == "la place 2"
-    assert french.count("lookup.instrument.place", 2, places="1, 2") == "places 1, 2"
-    book = make_handbook(practice, make_plan(practice, days=5), "fr")
+    italian = catalog_for("it", practice.words)
+    assert (italian("card.and"), italian("site.skip")) == ("e", shipped_sentences("en")["site.skip"])
+    assert italian.count("lookup.instrument.place", 1, places="2") == "la place 2"
+    assert italian.count("lookup.instrument.place", 2, places="1, 2") == "places 1, 2"
+    book = make_handbook(practice, make_plan(practice, days=5), "it")
     assert book.card("r/chair-1").section == shipped_sentences("en")["card.section.refill"]
     assert set(wanted("es")) <= set(shipped_sentences("es"))
 
 
 def test_a_file_in_which_nothing_is_translated_yet_speaks_english(folder: Path) -> None:
-    write_words(folder, "fr")
+    write_words(folder, "it")
     practice = read_practice(folder)
     assert [problem.severity for problem in practice.problems] == ["warning"]
-    assert catalog_for("fr", practice.words)("site.skip") == shipped_sentences("en")["site.skip"]
-    with pytest.raises(KitdocsError, match="no words for the language 'fr'"):
-        catalog_for("fr", {})
+    assert catalog_for("it", practice.words)("site.skip") == shipped_sentences("en")["site.skip"]
+    with pytest.raises(KitdocsError, match="no words for the language 'it'"):
+        catalog_for("it", {})
 
 
 def test_a_sentence_that_is_wrong_is_not_called_missing_too(folder: Path) -> None:
-    text = re.sub(r'title: "Refill: .*"', 'title: "Remplir"', whole("fr"))
-    (folder / "words.fr.yaml").write_text(text, "utf-8")
+    text = re.sub(r'title: "Refill: .*"', 'title: "Riempire"', whole("it"))
+    (folder / "words.it.yaml").write_text(text, "utf-8")
     told = outcome(folder)
     assert "{chair} is missing" in told
     assert "not translated" not in told
@@ -103,7 +103,7 @@ def test_a_sentence_that_is_wrong_is_not_called_missing_too(folder: Path) -> Non
 def test_a_file_half_way_keeps_nobody_from_publishing_the_other_languages(folder: Path) -> None:
     practice = folder / "practice.yaml"
     practice.write_text(practice.read_text("utf-8").replace("[en, fr]", "[en]"), "utf-8")
-    write_words(folder, "fr")
+    write_words(folder, "it")
     assert [problem.rule for problem in read_practice(folder).problems] == ["unused-words"]
 
 
@@ -146,13 +146,13 @@ def test_the_file_has_the_forms_that_the_language_counts_in(folder: Path) -> Non
 
 
 def test_writing_again_keeps_every_sentence_that_is_there(folder: Path) -> None:
-    path = folder / "words.fr.yaml"
-    path.write_text('card:\n  and: et\n  days: {many: "{n} de jours"}\n', "utf-8")
-    written = write_words(folder, "fr")
+    path = folder / "words.it.yaml"
+    path.write_text('card:\n  and: e\n  days: {many: "{n} di giorni"}\n', "utf-8")
+    written = write_words(folder, "it")
     assert (written.all - written.missing, written.path) == (1, path)
-    assert read_words(folder, path.name, "fr").sentences == {"card.and": "et", "card.days.many": "{n} de jours"}
+    assert read_words(folder, path.name, "it").sentences == {"card.and": "e", "card.days.many": "{n} di giorni"}
     before = path.read_bytes()
-    write_words(folder, "fr")
+    write_words(folder, "it")
     assert path.read_bytes() == before
     assert not [p for p in folder.iterdir() if p.name.endswith(".new")]
 
@@ -173,11 +173,11 @@ def test_a_practice_may_add_groups_of_synonyms_and_nothing_else(folder: Path) ->
 
 
 def test_a_file_with_a_mistake_is_left_as_it_is(folder: Path) -> None:
-    path = folder / "words.fr.yaml"
-    path.write_text("card:\n  andd: et\n", "utf-8")
+    path = folder / "words.it.yaml"
+    path.write_text("card:\n  andd: e\n", "utf-8")
     with pytest.raises(KitdocsError, match=r"did you mean 'card\.and'"):
-        write_words(folder, "fr")
-    assert path.read_text("utf-8") == "card:\n  andd: et\n"
+        write_words(folder, "it")
+    assert path.read_text("utf-8") == "card:\n  andd: e\n"
 
 
 def test_of_a_language_that_kitdocs_speaks_nothing_is_missing(folder: Path) -> None:
@@ -192,18 +192,18 @@ def test_no_file_is_written_for_what_is_no_language_or_no_folder(folder: Path) -
         with pytest.raises(KitdocsError, match=f"'{re.escape(code)}' is no language"):
             write_words(folder, code)
     with pytest.raises(KitdocsError, match="no folder"):
-        write_words(folder / "nowhere", "fr")
+        write_words(folder / "nowhere", "it")
     (folder / "pages").mkdir(exist_ok=True)
     with pytest.raises(KitdocsError, match=r"holds no practice\.yaml"):
-        write_words(folder / "pages", "fr")
+        write_words(folder / "pages", "it")
     assert not list(folder.rglob("words.*"))
 
 
 def test_a_sentence_of_only_a_placeholder_without_quotes_is_told_and_stays(folder: Path) -> None:
-    path = folder / "words.fr.yaml"
+    path = folder / "words.it.yaml"
     path.write_text("card:\n  and: {n}\n", "utf-8")  # YAML takes it for a table
     with pytest.raises(KitdocsError, match="put it in quotes"):
-        write_words(folder, "fr")
+        write_words(folder, "it")
     assert path.read_text("utf-8") == "card:\n  and: {n}\n"
 
 
@@ -217,36 +217,36 @@ def test_of_a_language_in_other_letters_it_is_said_before_anybody_translates(fol
 
 def test_a_translators_program_gets_and_gives_a_po_file(folder: Path, ask: Ask, tmp_path: Path) -> None:
     """Compiled, it is read by the gettext of Python's own library, which shares nothing with babel."""
-    (folder / "words.fr.yaml").write_text("card:\n  and: et\n", "utf-8")
+    (folder / "words.it.yaml").write_text("card:\n  and: e\n", "utf-8")
     po = tmp_path / "fr.po"
-    assert ask("words", folder, "fr", "--po", po).status == 0
+    assert ask("words", folder, "it", "--po", po).status == 0
     head = po.read_text("utf-8").partition("\n\n")[0]
-    assert head.startswith("# Sentences of kitdocs in French.") and f"kitdocs {__version__}" in head
+    assert head.startswith("# Sentences of kitdocs in Italian.") and f"kitdocs {__version__}" in head
     assert not re.search(r"VERSION|ADDRESS|FULL NAME|ORGANIZATION|FIRST AUTHOR|LL@li", head)
-    catalog = read_po(io.BytesIO(po.read_bytes()), locale="fr")
+    catalog = read_po(io.BytesIO(po.read_bytes()), locale="it")
     compiled = io.BytesIO()
     write_mo(compiled, catalog)
     translations = gettext.GNUTranslations(io.BytesIO(compiled.getvalue()))
-    assert translations.pgettext("card.and", "and") == "et"
+    assert translations.pgettext("card.and", "and") == "e"
     by_key = {message.context: message for message in catalog if message.id}
-    assert {key: message.id for key, message in by_key.items()} == dict(wanted("fr"))
-    by_key["site.skip"].string = 'Aller au "contenu"'
+    assert {key: message.id for key, message in by_key.items()} == dict(wanted("it"))
+    by_key["site.skip"].string = 'Vai al "contenuto"'
     by_key["card.hangs.bench"].string = "incertain"
     by_key["card.hangs.bench"].flags.add("fuzzy")
     back = tmp_path / "back.po"
     with back.open("wb") as file:
         write_po(file, catalog)
-    assert ask("words", folder, "fr", "--from-po", back).status == 0
-    assert read_practice(folder).words["fr"] == {"card.and": "et", "site.skip": 'Aller au "contenu"'}
+    assert ask("words", folder, "it", "--from-po", back).status == 0
+    assert read_practice(folder).words["it"] == {"card.and": "e", "site.skip": 'Vai al "contenuto"'}
     first, second = tmp_path / "one.po", tmp_path / "two.po"
-    assert ask("words", folder, "fr", "--po", first).status == ask("words", folder, "fr", "--po", second).status == 0
+    assert ask("words", folder, "it", "--po", first).status == ask("words", folder, "it", "--po", second).status == 0
     assert first.read_bytes() == second.read_bytes() != po.read_bytes()
-    assert ask("words", folder, "fr", "--po", first).status == 1  # somebody may have edited it
+    assert ask("words", folder, "it", "--po", first).status == 1  # somebody may have edited it
 
 
 def test_a_po_file_with_a_mistake_changes_nothing(folder: Path, ask: Ask, tmp_path: Path) -> None:
-    words = folder / "words.fr.yaml"
-    assert ask("words", folder, "fr").status == 0
+    words = folder / "words.it.yaml"
+    assert ask("words", folder, "it").status == 0
     before = words.read_bytes()
     po = tmp_path / "fr.po"
     for text, told in (
@@ -255,10 +255,10 @@ def test_a_po_file_with_a_mistake_changes_nothing(folder: Path, ask: Ask, tmp_pa
         ("msgid nonsense\n", "no PO file"),
     ):
         po.write_text(text, "utf-8")
-        refused = ask("words", folder, "fr", "--from-po", po)
+        refused = ask("words", folder, "it", "--from-po", po)
         assert refused.status == 1 and told in refused.err
         assert words.read_bytes() == before
-    assert "cannot be read" in ask("words", folder, "fr", "--from-po", tmp_path / "none.po").err
+    assert "cannot be read" in ask("words", folder, "it", "--from-po", tmp_path / "none.po").err
 
 
 def test_a_key_is_text_even_where_it_looks_like_a_number() -> None:
@@ -266,11 +266,11 @@ def test_a_key_is_text_even_where_it_looks_like_a_number() -> None:
 
 
 def test_the_command_says_how_much_is_left_to_translate(folder: Path, ask: Ask) -> None:
-    every = len(wanted("fr"))
-    answer = ask("words", folder, "fr")
+    every = len(wanted("it"))
+    answer = ask("words", folder, "it")
     assert answer.status == 0
-    assert answer.out == f"wrote {folder / 'words.fr.yaml'}: {every} of {every} sentences left to translate\n"
-    (folder / "words.fr.yaml").write_text(whole("fr"), "utf-8")
-    assert ask("words", folder, "fr").out.endswith("words.fr.yaml: nothing left to translate\n")
+    assert answer.out == f"wrote {folder / 'words.it.yaml'}: {every} of {every} sentences left to translate\n"
+    (folder / "words.it.yaml").write_text(whole("it"), "utf-8")
+    assert ask("words", folder, "it").out.endswith("words.it.yaml: nothing left to translate\n")
     refused = ask("words", folder, "xx")
     assert refused.status == 1 and "'xx' is no language" in refused.err

@@ -36,7 +36,7 @@ class WordsFile:
 
 
 def read_words(folder: Path, name: str, language: str) -> WordsFile:
-    """What ``words.fr.yaml`` holds for ``fr``."""
+    """What ``words.it.yaml`` holds for ``it``."""
     source = read_text(folder, name, ("words", language))
     if isinstance(source, Problem):
         return WordsFile(problems=[source])
