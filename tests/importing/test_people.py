@@ -115,9 +115,7 @@ def test_columns_of_things_and_times_are_no_patients(heading: str, cells: list[s
 def sentences_about(heading: str, cells: list[str]) -> str:
     reason = looks_like_people(heading, cells)
     assert reason
-    return "\n".join(
-        said(reason.message("C"), shipped_sentences(language), language) for language in shipped_languages()
-    )
+    return "\n".join(said(reason.message("C"), shipped_sentences(language), language) for language in ("en", "es"))
 
 
 def test_the_sentence_names_the_column_in_both_languages() -> None:

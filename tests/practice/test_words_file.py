@@ -33,7 +33,7 @@ from kitdocs.version import __version__
 def folder(tmp_path: Path) -> Path:
     shutil.copytree(VALID, tmp_path, dirs_exist_ok=True)
     practice = tmp_path / "practice.yaml"
-    practice.write_text(practice.read_text("utf-8").replace("[en]", "[en, fr]"), "utf-8")
+    practice.write_text(practice.read_text("utf-8").replace("[en]", "[en, it]"), "utf-8")
     return tmp_path
 
 
