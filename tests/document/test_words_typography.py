@@ -57,8 +57,8 @@ def test_each_language_has_its_own_signs(language: str) -> None:
 
 @pytest.mark.parametrize("language", shipped_languages())
 def test_quotes_open_and_close(language: str) -> None:
-    opening, closing = {"de": "„“", "fr": "«»", "es": "«»"}.get(language, "“”")
-    unpaired = [key for key, sentence in sentences(language) if sentence.count(opening) != sentence.count(closing)]
+    signs = {"de": "„“", "fr": "«»", "es": "«»"}.get(language, "“”")
+    unpaired = [key for key, sentence in sentences(language) if sentence.count(signs[0]) != sentence.count(signs[1])]
     assert unpaired == []
 
 

@@ -102,7 +102,7 @@ def test_a_sentence_that_is_wrong_is_not_called_missing_too(folder: Path) -> Non
 
 def test_a_file_half_way_keeps_nobody_from_publishing_the_other_languages(folder: Path) -> None:
     practice = folder / "practice.yaml"
-    practice.write_text(practice.read_text("utf-8").replace("[en, fr]", "[en]"), "utf-8")
+    practice.write_text(practice.read_text("utf-8").replace("[en, it]", "[en]"), "utf-8")
     write_words(folder, "it")
     assert [problem.rule for problem in read_practice(folder).problems] == ["unused-words"]
 
@@ -159,7 +159,7 @@ def test_writing_again_keeps_every_sentence_that_is_there(folder: Path) -> None:
 
 def test_a_practice_may_add_groups_of_synonyms_and_nothing_else(folder: Path) -> None:
     settings = folder / "practice.yaml"
-    settings.write_text(settings.read_text("utf-8").replace("[en, fr]", "[en]"), "utf-8")
+    settings.write_text(settings.read_text("utf-8").replace("[en, it]", "[en]"), "utf-8")
     path = folder / "words.en.yaml"
     path.write_text("synonyms:\n  splint: bite plate, night guard\n", "utf-8")
     practice = read_practice(folder)
