@@ -70,7 +70,7 @@ def test_what_is_not_translated_is_said_in_english(tmp_path: Path) -> None:
     folder = tmp_path / "ours"
     start(folder)
     settings = folder / "practice.yaml"
-    settings.write_text(settings.read_text("utf-8").replace("languages: [en]", "languages: [fr, en]"), "utf-8")
+    settings.write_text(settings.read_text("utf-8").replace("languages: [en]", "languages: [it, en]"), "utf-8")
     words = {"card": {"and": "e"}, "lookup": {"instrument": {"place": {"one": "la place {places}"}}}}
     (folder / "words.it.yaml").write_text(json.dumps(words), "utf-8")
     practice = read_practice(folder)
