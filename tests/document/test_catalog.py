@@ -79,7 +79,7 @@ def test_a_language_of_the_practices_own_has_every_page_and_no_english_sentence_
     ]
     assert len(english) > 200
     pages = {
-        path: content.decode() for path, content in files.items() if path.startswith("fr/") and path[-4:] == "html"
+        path: content.decode() for path, content in files.items() if path.startswith("it/") and path[-4:] == "html"
     }
     assert len(pages) > len(three[2].cards)
     found = {}
@@ -87,11 +87,11 @@ def test_a_language_of_the_practices_own_has_every_page_and_no_english_sentence_
         assert '<html lang="it"' in page
         text = html.unescape(re.sub(r"<[^>]*>", "\n", page))
         lines = {" ".join(line.split()) for line in text.splitlines()}
-        if not path.startswith("fr/pages/"):  # the practice's own prose
+        if not path.startswith("it/pages/"):  # the practice's own prose
             found.update({sentence: path for sentence in english if sentence in lines})
     practice = {str(text) for text in _names(mechanical)}
     assert {sentence: path for sentence, path in found.items() if sentence not in practice} == {}
-    assert shifted("Skip to content") in pages["fr/index.html"]
+    assert shifted("Skip to content") in pages["it/index.html"]
 
 
 def _names(practice: Practice) -> list[object]:
