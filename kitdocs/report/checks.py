@@ -38,6 +38,8 @@ from kitdocs.report.layout import NOTHING, report_card, sentence
 
 _MODULES = code_modules(4)
 """A code of version 4 holds the address of a page."""
+#: An id in the quotes of any language: 'chair-1', «\u00a0chair-1\u00a0», „chair-1“.
+_QUOTED_ID = re.compile(r"['«„“]\u00a0?([a-z0-9-]+)\u00a0?['»“”]")
 
 
 def colours_card(brief: Brief) -> Card:
@@ -160,7 +162,7 @@ def warning_place(brief: Brief, problem: Problem) -> Cell:
 def warning_text(brief: Brief, problem: Problem, text: Message | str) -> str:
     """Return a warning's message or remedy as it is read away from the folder: a thing by its name, not by its id."""
     names = _names(brief, problem)
-    return sentence(re.sub(r"'([a-z0-9-]+)'", lambda found: names.get(found[1], found[0]), brief.words.say(text)))
+    return sentence(_QUOTED_ID.sub(lambda found: names.get(found[1], found[0]), brief.words.say(text)))
 
 
 def _names(brief: Brief, problem: Problem) -> Mapping[str, str]:

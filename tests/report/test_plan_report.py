@@ -21,6 +21,7 @@ from kitdocs.practice.numbers import money, plain
 from kitdocs.practice.problems import Problem
 from kitdocs.practice.values import clock_text
 from kitdocs.report.build_report import make_report
+from kitdocs.shipped import shipped_languages
 
 POINT_MM = 25.4 / 72
 
@@ -222,6 +223,15 @@ def test_an_accepted_warning_stands_with_its_reason_and_an_open_one_with_its_rem
     (table,) = matrices(reopened.card("plan/warnings"))
     assert table.title == "1 open warning" and table.rows[0][2].text.startswith("Take it out")
     assert facts(reopened.cards[0])["Warnings"] == "1 open"
+
+
+@pytest.mark.parametrize("language", shipped_languages())
+def test_a_warning_calls_a_thing_by_its_name_in_each_language(
+    example: Practice, example_plan: Plan, language: str
+) -> None:
+    card = make_report(example, example_plan, language=language).card("plan/warnings")
+    (_, what, _) = matrices(card)[0].rows[0]
+    assert example.sets["banding"].name.in_language(language) in what.text and "banding" not in what.text, what.text
 
 
 def test_the_reason_of_an_accepted_warning_is_said_in_each_language(example: Practice, example_plan: Plan) -> None:
