@@ -16,7 +16,8 @@ from kitdocs.publish.tables import as_it_was
 
 #: The first column says what an answer is about, for kitdocs alone; the last two are the suggestion and the answer.
 _KEY, _COLUMNS = "kitdocs", 6
-_YES = frozenset(("y", "yes", "s", "si", "sí", "ok", "x", "="))
+#: Answers that take what is suggested.
+YES = frozenset(("y", "yes", "s", "si", "sí", "o", "oui", "ok", "x", "="))
 
 
 def sheet_rows(
@@ -75,7 +76,7 @@ def answers_in(file: Path) -> SheetAnswers:
             if not answer:
                 continue
             if about := _about(key):
-                yes = answer.casefold() in _YES and suggested
+                yes = answer.casefold() in YES and suggested
                 found[about] = suggested if yes else chosen(answer, choices_listed(choices), whole=True) or answer
             else:
                 spoilt.append(f"{grid.name}, {row[0].row}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 import shutil
 import sys
 from collections.abc import Callable
@@ -19,15 +20,18 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from kitdocs.command.import_answer import sayer
+from kitdocs.command.import_questions import BACK
 from kitdocs.importing.bringing import bring, known_of
 from kitdocs.importing.choosing import chosen, shown_choice
 from kitdocs.importing.found import About, BroughtRecord, Found, Known, as_about
 from kitdocs.importing.into_folder import answers_kept, import_lists
 from kitdocs.importing.needs_written import WrittenNeeds, with_word
-from kitdocs.importing.question_sheet import answers_in
+from kitdocs.importing.question_sheet import YES, answers_in
 from kitdocs.practice.problems import PracticeError, Problem
 from kitdocs.practice.reading.folder import read_folder
 from kitdocs.practice.reading.undesigned import read_undesigned
+from kitdocs.practice.sentences import shipped_sentences
+from kitdocs.shipped import shipped_languages
 
 #: A list of an office with a name, a count and a length that must be asked about.
 _INVENTORY: list[list[object]] = [
@@ -457,3 +461,12 @@ def test_whatever_is_answered_the_reader_takes_what_import_writes(
     except PracticeError as error:
         problems += error.problems
     assert not [str(p) for p in problems if p.severity == "error" and not p.rule.startswith(_LACKING)]
+
+
+@pytest.mark.parametrize("language", shipped_languages())
+def test_the_answers_that_a_language_names_are_understood(language: str) -> None:
+    said = shipped_sentences(language)
+    back = re.search(r"[“«„]\s*(\w+)\s*[”»“]", said["import.told.how-to-answer"])
+    yes = re.search(r"\((\w+)\s*:", said["import.sheet.answer"])
+    assert back and back[1] in BACK
+    assert yes and yes[1] in YES
