@@ -27,7 +27,7 @@ from kitdocs.practice.sentences import shipped_sentences
 from kitdocs.shipped import shipped_languages
 
 #: The longest step with a picture, and the longest on a guide that is read in peace.
-MOST_WORDS = {"en": (26, 46), "es": (33, 52)}
+MOST_WORDS = {"en": (26, 46), "es": (33, 52), "fr": (37, 53)}
 
 #: Imperatives, with the first word of their object where the verb alone is also another word.
 VERBS = {
@@ -40,15 +40,22 @@ VERBS = {
     r"|esteril[ií][cz]\w+|etiqu[eé]te\w*|haga|lave|láve\w*|lea|levante|limpie|límpie\w*|llame|lleve|lléve\w*|marque"
     r"|mantén\w*|ponga|póng\w+|páselo|recoja|regrese|repase|repita|repítala|retenga|reténgalo|retire|revise\w*|revísel\w+"
     r"|saque|sáque\w*|siga|tome|tómelas|use|úse\w*|vaya|vuelva|quítese",
+    "fr": r"(?:(?:le|la|les|y|en|lui|tout) |l’)?(?:attacher|appeler|bloquer|chercher|changer|charger|cocher|continuer"
+    r"|copier|corriger|déposer|désinfecter|dire|donner|écrire|emballer|essuyer|étiqueter|examiner|faire|fermer|garder"
+    r"|incuber|jeter|lancer|laisser|laver|lire|mettre|nettoyer|noter|ôter|ouvrir|porter|poser|prendre|prévenir|ramasser"
+    r"|rapporter|rappeler|rédiger|refaire|regarder|relaver|renettoyer|reporter|rester|retirer|retraiter|revoir|rincer"
+    r"|sortir|tenir|traiter|trouver|utiliser|vérifier|voir)",
 }
 #: A clause that forbids, or leaves undone.
 FORBIDS = {
     "en": r"(?:never|do not|no|nobody|nothing|not)\b|\w+ (?:nothing|no)\b",
     "es": r"(?:nunca|no|nadie|ni|nada|sin)\b|a mano, solo\b",
+    "fr": r"(?:ne|personne|rien|jamais|pas|ni|sans)\b|n’",
 }
 ROLES = {
     "en": r"somebody trained|(?:infection-control|reprocessing) lead|the lead\b|the doctor|the office",
     "es": r"quien está capacitado|persona responsable|ortodoncista|esa persona|la oficina",
+    "fr": r"(?:une )?personne formée|(?:la )?personne responsable|l’orthodontiste|le secrétariat",
 }
 #: Words that begin a statement: how it is, or what counts.
 STATES = {
@@ -56,10 +63,16 @@ STATES = {
     r"negative|sharps|then see|in (?:utility|it)|with tongs|before|at the|into|only|all|whoever|to|more|allowed",
     "es": r"puede|usad[oa]|entonces|una?|otra?|el|la|las|los|lo|adentro|todo|cuenta|si|decide|envoltura|causas|sin|"
     r"negativa|contenedor|con|en|antes|primero|después|quien|solo|sobre",
+    "fr": r"une?|le|la|les|l’\w+|peut-être|utilisé|seule|tout|un autre|alors|emballage|causes|négatif|collecteur|peau"
+    r"|yeux|cassettes|avec|à la|au|dans|avant|après|qui|il|encore",
 }
 #: What joins two actions.
-JOINS = {"en": r"(?:^|, (?:and |or |then )?|\b(?:and|or|then) )", "es": r"(?:^|, (?:y |o |e )?|\b(?:y|o|e|luego) )"}
-DONE = {"en": "Done when ", "es": "Listo cuando "}
+JOINS = {
+    "en": r"(?:^|, (?:and |or |then )?|\b(?:and|or|then) )",
+    "es": r"(?:^|, (?:y |o |e )?|\b(?:y|o|e|luego) )",
+    "fr": r"(?:^|, (?:et |ou |puis )?|\b(?:et|ou|puis) )",
+}
+DONE = {"en": "Done when ", "es": "Listo cuando ", "fr": "Terminé quand "}
 
 
 def sentences(step: str) -> list[str]:
@@ -81,7 +94,10 @@ def actions(language: str, step: str) -> list[str]:
         for clause in clauses(sentence):
             if not re.match(FORBIDS[language], clause):
                 # What stands behind "until", "where", "unless" says when, and is nobody's action of its own.
-                head = re.split(r"\b(?:until|unless|where|while|hasta que|salvo que|donde|mientras)\b", clause)[0]
+                head = re.split(
+                    r"\b(?:until|unless|where|while|hasta que|salvo que|donde|mientras|jusqu’à|sauf si|là où|comme)\b",
+                    clause,
+                )[0]
                 found += verb.findall(head)
     return found
 
@@ -163,6 +179,13 @@ ONCE = {
         "¿No aparece en el sillón? Cierre el juego; avise al área de esterilización.",
         "Deténgase. Busque las dos partes y tómelas con tenazas.",
         "Corrija lo que encontró. Repita la prueba de inmediato.",
+    ),
+    "fr": (
+        "N’utiliser aucun paquet de cette charge. Le noter et prévenir la personne responsable de l’hygiène.",
+        "Après le nettoyage, l’étiqueter, mettre une pièce de rechange à sa place et le mettre au bac de réparation.",
+        "Laisser sa porte fermée et y mettre un panneau. Prévenir la personne responsable de la stérilisation.",
+        "Sortir la pièce en aluminium à la pince longue. La rincer à l’eau.",
+        "Corriger ce qui a été trouvé. Refaire tout de suite un test.",
     ),
 }
 
