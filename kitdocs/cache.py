@@ -36,6 +36,8 @@ MOST_BYTES = 512 * 2**20
 PACKAGES = (
     "babel",
     "coloraide",
+    "fontpkg-noto-sans",
+    "fontpkg-rubik",
     "jinja2",
     "markdown",
     "pikepdf",

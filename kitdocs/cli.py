@@ -342,7 +342,7 @@ def words(
 ) -> None:
     """Write words.LANGUAGE.yaml, to translate what kitdocs says. Translations in it are kept, comments are not."""
     from kitdocs.command.console import console, say
-    from kitdocs.practice.sentences import in_latin_letters
+    from kitdocs.practice.sentences import letters_missing
     from kitdocs.starter.words_file import write_words
 
     if not language:  # 'kitdocs words fr', in the folder itself
@@ -357,8 +357,8 @@ def words(
     )
     if not quiet:
         say(console(), f"wrote {written.path}: {done}")
-    if not in_latin_letters(language):
-        say(console(), f"only Latin letters can be printed, so '{language}' must be written in Latin letters")
+    if missing := letters_missing(language):
+        say(console(), f"{missing}: without it, write '{language}' in Latin letters")
 
 
 @app.command()

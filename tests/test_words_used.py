@@ -184,6 +184,7 @@ def test_every_error_that_is_made_has_its_sentences_and_none_has_them_for_nothin
     found, said = met(made, errors)
     assert made - found == set()
     chosen = {r"unknown\-column\.named", r"unknown\-column\.nameless", r"look\-alike\-code"}
+    chosen |= {"letters", r"letters\-of\-script"}
     assert errors - said == met(chosen, errors)[1]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from html import escape
@@ -63,8 +64,17 @@ def text(
     where = "" if anchor == "start" else f' text-anchor="{anchor}"'
     return (
         f'<text x="{number(x)}" y="{number(base)}" font-family="{FONT}" font-size="{number(size)}"'
-        f'{weight}{where} fill="{colour}">{escape(printable(words), quote=False)}</text>'
+        f'{weight}{where} fill="{colour}">{escape(_in_order(printable(words)), quote=False)}</text>'
     )
+
+
+def _in_order(words: str) -> str:
+    """Return words from right to left in their own order: a drawing's lines begin at the left (Unicode UAX 9, FSI)."""
+    if not any(unicodedata.bidirectional(sign) in ("R", "AL") for sign in words):
+        return words
+    # Vowel points, which are not usual, would stand in a PDF as letters that nobody can read out.
+    plain = "".join(sign for sign in unicodedata.normalize("NFC", words) if unicodedata.category(sign) != "Mn")
+    return f"\u2068{plain}\u2069"
 
 
 def printable(words: str) -> str:

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TypeAlias
 
+from kitdocs.practice.isolates import set_apart
 from kitdocs.practice.numbers import fixed, hours_and_minutes, money, percent, plain
 from kitdocs.practice.sentences import plural_form, shipped_sentences, sign_between
 from kitdocs.practice.values import Text, clock_text
@@ -105,7 +106,7 @@ def said(value: Value, sentences: Mapping[str, str], language: str) -> str:
         case str(text):
             pass
         case Message(key, values, n):
-            filled = {name: say(part) for name, part in values}
+            filled = {name: set_apart(say(part), language) for name, part in values}
             if n is None:
                 text = sentences[key].format(**filled)
             else:

@@ -17,6 +17,7 @@ import yaml
 from babel import Locale, UnknownLocaleError, localedata
 from babel.core import get_global
 
+from kitdocs.practice.scripts import EXTRA, SCRIPTS, script_code
 from kitdocs.practice.values import LANGUAGE_PATTERN
 from kitdocs.shipped import shipped_folder, shipped_languages
 
@@ -84,6 +85,16 @@ def in_latin_letters(language: str) -> bool:
 def also_in_latin_letters(language: str) -> bool:
     """Whether the language is written in Latin letters too, as Serbian is, by the locales of CLDR."""
     return in_latin_letters(language) or localedata.exists(f"{language}_Latn")
+
+
+def letters_missing(language: str) -> str:
+    """Why what is written in the language's usual letters cannot be printed here; empty where it can be."""
+    script = next((script for script in SCRIPTS if script.code == script_code(language)), None)
+    if in_latin_letters(language) or (script and script.folder):
+        return ""
+    if script:
+        return f"no typeface for {script.name} letters is installed here (pip install '{EXTRA}')"
+    return f"kitdocs has no typeface for the letters of '{language}'"
 
 
 def right_to_left(language: str) -> bool:

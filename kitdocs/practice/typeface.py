@@ -1,4 +1,7 @@
-"""The letters that the handbook's typeface has, so that a sign that cannot be printed is found where it is written."""
+"""The letters that can be printed, so that a sign that cannot be is found where it is written.
+
+The handbook's typeface has Latin ones; those of other scripts are in packages beside it (`scripts`).
+"""
 
 from __future__ import annotations
 
@@ -6,13 +9,32 @@ import struct
 import unicodedata
 from collections.abc import Iterator
 from functools import cache
+from pathlib import Path
+from typing import Any
 
+from kitdocs.practice.isolates import FIRST_STRONG_ISOLATE, POP_ISOLATE
+from kitdocs.practice.scripts import EXTRA, Script, installed_scripts, script_code, script_of_letter
 from kitdocs.shipped import shipped_folder
 
 FOLDER = shipped_folder("site_templates") / "fonts"
 """The typeface's files, one a style."""
 
 _WINDOWS, _UNICODE_BMP = 3, 1
+
+
+def font_folders() -> tuple[Path, ...]:
+    """The folders of every typeface that can be used here, the handbook's own first."""
+    return tuple(dict.fromkeys([FOLDER, *(script.folder for script in installed_scripts() if script.folder)]))
+
+
+def more_families() -> tuple[str, ...]:
+    """The names of the typefaces beside the handbook's own."""
+    return tuple(dict.fromkeys(script.family for script in installed_scripts()))
+
+
+def has_deep_letters(language: str) -> bool:
+    """Whether the letters of a language reach far above and below a line of Latin ones."""
+    return script_code(language) == "Arab"
 
 
 def unprintable(text: str) -> list[str]:
@@ -27,23 +49,46 @@ def listed_letters(lacking: list[str]) -> str:
     return f"{listed} and {len(lacking) - 5} more" if len(lacking) > 5 else listed
 
 
+def letters_problem(lacking: list[str]) -> tuple[str, dict[str, Any]]:
+    """Return the problem, by its name in ``words/errors.yaml``, that these letters make, with what it is to say.
+
+    Where a package has them all, it is that they are not here yet.
+    """
+    scripts = {letter: script_of_letter(letter) for letter in lacking}
+    missing = dict.fromkeys(script.name for script in scripts.values() if script and not script.folder)
+    if missing and all(script and not script.folder for script in scripts.values()):
+        values = {"letters": listed_letters(lacking), "scripts": " and ".join(missing), "extra": EXTRA}
+        return "letters-of-script", values
+    return "letters", {"letters": listed_letters(lacking)}
+
+
 @cache
 def printable(letter: str) -> bool:
-    """Whether the typeface has a letter, in one piece or as a letter and its accents. Blanks need no drawing."""
+    """Whether a typeface here has a letter, in one piece or as a letter and its accents. Blanks need no drawing."""
     if letter.isspace() or unicodedata.category(letter) in ("Zs", "Cf"):
         return True
-    return ord(letter) in _letters() or all(ord(part) in _letters() for part in unicodedata.normalize("NFD", letter))
+    return is_letter(letter) or all(is_letter(part) for part in unicodedata.normalize("NFD", letter))
 
 
 def is_letter(sign: str) -> bool:
-    """Whether the typeface has a letter in one piece, a blank too."""
-    return ord(sign) in _letters()
+    """Whether a typeface here has a letter in one piece, a blank too."""
+    if ord(sign) in _letters() or sign in (FIRST_STRONG_ISOLATE, POP_ISOLATE):
+        return True
+    script = script_of_letter(sign)
+    return script is not None and ord(sign) in _letters_of(script)
 
 
 @cache
 def _letters() -> frozenset[int]:
     """The code points that every style has."""
     return frozenset.intersection(*(frozenset(_mapped(path.read_bytes())) for path in sorted(FOLDER.glob("*.ttf"))))
+
+
+@cache
+def _letters_of(script: Script) -> frozenset[int]:
+    """The code points of a script's upright typeface, which stands for an italic; none where it is not installed."""
+    files = [path for path in sorted(script.folder.glob("*.ttf")) if "Italic" not in path.name] if script.folder else []
+    return frozenset.intersection(*(frozenset(_mapped(path.read_bytes())) for path in files)) if files else frozenset()
 
 
 def _mapped(font: bytes) -> Iterator[int]:

@@ -16,6 +16,7 @@ from kitdocs.practice.sentences import (
     counted,
     is_language,
     is_own_synonym,
+    letters_missing,
     plural_forms,
     shipped_sentences,
     wanted,
@@ -59,11 +60,8 @@ def write_words(
         raise KitdocsError(f"there is no folder {folder}")
     if not (folder / "practice.yaml").is_file():
         raise KitdocsError(f"{folder} holds no practice.yaml; name the practice folder, in which the words are used")
-    if not also_in_latin_letters(language):
-        raise KitdocsError(
-            f"kitdocs prints Latin letters only, and '{language}' is written in others: nothing was written, so that "
-            "nobody translates what cannot be printed"
-        )
+    if not also_in_latin_letters(language) and (missing := letters_missing(language)):
+        raise KitdocsError(f"{missing}: nothing was written, so that nobody translates what cannot be printed")
     path = folder / f"words.{language}.yaml"
     there: Mapping[str, str] = {}
     if path.exists():

@@ -19,6 +19,7 @@ from bad_inputs import VALID, outcome
 from kitdocs.document.catalog import catalog_for
 from kitdocs.handbook.build_handbook import make_handbook
 from kitdocs.planning.plan import make_plan
+from kitdocs.practice import scripts
 from kitdocs.practice.problems import KitdocsError
 from kitdocs.practice.reading.reader import read_practice
 from kitdocs.practice.reading.words_file import read_words
@@ -208,10 +209,21 @@ def test_a_sentence_of_only_a_placeholder_without_quotes_is_told_and_stays(folde
 
 
 def test_of_a_language_in_other_letters_it_is_said_before_anybody_translates(folder: Path, ask: Ask) -> None:
+    refused = ask("words", folder, "ja")
+    assert refused.status == 1 and "no typeface for the letters of 'ja'" in refused.err
+    assert ask("words", folder, "he").status == 0
+    for language in ("sr", "pl"):
+        assert "Latin letters" not in ask("words", folder, language).out
+
+
+def test_of_letters_whose_typeface_is_not_installed_it_is_said_how_to_get_it(
+    folder: Path, ask: Ask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(scripts, "_folder", lambda module: None)
     refused = ask("words", folder, "he")
-    assert refused.status == 1 and "prints Latin letters only" in refused.err
+    assert refused.status == 1 and "pip install 'kitdocs[letters]'" in refused.err and "Hebrew letters" in refused.err
     assert not (folder / "words.he.yaml").exists()
-    assert "must be written in Latin letters" in ask("words", folder, "sr").out  # Serbian is written in both
+    assert "without it, write 'sr' in Latin letters" in ask("words", folder, "sr").out  # Serbian is written in both
     assert "Latin letters" not in ask("words", folder, "pl").out
 
 

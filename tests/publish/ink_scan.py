@@ -8,6 +8,7 @@ rectangle is taken for its box, so that a letter may not straddle a drawing eith
 from __future__ import annotations
 
 import ctypes
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -88,8 +89,12 @@ class _Seen:
         self.signs = [signs[n] for n, is_shown in zip(drawn, shown, strict=True) if is_shown]
         self.letters = letters[shown]
         self.sizes = np.array([_upright_size(text, n) for n in drawn])[shown]
-        self.base_lines = np.array([_base_line(text, n) for n in drawn])[shown]
         self.runs = np.array([ctypes.cast(of, ctypes.c_void_p).value for of in objects])[shown]
+        # Joined letters (Arabic) reach into each other, each with a run of its own: those of one line count as one run.
+        origins = np.array([_origin(text, n) for n in drawn]).reshape(-1, 2)
+        self.base_lines = origins[:, 1][shown]
+        is_joined = np.array([unicodedata.bidirectional(signs[n]) == "AL" for n in drawn], dtype=bool)
+        self.lines = np.where(is_joined[:, None], origins, np.nan)[shown]
         things = list(page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH]))
         paths = np.array([path.get_bounds() for path in things]).reshape(-1, 4)
         paths = _clipped(paths, [_clip(path.raw) for path in things])
@@ -97,6 +102,10 @@ class _Seen:
         # What a picture is drawn of has one number in the document's tags; so has the text in it.
         self.drawn_with = np.array([_number(of) for of in objects])[shown]
         self.path_numbers = np.array([_number(path.raw) for path in things])[_shown(paths)]
+
+    def on_one_line(self, one: int, other: int) -> bool:
+        """Whether two joined letters stand on one line, lying or upright."""
+        return bool(np.any(np.abs(self.lines[one] - self.lines[other]) < 0.1))
 
     def words(self, at: int) -> str:
         """The letters of the run that a letter belongs to."""
@@ -110,10 +119,11 @@ def _upright_size(text: pdfium.PdfTextPage, n: int) -> float:
     return raw.FPDFText_GetFontSize(text, n) * abs(by.d) if by.b == by.c == 0 else 0.0
 
 
-def _base_line(text: pdfium.PdfTextPage, n: int) -> float:
+def _origin(text: pdfium.PdfTextPage, n: int) -> tuple[float, float]:
+    """Where a letter stands on its line."""
     x, y = ctypes.c_double(), ctypes.c_double()
     raw.FPDFText_GetCharOrigin(text, n, x, y)
-    return y.value
+    return x.value, y.value
 
 
 def _number(of: raw.FPDF_PAGEOBJECT) -> int:
@@ -203,7 +213,7 @@ def _on_other_text(seen: _Seen) -> Iterator[tuple[str, str]]:
         deep_x = np.minimum(box[2], others[:, 2]) - others[:, 0]
         deep_y = np.minimum(box[3], others[:, 3]) - np.maximum(box[1], others[:, 1])
         for other in np.flatnonzero((deep_x > SLACK) & (deep_y > SLACK)) + here + 1:
-            if seen.runs[order[here]] != seen.runs[order[other]]:
+            if seen.runs[order[here]] != seen.runs[order[other]] and not seen.on_one_line(order[here], order[other]):
                 yield "text on text", f"{seen.words(int(order[here]))} / {seen.words(int(order[other]))}"
 
 

@@ -14,6 +14,7 @@ import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Protocol
 
 from kitdocs.practice.sentences import wanted
 from kitdocs.practice.writing import quoted
@@ -23,6 +24,18 @@ EXAMPLE = Path(__file__).parents[2] / "example_practice"
 
 #: The language whose place they take: Typst knows where its words may be parted, and it counts as English does.
 LANGUAGE = "de"
+
+
+class Words(Protocol):
+    """A pseudo-language that takes the place of `language`."""
+
+    @property
+    def language(self) -> str:
+        """The code of the language whose place it takes."""
+
+    def of(self, text: str) -> str:
+        """Return a text in it."""
+
 
 #: Letters of the longest words, from memory: ``Instrumentenaufbereitung`` has 24, ``Sterilisationsüberwachung`` 25,
 #: ``Desinfektionsmittelkonzentration`` 32.
@@ -40,10 +53,11 @@ class PseudoLanguage:
 
     longer: float = 0.0
     joined: bool = False
+    language: str = LANGUAGE
 
     def of(self, text: str) -> str:
         """A text in this language."""
-        return "".join(part if kept else self._words(part) for part, kept in _parts(text))
+        return "".join(part if kept else self._words(part) for part, kept in parts_of(text))
 
     def _words(self, text: str) -> str:
         joined = _joined(text) if self.joined else text
@@ -58,7 +72,7 @@ class PseudoLanguage:
         return word
 
 
-def _parts(text: str) -> Iterator[tuple[str, bool]]:
+def parts_of(text: str) -> Iterator[tuple[str, bool]]:
     """Cut a text into what is translated and what is kept as it is."""
     at = 0
     for found in _KEPT.finditer(text):
@@ -80,7 +94,7 @@ def _joined(text: str) -> str:
     return " ".join(said)
 
 
-def pseudo_practice(folder: Path, language: PseudoLanguage, source: Path = EXAMPLE) -> Path:
+def pseudo_practice(folder: Path, language: Words, source: Path = EXAMPLE) -> Path:
     """Write a practice as a new folder in which everything is said in that language, and return the folder."""
     shutil.copytree(source, folder)
     for path in folder.glob("*.yaml"):
@@ -90,20 +104,22 @@ def pseudo_practice(folder: Path, language: PseudoLanguage, source: Path = EXAMP
             path.unlink()
         else:
             path.write_text("\n".join(language.of(line) for line in path.read_text("utf-8").split("\n")), "utf-8")
-    said = {key: language.of(sentence) for key, sentence in wanted(LANGUAGE).items()}
-    (folder / f"words.{LANGUAGE}.yaml").write_text(words_text(LANGUAGE, said), "utf-8")
+    code = language.language
+    said = {key: language.of(sentence) for key, sentence in wanted(code).items()}
+    (folder / f"words.{code}.yaml").write_text(words_text(code, said), "utf-8")
     return folder
 
 
-def _names(text: str, language: PseudoLanguage) -> str:
+def _names(text: str, language: Words) -> str:
     """A YAML file of the example with its names in one language."""
-    text = re.sub(r"languages: \[.*?\]", f"languages: [{LANGUAGE}]", text)
+    code = language.language
+    text = re.sub(r"languages: \[.*?\]", f"languages: [{code}]", text)
     text = re.sub(r"(?m)^(\s+)es: >-\n(?:\1  .*\n?)+", "", text)
     text = re.sub(r"(?m)^(\s+)en: >-\n((?:\1  .*\n?)+)", lambda m: _block(m[1], m[2], language), text)
     flow = re.compile(r'\{en: (?:"([^"]*)"|([^,}]*)), es: (?:"[^"]*"|[^,}]*)\}')
-    text = flow.sub(lambda m: f"{{{LANGUAGE}: {quoted(language.of(m[1] or m[2]))}}}", text)
+    text = flow.sub(lambda m: f"{{{code}: {quoted(language.of(m[1] or m[2]))}}}", text)
     return re.sub(r"(?m)^name: (.*)$", lambda m: f"name: {quoted(language.of(m[1]))}", text)
 
 
-def _block(indent: str, lines: str, language: PseudoLanguage) -> str:
-    return f"{indent}{LANGUAGE}: {quoted(language.of(' '.join(lines.split())))}\n"
+def _block(indent: str, lines: str, language: Words) -> str:
+    return f"{indent}{language.language}: {quoted(language.of(' '.join(lines.split())))}\n"

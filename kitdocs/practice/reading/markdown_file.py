@@ -10,7 +10,7 @@ from kitdocs.practice.locations import SourceLocation
 from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.reading.text_file import TextFile
 from kitdocs.practice.sentences import shipped_sentences
-from kitdocs.practice.typeface import listed_letters, unprintable
+from kitdocs.practice.typeface import letters_problem, unprintable
 from kitdocs.practice.values import ID_PATTERN
 
 _FENCE = re.compile(r"\s{0,3}(```+|~~~+)")
@@ -82,7 +82,8 @@ def _unprintable(source: TextFile) -> Iterator[Problem]:
         for column, letter in enumerate(line, 1):
             if letter in lacking:
                 lacking.remove(letter)
-                yield source.problem("letters", source.place(number, column), letters=listed_letters([letter]))
+                name, values = letters_problem([letter])
+                yield source.problem(name, source.place(number, column), **values)
 
 
 def page_links(source: TextFile) -> Iterator[tuple[str, SourceLocation]]:

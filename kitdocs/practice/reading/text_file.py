@@ -21,7 +21,8 @@ _BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 #: look alike, and signs that turn the direction of writing around, which make a line read otherwise than it is.
 UNPRINTABLE = re.compile(
     "[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
-    "|[\u200b-\u200f\u202a-\u202e\u2060-\u206f]"
+    "|[\u200b\u200e\u200f\u202a-\u202e\u2060-\u206f]"
+    "|(?<![\u0620-\u06ff])[\u200c\u200d]"  # between Arabic letters they are part of a word, as in Persian
 )
 
 

@@ -20,7 +20,7 @@ from kitdocs.practice.problems import Problem, at_most, nearest, problem_at
 from kitdocs.practice.reading.text_file import TextFile, read_text
 from kitdocs.practice.reading.yaml_file import read_yaml
 from kitdocs.practice.sentences import allowed, counted, english_of, is_language, wanted
-from kitdocs.practice.typeface import listed_letters, unprintable
+from kitdocs.practice.typeface import letters_problem, unprintable
 from kitdocs.practice.values import LANGUAGE_PATTERN
 
 WORDS_FILE = re.compile(rf"words\.({LANGUAGE_PATTERN[1:-1]})\.yaml")
@@ -99,9 +99,10 @@ class _Reading:
         }
         if lacking:
             first = next(iter(lacking))
-            listed = listed_letters(list(dict.fromkeys(itertools.chain(*lacking.values()))))
-            more = f", which {len(lacking)} of the sentences need" if len(lacking) > 1 else ""
-            yield self._problem(tuple(first.split(".")), "letters", letters=f"{listed}{more}")
+            name, values = letters_problem(list(dict.fromkeys(itertools.chain(*lacking.values()))))
+            if len(lacking) > 1:
+                values["letters"] += f", which {len(lacking)} of the sentences need"
+            yield self._problem(tuple(first.split(".")), name, **values)
 
     def _place(self, path: tuple[str, ...], *, at_key: bool = False) -> SourceLocation:
         full: ValuePath = (*self.source.at, *path)

@@ -10,7 +10,7 @@ from kitdocs.practice.paper import PAPER_MM, Labels
 from kitdocs.practice.problems import Problem, nearest
 from kitdocs.practice.rules.looking import Values, error, warning, written_texts
 from kitdocs.practice.sentences import is_language, known_languages, wanted
-from kitdocs.practice.typeface import listed_letters, unprintable
+from kitdocs.practice.typeface import letters_problem, unprintable
 from kitdocs.shipped import shipped_languages
 
 #: The letters of the longest name that a card of 6 × 4 in has room for, tried out. Ours, no source.
@@ -67,7 +67,8 @@ def names_can_be_printed(practice: Draft) -> Iterator[Problem]:
     """
     for path, words in _names(practice):
         if lacking := unprintable(words):
-            yield error(practice, "letters", path, letters=listed_letters(lacking))
+            name, values = letters_problem(lacking)
+            yield error(practice, name, path, **values)
         if len(words) > LONGEST_NAME and path[:2] != ("practice", "accepted"):
             yield error(practice, "long-name", path, letters=len(words), most=LONGEST_NAME)
 

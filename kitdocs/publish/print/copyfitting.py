@@ -17,7 +17,7 @@ from kitdocs.publish.print.render_pdf import DocumentSource, query
 from kitdocs.publish.print.run import Run
 
 #: What a height depends on besides the card itself. Text is as wide on a sheet to be bound as on any other.
-_SHARED = ("language", "paper", "card", "text_mm", "words")
+_SHARED = ("language", "more_typefaces", "paper", "card", "text_mm", "words")
 
 #: Densities of sheets that are known to be long without measuring them: many rows of tables, or many pictured steps.
 _CLOSEST = 3

@@ -15,7 +15,7 @@ from kitdocs.document.blocks import KINDS, Code, Heading, Picture, kind_of
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.purpose import Purpose, fields_of
 from kitdocs.practice.paper import PAPER_MM
-from kitdocs.practice.typeface import is_letter
+from kitdocs.practice.typeface import has_deep_letters, is_letter, more_families
 from kitdocs.publish.print.paper_use import PaperUse
 from kitdocs.publish.print.render_pdf import DocumentSource
 from kitdocs.publish.print.wall_grid import BLEED_MM, WallGrid, wall_grid
@@ -59,6 +59,9 @@ class PrintData:
             "practice": well_set(h.practice),
             "language": h.language,
             "decimal_sign": h.words.fixed(0.5).strip("05"),
+            "from_right": h.words.direction == "rtl",
+            "deep_letters": has_deep_letters(h.language),
+            "more_typefaces": more_families(),
             "paper": {"width": width, "height": height},
             "card": {"width": h.card_mm[0], "height": h.card_mm[1], "bleed": BLEED_MM},
             "wall_grid": {"columns": grid.columns, "rows": grid.rows, "width": grid.width, "height": grid.height},

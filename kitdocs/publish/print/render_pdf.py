@@ -15,6 +15,7 @@ from pathlib import Path
 import typst
 
 from kitdocs.errors import PublishError
+from kitdocs.practice.typeface import font_folders
 from kitdocs.publish.print.paper_use import PaperUse
 from kitdocs.shipped import shipped_folder
 
@@ -109,9 +110,9 @@ def _templates() -> dict[str, bytes]:
 
 @cache
 def _fonts() -> typst.Fonts:
-    # A folder, never a file: Typst silently takes no font from a file.
-    folder = shipped_folder("site_templates") / "fonts"
-    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(folder)])
+    # Folders, never files: Typst silently takes no font from a file.
+    folders = [str(folder) for folder in font_folders()]
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=folders)
 
 
 def _explained(error: RuntimeError, source: DocumentSource) -> str:
