@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from math import ceil
 from typing import Any
 
@@ -230,8 +231,9 @@ def round_sheet(brief: Brief) -> Card:
     Where all chairs stand in one table, the sheet has one for each round that it has room for.
     """
     chairs = list(brief.practice.chairs)
-    many = ceil(len(chairs) / ceil(len(chairs) / _CHAIRS))
-    grids = [_of_chairs(brief, chairs[first : first + many]) for first in range(0, len(chairs), many)]
+    tables = ceil(len(chairs) / _CHAIRS)
+    firsts = [ceil(n * len(chairs) / tables) for n in range(tables + 1)]
+    grids = [_of_chairs(brief, chairs[first:end]) for first, end in pairwise(firsts)]
     if len(grids) > 1:
         last = grids[-1]
         columns = (*last.columns, brief.words("forms.round.sum-all"))

@@ -113,14 +113,28 @@ def test_one_table_of_all_chairs_is_on_the_sheet_for_every_round_it_has_room_for
     assert "One table is one round" in str(sheet(brief).blocks[0])
 
 
-def test_many_chairs_stand_in_two_tables_that_are_summed_together(brief: Brief) -> None:
+def with_chairs(brief: Brief, count: int) -> Brief:
+    """The practice with so many chairs, each as its first one."""
     one, *_ = brief.practice.chairs.values()
-    chairs = {f"chair-{n}": one for n in range(11)}
+    chairs = {f"chair-{n}": one for n in range(count)}
     pars = {(new, of): par for new in chairs for (_, of), par in brief.plan.days.pars.items() if of in one.drawer}
     plan = dataclasses.replace(brief.plan, days=dataclasses.replace(brief.plan.days, pars=pars))
-    practice = dataclasses.replace(brief.practice, chairs=chairs)
-    found = grids(brief_for(practice, plan))
+    return brief_for(dataclasses.replace(brief.practice, chairs=chairs), plan)
+
+
+def test_many_chairs_stand_in_two_tables_that_are_summed_together(brief: Brief) -> None:
+    many = with_chairs(brief, 11)
+    found = grids(many)
     assert [len(grid.columns) for grid in found] == [1 + 6 + 1, 1 + 5 + 2]
     assert [grid.columns[-1] for grid in found] == ["Sum", "Sum of all"]
     assert not any(grid.repeated for grid in found) and [bool(grid.fields) for grid in found] == [True, False]
-    assert "One table is one round" not in str(sheet(brief_for(practice, plan)).blocks[0])
+    assert "One table is one round" not in str(sheet(many).blocks[0])
+
+
+@pytest.mark.parametrize("count", [9, 12, 25, 40])
+def test_tables_of_many_chairs_are_about_as_wide_as_each_other(brief: Brief, count: int) -> None:
+    """Of 25 chairs three tables had seven and the last had four."""
+    found = grids(with_chairs(brief, count))
+    columns = [len(grid.columns) - 2 for grid in found[:-1]] + [len(found[-1].columns) - 3]
+    assert sum(columns) == count and max(columns) <= 8
+    assert max(columns) - min(columns) <= 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Literal
 
@@ -11,6 +12,10 @@ from pdf_pages import page_sizes_mm, page_texts, pixels
 
 from kitdocs.document.blocks import FormGrid
 from kitdocs.document.card import Handbook
+from kitdocs.handbook.brief import brief_for
+from kitdocs.handbook.forms import round_sheet
+from kitdocs.planning.plan import Plan
+from kitdocs.practice.model import Practice
 from kitdocs.publish.print.documents import FORMS, sheets
 from kitdocs.publish.print.rendering import Rendering
 
@@ -77,6 +82,25 @@ def test_a_round_sheet_is_one_page_that_two_rounds_fill(
     rules = ruled_mm(pdf, 0)
     assert (np.diff(rules) >= LINE_MM).sum() >= 2 * len(grid.given)
     assert height - rules[-1] < 40, "no third of the page is left blank"
+
+
+@pytest.mark.parametrize("chairs", [12, 25, 40])
+def test_no_table_of_a_round_sheet_is_parted_between_two_pages(
+    example: Practice, example_plan: Plan, example_handbooks: tuple[Handbook, ...], chairs: int
+) -> None:
+    """Of the third table three rows stood on the first page, and two on the next."""
+    first, *_ = example.chairs
+    many = {f"chair-{n}": example.chairs[first] for n in range(chairs)}
+    pars = {(new, of): par for new in many for (old, of), par in example_plan.days.pars.items() if old == first}
+    plan = replace(example_plan, days=replace(example_plan.days, pars=pars))
+    brief = brief_for(replace(example, chairs=many), plan)
+    card = replace(round_sheet(brief), edition="ABCDE")
+    grids = [block for block in card.blocks if isinstance(block, FormGrid)]
+    codes = [row[0].detail.split(" · ")[0] for row in grids[0].given]
+    pages = page_texts(sheets(example_handbooks[0], [card], title="Round"))
+    whole = [{len(re.findall(rf"\b{code}\b", page)) for code in codes} for page in pages]
+    assert all(len(counts) == 1 for counts in whole), "as many first rows as last ones on every page"
+    assert sum(count for counts in whole for count in counts) == len(grids)
 
 
 def test_rows_that_are_given_never_lie_on_each_other(example_handbooks: tuple[Handbook, ...]) -> None:
