@@ -314,6 +314,27 @@ def test_a_drawing_can_be_seen_where_the_screen_forces_colours(
     assert seen > 20
 
 
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_where_the_screen_forces_colours_a_step_without_a_number_still_has_its_mark(
+    chromium: Browser, example_server: Server, scheme: Literal["light", "dark"]
+) -> None:
+    """It was a square of ground colour alone, and was gone."""
+    context = chromium.new_context(
+        service_workers="block", forced_colors="active", color_scheme=scheme, viewport={"width": 820, "height": 1180}
+    )
+    page = context.new_page()
+    opened(page, example_server.address + "storage-map.html")
+    screen = Image.open(io.BytesIO(page.screenshot())).convert("RGB")
+    steps = page.locator(".unordered .step").all()
+    assert len(steps) > 5
+    for step in steps:
+        box = step.bounding_box()
+        assert box
+        beside = (round(box["x"]), round(box["y"]) + 4, round(box["x"]) + 32, round(box["y"] + box["height"]) - 4)
+        assert contrast(screen.crop(beside)) >= 3
+    context.close()
+
+
 def contrast(image: Image.Image) -> float:
     """The contrast ratio between the darkest and the lightest pixel (WCAG 2.2, relative luminance)."""
 
