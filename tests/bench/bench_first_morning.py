@@ -18,7 +18,8 @@ Before the first measurement was answered by changes, and after:
 
 The list to fetch opened at its second row: in Spanish the first was never seen. Drawers of four rows were taller than
 the screen. "Pack dropped?" had no word for a pouch, and a spill "on the floor" was nearer. At the tablet the round
-took 23 taps, everything else 2 or fewer, before and after.
+took 23 taps, everything else 2 or fewer, before and after; whoever had a wet load in mind opened the guide of the
+sterilizer, which answered 0.8 to 1.4 screens down, until the way for what went wrong said what it answers.
 """
 
 from __future__ import annotations

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from kitdocs.document.blocks import Heading
 from kitdocs.document.card import Handbook
 from kitdocs.publish.site.frame import WALL_PAGE, Here
 from kitdocs.publish.site.home import ChairTile, chair_tiles, first_of
@@ -16,7 +17,8 @@ CHOICES = (1.0, 3.0, 10.0)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WallPage:
-    """`wrong` is the way when something went wrong, `around` the round; `cards` are all others by section.
+    """`wrong` is the way when something went wrong, `asked` what it answers; `around` the round; `cards` all others by
+    section.
 
     `rounds` are the minutes after midnight at which the ticks of the chairs begin anew. `back` is after how many
     minutes without a touch it is back at the chairs, `choices` what can be chosen on the wall; `night` from when to
@@ -25,6 +27,7 @@ class WallPage:
 
     here: Here
     wrong: CardLink | None
+    asked: tuple[str, ...]
     around: CardLink | None
     chairs: tuple[ChairTile, ...]
     rounds: tuple[int, ...]
@@ -48,6 +51,7 @@ def wall_page(handbook: Handbook, handbooks: Sequence[Handbook]) -> WallPage:
     return WallPage(
         here=here,
         wrong=card_link(here, wrong) if wrong else None,
+        asked=tuple(block.text for block in wrong.front if isinstance(block, Heading)) if wrong else (),
         around=card_link(here, around) if around else None,
         chairs=chairs,
         rounds=handbook.rounds,
