@@ -22,6 +22,7 @@ from kitdocs.practice.rules import (
     printing,
     references,
     room,
+    said_otherwise,
     schedule,
     starter,
     use,
@@ -42,6 +43,7 @@ _MODULES = (
     book,
     printing,
     use,
+    said_otherwise,
     starter,
 )
 
