@@ -18,7 +18,7 @@ from kitdocs.practice.message import Message, counted, message
 #: Answers that leave a question open, and that leave all further ones open.
 SKIP, STOP = "?", "??"
 #: Answers that lead to the question before.
-BACK = ("back", "atrás", "atras", "retour")
+BACK = ("back", "atrás", "atras", "retour", "zurück")
 _NO_ANSWERS = ("", SKIP, STOP, *BACK)
 #: An answer can raise another question; more rounds than this mean that answers are not understood.
 _ROUNDS = 20

@@ -17,7 +17,7 @@ from kitdocs.publish.tables import as_it_was
 #: The first column says what an answer is about, for kitdocs alone; the last two are the suggestion and the answer.
 _KEY, _COLUMNS = "kitdocs", 6
 #: Answers that take what is suggested.
-YES = frozenset(("y", "yes", "s", "si", "sí", "o", "oui", "ok", "x", "="))
+YES = frozenset(("y", "yes", "s", "si", "sí", "o", "oui", "j", "ja", "ok", "x", "="))
 
 
 def sheet_rows(

@@ -68,6 +68,15 @@ def test_sets_are_named_after_whom_they_are_for_and_pouches_after_what_is_in_the
     ]
 
 
+def test_a_german_noun_keeps_its_capital_letter_in_a_name(demand: Demand) -> None:
+    # SOURCES: official German spelling, § 55: nouns begin with a capital letter, wherever they stand.
+    practice = demand.practice
+    record = replace(practice, settings=practice.settings.model_copy(update={"languages": ("de",)}))
+    german = {p: r.model_copy(update={"name": Text(plain="Bogenwechsel")}) for p, r in record.procedures.items()}
+    made = named(Packing(replace(demand, practice=replace(record, procedures=german))), DESIGN)
+    assert next(iter(made.sets.values())).name.in_language("de") == "Set Bogenwechsel"
+
+
 def test_a_pouch_in_drawers_with_the_same_in_it_as_an_add_on_says_where_it_is(demand: Demand) -> None:
     design = replace(DESIGN, pouches=(DESIGN.pouches[0], PouchKind("drawer", ("bird-beak",), ("check",))))
     assert names_of(demand, design)[-2:] == [

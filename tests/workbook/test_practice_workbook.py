@@ -86,7 +86,7 @@ def test_settings_stand_below_each_other_and_tables_of_the_room_on_sheets_of_the
     assert records(sheet(BOOK, "stock"))["mirror"] == {"on_hand": 44, "in_repair": 0}
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", "es", "de"])
 def test_every_column_has_a_heading_a_hint_and_a_comment(language: str) -> None:
     book = opened(TEXTS, language)
     for page in book.worksheets[1:-1]:
@@ -97,6 +97,13 @@ def test_every_column_has_a_heading_a_hint_and_a_comment(language: str) -> None:
         assert all(cell.value and cell.comment and len(cell.comment.text) > 30 for cell in cells), page.title
         assert all(cell.value for cell in hints)
         assert len({cell.value for cell in cells}) == len(cells), page.title
+
+
+def test_a_german_heading_within_another_keeps_its_capital_letter() -> None:
+    # SOURCES: official German spelling, § 55: nouns begin with a capital letter, wherever they stand.
+    headings = [cell.value for cell in sheet(opened(TEXTS, "de"), "instruments")[1]]
+    assert "Reparatur: Tage fort" in headings
+    assert "Repair: days away" in [cell.value for cell in sheet(BOOK, "instruments")[1]]
 
 
 def test_the_first_rows_and_column_stay_in_sight_and_are_printed_on_every_page() -> None:
