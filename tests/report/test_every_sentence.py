@@ -236,7 +236,10 @@ UNITS = frozenset({"A", "mm", "min", "h", "m", "in", "pt", "USD", "ΔE", "auto"}
 
 def unsaid(name: str, practice: Practice, plan: Plan, before: Plan) -> Iterator[str]:
     """Words outside of all brackets that are no name of the practice's."""
-    names = [*sorted({str(text) for _, text in written(practice)}, key=len, reverse=True), "a.path=3"]
+    names = [
+        *sorted({name for _, text in written(practice) for name in named(text)}, key=len, reverse=True),
+        "a.path=3",
+    ]
     places = re.compile(r"#[0-9a-f]{6}|\b(?:\w+)(?::1:1|\.yaml)|^(?:instruments|cassettes)$|[¼½¾]")
     for line in {*lines(name, with_words(practice, lambda key, sentence: f"⟦{sentence}⟧"), plan, before)}:
         rest = places.sub("", line)
@@ -245,6 +248,10 @@ def unsaid(name: str, practice: Practice, plan: Plan, before: Plan) -> Iterator[
         while rest != (inner := re.sub("⟦[^⟦⟧]*⟧", "", rest)):
             rest = inner
         yield from re.findall(r"[^\W\d_]+", rest)
+
+
+def named(text: Text) -> tuple[str, ...]:
+    return (text.plain,) if text.plain else tuple(dict(text.by_language).values())
 
 
 def written(practice: Practice) -> Iterator[tuple[ValuePath, Text]]:
