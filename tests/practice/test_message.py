@@ -7,7 +7,8 @@ from decimal import Decimal
 import pytest
 
 from kitdocs.document.catalog import built_in_catalog
-from kitdocs.practice.message import Clock, Duration, Fixed, Joined, Share, Value, counted, message
+from kitdocs.practice.message import Clock, Duration, Fixed, Joined, Share, Value, counted, message, said
+from kitdocs.practice.sentences import shipped_sentences, within_sentence
 from kitdocs.practice.values import Text
 
 
@@ -40,6 +41,15 @@ from kitdocs.practice.values import Text
 def test_a_value_is_said_in_the_words_of_each_language(value: Value, english: str, spanish: str) -> None:
     assert built_in_catalog("en").say(value) == english
     assert built_in_catalog("es").say(value) == spanish
+
+
+@pytest.mark.parametrize(
+    ("language", "listed", "noun"), [("en", "a; b", "hook"), ("de", "a; b", "Hook"), ("fr", "a\u00a0; b", "hook")]
+)
+def test_signs_and_nouns_within_a_line_are_those_of_the_language(language: str, listed: str, noun: str) -> None:
+    assert said(Joined(("a", "b"), "; "), shipped_sentences("en"), language) == listed
+    assert said(Joined((1, 2), " + "), shipped_sentences("en"), language) == "1 + 2"
+    assert (within_sentence("Hook", language), within_sentence("IPR strip", language)) == (noun, "IPR strip")
 
 
 def test_a_message_is_english_where_nobody_asks_for_a_language() -> None:

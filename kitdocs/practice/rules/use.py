@@ -60,7 +60,8 @@ def names_are_in_every_language(practice: Draft) -> Iterator[Problem]:
         if lacking := [language for language in languages if text.lacks(language)]:
             listed = ", ".join(languages)
             said = message("problems.missing-language.text", lacking=_quoted(lacking), languages=listed)
-            remedy = message("problems.missing-language.write", first=languages[0], lacking=lacking[0])
+            there = [language for language in languages if language not in lacking] or [text.by_language[0][0]]
+            remedy = message("problems.missing-language.write", first=there[0], lacking=lacking[0])
             yield warning(practice, "problems.missing-language", path, message=said, remedy=remedy)
 
 
