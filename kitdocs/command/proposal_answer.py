@@ -167,7 +167,7 @@ def show_proposals(to: Console, words: MessageCatalog, answer: Proposals, chosen
             for line in (_contents(words, chosen, id_), *map(words.say, found[id_])):
                 to.print(Padding(Text(line), (0, 0, 0, 2)))
         to.print()
-        to.print(Text(_bound(words, answer, chosen), style="dim"))
+        to.print(Text(bound_said(words, answer, chosen), style="dim"))
         others = ", ".join(proposal.weighing for proposal in answer.proposals if proposal is not chosen)
         if others:
             to.print(Text(words("propose.chose-of", names=others), style="dim"))
@@ -360,9 +360,13 @@ def _contents(words: MessageCatalog, proposal: Proposal, id_: str) -> str:
     return words("propose.contents", size=size, contents=contents)
 
 
-def _bound(words: MessageCatalog, answer: Proposals, proposal: Proposal) -> str:
+def bound_said(words: MessageCatalog, answer: Proposals, proposal: Proposal) -> str:
+    """Return what the design costs by the rule of thumb, and below what no other one can cost."""
     cost, bound = Fixed(proposal.cost, 0), Fixed(proposal.bound, 0)
     if answer.complete:
         return words("propose.bound.all", cost=cost, bound=bound, tried=answer.tried)
     sets, pouches = answer.candidates
-    return words("propose.bound.some", cost=cost, bound=bound, tried=answer.tried, sets=sets, pouches=pouches)
+    # A change that the program's sets and pouches do not allow may have led below its bound.
+    beyond = proposal.cost < proposal.bound
+    key = "propose.bound.beyond" if beyond else "propose.bound.some"
+    return words(key, cost=cost, bound=bound, tried=answer.tried, sets=sets, pouches=pouches)

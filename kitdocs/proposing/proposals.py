@@ -132,12 +132,13 @@ def propose_designs(
             if best:
                 found.designs[weighing] = best
         tell("mixing what was found")
-        choice = with_designs(choice, found.designs.values())
-        program = Program(proxy, choice, found.designs.values())
+        mixed = with_designs(choice, found.designs.values())
+        program = Program(proxy, mixed, found.designs.values())
         for weighing in found.designs:
             found.answers[weighing] = answer = program.solve(weights_of(demand, weighing), kinds=kinds)
             if answer.design:
                 judge(answer.design)
+        choice = mixed  # not before every bound is of these
         for weighing in found.designs:  # what was found for one way of weighing may serve another better
             best = Search(judge, proxy, most_kinds=kinds).best(weights_of(demand, weighing))
             found.designs[weighing] = best or found.designs[weighing]

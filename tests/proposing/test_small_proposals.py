@@ -12,6 +12,7 @@ from asking import Ask
 from editing import edit
 from small_practices import demand_of, written
 
+from kitdocs.command.proposal_answer import bound_said
 from kitdocs.document.catalog import built_in_catalog
 from kitdocs.handbook.brief import Brief
 from kitdocs.planning.plan import make_plan
@@ -118,6 +119,15 @@ def test_the_program_counts_as_the_rule_of_thumb_does_and_never_below_its_bound(
         assert found.design is not None
         assert proxy.cost(found.design, weights) <= found.cost + 1e-6
         assert found.cost >= found.bound - 1e-6
+
+
+def test_a_cost_below_the_bound_is_not_said_to_be_impossible(answer: Proposals) -> None:
+    """A search that is stopped may have found sets which its bound says nothing of."""
+    words, proposal = built_in_catalog("en"), answer.proposals[0]
+    part = replace(answer, complete=False)
+    below = bound_said(words, part, replace(proposal, bound=proposal.cost + 100))
+    above = bound_said(words, part, replace(proposal, bound=proposal.cost - 100))
+    assert "not among the" in below and "not among the" not in above
 
 
 @pytest.mark.whole
