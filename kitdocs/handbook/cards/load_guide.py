@@ -46,7 +46,7 @@ def load_guides(brief: Brief) -> Iterator[Card]:
 
 
 def _sterilizer_rules(brief: Brief, stage: str) -> tuple[Block, ...]:
-    """Return how a sterilizer is loaded and unloaded, and what burns there."""
+    """Return what burns at a sterilizer, first, and how it is loaded and unloaded."""
     tested = ("air-test",) if stage in brief.practice.room.vacuum_sterilizers else ()
     implants = ("implant-load",) if packs_implants(brief.practice) else ()
     rules = rule_steps(
@@ -58,11 +58,11 @@ def _sterilizer_rules(brief: Brief, stage: str) -> tuple[Block, ...]:
         trigger_line(brief, "wet-load"),
         numbered=False,
     )
-    return rules, hazard_caution(brief, "heat", "sterilizer-burns")
+    return hazard_caution(brief, "heat", "sterilizer-burns"), rules
 
 
 def _washer_rules(brief: Brief) -> tuple[Block, ...]:
-    """Return how a washer is loaded and unloaded, and what cuts and burns there."""
+    """Return what cuts and burns at a washer, first, and how it is loaded and unloaded."""
     opened = open_rules(brief, brief.practice.instruments)
     rules = rule_steps(
         brief,
@@ -75,7 +75,7 @@ def _washer_rules(brief: Brief) -> tuple[Block, ...]:
         trigger_line(brief, "washer-stopped"),
         numbered=False,
     )
-    return rules, hazard_caution(brief, "used", "protect", "gloves-look", "no-feel", "washer-burns", "spill-eye")
+    return hazard_caution(brief, "used", "protect", "gloves-look", "no-feel", "washer-burns", "spill-eye"), rules
 
 
 def _one_load(brief: Brief, guide: LoadGuide, *, packed: bool) -> Iterator[Block]:
