@@ -45,7 +45,10 @@ _NAMED = re.compile(rf"\b({'|'.join(script.name.upper() for script in SCRIPTS)})
 
 @cache
 def _folder(module: str) -> Path | None:
-    found = importlib.util.find_spec(module)
+    try:
+        found = importlib.util.find_spec(module)
+    except ModuleNotFoundError:  # an importer may refuse it
+        return None
     places = found.submodule_search_locations if found else None
     return Path(next(iter(places))) / "files" if places else None
 

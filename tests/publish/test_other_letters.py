@@ -124,7 +124,8 @@ def test_a_bound_sheet_has_its_holes_at_the_right() -> None:
         boxes = np.array([text.get_charbox(c) for c in range(text.count_chars())])
         boxes = boxes[boxes[:, 2] > boxes[:, 0]]
         body = boxes[(boxes[:, 1] > 30 * MM) & (boxes[:, 0] > 10 * MM) & (boxes[:, 2] < page.get_width() - 10 * MM)]
-        assert body[:, 0].min() / MM == pytest.approx(left, abs=1)
+        # Lines begin at the right, and need not reach the left.
+        assert left - 1 <= body[:, 0].min() / MM <= left + 7
         assert (page.get_width() - body[:, 2].max()) / MM == pytest.approx(right, abs=1)
 
 
