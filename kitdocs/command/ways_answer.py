@@ -224,6 +224,7 @@ def _is_measured(wish: Wish) -> bool:
 
 
 def _row(words: MessageCatalog, wish: Wish, found: WayOut) -> Iterable[str]:
+    each = "–" if found.each is None else words.say(signed(Decimal(round(found.each))))
     return (
         name_of(words, found),
         _reaches(words, wish, found),
