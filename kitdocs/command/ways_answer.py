@@ -229,11 +229,7 @@ def _row(words: MessageCatalog, wish: Wish, found: WayOut) -> Iterable[str]:
         name_of(words, found),
         _reaches(words, wish, found),
         _more(words, found),
-        *(
-            ("–" if found.each is None else words.say(signed(Decimal(round(found.each)))),)
-            if _is_measured(wish)
-            else ()
-        ),
+        *((each,) if _is_measured(wish) else ()),
         words.say(Clock(found.outcome.ends)),
         words.say(Share(found.outcome.chance.share, 1)),
     )
