@@ -11,7 +11,7 @@ import pypdfium2 as pdfium
 import pytest
 import sample_site
 from playwright.sync_api import Browser, BrowserContext, Page, expect
-from visits import PHONE, TABLET, ZOOMED, Server, sized, write
+from visits import PHONE, TABLET, ZOOMED, Server, sized, until, write
 
 from kitdocs.planning.plan import Plan
 from kitdocs.practice.model import Practice
@@ -77,7 +77,7 @@ def test_every_letter_of_a_chart_is_large_enough(
     for path, page in plan_pages.items():
         page.evaluate("for (const image of document.images) image.loading = 'eager'")
         sized(page, width, 844).wait_for_load_state("networkidle")
-        page.wait_for_function("[...document.images].every((image) => image.complete && image.currentSrc)")
+        until(page, "[...document.images].every((image) => image.complete && image.currentSrc)")
         assert page.evaluate(SMALLEST) >= READABLE, path
         for address, shown in page.evaluate(DRAWN):
             svg = files[unquote(urlsplit(address).path).removeprefix("/bay/")].decode()
