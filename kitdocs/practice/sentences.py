@@ -15,7 +15,6 @@ from typing import Any
 
 import yaml
 from babel import Locale, UnknownLocaleError, localedata
-from babel.core import get_global
 
 from kitdocs.practice.scripts import EXTRA, SCRIPTS, script_code
 from kitdocs.practice.values import LANGUAGE_PATTERN
@@ -78,8 +77,7 @@ def sign_between(sign: str, language: str) -> str:
 
 def in_latin_letters(language: str) -> bool:
     """Whether the language is mostly written in Latin letters, by the likely subtags of CLDR."""
-    likely = get_global("likely_subtags").get(language, "")
-    return "_Latn" in likely
+    return script_code(language) == "Latn"
 
 
 def also_in_latin_letters(language: str) -> bool:

@@ -171,16 +171,11 @@ _SENTENCE = re.compile(r"(?:[^.!?\n]|\n(?![ \t]*(?:\n|[-*+#|>]|\d+[.)]\s)))+")
 
 def pages_and_rules_agree_with_the_cards(practice: Draft) -> Iterator[Problem]:
     """No page, and no rule in own words, says what cannot stand beside the cards."""
-    first = (practice.settings.languages or ("en",))[0]
-    for page in practice.pages:
-        for code, text in page.text.items():
-            language = code or first
-            at: Path = ("pages", f"{page.id}.{code}" if code else page.id)
-            plain = _CODE.sub(_blank, text)
-            own = practice.words.get(language, {})
-            for claim, index, said in _found(practice, language, plain):
-                if f"rules.{claim.rule}" not in own:
-                    yield _problem(language, claim, at, _place(practice.places.value(*at).file, text, index), said)
+    for page in _pages(practice):
+        own = practice.words.get(page.language, {})
+        for claim, index, said in _found(practice, page.language, page.plain):
+            if f"rules.{claim.rule}" not in own:
+                yield _problem(page.language, claim, page.at, page.place(index), said)
     for language, sentences in practice.words.items():
         for key, text in sentences.items():
             if key.startswith("rules."):
@@ -193,35 +188,57 @@ def pages_name_chairs_that_there_are(practice: Draft) -> Iterator[Problem]:
     """A numbered chair on a page is one of the chairs, where all chairs are called by one word and a number."""
     if not practice.is_whole("chairs"):
         return
-    first = (practice.settings.languages or ("en",))[0]
-    for page in practice.pages:
-        for code, text in page.text.items():
-            named = [re.fullmatch(r"(\D+) (\d+)", c.name.in_language(code or first)) for c in practice.chairs.values()]
-            numbered = [match for match in named if match]
-            words = {match[1].lower() for match in numbered}
-            if len(words) != 1 or len(numbered) < 2:
-                continue
-            numbers = {int(match[2]) for match in numbered}
-            at: Path = ("pages", f"{page.id}.{code}" if code else page.id)
-            for said in re.finditer(rf"\b{re.escape(*words)} (\d+)\b", _CODE.sub(_blank, text), re.IGNORECASE):
-                if int(said[1]) not in numbers:
-                    place = _place(practice.places.value(*at).file, text, said.start())
-                    yield problem_at(place, at, "chair-that-is-gone", severity="warning", said=said[0])
+    for page in _pages(practice):
+        named = [re.fullmatch(r"(\D+) (\d+)", c.name.in_language(page.language)) for c in practice.chairs.values()]
+        numbered = [match for match in named if match]
+        words = {match[1].lower() for match in numbered}
+        if len(words) != 1 or len(numbered) < 2:
+            continue
+        numbers = {int(match[2]) for match in numbered}
+        for said in re.finditer(rf"\b{re.escape(*words)} (\d+)\b", page.plain, re.IGNORECASE):
+            if int(said[1]) not in numbers:
+                place = page.place(said.start())
+                yield problem_at(place, page.at, "chair-that-is-gone", severity="warning", said=said[0])
 
 
 def pages_lead_to_cards_that_there_are(practice: Draft) -> Iterator[Problem]:
     """A link to the card of a set, pouch or chair names one that there is."""
     tables = {"s": "sets", "t": "sets", "p": "pouches", "r": "chairs", "drawer": "chairs"}
+    for page in _pages(practice):
+        for link in re.finditer(r"\]\(#(s|t|p|r|drawer)/([a-z0-9-]+)\)", page.plain):
+            table = tables[link[1]]
+            known = practice.ids.get((table,), frozenset())
+            if link[2] not in known and practice.is_whole(table):
+                place = page.place(link.start(1) - 1)
+                said = f"#{link[1]}/{link[2]}"
+                yield problem_at(place, page.at, "card-that-is-gone", severity="warning", said=said, table=table)
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """A page in one language: its text as it is in the file, and `plain` without code, each letter at its place."""
+
+    at: Path
+    file: str
+    language: str
+    text: str
+    plain: str
+
+    def place(self, index: int) -> SourceLocation:
+        begin, end = self.text.rfind("\n", 0, index) + 1, self.text.find("\n", index)
+        line = self.text[begin : end if end >= 0 else len(self.text)]
+        number = self.text.count("\n", 0, index) + 1
+        return SourceLocation(file=self.file, line=number, column=index - begin + 1, text=line)
+
+
+def _pages(practice: Draft) -> Iterator[_Page]:
+    """Each page in each of its languages; one that names none is in the practice's first."""
+    first = (practice.settings.languages or ("en",))[0]
     for page in practice.pages:
         for code, text in page.text.items():
             at: Path = ("pages", f"{page.id}.{code}" if code else page.id)
-            for link in re.finditer(r"\]\(#(s|t|p|r|drawer)/([a-z0-9-]+)\)", _CODE.sub(_blank, text)):
-                table = tables[link[1]]
-                known = practice.ids.get((table,), frozenset())
-                if link[2] not in known and practice.is_whole(table):
-                    place = _place(practice.places.value(*at).file, text, link.start(1) - 1)
-                    said = f"#{link[1]}/{link[2]}"
-                    yield problem_at(place, at, "card-that-is-gone", severity="warning", said=said, table=table)
+            file = practice.places.value(*at).file
+            yield _Page(at=at, file=file, language=code or first, text=text, plain=_CODE.sub(_blank, text))
 
 
 def _found(practice: Draft, language: str, text: str) -> Iterator[tuple[_Claim, int, str]]:
@@ -249,12 +266,6 @@ def _sentences(text: str) -> Iterator[tuple[int, str]]:
 
 def _blank(part: re.Match[str]) -> str:
     return re.sub(r"[^\n]", " ", part[0])
-
-
-def _place(file: str, text: str, index: int) -> SourceLocation:
-    begin, end = text.rfind("\n", 0, index) + 1, text.find("\n", index)
-    line = text[begin : end if end >= 0 else len(text)]
-    return SourceLocation(file=file, line=text.count("\n", 0, index) + 1, column=index - begin + 1, text=line)
 
 
 def _problem(language: str, claim: _Claim, at: Path, place: SourceLocation, said: str) -> Problem:
