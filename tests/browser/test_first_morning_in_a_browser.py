@@ -41,6 +41,8 @@ def test_a_question_that_does_not_name_what_is_in_the_hand_leads_astray(
     """What was on the floor was a pouch, and the page asked of packs: the nearest words were those of a spill."""
     with at_the_device(chromium, example_server.address, PHONE, "en") as technician:
         technician.tap(next(offer for offer in technician.offers() if offer.words == "Something went wrong"))
-        technician.view.locator("[href='#dropped']").evaluate("link => { link.textContent = 'Pack dropped?'; }")
+        technician.view.locator("details:has(#dropped) h3").evaluate(
+            "asked => { asked.textContent = 'Pack dropped?'; }"
+        )
         TASKS["a dropped pouch"](technician, "en")
-        assert technician.count.wrong == 1
+        assert technician.count.taps[1:] == ["Blood or saliva on floor or table?", "Pack dropped?"]

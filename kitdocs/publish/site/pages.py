@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
-from itertools import groupby
 from typing import TypeAlias
 from urllib.parse import urlsplit
 
@@ -46,9 +45,8 @@ class CardPage:
     whom to ask about the card. `rounds` are the minutes after midnight at which its ticks begin anew.
 
     `paper` is the PDF that holds the card, if there is one; `audit` the address of the list of current cards.
-    `asked` are the questions that the card answers, by group, each with its place on the page.
-    `plates`: the card has blocks that need the style of large drawings, tables and running text. `taken_by` are the
-    procedures that take what is on the card, `stands` the places of the store at which that stands.
+    `plates`: the card has blocks that need the style of large drawings, tables, folds and running text. `taken_by` are
+    the procedures that take what is on the card, `stands` the places of the store at which that stands.
     """
 
     here: Here
@@ -59,7 +57,6 @@ class CardPage:
     address: str
     ticks: bool
     rounds: tuple[int, ...]
-    asked: tuple[tuple[str, tuple[Steps, ...]], ...]
     plates: bool
     taken_by: tuple[CardLink, ...]
     stands: tuple[SpotLink, ...]
@@ -187,7 +184,6 @@ def _card(
         address=next((block.address for block in card.blocks if isinstance(block, Code)), ""),
         ticks=any(getattr(block, "ticks", False) for block in card.blocks),
         rounds=handbook.rounds,
-        asked=tuple(_asked(card)),
         plates=not all(_is_plain(block) for block in card.blocks if block is not band),
         taken_by=tuple(card_link(here, other) for other in taken_by),
         stands=spot_links(handbook, here),
@@ -221,22 +217,12 @@ def missing_page(handbook: Handbook, handbooks: Sequence[Handbook]) -> bytes:
     return _draw(MissingPage(here=here, base=f"{urlsplit(handbook.site).path.rstrip('/')}/"))
 
 
-def _asked(card: Card) -> Iterator[tuple[str, tuple[Steps, ...]]]:
-    """Yield each group of questions that a card answers."""
-    group = ""
-    for heads, blocks in groupby(card.front, key=lambda block: isinstance(block, Heading)):
-        if heads:
-            (group,) = (block.text for block in blocks if isinstance(block, Heading))
-        elif answers := tuple(block for block in blocks if isinstance(block, Steps) and block.trigger):
-            yield group, answers
-
-
 def _is_plain(block: Block) -> bool:
     """Whether a block does without the style of what refill pages do not have: drawings, tables, questions, places."""
     if isinstance(block, Items):
         return not names_cards(block) and not any(item.number or item.whole or item.where for item in block.items)
     if isinstance(block, Steps):
-        return not any(step.choices for step in block.steps)
+        return not (block.trigger or any(step.choices for step in block.steps))
     return isinstance(block, Caution | Code | Facts | Heading)
 
 

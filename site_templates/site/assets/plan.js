@@ -1,5 +1,5 @@
 "use strict";
-// The index of every figure: what an address points to is opened, what is looked for is found, paper shows all.
+// The index of every figure: what is looked for is found, all is opened or folded.
 
 (() => {
   const folds = [...document.querySelectorAll("details.section, details.figure")];
@@ -12,13 +12,6 @@
   const plain = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
   const texts = new Map(figures.map((figure) => [figure, plain(figure.textContent)]));
   const setAll = (open) => { for (const fold of folds) fold.open = open; };
-
-  function showPointedAt() {
-    const place = document.getElementById(decodeURIComponent(location.hash.slice(1)));
-    if (!place) return;
-    for (let fold = place.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
-    place.closest("details").scrollIntoView();
-  }
 
   function find() {
     const words = plain(field.value).split(/\s+/).filter(Boolean);
@@ -35,19 +28,10 @@
       ? count.dataset.found.replace("{n}", String(found)).replace("{all}", String(figures.length)) : "";
   }
 
-  let before = [];
-  addEventListener("beforeprint", () => {
-    before = folds.map((fold) => fold.open);
-    setAll(true);
-  });
-  addEventListener("afterprint", () => folds.forEach((fold, n) => { fold.open = before[n]; }));
-
   tools.querySelector("form").addEventListener("submit", (event) => event.preventDefault());
   tools.querySelector("[data-open-all]").addEventListener("click", () => setAll(true));
   tools.querySelector("[data-fold-all]").addEventListener("click", () => setAll(false));
   field.addEventListener("input", find);
-  addEventListener("hashchange", showPointedAt);
   tools.hidden = false;
   if (field.value) find();
-  showPointedAt();
 })();
