@@ -91,6 +91,5 @@
 
   addEventListener("storage", (event) => { if (event.key === keyOf("audit")) tell(); });
   addEventListener("pageshow", (event) => { if (event.persisted) tell(); });
-  board.hidden = false;
   tell();
 })();

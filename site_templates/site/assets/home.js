@@ -4,7 +4,6 @@
 (() => {
   const form = document.querySelector("[data-find]");
 
-  form.hidden = false;
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     location.assign(`${form.dataset.find}#q=${encodeURIComponent(form.querySelector("input").value)}`);

@@ -32,6 +32,5 @@
   tools.querySelector("[data-open-all]").addEventListener("click", () => setAll(true));
   tools.querySelector("[data-fold-all]").addEventListener("click", () => setAll(false));
   field.addEventListener("input", find);
-  tools.hidden = false;
   if (field.value) find();
 })();

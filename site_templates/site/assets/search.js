@@ -241,7 +241,6 @@
     links[Math.max(0, Math.min(links.length - 1, at + step))].focus();
   }
 
-  form.hidden = false;
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     const first = found.querySelector("a");
