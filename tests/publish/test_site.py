@@ -254,7 +254,9 @@ def test_the_first_page_has_the_first_day_then_the_chairs_and_every_card_once(pa
         f"{card.id}.html" for card in HANDBOOKS[0].cards if card.form != "page"
     )
     finders = [a["href"] for a in page.named("a") if a.get("class") == "finder"]
-    assert finders == ["by-picture.html", "procedures.html", "search.html"]
+    assert finders == ["by-picture.html", "procedures.html"]
+    unscripted = page.elements.index(("p", {"class": "find unscripted"}))
+    assert page.elements[unscripted + 1] == ("a", {"class": "button", "href": "search.html"})
 
 
 def test_the_same_handbook_gives_the_same_bytes(files: Mapping[str, bytes]) -> None:
