@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from functools import partial
 from typing import Literal, TypeAlias
 
-from kitdocs.document.blocks import Block, Cell, FormGrid, Picture, said
+from kitdocs.document.blocks import Cell, FormGrid, Picture, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.cards.chairs import chair_look
 from kitdocs.handbook.cards.packing import hurt_caution, open_rules
@@ -44,12 +44,9 @@ def training_cards(move: Move) -> Iterator[Card]:
             fields=words.each("move.training", "initials", "begun"),
             given=tuple(shown_by(move, role)),
         )
-        blocks: tuple[Block, ...] = (
-            said(words(f"move.training.{role}.intro"), rule_text(move.brief, *_signed(role))),
-            grid,
-        )
+        intro = said(words(f"move.training.{role}.intro"), rule_text(move.brief, *_signed(role)))
         hurt = (hurt_caution(move.brief),) if role != "office" else ()
-        yield move.card(f"move/training/{role}", (*blocks, *hurt), kind="training")
+        yield move.card(f"move/training/{role}", (intro, *hurt, grid), kind="training")
 
 
 def _signed(role: Trained) -> tuple[str, ...]:
