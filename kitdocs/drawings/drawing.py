@@ -94,10 +94,12 @@ def rect(
     stroke: str = INK,
     line: float = 0.0,
     radius: float = 0.0,
+    dash: str = "",
 ) -> str:
     """Return an upright rectangle; `line` is its stroke width, 0 for none."""
     corner = f' rx="{number(radius)}"' if radius else ""
     edge = f' stroke="{stroke}" stroke-width="{number(line)}"' if line else ""
+    edge += f' stroke-dasharray="{dash}"' if dash else ""
     return (
         f'<rect x="{number(x)}" y="{number(y)}" width="{number(width)}" height="{number(height)}"'
         f'{corner} fill="{fill}"{edge}/>'

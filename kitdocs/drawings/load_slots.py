@@ -6,21 +6,22 @@ lies to the right of where it ends, and the whole slots there are what still fit
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from kitdocs.drawings.drawing import FAINT, GRIP, METAL, SHADE, WHITE, Drawing, document, rect, straight, text
+from kitdocs.drawings.drawing import FAINT, WHITE, Drawing, document, rect, straight, text
 from kitdocs.drawings.lettering import LEADING, PT, in_lines
+from kitdocs.drawings.load_packs import PackLook, pack, swatch
 
 WIDTH_MM = 170.0
 _SIZE, _FIGURE = 10 * PT, 12 * PT
 #: Letter of a load, names of kinds, and a column of figures, mm.
 _LETTER, _NAMES, _COLUMN = 6.0, 40.0, 9.5
 _LEFT = _LETTER + _NAMES + 2.0
-_SLOT, _RAIL, _GAP, _BETWEEN = 4.4, 6.0, 1.6, 0.25
+_SLOT, _RAIL, _GAP, _BETWEEN, _BETWEEN_ROWS = 4.4, 6.0, 1.6, 0.25, 0.5
 #: Narrower slots than this are not counted one by one, mm: some are drawn as one.
 _NARROWEST = 1.3
-_FILLS = (GRIP, SHADE, METAL, WHITE)
 _DASHES = ("", "2 1.2", "0.2 1.1")
 
 
@@ -29,6 +30,7 @@ class SlotRow:
     """A kind and how many of it fill a load."""
 
     name: str
+    look: PackLook
     capacity: int
     beside: tuple[int, ...]
     """How many fit beside each load."""
@@ -41,6 +43,8 @@ class CommonLoad:
     letter: str
     words: tuple[str, ...]
     loaded: tuple[tuple[int, int], ...]
+    strip: bool = True
+    """Whether it is drawn; one that is drawn elsewhere only has the line at which it ends."""
 
 
 def load_slots(rows: Sequence[SlotRow], loads: Sequence[CommonLoad], alone: str) -> Drawing:
@@ -53,13 +57,15 @@ def load_slots(rows: Sequence[SlotRow], loads: Sequence[CommonLoad], alone: str)
     right = WIDTH_MM - _COLUMN * (1 + len(loads)) - 1.0
     scale = right - _LEFT
     above: list[str] = []
-    ends: list[tuple[float, float]] = []
+    ends: list[tuple[float, float | None]] = []
     y = 0.0
     for load in loads:
-        drawn, end, height = _load(load, rows, scale, y)
-        above += drawn
-        ends.append((end, y + height))
-        y += height + _GAP
+        end = _LEFT + math.fsum(count * scale / rows[row].capacity for row, count in load.loaded)
+        if load.strip:
+            drawn, height = _load(load, rows, scale, y)
+            above += drawn
+            y += height + _GAP
+        ends.append((end, y - _GAP if load.strip else None))
     y += _SIZE
     columns = [right + 1.0 + _COLUMN * (n + 1) for n in range(1 + len(loads))]
     heads = [alone, *(f"+ {load.letter}" for load in loads)]
@@ -67,15 +73,16 @@ def load_slots(rows: Sequence[SlotRow], loads: Sequence[CommonLoad], alone: str)
     shown += _letters(loads, [end for end, _ in ends], right, y)
     y += _GAP
     rows_begin = y
-    for n, row in enumerate(rows):
-        drawn, height = _row(row, _fill(n), scale, columns, y)
+    for row in rows:
+        drawn, height = _row(row, scale, columns, y)
         shown += drawn
         y += height
-    lines = []
+    drops, lines = [], []
     for (end, low), dash in zip(ends, _DASHES, strict=False):
-        lines.append(straight(end, low, end, rows_begin - _GAP - _SIZE, line=0.4, dash=dash))
+        if low is not None:
+            drops.append(straight(end, low, end, rows_begin - _GAP - _SIZE, line=0.4, dash=dash))
         lines.append(straight(end, rows_begin, end, y, line=0.4, dash=dash))
-    return document([*lines, *above, *shown, *lines[1::2]], width_mm=WIDTH_MM, height_mm=y)
+    return document([*drops, *above, *shown, *lines], width_mm=WIDTH_MM, height_mm=y)
 
 
 def _letters(loads: Sequence[CommonLoad], ends: Sequence[float], right: float, y: float) -> Iterator[str]:
@@ -91,10 +98,6 @@ def _letters(loads: Sequence[CommonLoad], ends: Sequence[float], right: float, y
         yield text(loads[n].letter, last, y, size=_SIZE, anchor="middle", bold=True)
 
 
-def _fill(row: int) -> str:
-    return _FILLS[min(row, len(_FILLS) - 1)]
-
-
 def _lines(words: Sequence[str]) -> list[str]:
     return [line for part in words for line in in_lines(part, _SIZE, _NAMES)]
 
@@ -108,8 +111,8 @@ def _height(lines: Sequence[str], least: float) -> float:
     return max(least, len(lines) * _SIZE * LEADING)
 
 
-def _load(load: CommonLoad, rows: Sequence[SlotRow], scale: float, top: float) -> tuple[list[str], float, float]:
-    """Return a load as it lies side by side, where it ends, and how high it is drawn."""
+def _load(load: CommonLoad, rows: Sequence[SlotRow], scale: float, top: float) -> tuple[list[str], float]:
+    """Return a load as it lies side by side, and how high it is drawn."""
     lines = _lines(load.words)
     height = _height(lines, _RAIL)
     rail = top + (height - _RAIL) / 2
@@ -121,20 +124,17 @@ def _load(load: CommonLoad, rows: Sequence[SlotRow], scale: float, top: float) -
     for row, count in load.loaded:
         each = scale / rows[row].capacity
         for _ in range(count):
-            elements.append(
-                rect(x + _BETWEEN, rail + 0.5, each - 2 * _BETWEEN, _RAIL - 1.0, fill=_fill(row), line=0.4, radius=0.6)
-            )
+            elements += pack(rows[row].look, x + _BETWEEN, rail + 0.5, each - 2 * _BETWEEN, _RAIL - 1.0)
             x += each
-    return elements, x, height
+    return elements, height
 
 
-def _row(row: SlotRow, fill: str, scale: float, columns: Sequence[float], top: float) -> tuple[list[str], float]:
+def _row(row: SlotRow, scale: float, columns: Sequence[float], top: float) -> tuple[list[str], float]:
     """Return a kind's slots with its figures, and how high the row is."""
     lines = _lines([row.name])
-    height = _height(lines, _SLOT) + _GAP / 2
+    height = _height(lines, _SLOT) + _BETWEEN_ROWS
     middle = top + height / 2
-    swatch = 3.0
-    elements = [rect(0.2, middle - swatch / 2, swatch, swatch, fill=fill, line=0.3, radius=0.4)]
+    elements = [*swatch(row.look, 0.2, middle)]
     elements += _words(lines, middle)
     each = scale / row.capacity
     together = next((n for n in (1, 5, 10, 50) if n * each >= _NARROWEST), row.capacity)

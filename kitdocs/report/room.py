@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from kitdocs.document.blocks import Block, Cell, said
 from kitdocs.document.card import Card
 from kitdocs.handbook.brief import Brief
-from kitdocs.handbook.cards.load_guide import packed_name
+from kitdocs.handbook.cards.load_pictures import packed_name
 from kitdocs.handbook.cards.places import place_name
 from kitdocs.handbook.layout import facts, table
 from kitdocs.planning.buying.placement import taken_per_day

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from xml.etree import ElementTree as ET
 
@@ -10,8 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kitdocs.drawings.load_packs import PackLook
 from kitdocs.drawings.load_slots import CommonLoad, SlotRow, load_slots
-from kitdocs.drawings.racks import Chambered, racks_from_above
 from kitdocs.planning.day.items import ItemKind
 from kitdocs.planning.day.stages import stage_pass
 from kitdocs.planning.measures.loads import LoadGuide, points
@@ -50,7 +51,15 @@ def machines_and_mix(draw: st.DrawFn) -> tuple[dict[str, int], dict[str, int]]:
 def drawn(capacities: Mapping[str, int], mixes: Sequence[Mapping[str, int]]) -> list[ET.Element]:
     kinds = list(capacities)
     beside = [guide(capacities).room_beside(mix) for mix in mixes]
-    rows = [SlotRow(name=k, capacity=capacities[k], beside=tuple(room[k] for room in beside if room)) for k in kinds]
+    rows = [
+        SlotRow(
+            name=kind,
+            look=PackLook(number=n),
+            capacity=capacities[kind],
+            beside=tuple(room[kind] for room in beside if room),
+        )
+        for n, kind in enumerate(kinds)
+    ]
     loads = [
         CommonLoad(letter=letter, words=("so many",), loaded=tuple((kinds.index(k), n) for k, n in mix.items()))
         for letter, mix in zip("ABC", mixes, strict=False)
@@ -76,7 +85,7 @@ def slots(elements: Sequence[ET.Element], capacities: Mapping[str, int]) -> dict
 
 def ends(elements: Sequence[ET.Element]) -> list[float]:
     """Where the loads end, in their order: each has a line down from it, and one through the slots."""
-    lines = [float(e.get("x1", "")) for e in elements if e.tag == f"{SVG}line"]
+    lines = [float(e.get("x1", "")) for e in elements if e.tag == f"{SVG}line" and e.get("stroke-width") == "0.4"]
     return list(dict.fromkeys(lines))
 
 
@@ -149,19 +158,14 @@ def test_of_very_many_some_are_drawn_as_one_and_the_figure_says_how_many() -> No
 def test_nothing_is_drawn_of_nothing() -> None:
     with pytest.raises(ValueError, match="at least one kind"):
         load_slots([], [], "alone")
-    with pytest.raises(ValueError, match="at least one kind"):
-        racks_from_above([], 100, 100)
 
 
-def test_a_chamber_is_drawn_to_scale_with_every_cassette_inside_it() -> None:
-    places = ((20.0, 10.0, 30.0, 200.0), (70.0, 10.0, 30.0, 200.0), (70.0, 250.0, 30.0, 200.0))
-    racks = [Chambered(words=f"kind {n}", places=places) for n in range(4)]
-    boxes = rects(list(ET.fromstring(racks_from_above(racks, 250, 500).svg)))
-    chambers = boxes[:: 1 + len(places)]
-    assert len(boxes) == 4 * 4 and len({(w, h) for _, _, w, h in chambers}) == 1
-    for n, (x, y, width, height) in enumerate(chambers):
-        assert width / height == pytest.approx(2, rel=1e-3)  # 500 deep, to the right; 250 across
-        for (left, top, long, wide), place in zip(boxes[4 * n + 1 : 4 * n + 4], places, strict=True):
-            seen = [(top - y) / height * 250, (left - x) / width * 500, wide / height * 250, long / width * 500]
-            assert seen == pytest.approx(place, abs=0.1)
-    assert max(x + w for x, _, w, _ in boxes) <= 170
+def test_a_load_that_is_drawn_elsewhere_has_only_its_line_among_the_slots() -> None:
+    rows = [SlotRow(name="large", look=PackLook(number=0), capacity=4, beside=(2,))]
+    load = CommonLoad(letter="A", words=("so many",), loaded=((0, 2),))
+    with_strip, without = (
+        list(ET.fromstring(load_slots(rows, [one], "alone").svg)) for one in (load, replace(load, strip=False))
+    )
+    assert ends(with_strip) == ends(without)
+    assert [box for box in rects(without) if abs(box[3] - 5.0) < 1e-6] == []
+    assert "so many" not in [e.text for e in without]

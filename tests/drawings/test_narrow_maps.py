@@ -9,7 +9,8 @@ import pytest
 from test_pictures_of_the_room import STATIONS
 
 from kitdocs.drawings.lettering import PT
-from kitdocs.drawings.racks import Chambered, racks_from_above
+from kitdocs.drawings.load_packs import PackLook
+from kitdocs.drawings.racks import LoadDrawn, PackDrawn, WordsDrawn, loads_from_above
 from kitdocs.drawings.room import STATION_WIDTH_MM, way_through
 from kitdocs.drawings.shelves import PacksDrawn, ShelfDrawn
 from kitdocs.drawings.store_map import DrawerDrawn, HookDrawn, StoreMap, narrow_map, store_maps
@@ -83,8 +84,14 @@ def test_the_narrow_way_has_two_stations_a_row_and_its_numbers_go_on() -> None:
     assert labels[0][0] == labels[2][0] and float(labels[0][1]) < float(labels[2][1])
 
 
-def test_narrow_chambers_stand_one_below_the_other() -> None:
-    racks = [Chambered(words=f"{n} × Cassette", places=((9, 9, 30, 200),)) for n in (4, 6)]
-    wide, narrow = racks_from_above(racks, 280, 500), racks_from_above(racks, 280, 500, width_mm=70)
+def test_narrow_chambers_stand_one_below_the_other_with_letters_of_7_pt_or_more() -> None:
+    look = PackLook(number=0)
+    pack = PackDrawn(look=look, across=9, along=9, width=30, length=200)
+    loads = [
+        LoadDrawn(letter=letter, words=(WordsDrawn(words="4 × Cassette", look=look),), packs=(pack,))
+        for letter in "ABC"
+    ]
+    wide, narrow = loads_from_above(loads, 280, 500), loads_from_above(loads, 280, 500, width_mm=70)
     assert narrow.width_mm == 70
-    assert narrow.height_mm > 1.7 * wide.height_mm
+    assert narrow.height_mm > 2 * wide.height_mm
+    assert min(float(size) for size in re.findall(r'font-size="([\d.]+)"', narrow.svg)) >= 7 * PT - 0.001

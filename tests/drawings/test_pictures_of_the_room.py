@@ -14,10 +14,11 @@ from kitdocs.drawings.icons import Icon, icon
 from kitdocs.drawings.instruments import tip, whole
 from kitdocs.drawings.layouts import CIRCLE_MM, WALL_MM, Piece, cassette_layout, cassette_mark, end_label
 from kitdocs.drawings.lettering import CAP_HEIGHT, in_lines, text_width
+from kitdocs.drawings.load_packs import PackLook
 from kitdocs.drawings.load_slots import CommonLoad, SlotRow, load_slots
 from kitdocs.drawings.marks import chair_mark, set_mark
 from kitdocs.drawings.pouching import pouch_steps
-from kitdocs.drawings.racks import Chambered, racks_from_above
+from kitdocs.drawings.racks import LoadDrawn, PackDrawn, WordsDrawn, loads_from_above
 from kitdocs.drawings.room import way_through
 from kitdocs.drawings.shelves import PacksDrawn, ShelfDrawn
 from kitdocs.drawings.store_map import DrawerDrawn, HookDrawn, StoreMap, store_maps
@@ -32,7 +33,9 @@ STATIONS: list[tuple[Area, str]] = [
 ]
 
 PACKS = PacksDrawn(id="a", code="A&B", place="A1", packs=3, start=20, end=140, height=213, wrapped=True, mark="dots")
-SLOTS = SlotRow(name="Large <&>", capacity=12, beside=(10,))
+LOOK = PackLook(number=0)
+STANDING = PackDrawn(look=LOOK, across=9, along=9, width=30, length=200)
+SLOTS = SlotRow(name="Large <&>", look=LOOK, capacity=12, beside=(10,))
 PACK = Pack(length=203, width=152, height=32, side=457)
 
 
@@ -50,7 +53,7 @@ def everything() -> list[Drawing]:
         way_through(STATIONS),
         *(found.drawing for found in the_store()),
         load_slots([SLOTS], [CommonLoad(letter="A", words=("2 × <&>",), loaded=((0, 2),))], "alone"),
-        racks_from_above([Chambered(words="<&>", places=((9, 9, 30, 200),))], 280, 500),
+        loads_from_above([LoadDrawn(words=(WordsDrawn(words="<&>", look=LOOK),), packs=(STANDING,))], 280, 500),
         cassette_layout(190, 75, 1, [piece(1, 0)]),
         cassette_mark("dots", "CORE<&>", 203, 32),
         end_label("CORE", "Core & <ünïcode>"),

@@ -56,5 +56,24 @@ def test_what_goes_in_together_is_counted_again_from_when_each_item_was_started(
     assert list(times.values()) == sorted(times.values(), reverse=True)
 
 
+def test_the_pouches_beside_a_mix_are_those_that_lay_there_on_most_loads():
+    practice, days = mixed_practice(), 30
+    beside: defaultdict[frozenset[tuple[str, int]], list[int]] = defaultdict(list)
+    for day in range(1, days + 1):
+        _, flow = simulate_day(practice, day=day)
+        loads: defaultdict[int, list[tuple[str, str]]] = defaultdict(list)
+        for item in histories(flow):
+            loads[item.stages[0][1]].append((item.kind.role, item.kind.size))
+        for load in loads.values():
+            mix = Counter(size for role, size in load if role == "set")
+            beside[frozenset(mix.items())].append(sum(role != "set" for role, _ in load))
+    usual = busy_days(practice, days=days, bookings=drawn_days(practice, days=days)).usual_loads["wash"]
+    told = [sum(one.pouches.values()) for one in usual]
+    assert max(told) > 0  # there is one size of pouch
+    for one, pouches in zip(usual, told, strict=True):
+        counts = beside[frozenset(one.cassettes.items())]
+        assert counts.count(pouches) == max(map(counts.count, counts))
+
+
 def test_nothing_is_gathered_for_a_search():
     assert busy_days(build(), days=2, bands=False).usual_loads == {}

@@ -41,10 +41,15 @@ _NONE = ChamberBound(most=0, in_a_row=0, rows=0, upright_mm=0.0, across_mm=0.0, 
 def chamber_bound(outside: Box, chamber: Chamber) -> ChamberBound:
     """Return the most cassettes of these outside measures that a chamber holds without stacking."""
     # The first of equals: the order of the permutations keeps the answer the same everywhere.
-    return max((placed(chamber, *way) for way in permutations(outside.sides)), key=lambda bound: bound.most)
+    return max(chamber_bounds(outside, chamber), key=lambda bound: bound.most)
 
 
-def placed(chamber: Chamber, upright: float, across: float, along: float) -> ChamberBound:
+def chamber_bounds(outside: Box, chamber: Chamber) -> tuple[ChamberBound, ...]:
+    """Return the most that a chamber holds in each of the six ways to turn a cassette."""
+    return tuple(_placed(chamber, *way) for way in permutations(outside.sides))
+
+
+def _placed(chamber: Chamber, upright: float, across: float, along: float) -> ChamberBound:
     """Return the most that a chamber holds with these sides upright, across and along. None: all 0."""
     width = row_width(chamber, upright)
     in_a_row = math.floor((width + chamber.gap) / (across + chamber.gap) + 1e-9) if across <= width else 0
