@@ -14,7 +14,7 @@ _SIZE, _LETTER_SIZE = 10 * PT, 12 * PT
 _LINE = _SIZE * LEADING
 _GAP, _BELOW, _AIR = 3.5, 2.2, 1.2
 #: A chamber beside its words, above or below them in a narrow drawing, and one of several in a line, mm at most.
-_BESIDE, _NARROW, _SMALL = (38.5, 26.0), (69.0, 34.0), (26.0, 14.0)
+_BESIDE, _NARROW, _SMALL = (38.5, 26.0), (67.0, 34.0), (26.0, 14.0)
 #: Before a word: the letter of its load, the swatch of its kind.
 _LETTER, _SWATCH = 4.4, SWATCH_MM + 1.2
 _IN_A_LINE = 3

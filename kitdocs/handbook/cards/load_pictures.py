@@ -20,7 +20,7 @@ from kitdocs.practice.room import MachineStage, RoundChamber, machines
 #: Loads that are shown. More are not compared at a glance. Common practice, no source.
 _SHOWN = 3
 #: As wide as a phone shows letters of 7 pt at 12 px.
-_NARROW_MM = 70.0
+_NARROW_MM = 68.0
 
 
 def load_charts(brief: Brief, guide: LoadGuide, *, packed: bool) -> Iterator[Chart]:
