@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 import sample_site
 from playwright.sync_api import Browser, BrowserContext, Page, expect
-from visits import TABLET, Server, write
+from test_home_in_a_browser import crowded
+from visits import TABLET, Server, sized, write
 
 from kitdocs.document.card import Handbook
 from kitdocs.publish.site.build_site import site
@@ -39,6 +40,22 @@ def test_all_chairs_stand_large_on_the_first_screen(wall: Page) -> None:
     boxes = [box for tile in wall.locator(".tile").all() if (box := tile.bounding_box())]
     assert len(boxes) == len(sample_site.CHAIRS)
     assert all(box["height"] >= 120 and box["y"] + box["height"] <= TABLET[1] for box in boxes)
+
+
+@pytest.mark.parametrize("chairs", [25, 40])
+def test_many_chairs_stand_on_the_first_screen_too(chromium: Browser, tmp_path: Path, chairs: int) -> None:
+    """Of 25 chairs, seven stood below the screen, and nine where the tablet hangs on its side."""
+    books = tuple(crowded(book, chairs) for book in sample_site.handbooks())
+    server = Server(write(dict(site(books)), tmp_path))
+    context = chromium.new_context(service_workers="block")
+    page = context.new_page()
+    page.goto(server.address + WALL)
+    for size in (TABLET, TABLET[::-1]):
+        boxes = [box for tile in sized(page, *size).locator(".tile").all() if (box := tile.bounding_box())]
+        assert len(boxes) == chairs
+        assert all(box["height"] >= 56 and box["y"] + box["height"] <= size[1] for box in boxes)
+    context.close()
+    server.stop()
 
 
 def test_every_card_and_list_is_one_tap_away(wall: Page) -> None:
