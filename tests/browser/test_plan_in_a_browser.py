@@ -118,6 +118,8 @@ def test_a_stacked_figure_stands_under_the_heading_of_its_column(plan_pages: dic
     last = row.locator("td").last.bounding_box()
     assert last
     assert last["x"] + last["width"] <= PHONE[0]
+    head = row.get_by_role("rowheader")
+    assert head.evaluate("head => getComputedStyle(head).textAlign") == "start", "above its figures, not in the middle"
 
 
 def opened(context: BrowserContext, address: str) -> Page:

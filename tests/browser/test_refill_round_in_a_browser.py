@@ -61,6 +61,9 @@ def test_a_round_from_the_first_drawer_to_the_last(page: Page) -> None:
     assert to_fetch(page) == [("shaping", 3, False), ("spare", 1, False)], "as the store has them"
     assert now(page).startswith("In the store: fetch 4,")
     assert page.locator("[data-fetch=shaping] .note").all_inner_texts() == ["Upper shelf", "Chair 1: 1 · Chair 3: 2"]
+    for_whom = page.locator("[data-fetch=shaping] .whose > span")
+    assert for_whom.evaluate_all("all => all.map((each) => each.getClientRects().length)") == [1, 1], "not parted"
+    assert for_whom.all_inner_texts() == ["Chair 1: 1", "Chair 3: 2"]
     page.locator("[data-fetch=shaping] .tick").check()
     assert now(page).startswith("In the store: fetch 1,")
     onward(page)
@@ -275,6 +278,11 @@ def half_way(page: Page) -> dict[str, dict[str, int | None]]:
     page.locator("[data-fetch=shaping] .tick").check()
     put(page, "r/teal", "spare")
     return there(page)
+
+
+def test_the_way_to_hand_a_round_over_looks_as_if_it_opens(page: Page) -> None:
+    mark = page.locator(".hand summary").evaluate("it => getComputedStyle(it, '::before').borderBottomWidth")
+    assert float(mark.removesuffix("px")) >= 2
 
 
 def test_a_round_is_handed_over_by_the_code_on_the_screen(page: Page, other: Page) -> None:

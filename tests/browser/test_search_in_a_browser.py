@@ -258,6 +258,13 @@ HEARD = {
     "stain": "dirty",
     "screen says alarm finger": "hurt",
     "sangre": "hurt",
+    "still wet": "wet-load",
+    "open pouch": "bad-pack",
+    "power cut": "reading-missed",
+    "error code": "reading-missed",
+    "missing plier": "missing",
+    "forgot the indicator": "internal-unchanged",
+    "sterilizer door won't open": "down",
 }
 HEARD_IN_SPANISH = {
     "se me cayó": "dropped",
@@ -277,6 +284,12 @@ HEARD_IN_SPANISH = {
     "sin etiqueta": "label-lost",
     "derrame de sangre": "blood-spill",
     "needle": "hurt",
+    "sigue mojado": "wet-load",
+    "bolsa abierta": "bad-pack",
+    "corte de luz": "reading-missed",
+    "falta una pinza": "missing",
+    "se olvidó el indicador": "internal-unchanged",
+    "no abre la puerta": "down",
 }
 
 

@@ -209,7 +209,8 @@
     row.querySelector("[data-sum]").textContent = need;
     const words = row.querySelector(".row-words");
     const whose = words.querySelector(".whose") || words.appendChild(element("span", { className: "note whose" }));
-    whose.textContent = [...tick && more ? [say("more", { n: more })] : [], ...wanted.map(({ name, n }) => say("for_chair", { chair: name.split(" · ")[0], n }))].join(" · ");
+    const said = [...tick && more ? [say("more", { n: more })] : [], ...wanted.map(({ name, n }) => say("for_chair", { chair: name.split(" · ")[0], n }))];
+    whose.replaceChildren(...said.flatMap((each, at) => [...at ? [" · "] : [], element("span", {}, each)]));
   }
 
   function show() {
