@@ -87,7 +87,7 @@ def test_it_stands_behind_the_procedure_map_in_every_language(example_handbooks:
         assert card.in_binder and card.place == "bench" and card.kind == "instruments"
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", "es", "de", "fr"])
 def test_the_catalogue_has_every_kind_by_the_word_that_a_folder_uses(language: str) -> None:
     book = drawings_catalogue("a4", language)
     (card,) = book.cards

@@ -94,7 +94,7 @@ def test_repair_tags_are_on_the_labels_only_where_they_have_room(example: Practi
     assert not grid.cut and (grid.width_mm, grid.height_mm, grid.across_mm) == (99, 67, 99)
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", "es", "de", "fr"])
 def test_a_repair_tag_says_what_is_wrong_and_where_it_came_from(
     example: Practice, example_plan: Plan, language: str
 ) -> None:

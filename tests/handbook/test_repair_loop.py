@@ -69,7 +69,7 @@ def test_set_card_and_template_say_of_what_there_is_a_spare_and_where(brief: Bri
     assert spare_fact(template(brief, "exam")) is None, "nothing of the exam set goes away for repair"
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", "es", "de", "fr"])
 def test_the_card_names_the_boxes_as_they_stand_on_the_tag(
     example: Practice, example_plan: Plan, language: str
 ) -> None:

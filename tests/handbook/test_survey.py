@@ -39,7 +39,7 @@ def test_the_sheets_come_in_the_order_of_the_visit_and_each_says_which_files_it_
     }  # fmt: skip
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", "es", "de", "fr"])
 def test_a_blank_survey_knows_nothing_of_any_practice(language: str) -> None:
     book = make_survey(language=language, paper="a4")
     assert (book.paper, book.language) == ("a4", language)

@@ -255,7 +255,7 @@ def blocks_with_rows(handbook: Handbook) -> Iterator[tuple[str, int]]:
                     yield card.id, len(block.given)
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", "es", "de", "fr"])
 def test_a_practice_with_next_to_nothing_gets_no_empty_table(small: Practice, language: str) -> None:
     for practice in (small, bare(small)):
         handbook = make_handbook(practice, make_plan(practice, days=3), language)

@@ -77,7 +77,7 @@ def test_answers_are_found_whatever_the_case_and_the_blanks() -> None:
     assert KindOfList(name="x", score=lambda grid, known: 0.0, take=lambda grids, known: Found()).whole_file is False
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", "es", "de", "fr"])
 def test_every_kind_of_list_has_a_name_in_words(language: str) -> None:
     assert all(f"import.kind.{kind.name}" in shipped_sentences(language) for kind in kinds_of_list())
 

@@ -64,7 +64,7 @@ def test_no_card_shows_the_photo_of_an_instrument_at_less_than_300_dpi(
 
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", "es", "de", "fr"])
 def test_a_contact_sheet_has_twelve_photos_on_its_first_page_at_300_dpi(jpeg: bytes, paper: str, language: str) -> None:
     photos = [ContactPhoto(number=n, name=f"IMG_{4710 + n}.HEIC", jpeg=jpeg, answer="") for n in range(1, 14)]
     things = {f"instrument-{n}": f"Instrument {n}" for n in range(60)}

@@ -259,7 +259,7 @@ def test_labels_beyond_ascii_are_read_back_by_another_library():
         assert [again.get_page_label(page) for page in range(len(again))] == labels
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", "es", "de", "fr"])
 def test_the_words_that_the_templates_share_have_different_names(language):
     parts = [set(sample_handbook(language=language).words.part(name)) for name in ("print", "binder", "swap")]
     assert all(parts)

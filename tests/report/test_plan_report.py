@@ -292,7 +292,7 @@ def test_what_the_change_saves_is_what_the_practice_counted_less_the_plan(
     assert all(row[4].text.endswith((" less", " more")) for row in table.rows), "money stands beside every saving"
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", "es", "de", "fr"])
 def test_nobody_is_told_that_there_are_0_of_a_thing(example: Practice, example_plan: Plan, language: str) -> None:
     report = make_report(example, example_plan, language=language)
     told = [text for card in report.cards if card.id != "plan/reasons" for text in words(card.front)]

@@ -13,7 +13,7 @@ from kitdocs.practice.room import Candidate, MachineStage
 from kitdocs.report.build_report import make_report
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", "es", "de", "fr"])
 def test_what_a_step_buys_is_the_difference_of_what_there_is(
     example: Practice, example_plan: Plan, language: str
 ) -> None:
