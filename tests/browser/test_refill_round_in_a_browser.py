@@ -64,6 +64,8 @@ def test_a_round_from_the_first_drawer_to_the_last(page: Page) -> None:
     for_whom = page.locator("[data-fetch=shaping] .whose > span")
     assert for_whom.evaluate_all("all => all.map((each) => each.getClientRects().length)") == [1, 1], "not parted"
     assert for_whom.all_inner_texts() == ["Chair 1: 1", "Chair 3: 2"]
+    wide = "(it) => it.offsetWidth / it.closest('.row-main').clientWidth"
+    assert page.locator("[data-fetch=shaping] .whose").evaluate(wide) > 0.95, "many chairs are not a narrow column"
     page.locator("[data-fetch=shaping] .tick").check()
     assert now(page).startswith("In the store: fetch 1,")
     onward(page)

@@ -207,8 +207,8 @@
     row.hidden = !need;
     box.checked = need > 0 && !more;
     row.querySelector("[data-sum]").textContent = need;
-    const words = row.querySelector(".row-words");
-    const whose = words.querySelector(".whose") || words.appendChild(element("span", { className: "note whose" }));
+    const main = row.querySelector(".row-main");
+    const whose = main.querySelector(".whose") || main.appendChild(element("span", { className: "note whose" }));
     const said = [...tick && more ? [say("more", { n: more })] : [], ...wanted.map(({ name, n }) => say("for_chair", { chair: name.split(" · ")[0], n }))];
     whose.replaceChildren(...said.flatMap((each, at) => [...at ? [" · "] : [], element("span", {}, each)]));
   }
