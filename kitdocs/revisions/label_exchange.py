@@ -48,7 +48,7 @@ def _once(sheet: LabelSheet) -> Mapping[str, Label]:
 def _printed(handbook: Handbook, sheet: LabelSheet, label: Label) -> PrintedLabel:
     mark = label.mark.name if label.mark else ""
     seen = [label.word, label.name, label.note, label.colour, mark, *label.lines, *label.boxes, *label.checks]
-    said = (label.word, label.name, label.mark.alt if label.mark else "")
+    said = (label.word, label.name, label.note, label.mark.alt if label.mark else "")
     return PrintedLabel(
         kind=sheet.kind,
         label=label.id,

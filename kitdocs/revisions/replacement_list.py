@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import get_args
 
 from kitdocs.document.card import Handbook, PostingLocation, is_name
@@ -18,6 +19,18 @@ MOST_CHANGES = 3
 
 #: Kinds of place of which there are several, or about which nothing more is known.
 SEVERAL = frozenset({"drawer", "machine", "elsewhere"})
+
+#: Where labels of each kind are stuck on: what goes with a pack is put on where packs are made.
+_STUCK: Mapping[str, str] = MappingProxyType(
+    {
+        "chair-tag": "drawer",
+        "cassette-mark": "bench",
+        "end-label": "bench",
+        "pouch-label": "bench",
+        "place-label": "storage",
+        "repair-tag": "bench",
+    }
+)
 
 #: The place of a withdrawn card where no card is posted now.
 ELSEWHERE = "elsewhere"
@@ -56,17 +69,20 @@ def replacement_list(
     contents: ReplacementLine | None = None,
     labels: Sequence[LabelExchange] = (),
 ) -> tuple[ReplacementGroup, ...]:
-    """Return the replacement list in the order of a walk through the room; then the labels; the binder comes last.
+    """Return the replacement list in the order of a walk through the room; the binder comes last.
 
-    `leaves` are those of the binder to exchange; `contents` is the line for the binder's contents, if there is one.
+    Labels stand behind the cards of the place where they are stuck on. `leaves` are those of the binder to exchange;
+    `contents` is the line for the binder's contents, if there is one.
     """
     found: dict[str, list[ReplacementLine]] = {place: [] for place in (*get_args(PostingLocation)[:-1], ELSEWHERE)}
     for due in replacements:
         for place, line in _posted(handbook, due):
             found[place].append(line)
+    for each in labels:
+        found[_STUCK.get(each.kind, ELSEWHERE)].append(_label_line(handbook, each))
     bound = [contents] if contents else []
     bound += [_binder_line(handbook, exchange) for exchange in leaves]
-    groups = {**found, "labels": [_label_line(handbook, each) for each in labels], "binder": bound}
+    groups = {**found, "binder": bound}
     return tuple(
         ReplacementGroup(place=handbook.words(f"swap.place.{place}"), lines=tuple(lines))
         for place, lines in groups.items()
@@ -157,7 +173,10 @@ def _said(handbook: Handbook, due: Replacement, exchange: LeafExchange) -> tuple
 
 
 def _label_line(handbook: Handbook, each: LabelExchange) -> ReplacementLine:
-    """The line for a label: what is thrown away of a pack's labels has no number."""
+    """The line for a label: what is thrown away of a pack's labels has no number.
+
+    Where old and new are read alike, the line says that they look different.
+    """
     words = handbook.words
     kind = words(f"labels.title.{each.kind}")
 
@@ -165,7 +184,14 @@ def _label_line(handbook: Handbook, each: LabelExchange) -> ReplacementLine:
         number = words.count("swap.labels", count) if count else words("swap.labels_left")
         return ListedCard(title=text, more=_joined(kind, number)) if text else None
 
-    return ReplacementLine(taken=listed(each.old, each.taken), put=listed(each.new, each.put) if each.put else None)
+    return ReplacementLine(
+        taken=listed(each.old, each.taken),
+        put=listed(each.new, each.put) if each.put else None,
+        changes=(
+            *([words("swap.label_looks")] if each.old == each.new else []),
+            *([words("labels.note.chair-tag")] if each.kind == "chair-tag" else []),
+        ),
+    )
 
 
 def contents_line(words: MessageCatalog, *, there: bool) -> ReplacementLine:

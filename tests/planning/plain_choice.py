@@ -7,19 +7,29 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from itertools import combinations, count
+from types import MappingProxyType
 
 from kitdocs.planning.day.joint import JointNeeds
 
 Step = tuple[tuple[str, int], ...]
 Counts = dict[str, int]
+NONE: Mapping[str, int] = MappingProxyType({})
 
 
 def plainly_chosen(needs: JointNeeds[str], share: float, *, exchange: bool = True) -> Counts:
-    return PlainChoice(needs, share).made(exchange=exchange)
+    """First as if nothing was written; the others become more only where the promise is not kept so."""
+    written = {name: kind.written for name, kind in needs.kinds.items() if kind.written is not None}
+    counts = PlainChoice(needs.with_written({}), share).made(exchange=exchange)
+    days = zip(*(kind.by_day for kind in needs.kinds.values()), strict=True)
+    enough = [counts[name] if written.get(name) is None else written[name] for name in needs.kinds]
+    kept = sum(all(need <= some for need, some in zip(day, enough, strict=True)) for day in days)
+    if written and kept < share * needs.days - 1e-9:
+        return PlainChoice(needs, share, counts).made(exchange=exchange)
+    return counts | written
 
 
 class PlainChoice:
-    def __init__(self, needs: JointNeeds[str], share: float) -> None:
+    def __init__(self, needs: JointNeeds[str], share: float, at_least: Mapping[str, int] = NONE) -> None:
         named = sorted(needs.kinds.items(), key=lambda each: (each[1].price, each[1].by_day, each[0]))
         self.kinds = dict(named)
         self.asked = next(days for days in count() if days >= share * needs.days - 1e-9)
@@ -32,7 +42,7 @@ class PlainChoice:
         ]
         if len(self.days) < self.asked:
             self.days = list(range(needs.days))
-        self.floor = {name: written.get(name, self.least(name)) for name in self.kinds}
+        self.floor = {name: written.get(name, max(self.least(name), at_least.get(name, 0))) for name in self.kinds}
 
     def least(self, name: str) -> int:
         kind = self.kinds[name]

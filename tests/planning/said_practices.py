@@ -362,7 +362,15 @@ def practices() -> Iterator[tuple[str, Practice]]:
     afternoon = {**wire_change, "when": {"afternoon": "30%"}}
     yield (
         "visits that run over",
-        made(settings={"overrun": overrun}, procedures={**WHOLE["procedures"], "wire-change": afternoon}),
+        made(
+            settings={"overrun": overrun},
+            procedures={**WHOLE["procedures"], "wire-change": afternoon},
+            chairs={  # one drawer holds too few for the promise, and the other makes up for it
+                **WHOLE["chairs"],
+                "chair-1": {**CHAIRS["chair-1"], "drawer": {"bends": 2}},
+                "chair-2": {**CHAIRS["chair-2"], "drawer": {"bends": "auto"}},
+            },
+        ),
     )
     yield "visits that are not kept", made(settings={"no_shows": "5%"})
     yield from (

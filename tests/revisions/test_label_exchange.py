@@ -63,7 +63,8 @@ def test_a_tag_that_looks_different_is_taken_off_and_put_on_as_often_as_there_ar
     new = replace(TEAL, **seen)
     (tag,) = due(book, sheet("chair-tag", new, PINK, wanted=2), book.labels[1])
     assert (tag.kind, tag.label, tag.action, tag.taken, tag.put) == ("chair-tag", "chair-1", "replace", 2, 2)
-    assert (tag.old, tag.new) == ("Teal · Chair 1", f"Teal · {new.name}")
+    noted = f" · {new.note}" if new.note else ""
+    assert (tag.old, tag.new) == ("Teal · Chair 1", f"Teal · {new.name}{noted}")
 
 
 def test_a_label_that_comes_and_one_that_goes(book):
@@ -94,6 +95,32 @@ def test_labels_of_packs_that_are_left_are_thrown_away_however_many(book):
     assert group.lines[0].taken.more == "End labels · all that are left"
     assert group.lines[0].put is not None
     assert (group.lines[0].put.title, group.lines[0].put.more) == ("CR · Core set", "End labels · 5 labels")
+
+
+def test_each_label_is_listed_at_the_place_where_it_is_stuck_on(book):
+    """A tag at the drawer, a mark where packs are made, a label of a shelf there; one list, no lump of labels."""
+    shelf = Label(id="A2 core", word="A2", name="Core set", note="CO, 5 packs")
+    before = replace(book, labels=(sheet("chair-tag", TEAL), sheet("cassette-mark", CORE), sheet("place-label", shelf)))
+    changed = due(
+        before,
+        sheet("chair-tag", replace(TEAL, colour="#123456")),
+        sheet("cassette-mark", replace(CORE, word="CR")),
+        sheet("place-label", replace(shelf, note="CO, 6 packs")),
+    )
+    bench, storage, drawer = replacement_list(book, [], [], labels=changed)
+    assert (bench.place, storage.place) == ("At the packing table", "At the storage shelves")
+    assert drawer.place == "In the drawers at the chairs"
+    (tag,) = drawer.lines
+    assert tag.taken and tag.put and tag.taken.title == tag.put.title == "Teal · Chair 1"
+    assert tag.changes[0] == "Reads the same, looks different."
+    assert "one for the place where its pouches are gathered" in tag.changes[1]
+    (place,) = storage.lines
+    assert place.taken and place.put
+    assert (place.taken.title, place.put.title) == (
+        "A2 · Core set · CO, 5 packs",
+        "A2 · Core set · CO, 6 packs",
+    )
+    assert place.changes == bench.lines[0].changes == ()
 
 
 def test_only_what_is_put_on_is_printed_and_no_sheet_is_filled_up(book):

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 from kitdocs.planning.day.chance import Chance
 from kitdocs.planning.day.instants import DAY, seconds
-from kitdocs.planning.day.par import DrawerPouch, Par, Restocking
+from kitdocs.planning.day.par import DrawerPouch, Par, Restocking, said_of_others
 from kitdocs.planning.day.promise import Firmness, Promise
 from kitdocs.planning.day.run import BusyDays
 from kitdocs.planning.day.stock import Stock
@@ -154,21 +154,22 @@ class _Writer:
         """Return how many of a pouch belong in a chair's drawer."""
         chair, pouch = self._practice.chairs[par.chair], self._practice.pouches[par.pouch]
         written = "auto" if par.written is None else par.written
+        why = message(
+            "figures.par.why",
+            service=Share(self._days.drawer_service),
+            days=self._busy_days,
+            sure=sure(par.par, par.firmness),
+            computed=par.computed,
+            opened=Fixed(par.opened_per_day, 2),
+            written=written,
+            par=par.par,
+        )
         return self._figure(
             f"par.{par.chair}.{par.pouch}",
             message("figures.par.name", chair=chair.name, pouch=pouch.name),
             par.par,
             POUCHES,
-            message(
-                "figures.par.why",
-                service=Share(self._days.drawer_service),
-                days=self._busy_days,
-                sure=sure(par.par, par.firmness),
-                computed=par.computed,
-                opened=Fixed(par.opened_per_day, 2),
-                written=written,
-                par=par.par,
-            ),
+            Joined((why, *said_of_others(par)), " "),
             (
                 *self._restock(),
                 stated(self._practice, "in-drawer", written, ("chairs", par.chair, "drawer", par.pouch)),

@@ -13,6 +13,10 @@ matter. A day is *kept* when no kind needs more than its count. To choose, in th
    and 3 look for something else that does for less money; the first that is found stays, and so on until none is. Only
    so many kinds are tried in twos (`IN_TWOS`), so that a practice of forty chairs does not wait for cents.
 
+A count that somebody *wrote* moves no other where it need not: the others are chosen as if none was written. Where the
+written ones are then too few for the promise, the others become more and never fewer. So one more pouch in one drawer
+changes what is posted at that drawer alone; without this, a cheaper mix would be found all over the room.
+
 Days are bits of a whole number, so that many days are looked at in one operation. No random number is used. The order
 in which kinds are named decides nothing: they stand by price, then by what the days need, then by id.
 """
@@ -116,13 +120,31 @@ class JointNeeds(Generic[Kind]):
             len(days),
         )
 
-    def choose(self, share: float, *, exchange: bool = True) -> dict[Kind, int]:
+    def choose(
+        self, share: float, *, exchange: bool = True, computed: Mapping[Kind, int] | None = None
+    ) -> dict[Kind, int]:
         """Return the counts, by kind, that keep at least `share` of the days (0 up to 1).
 
-        Where written counts are too small for that, the other kinds are chosen as if they were always enough. Without
-        `exchange` step 4 is left out.
+        `computed` are those that are chosen without what is written, where they are known. Where written counts are too
+        small for the share, the other kinds are chosen as if they were always enough. Without `exchange` step 4 is left
+        out.
         """
-        return _Choice(self, self._enough, share).made(exchange=exchange)
+        written = {id_: kind.written for id_, kind in self.kinds.items() if kind.written is not None}
+        if not written:
+            return _Choice(self, self._enough, share).made(exchange=exchange)
+        if computed is None:
+            computed = self.with_written({}).choose(share, exchange=exchange)
+        counts = {**computed, **written}
+        if self.kept(counts) >= days_asked(share, self.days):
+            return counts
+        return _Choice(self._at_least(computed), self._enough, share).made(exchange=exchange)
+
+    def _at_least(self, counts: Mapping[Kind, int]) -> JointNeeds[Kind]:
+        """Return the same needs, with no fewer of any kind than these counts say."""
+        needs = copy(self)
+        kinds = {id_: replace(kind, least=max(kind.least, counts[id_])) for id_, kind in self.kinds.items()}
+        object.__setattr__(needs, "kinds", kinds)
+        return needs
 
 
 def _enough_by_count(by_day: Sequence[int]) -> list[int]:

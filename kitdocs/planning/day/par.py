@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
 
@@ -25,6 +25,7 @@ from kitdocs.planning.day.joint import JointNeeds, KindNeeds
 from kitdocs.planning.day.promise import Chosen, Firmness, weight
 from kitdocs.planning.day.tally import Spread, Tally
 from kitdocs.planning.day.visit import Booking
+from kitdocs.practice.message import Message, message
 from kitdocs.practice.model import Practice
 
 DrawerSlot = tuple[str, str]
@@ -52,6 +53,8 @@ class Par:
     """The most that were opened there between two restockings, per day."""
     computed: int
     """Chosen with all other drawers, and at least 1; where a number is written, as if none was."""
+    unwritten: int
+    """As if no number was written for any drawer."""
     firmness: Firmness
     """Of what is in the drawer."""
     written: int | None
@@ -60,6 +63,17 @@ class Par:
     @property
     def par(self) -> int:
         return self.computed if self.written is None else self.written
+
+
+def said_of_others(par: Par) -> Iterator[Message]:
+    """Yield what a written count does to other drawers, or those of others to this one."""
+    if par.written is None:
+        if par.unwritten != par.computed:
+            yield message("figures.par.raised", unwritten=par.unwritten)
+    elif par.written > par.computed:
+        yield message("figures.par.above")
+    elif par.written < par.computed:
+        yield message("figures.par.below")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -200,6 +214,7 @@ class ParTally:
                 opened_per_day=self._opened[chair, pouch] / self._days,
                 between=Tally(by_day).spread(),
                 computed=chosen.worked_out((chair, pouch)),
+                unwritten=chosen.computed[chair, pouch],
                 firmness=firmness[chair, pouch],
                 written=chosen.needs.kinds[chair, pouch].written,
             )

@@ -123,10 +123,7 @@ class Chosen(Generic[Kind]):
 def chosen(needs: JointNeeds[Kind], asked: float, *, computed: Mapping[Kind, int] | None = None) -> Chosen[Kind]:
     """Choose the counts for one promise; `computed` are those without what is written, where they are known."""
     computed = computed or needs.with_written({}).choose(asked)
-    written = {id_: kind.written for id_, kind in needs.kinds.items() if kind.written is not None}
-    as_computed = all(computed[id_] == number for id_, number in written.items())
-    counts = computed if as_computed else needs.choose(asked)
-    return Chosen(needs=needs, asked=asked, counts=counts, computed=computed)
+    return Chosen(needs=needs, asked=asked, counts=needs.choose(asked, computed=computed), computed=computed)
 
 
 def promises(sets: Chosen[Kind], drawers: Chosen[tuple[str, str]]) -> Promises:

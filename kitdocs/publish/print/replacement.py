@@ -83,6 +83,9 @@ def _list(
     return {
         "title": words("swap.list"),
         "subtitle": words.count("swap.count", things),
+        "how": " ".join(
+            [words("swap.how"), *([words("swap.how_labels")] if any(each.put for each in exchanged) else [])]
+        ),
         "groups": data.plain(groups),
     }
 
