@@ -68,9 +68,9 @@ def _to_order(move: Move) -> Iterator[Block]:
             pieces = (_piece(move, line) for line in lines)
             yield _ordered(move, words(f"move.order.{kind}-table"), ("buy", "costs"), pieces)
     if supplies:
-        yield said(words("move.order.supply-why"))
         rows = (_supply(move, supply) for supply in supplies)
         yield _ordered(move, words("move.order.supply-table"), ("pieces", "boxes", "costs"), rows)
+        yield said(words("move.order.supply-why"))
     also = ((" · ".join(things),) for things in (used_up(brief), lasting(brief)))
     yield _ordered(move, words("card.uncounted.title"), (), also)
 
