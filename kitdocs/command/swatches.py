@@ -125,5 +125,5 @@ def _shared(chairs: tuple[ProposedChair, ...]) -> str:
     ink = min(marks_apart(a.mark, b.mark) for a, b in pairs if a.colour.hex == b.colour.hex)
     return (
         f"Chairs of one mark have colours at least ΔE00 {colour:.1f} apart. Chairs of one colour have marks with at "
-        f"least {ink:.0%} of their ink apart. Chairs beside each other in a bay share neither."
+        f"least {ink:.0%} of their ink apart. Chairs one after the other share neither."
     )

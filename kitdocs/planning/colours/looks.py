@@ -39,7 +39,7 @@ _MARKS_APART: tuple[tuple[float, ...], ...] = (
 
 #: A likeness falls to a third with so much of ΔE00, and with so much of a share of ink. Ours, no source.
 _THIRD_OF_COLOUR, _THIRD_OF_MARK = 10.0, 0.25
-#: What the likeness of two chairs counts: beside each other, in one bay, elsewhere. Ours, no source.
+#: What the likeness of two chairs counts: one after the other, in one bay, elsewhere. Ours, no source.
 _BESIDE, _IN_BAY, _ELSEWHERE = 8.0, 3.0, 1.0
 #: What it costs when chairs beside each other share a colour or a mark: more than anything that could be won by it.
 _SHARED = 100.0
@@ -118,9 +118,9 @@ def _nearness(bays: Sequence[int]) -> list[list[float]]:
     bay = [number for number, chairs in enumerate(bays) for _ in range(chairs)]
 
     def counts(one: int, other: int) -> float:
-        if bay[one] != bay[other]:
-            return _ELSEWHERE
-        return _BESIDE if abs(one - other) == 1 else _IN_BAY
+        if abs(one - other) == 1:
+            return _BESIDE  # of two bays as well: a list and a round go from one to the next
+        return _IN_BAY if bay[one] == bay[other] else _ELSEWHERE
 
     return [[0.0 if a == b else counts(a, b) for b in range(len(bay))] for a in range(len(bay))]
 
