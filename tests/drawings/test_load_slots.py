@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from xml.etree import ElementTree as ET
@@ -11,8 +11,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kitdocs.drawings.drawing import Drawing
+from kitdocs.drawings.lettering import PT, text_width
 from kitdocs.drawings.load_packs import PackLook
-from kitdocs.drawings.load_slots import CommonLoad, SlotRow, load_slots
+from kitdocs.drawings.load_slots import NARROW_MM, CommonLoad, SlotRow, load_slots, narrow_load_slots
 from kitdocs.planning.day.items import ItemKind
 from kitdocs.planning.day.stages import stage_pass
 from kitdocs.planning.measures.loads import LoadGuide, points
@@ -48,7 +50,9 @@ def machines_and_mix(draw: st.DrawFn) -> tuple[dict[str, int], dict[str, int]]:
     return capacities, {kind: fitting.count(kind) for kind in capacities if kind in fitting}
 
 
-def drawn(capacities: Mapping[str, int], mixes: Sequence[Mapping[str, int]]) -> list[ET.Element]:
+def drawn(
+    capacities: Mapping[str, int], mixes: Sequence[Mapping[str, int]], draw: Callable[..., Drawing] = load_slots
+) -> list[ET.Element]:
     kinds = list(capacities)
     beside = [guide(capacities).room_beside(mix) for mix in mixes]
     rows = [
@@ -64,7 +68,7 @@ def drawn(capacities: Mapping[str, int], mixes: Sequence[Mapping[str, int]]) -> 
         CommonLoad(letter=letter, words=("so many",), loaded=tuple((kinds.index(k), n) for k, n in mix.items()))
         for letter, mix in zip("ABC", mixes, strict=False)
     ]
-    return list(ET.fromstring(load_slots(rows, loads, "alone").svg))
+    return list(ET.fromstring(draw(rows, loads, "alone").svg))
 
 
 def rects(elements: Sequence[ET.Element]) -> list[Rect]:
@@ -136,6 +140,25 @@ def test_what_is_counted_off_kind_by_kind_is_never_more_than_a_load(capacities, 
     assert packed_one_by_one(capacities, loaded) == len(loaded)
 
 
+@given(machines_and_mix())
+def test_the_drawing_for_a_phone_has_the_same_slots_and_figures(drawn_machine) -> None:
+    capacities, mix = drawn_machine
+    free, figures = [], []
+    for elements in (drawn(capacities, [mix]), drawn(capacities, [mix], narrow_load_slots)):
+        (end,) = ends(elements)
+        free.append(
+            {kind: (len(xs), sum(x >= end - 0.003 for x in xs)) for kind, xs in slots(elements, capacities).items()}
+        )
+        figures.append([e.text for e in elements if e.tag == f"{SVG}text" and e.get("text-anchor") == "end"])
+    assert free[0] == free[1] and figures[0] == figures[1]
+    for e in elements:
+        if e.tag == f"{SVG}text":
+            size, x, words = float(e.get("font-size", "")), float(e.get("x", "")), e.text or ""
+            wide = text_width(words, size, bold=e.get("font-weight") is not None)
+            begin = x - wide * {"end": 1.0, "middle": 0.5}.get(e.get("text-anchor", ""), 0.0)
+            assert size >= 7 * PT - 0.001 and begin >= 0 and begin + wide <= NARROW_MM + 0.5
+
+
 def test_a_load_is_drawn_as_wide_as_its_share_and_piece_by_piece() -> None:
     capacities = {"large": 4, "slim": 8}
     elements = drawn(capacities, [{"large": 2, "slim": 3}, {"large": 1}])
@@ -158,6 +181,8 @@ def test_of_very_many_some_are_drawn_as_one_and_the_figure_says_how_many() -> No
 def test_nothing_is_drawn_of_nothing() -> None:
     with pytest.raises(ValueError, match="at least one kind"):
         load_slots([], [], "alone")
+    with pytest.raises(ValueError, match="at least one kind"):
+        narrow_load_slots([], [], "alone")
 
 
 def test_a_load_that_is_drawn_elsewhere_has_only_its_line_among_the_slots() -> None:

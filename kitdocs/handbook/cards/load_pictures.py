@@ -8,7 +8,7 @@ from itertools import islice
 
 from kitdocs.document.blocks import Chart
 from kitdocs.drawings.load_packs import PackLook
-from kitdocs.drawings.load_slots import CommonLoad, SlotRow, load_slots
+from kitdocs.drawings.load_slots import NARROW_MM, CommonLoad, SlotRow, load_slots, narrow_load_slots
 from kitdocs.drawings.racks import LoadDrawn, PackDrawn, WordsDrawn, loads_from_above
 from kitdocs.handbook.brief import Brief
 from kitdocs.handbook.pictures import drawn_once
@@ -19,8 +19,6 @@ from kitdocs.practice.room import MachineStage, RoundChamber, machines
 
 #: Loads that are shown. More are not compared at a glance. Common practice, no source.
 _SHOWN = 3
-#: As wide as a phone shows letters of 7 pt at 12 px.
-_NARROW_MM = 68.0
 
 
 def load_charts(brief: Brief, guide: LoadGuide, *, packed: bool) -> Iterator[Chart]:
@@ -111,19 +109,16 @@ def _slots(brief: Brief, guide: LoadGuide, loads: Sequence[_Usual], *, packed: b
     said.append(words("card.load.slots-beside" if drawn else "card.load.slots-alone-told"))
     if drawn:
         said.append(words("card.load.slots-told"))
+    alt = _told(brief, rows, drawn)
+    shows: list[str | float] = [alone]
+    for row in rows:
+        shows += [row.name, row.capacity]
+    shows += [*(part for load in drawn for part in load.words), *strips]
+    narrow = narrow_load_slots(rows, drawn, alone)
     return Chart(
-        picture=drawn_once(
-            f"slots-{guide.stage}",
-            load_slots(rows, drawn, alone),
-            _told(brief, rows, drawn),
-            [
-                alone,
-                *(part for row in rows for part in (row.name, row.capacity)),
-                *(part for load in drawn for part in load.words),
-                *strips,
-            ],
-        ),
+        picture=drawn_once(f"slots-{guide.stage}", load_slots(rows, drawn, alone), alt, shows),
         summary=" ".join(said),
+        narrow=drawn_once(f"slots-{guide.stage}", narrow, alt, ["narrow", *shows]),
     )
 
 
@@ -201,7 +196,7 @@ def _seen_from_above(brief: Brief, guide: LoadGuide, loads: Sequence[LoadDrawn],
     alt = words("card.load.chamber-alt", each=" · ".join(each))
     measures = [measure for pack in packs for measure in (pack.across, pack.along, pack.width, pack.length)]
     shows: list[str | float] = [wide, deep, *each, *measures]
-    narrow = loads_from_above(loads, wide, deep, width_mm=_NARROW_MM)
+    narrow = loads_from_above(loads, wide, deep, width_mm=NARROW_MM)
     return Chart(
         picture=drawn_once(f"chamber-{guide.stage}", loads_from_above(loads, wide, deep), alt, shows),
         summary=" ".join(filter(None, said)),
