@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
-from math import inf
+from dataclasses import dataclass, replace
+from math import fsum, inf
 
 from kitdocs.drawings.drawing import GRIP, INK, METAL, WHITE, Drawing, document, number, rect, straight, text
 from kitdocs.drawings.lettering import CAP_HEIGHT, LEADING, fitted, in_lines, text_width
@@ -14,13 +14,13 @@ from kitdocs.drawings.shelves import (
     LINE,
     ON_CARD,
     ON_PHONE,
+    Box,
     Lettering,
     MapPart,
     PackSpot,
     ShelfDrawn,
-    in_pieces,
-    shelf_part,
 )
+from kitdocs.drawings.stacks import scale_of, stacked
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,13 +43,15 @@ class HookDrawn:
 class StoreMap:
     """A drawing of the store or of a part of it, and where each kind of pack is in it.
 
-    `letters_mm` is the size of the smallest codes of packs; `shows` is what it is drawn from.
+    `letters_mm` is the size of the smallest codes of packs; `shows` is what it is drawn from. `stacks` are the
+    letters of shelves that are drawn in true distance from each other.
     """
 
     drawing: Drawing
     spots: tuple[PackSpot, ...]
     letters_mm: float
     shows: tuple[ShelfDrawn | DrawerDrawn | HookDrawn, ...]
+    stacks: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +60,10 @@ class _Row:
 
     draw: Callable[[float], MapPart]
     shows: tuple[ShelfDrawn | DrawerDrawn | HookDrawn, ...]
+
+    @property
+    def letters(self) -> str:
+        return "".join(each.letter for each in self.shows if isinstance(each, ShelfDrawn))
 
     @property
     def has_packs(self) -> bool:
@@ -73,17 +79,20 @@ def store_maps(
     lettering: Lettering = ON_CARD,
     height_mm: float = 225.0,
 ) -> tuple[StoreMap, ...]:
-    """Draw shelves one below the other, the first on top, then the fronts of drawers, then hooks.
+    """Draw shelves, each so far below the one above it as it is, then the fronts of drawers, then hooks.
 
-    As many maps as it takes, each at most `height_mm` high. `legend` says which pack is taken first, and where new ones
-    are put; it stands below the last shelf of each map on which packs stand.
+    As many maps as it takes, each at most `height_mm` high: as few as can be, then with as few shelves apart from the
+    one above them, and then as large.
+    `legend` says which pack is taken first, and where new ones are put; it stands below the last shelf of each map on
+    which packs stand.
     """
-    longest = max((shelf.length for shelf in shelves), default=sum(drawer.width for drawer in drawers) * 1.1)
-    size = (lettering.width_mm - 2 * EDGE) / max(longest, *(drawer.width for drawer in drawers), 600.0)
+    told = _legend(0.0, legend, lettering).bottom
+    stacks = stacked(shelves, drawers, lettering, height_mm - told)
+    size = stacks[0].scale if stacks else scale_of(lettering, 1.1 * fsum(drawer.width for drawer in drawers))
     of_drawers = _size_of_drawers(drawers, size, lettering)
     each = lettering.hooks
     parts = [
-        *(_Row(draw=_shelf_from(shelf, size, lettering), shows=(shelf,)) for shelf in shelves),
+        *(_Row(draw=stack.part, shows=stack.shelves) for stack in stacks),
         *(
             _Row(draw=_drawers_from(row, of_drawers, lettering), shows=row)
             for row in _rows_of(drawers, of_drawers, lettering)
@@ -93,7 +102,6 @@ def store_maps(
             for n in range(0, len(hooks), each)
         ),
     ]
-    told = _legend(0.0, legend, lettering).bottom
     groups: list[list[_Row]] = []
     filled = 0.0
     for part in parts:
@@ -107,17 +115,18 @@ def store_maps(
 
 
 def narrow_map(wide: StoreMap, *, legend: tuple[str, str]) -> StoreMap:
-    """Draw what a map shows for a phone: the same packs in the same order, a shelf with many of them in pieces."""
-    shelves = [piece for each in wide.shows if isinstance(each, ShelfDrawn) for piece in in_pieces(each, ON_PHONE)]
+    """Draw what a map shows for a phone: the same packs, shelves with many of them in pieces."""
+    shelves = [each for each in wide.shows if isinstance(each, ShelfDrawn)]
     drawers = [each for each in wide.shows if isinstance(each, DrawerDrawn)]
     hooks = [each for each in wide.shows if isinstance(each, HookDrawn)]
     (narrow,) = store_maps(shelves, drawers, hooks, legend=legend, lettering=ON_PHONE, height_mm=inf)
-    return narrow
+    order = [spot.place for spot in wide.spots]
+    return replace(narrow, spots=tuple(sorted(narrow.spots, key=lambda spot: order.index(spot.place))))
 
 
 def _map(parts: Sequence[_Row], legend: tuple[str, str], lettering: Lettering) -> StoreMap:
     elements: list[str] = []
-    spots: list[PackSpot] = []
+    boxes: dict[tuple[str, str], tuple[Box, ...]] = {}
     top, letters = 0.0, lettering.codes[0]
     last_packs = max((n for n, part in enumerate(parts) if part.has_packs), default=-1)
     for n, row in enumerate(parts):
@@ -126,15 +135,17 @@ def _map(parts: Sequence[_Row], legend: tuple[str, str], lettering: Lettering) -
             drawn.append(_legend(drawn[0].bottom, legend, lettering))
         for part in drawn:
             elements += part.elements
-            spots += part.spots
+            for spot in part.spots:
+                boxes[spot.id, spot.place] = (*boxes.get((spot.id, spot.place), ()), *spot.boxes)
             top, letters = part.bottom, min(letters, part.letters)
     drawing = document(elements, width_mm=lettering.width_mm, height_mm=top - APART + 2 * EDGE)
-    shows = tuple(each for row in parts for each in row.shows)
-    return StoreMap(drawing=drawing, spots=tuple(spots), letters_mm=letters, shows=shows)
-
-
-def _shelf_from(shelf: ShelfDrawn, size: float, lettering: Lettering) -> Callable[[float], MapPart]:
-    return lambda top: shelf_part(shelf, size, top, lettering)
+    return StoreMap(
+        drawing=drawing,
+        spots=tuple(PackSpot(id=id_, place=place, boxes=found) for (id_, place), found in boxes.items()),
+        letters_mm=letters,
+        shows=tuple(each for row in parts for each in row.shows),
+        stacks=tuple(row.letters for row in parts if row.letters),
+    )
 
 
 def _drawers_from(drawers: Sequence[DrawerDrawn], size: float, lettering: Lettering) -> Callable[[float], MapPart]:
@@ -229,7 +240,7 @@ def _drawers(drawers: Sequence[DrawerDrawn], size: float, top: float, lettering:
                 box = (at, base - letters * (CAP_HEIGHT + 0.2), front.code_width(code), letters * (CAP_HEIGHT + 0.4))
                 elements.append(rect(*box, fill=METAL, line=LINE))
                 elements.append(text(code, at + box[2] / 2, base, size=letters, anchor="middle", bold=True))
-                spots.append(PackSpot(id=id_, boxes=(box,)))
+                spots.append(PackSpot(id=id_, place=front.drawer.place, boxes=(box,)))
                 at += box[2] + 0.3 * letters
             at, base = start, base + front.row_mm
         for n, line in enumerate(front.lines):

@@ -47,7 +47,7 @@ def test_a_tap_on_any_pack_or_on_its_code_opens_its_card(phone: Page, spots: lis
     for spot in spots:
         link = phone.locator(f"#{spot.anchor}")
         wanted = link.get_attribute("href")
-        for n in range(len(spot.boxes)):
+        for n in range(len(spot.narrow)):
             box = link.locator(".small rect").nth(n)
             box.scroll_into_view_if_needed()
             place = box.bounding_box()

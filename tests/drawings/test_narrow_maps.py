@@ -37,7 +37,11 @@ def kinds(count: int) -> tuple[PacksDrawn, ...]:
 
 def maps(count: int) -> tuple[StoreMap, StoreMap]:
     shelf = ShelfDrawn(
-        name="A · Upper shelf · 60 in (1524 mm) above the floor", length=60.0 * count, packs=kinds(count)
+        letter="A",
+        name="A · Upper shelf · 60 in (1524 mm) above the floor",
+        length=60.0 * count,
+        from_floor=1524,
+        packs=kinds(count),
     )
     drawers = [
         DrawerDrawn(place=f"D{n}", name="Spares drawer", width=width) for n, width in ((1, 660), (2, 305), (3, 305))

@@ -63,7 +63,7 @@ def everything() -> list[Drawing]:
 
 def the_store() -> tuple[StoreMap, ...]:
     drawer = DrawerDrawn(place="D1", name="Drawer <&>", width=300, packs=(("b", "B<"),))
-    shelf = ShelfDrawn(name="Upper <&>", length=900, packs=(PACKS,))
+    shelf = ShelfDrawn(letter="A", name="Upper <&>", length=900, from_floor=1000, packs=(PACKS,))
     return store_maps([shelf], [drawer], [HookDrawn(place="H1", name="Hook <&>")], legend=("First <&>", "New <&>"))
 
 

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from kitdocs import Plan, Practice
 from kitdocs.document.blocks import Illustration, Items, Matrix
 from kitdocs.document.catalog import built_in_catalog
-from kitdocs.drawings.drawing import GRIP
+from kitdocs.drawings.drawing import GRIP, SHADE
 from kitdocs.drawings.lettering import text_width
 from kitdocs.drawings.shelves import ON_CARD, PacksDrawn, ShelfDrawn
 from kitdocs.drawings.store_map import store_maps
@@ -80,7 +80,7 @@ def test_the_picture_is_to_one_scale(brief: Brief) -> None:
     found = standings(brief.practice, {**days.stock, **days.pouch_stock}, taken_per_day(days))
     longest = max(shelf.length for shelf in brief.practice.room.shelves.values())
     drawn = sizes_in(svg)
-    scale = (ON_CARD.width_mm - 0.8) / longest
+    scale = max(wide for wide, _ in sizes_in(svg, fill=SHADE)) / longest
     for one in found:
         tall = pack_size(brief.practice, one.pack)[1] * scale
         assert has(drawn, (one.end_mm - one.start_mm) * scale, tall)
@@ -162,7 +162,7 @@ def test_with_neither_shelves_nor_drawers_nothing_is_drawn(brief: Brief) -> None
 
 def a_shelf(n: int) -> ShelfDrawn:
     packs = PacksDrawn(id=f"p{n}", code=f"C{n}", place=f"A{n}", packs=4, start=0, end=200, height=233, wrapped=True)
-    return ShelfDrawn(name=f"Shelf {n}", length=1981, packs=(packs,))
+    return ShelfDrawn(letter="A", name=f"Shelf {n}", length=1981, from_floor=8000 - 380 * n, packs=(packs,))
 
 
 @pytest.mark.parametrize("count", [1, 2, 8, 20])
@@ -200,7 +200,8 @@ def test_no_two_codes_touch_and_none_leaves_the_picture(counts: list[int], free:
             )
         )
         start = end
-    (drawn,) = store_maps([ShelfDrawn(name="A shelf", length=1981, packs=tuple(packs))], legend=("First", "New"))
+    shelf = ShelfDrawn(letter="A", name="A shelf", length=1981, from_floor=1200, packs=tuple(packs))
+    (drawn,) = store_maps([shelf], legend=("First", "New"))
     svg = drawn.drawing.svg
     sizes = {t.text: float(t.get("font-size", 0)) for t in ET.fromstring(svg).iter(f"{SVG}text")}
     found = codes(svg)

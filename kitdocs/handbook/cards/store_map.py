@@ -80,10 +80,12 @@ def _illustrations(brief: Brief, lettering: Lettering, maps: tuple[StoreMap, ...
     things: tuple[Any, ...] = (*_shelves(brief), *_drawers(brief), *_hooks(brief))
     shows = [*_legend(brief), str(astuple(lettering)), *(str(part) for thing in things for part in astuple(thing))]
     seen: Counter[str] = Counter()
+    apart = len({letters for each in maps for letters in each.stacks}) > 1
+    said = [words("card.storage.map"), *([words("card.storage.map-apart")] if apart else [])]
     return tuple(
         Illustration(
             picture=drawn_once("store", each.drawing, words("card.storage.map-alt"), (*shows, str(n))),
-            caption=words("card.storage.map") if n == 1 else "",
+            caption=" ".join(said) if n == 1 else "",
             spots=tuple(_spots(brief, each, narrow, seen)),
             narrow=drawn_once("store", narrow.drawing, words("card.storage.map-alt"), ("narrow", *shows, str(n))),
         )
@@ -131,6 +133,7 @@ def _shelves(brief: Brief) -> Iterator[ShelfDrawn]:
     found = standings(brief.practice, {**days.stock, **days.pouch_stock}, taken_per_day(days))
     for id_, shelf in sorted(room.shelves.items(), key=lambda item: -item[1].from_floor):
         yield ShelfDrawn(
+            letter=letters[id_],
             name=brief.words(
                 "card.store-map.shelf",
                 letter=letters[id_],
@@ -138,6 +141,7 @@ def _shelves(brief: Brief) -> Iterator[ShelfDrawn]:
                 height=brief.length(shelf.from_floor),
             ),
             length=shelf.length,
+            from_floor=shelf.from_floor,
             packs=tuple(_packs(brief, one, letters[id_]) for one in found if one.shelf == id_),
         )
 
