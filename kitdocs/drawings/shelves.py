@@ -195,7 +195,7 @@ class ShelfLettered:
     def _tags(self, free: float, size: float, tag: float) -> Tags:
         """Return what has to stand on tags. They hang above the packs or, where there is no room, before them; codes on
         packs then stand below the tags."""
-        label = partial(Label, scale=self.scale, origin=self.left)
+        label = partial(CodeLabel, scale=self.scale, origin=self.left)
         below = top = self._top
         while True:
             found = [label(packs=packs, size=size) for packs in self.shelf.packs]
@@ -229,7 +229,7 @@ class ShelfLettered:
         found = tuple(PackSpot(id=p.id, place=p.place, boxes=tuple(spots[p.place])) for p in self.shelf.packs)
         return MapPart(elements=tuple(elements), bottom=board + self.rail, spots=found, letters=tags.letters)
 
-    def _rail(self, board: float, labels: Sequence[Label], spots: dict[str, list[Box]]) -> Iterator[str]:
+    def _rail(self, board: float, labels: Sequence[CodeLabel], spots: dict[str, list[Box]]) -> Iterator[str]:
         """Yield the board with its letter before it, and below it the codes of the places, each with a stroke to the
         middle of its packs."""
         size = self._small
@@ -256,14 +256,14 @@ class Tags:
     """Labels that stand on their packs, `below` some height, and those that hang on tags with their lower edges at
     `low`. `before`: tags hang before packs."""
 
-    inside: tuple[Label, ...]
-    hung: tuple[Label, ...]
+    inside: tuple[CodeLabel, ...]
+    hung: tuple[CodeLabel, ...]
     low: float
     below: float
     before: bool
 
     @property
-    def all(self) -> tuple[Label, ...]:
+    def all(self) -> tuple[CodeLabel, ...]:
         return tuple(sorted((*self.inside, *self.hung), key=lambda label: label.packs.start))
 
     @property
@@ -272,7 +272,7 @@ class Tags:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Label:
+class CodeLabel:
     """Packs of one kind as they are drawn, with the code and the mark that are to be read on them or above them."""
 
     packs: PacksDrawn
