@@ -168,7 +168,8 @@ def test_on_a_phone_each_piece_has_the_true_gaps_and_all_packs(
             standing = [box for box in spot.boxes if any(edge_is(box, edge) for edge in outlines(narrow))]
             true = packs.end - packs.start
             assert sum(box[2] for box in standing) / scale == pytest.approx(true, abs=0.2 + 3 * ROUNDED / scale)
-            assert {round(box[3] / scale) for box in standing} == {round(packs.height)}
+            for box in standing:
+                assert box[3] / scale == pytest.approx(packs.height, abs=0.2 + 3 * ROUNDED / scale)
 
 
 def edge_is(box: tuple[float, float, float, float], edge: Rect) -> bool:
