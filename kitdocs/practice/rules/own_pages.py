@@ -19,7 +19,7 @@ _SENTENCE = re.compile(r"(?:[^.!?\n]|\n(?![ \t]*(?:\n|[-*+#|>]|\d+[.)]\s)))+")
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
+class OwnPage:
     """A page in one language: its text as it is in the file, and `plain` without code, each letter at its place."""
 
     at: Path
@@ -35,14 +35,14 @@ class Page:
         return SourceLocation(file=self.file, line=number, column=index - begin + 1, text=line)
 
 
-def pages(practice: Draft) -> Iterator[Page]:
+def pages(practice: Draft) -> Iterator[OwnPage]:
     """Each page in each of its languages; one that names none is in the practice's first."""
     first = (practice.settings.languages or ("en",))[0]
     for page in practice.pages:
         for code, text in page.text.items():
             at: Path = ("pages", f"{page.id}.{code}" if code else page.id)
             file = practice.places.value(*at).file
-            yield Page(at=at, file=file, language=code or first, text=text, plain=_CODE.sub(_blank, text))
+            yield OwnPage(at=at, file=file, language=code or first, text=text, plain=_CODE.sub(_blank, text))
 
 
 def sentences_of(text: str) -> Iterator[tuple[int, str]]:
