@@ -111,3 +111,15 @@ def test_on_a_tablet_the_map_is_the_one_of_the_card(phone: Page) -> None:
     assert phone.locator(".mapped").first.evaluate("e => e.scrollWidth <= e.clientWidth")
     phone.locator("#at-core .wide rect").first.click()
     expect(phone.get_by_role("heading", level=1)).to_have_text("Core set")
+
+
+@pytest.mark.parametrize(("size", "card"), [(PHONE, MAP), (TABLET, MAP), (TABLET, "current.html")])
+def test_the_head_of_a_row_begins_where_the_head_of_its_column_does(
+    phone: Page, size: tuple[int, int], card: str
+) -> None:
+    phone.goto(phone.url.replace(MAP, card))
+    aligned = sized(phone, *size).evaluate(
+        "[...document.querySelectorAll('.matrix th:not(.number)')].map((head) => getComputedStyle(head).textAlign)"
+    )
+    assert len(aligned) > 20
+    assert set(aligned) == {"start"}
