@@ -213,6 +213,7 @@ def _drawers(practice: Practice, plan: Plan) -> Plain:
         drawers[par.chair][par.pouch] = {
             "pouches_in_drawer": par.par,
             "pouches_computed": par.computed,
+            "pouches_if_none_written": par.unwritten,
             "opened_per_day_mean": round(par.opened_per_day, 2),
             "sure": _sure(par.firmness),
         }

@@ -141,7 +141,8 @@ def _words(load: LoadDrawn, left: float, top: float, room: float) -> tuple[list[
         before = _SWATCH if part.look else 0.0
         if part.look:
             elements += swatch(part.look, left, y + _LINE / 2, free=part.free)
-        for line in in_lines(part.words, _SIZE, room - before, bold=part.free):
+        # Widths are estimates, those of other letters than Latin more than others.
+        for line in in_lines(part.words, _SIZE, 0.95 * (room - before), bold=part.free):
             elements.append(text(line, left + before, y + _LINE / 2, size=_SIZE, bold=part.free, centred=True))
             y += _LINE
     return elements, y

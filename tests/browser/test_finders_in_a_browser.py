@@ -40,7 +40,7 @@ def test_an_unknown_plier_is_known_by_its_picture(home: Page) -> None:
 
 def test_a_piece_too_many_is_followed_from_its_answer_to_its_home(home: Page) -> None:
     home.locator(".wrong").click()
-    home.locator(".questions a[href='#extra']").click()
+    home.get_by_text("A piece too many?").click()
     way = home.locator("#extra .step a")
     box = way.bounding_box()
     assert box and box["height"] >= 44

@@ -163,7 +163,7 @@ def test_every_drawing_is_shown_whole_on_a_phone(
         assert drawing.evaluate("e => e.scrollWidth <= e.clientWidth")
         box = drawing.locator(".drawing").bounding_box()
         assert box and box["x"] + box["width"] <= size[0]
-    assert drawings or path == "load/sterilize"
+    assert drawings or path.startswith("load/")  # charts, which have drawings of their own for a phone
 
 
 def test_the_rules_and_their_sources_open_by_topic_and_are_all_on_paper(

@@ -207,7 +207,7 @@ def _days(look: SecondLook) -> Iterator[Values]:
 @recomputed("promise.written")
 def _written(look: SecondLook) -> Iterator[Values]:
     computed, computed_beyond = (
-        drawer_counts(look, "pouches_computed"),
+        drawer_counts(look, "pouches_if_none_written"),
         beyond_counts(look, "pouches_beyond_drawers_computed"),
     )
     drawers, beyond = drawer_counts(look), beyond_counts(look)
