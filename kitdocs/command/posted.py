@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +20,7 @@ from kitdocs.report.amounts import number, unit_text
 from kitdocs.revisions.inputs import Moved
 from kitdocs.revisions.label_exchange import LabelExchange
 from kitdocs.revisions.record import NewRun
+from kitdocs.revisions.replacement_list import label_remarks, label_title
 from kitdocs.revisions.replacements import Since
 
 _DO = {"replace": "replace", "add": "add", "take-out": "take out"}
@@ -28,7 +29,7 @@ _DO = {"replace": "replace", "add": "add", "take-out": "take out"}
 _SAME = ("action", "title", "subtitle", "hangs", "old_title", "old_subtitle", "old_hangs", "old_edition", "new_edition")
 
 #: Fields of a label's exchange that stand in JSON under the same name.
-_OF_LABEL = ("kind", "label", "action", "old", "new", "taken", "put")
+_OF_LABEL = ("kind", "label", "action", "old", "new", "taken", "put", "other_cassette")
 
 #: At most this many cards are listed by name; beyond it, only the number.
 _NAMED = 12
@@ -53,10 +54,11 @@ def _show_since(console: Console, since: Since, figures: Sequence[Figure], folde
     said = ", ".join(f"{cards_counted(n)} to {do}" for n, do in amounts if n)
     labels = [each for of in since.labels.values() for each in of]
     by = f" by {since.by}" if since.by else ""
-    if labels:
-        said = ", ".join(filter(None, (said, f"{_counted(len(labels), 'kind')} of label to exchange")))
+    said = ", ".join(filter(None, (said, _labels_counted(labels))))
     head = f"since the print run of {since.date}{by}: {said}"
     say(console, head if said else f"printed on {since.date}{by}: everything posted is current")
+    for line in _not_recorded(since, folder):
+        say(console, line)
     for replacement, languages in cards:
         console.print()
         _show_replacement(console, replacement, languages)
@@ -65,6 +67,17 @@ def _show_since(console: Console, since: Since, figures: Sequence[Figure], folde
         for each in exchanges:
             _show_label(console, each, language)
     _show_moved(console, since, {figure.id: figure for figure in figures}, folder)
+
+
+def _not_recorded(since: Since, folder: Path) -> Iterator[str]:
+    """Yield what the record says nothing about, and how it is recorded."""
+    record = f"kitdocs printed {folder}"
+    for language in since.new_languages:
+        new = f"nothing is recorded as printed in {language}, so all of it is new"
+        yield f"{new}; what is posted already: {record} --language {language}"
+    if since.without_labels:
+        named = " and ".join(since.without_labels)
+        yield f"no labels are recorded in {named}, so none are compared; those in use: {record} --cards labels"
 
 
 def _by_card(replacements: Mapping[str, Sequence[Replacement]]) -> list[tuple[Replacement, dict[str, Replacement]]]:
@@ -88,12 +101,24 @@ def _show_replacement(console: Console, replacement: Replacement, languages: Map
             console.print(Padding(Text(said if each is replacement else f"{language}: {said}"), (0, 0, 0, 2)))
 
 
+def _labels_counted(labels: Sequence[LabelExchange]) -> str:
+    """Return how many labels come off and go on; of those that go with packs, nobody knows how many are left."""
+    off, on = sum(each.taken for each in labels), sum(each.put for each in labels)
+    counted = ((off, "to take off"), (on, "to put on"))
+    said = [f"{_counted(number, 'label')} {do}" for number, do in counted if number]
+    return ", ".join(said) or ("labels to throw away" if labels else "")
+
+
 def _show_label(console: Console, each: LabelExchange, language: str) -> None:
-    kind = built_in_catalog("en")(f"labels.title.{each.kind}")
+    words = built_in_catalog("en")
     numbers = ((each.taken, "take off"), (each.put, "put on"))
-    do = ", ".join(f"{verb} {number}" for number, verb in numbers if number) or "throw away what is left"
+    do = ", ".join(f"{verb} {number}" for number, verb in numbers if number)
+    if each.old and not each.taken:
+        do = ", ".join(filter(None, ("throw away what is left", do)))
     text = " → ".join(dict.fromkeys(filter(None, (each.old, each.new))))
-    console.print(Text.assemble((f"{kind} ({language}): ", "cyan"), (text, "bold"), f": {do}"), soft_wrap=True)
+    said = f": {do}. {' '.join(label_remarks(words, each))}".rstrip()
+    head = (f"{label_title(words, each.kind)} ({language}): ", "cyan")
+    console.print(Text.assemble(head, (text, "bold"), said), soft_wrap=True)
 
 
 def _editions(replacement: Replacement) -> str:
@@ -168,6 +193,7 @@ def changes_json(since: Since, figures: Sequence[Figure], files: Sequence[Path] 
             for language, of in since.labels.items()
             for each in of
         ],
+        "not_recorded": {"cards": list(since.new_languages), "labels": list(since.without_labels)},
         "figures": [
             {"id": m.id, **dict(zip(("name", "unit"), names.get(m.id, ("", "")), strict=True)), **_values(m)}
             for m in since.figures

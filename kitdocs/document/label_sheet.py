@@ -16,11 +16,12 @@ LabelKind: TypeAlias = Literal["chair-tag", "cassette-mark", "end-label", "pouch
 class Label:
     """One label. `word` is a code or a colour's name; `note` stands below the name.
 
-    `id` is of what it labels. `lines` are to write on, `boxes` and `checks` to tick. `colour` and `ink` are sRGB as
-    ``#00766c``. `outlined`: too pale to stand against white paper.
+    `id` is of what it labels, `on` that of the cassette that carries it. `lines` are to write on, `boxes` and `checks`
+    to tick. `colour` and `ink` are sRGB as ``#00766c``. `outlined`: too pale to stand against white paper.
     """
 
     id: str = ""
+    on: str = ""
     word: Words[str] = ""
     name: Words[str] = ""
     note: Words[str] = ""

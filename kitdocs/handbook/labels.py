@@ -7,6 +7,7 @@ where there is one; Guidelines 2003, MMWR 52(RR-17), part VI.G. The initials are
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 from kitdocs.document.label_sheet import Label, LabelGrid, LabelKind, LabelSheet
@@ -50,7 +51,7 @@ def label_sheets(brief: Brief) -> Iterator[LabelSheet]:
     )
     own = {**brief.plan.days.stock, **brief.plan.days.pouch_stock}
     sets = [set_id for set_id in brief.practice.sets if own.get(set_id)]
-    yield _sheet(brief, "cassette-mark", grid, [(_set_label(brief, set_id), own[set_id]) for set_id in sets])
+    yield _sheet(brief, "cassette-mark", grid, [(_cassette_mark(brief, set_id), own[set_id]) for set_id in sets])
     lines = pack_lines(brief)
     yield _sheet(brief, "end-label", grid, [(_set_label(brief, set_id, lines), own[set_id]) for set_id in sets])
     packed = [
@@ -147,6 +148,11 @@ def _chair_tag(brief: Brief, chair: str) -> Label:
     )
 
 
+def _cassette_mark(brief: Brief, set_id: str) -> Label:
+    """Return a mark that stays on the cassette, whatever lies in it."""
+    return replace(_set_label(brief, set_id), on=brief.practice.sets[set_id].cassette)
+
+
 def _set_label(brief: Brief, set_id: str, lines: tuple[str, ...] = ()) -> Label:
     code = brief.practice.sets[set_id].code
     return Label(id=set_id, word=code, name=brief.set(set_id), mark=set_mark_of(brief, set_id), lines=lines)
@@ -164,10 +170,10 @@ def _place_labels(brief: Brief) -> Iterator[Label]:
     for place in store_places(practice.room):
         if place.kind == "drawer":
             note = words(f"card.storage.holds.{practice.room.drawers[place.id].holds}")
-            yield Label(id=place.code, word=place.code, name=place_name(brief, place), note=note)
+            yield Label(id=f"drawer {place.id}", word=place.code, name=place_name(brief, place), note=note)
         elif place.kind == "hook":
             kept = " · ".join(kept_at_place(brief, place))
-            yield Label(id=place.code, word=place.code, name=place_name(brief, place), note=kept)
+            yield Label(id=f"hook {place.id}", word=place.code, name=place_name(brief, place), note=kept)
 
 
 def _repair_tag(brief: Brief) -> Label:

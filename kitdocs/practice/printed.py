@@ -92,7 +92,8 @@ class PrintedCard(Record):
 class PrintedLabel(Record):
     """A label or mark as it was printed. `label` is the id of what it labels, `text` what is read on it.
 
-    `edition` changes with anything that is seen on it. `count` is how many there should be.
+    `edition` changes with anything that is seen on it. `count` is how many there should be. `on` is the id of the
+    cassette that carries it.
     """
 
     kind: Annotated[str, Field(min_length=1, max_length=40)]
@@ -101,6 +102,7 @@ class PrintedLabel(Record):
     edition: EditionCode
     text: str = ""
     count: Annotated[StrictInt, Field(ge=0, le=100_000)] = 1
+    on: Annotated[str, Field(max_length=200)] = ""
 
 
 class TakenOut(Record):

@@ -75,9 +75,10 @@ def _lines(run: PrintRun) -> Iterator[str]:
         yield "labels:"
     for label in run.labels:
         text = f", text: {quoted(label.text)}" if label.text else ""
+        carrier = f", on: {quoted(label.on)}" if label.on else ""
         yield (
             f"- {{kind: {label.kind}, label: {quoted(label.label)}, language: {label.language},"
-            f" edition: {quoted(label.edition)}, count: {label.count}{text}}}"
+            f" edition: {quoted(label.edition)}, count: {label.count}{carrier}{text}}}"
         )
     yield from _table("figures", run.figures)
     yield from _table("inputs", run.inputs)

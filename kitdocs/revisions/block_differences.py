@@ -11,7 +11,7 @@ from kitdocs.document.content import as_read
 from kitdocs.document.purpose import Field, Purpose, fields_of
 from kitdocs.document.walk import words_in
 from kitdocs.revisions.alignment import excerpts, name_of, shortened
-from kitdocs.revisions.rows import MOST_ROWS, columns, items, lines, rows, steps, table, value_change
+from kitdocs.revisions.rows import MOST_ROWS, columns, in_columns, items, lines, rows, steps, table, value_change
 from kitdocs.revisions.sentences import Difference, changed
 
 
@@ -28,10 +28,10 @@ def block_differences(old: Any, new: Any, most: int = MOST_ROWS) -> Iterator[Dif
             yield from steps(was.steps, now.steps)
         case Matrix() as was, Matrix() as now:
             yield from _by_field(was, now, "rows")
-            yield from table(now.head, was.rows, now.rows, most)
+            yield from table(now.head, *in_columns((was.head, now.head), was.rows, now.rows), most)
         case FormGrid() as was, FormGrid() as now:
             yield from _by_field(was, now, "given")
-            yield from table(now.columns, was.given, now.given)
+            yield from table(now.columns, *in_columns((was.columns, now.columns), was.given, now.given), most)
         case Prose() as was, Prose() as now:
             yield from _prose(was.parts, now.parts)
         case _:

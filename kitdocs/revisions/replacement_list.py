@@ -11,7 +11,7 @@ from kitdocs.document.card import Handbook, PostingLocation, is_name
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.document.history import Replacement
 from kitdocs.document.purpose import Words
-from kitdocs.revisions.label_exchange import LabelExchange
+from kitdocs.revisions.label_exchange import LabelExchange, OnSheet, places_on_sheets, sheets_of_exchanged
 from kitdocs.revisions.shared_leaves import LeafExchange
 
 #: Most changes listed for one card; `kitdocs changes` lists all.
@@ -78,8 +78,10 @@ def replacement_list(
     for due in replacements:
         for place, line in _posted(handbook, due):
             found[place].append(line)
+    printed = places_on_sheets(sheets_of_exchanged(handbook, labels))
     for each in labels:
-        found[_STUCK.get(each.kind, ELSEWHERE)].append(_label_line(handbook, each))
+        at = printed.get((each.kind, each.label)) if each.put else None
+        found[_STUCK.get(each.kind, ELSEWHERE)].append(_label_line(handbook, each, at))
     bound = [contents] if contents else []
     bound += [_binder_line(handbook, exchange) for exchange in leaves]
     groups = {**found, "binder": bound}
@@ -172,25 +174,53 @@ def _said(handbook: Handbook, due: Replacement, exchange: LeafExchange) -> tuple
     return tuple(words("swap.of_card", card=due.title, change=change) for change in changes) if several else changes
 
 
-def _label_line(handbook: Handbook, each: LabelExchange) -> ReplacementLine:
-    """The line for a label: what is thrown away of a pack's labels has no number.
+def _label_line(handbook: Handbook, each: LabelExchange, at: OnSheet | None) -> ReplacementLine:
+    """The line for a label: code and name, what else is read on it, how many, and where those to put on are printed.
 
-    Where old and new are read alike, the line says that they look different.
+    What is thrown away of a pack's labels has no number. Where old and new are read alike, the line says that they
+    look different.
     """
     words = handbook.words
-    kind = words(f"labels.title.{each.kind}")
+    kind = label_title(words, each.kind)
+    off = words.count("swap.labels_off", each.taken) if each.taken else words("swap.labels_left")
+    taken = _label(each.old, kind, off) if each.old else None
+    put = _label(each.new, kind, words.count("swap.labels_on", each.put), _printed_at(words, at)) if each.put else None
+    return ReplacementLine(taken=taken, put=put, changes=label_remarks(words, each))
 
-    def listed(text: str, count: int) -> ListedCard | None:
-        number = words.count("swap.labels", count) if count else words("swap.labels_left")
-        return ListedCard(title=text, more=_joined(kind, number)) if text else None
 
-    return ReplacementLine(
-        taken=listed(each.old, each.taken),
-        put=listed(each.new, each.put) if each.put else None,
-        changes=(
-            *([words("swap.label_looks")] if each.old == each.new else []),
-            *([words("labels.note.chair-tag")] if each.kind == "chair-tag" else []),
-        ),
+def label_title(words: MessageCatalog, kind: str) -> str:
+    """Return what labels of a kind are called; of one that this version does not know, the kind itself."""
+    return words.part("labels").get(f"title.{kind}", kind)
+
+
+def label_remarks(words: MessageCatalog, each: LabelExchange) -> tuple[str, ...]:
+    """Return the sentences about an exchange of labels: where it moves, and what cannot be seen from old and new."""
+    said: list[str] = []
+    if each.action == "move":
+        old, new = each.places
+        said.append(words("swap.moves", old=old, new=new))
+    if each.other_cassette:
+        said.append(words("swap.other_cassette"))
+    elif each.old == each.new:
+        said.append(words("swap.label_looks"))
+    if each.kind == "chair-tag":
+        said.append(words("labels.note.chair-tag"))
+    return tuple(said)
+
+
+def _label(text: str, kind: str, *more: str) -> ListedCard:
+    """Return a label by its code and name; the rest of it stands below, with its kind."""
+    parts = text.split(" · ")
+    return ListedCard(title=_joined(*parts[:2]), more=_joined(*parts[2:], kind, *more))
+
+
+def _printed_at(words: MessageCatalog, at: OnSheet | None) -> str:
+    if at is None:
+        return ""
+    if at.sheet != at.last_sheet:
+        return words("swap.label_from", sheet=at.sheet, first=at.place, last_sheet=at.last_sheet, last=at.last_place)
+    return words.count(
+        "swap.label_at", at.last_place - at.place + 1, sheet=at.sheet, first=at.place, last=at.last_place
     )
 
 

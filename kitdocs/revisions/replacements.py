@@ -159,6 +159,8 @@ def _withdrawn(id_: str, printings: Sequence[PostedCard]) -> WithdrawnCard:
 class Since:
     """Cards and labels to replace, by language, and what moved since the run `since` (empty: nothing is recorded).
 
+    `new_languages` are those of which no card is recorded; `without_labels` those of which cards are, and no labels.
+
     Figures and inputs are listed side by side; `kitdocs plan --set` shows which input moved which figure.
     """
 
@@ -169,6 +171,8 @@ class Since:
     labels: Mapping[str, tuple[LabelExchange, ...]] = field(default_factory=dict)
     figures: tuple[Moved, ...] = ()
     inputs: tuple[Moved, ...] = ()
+    new_languages: tuple[str, ...] = ()
+    without_labels: tuple[str, ...] = ()
 
     @property
     def current(self) -> bool:
@@ -189,6 +193,7 @@ def since_printed(practice: Practice, plan: Plan, handbooks: Sequence[Handbook],
     if not name:
         return Since(since="", replacements=found, labels=labels)
     run = record.runs[name]
+    languages, posted = [handbook.language for handbook in wanted], {of for _, of in record.posted}
     return Since(
         since=name,
         date=run.date,
@@ -197,6 +202,8 @@ def since_printed(practice: Practice, plan: Plan, handbooks: Sequence[Handbook],
         labels=labels,
         figures=moved(run.figures, figures_kept(plan)),
         inputs=moved(run.inputs, inputs_kept(practice)),
+        new_languages=tuple(each for each in languages if each not in posted),
+        without_labels=tuple(each for each in languages if each in posted and each not in record.labels),
     )
 
 

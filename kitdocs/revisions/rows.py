@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
+from difflib import SequenceMatcher
 from typing import Any, TypeVar, get_args
 
 from kitdocs.document.blocks import Cell, Item, Picture, Step, kind_of
@@ -89,7 +90,41 @@ def lines(olds: Sequence[str], news: Sequence[str], kind: str) -> Iterator[Diffe
 
 def columns(olds: Sequence[str], news: Sequence[str]) -> Iterator[Difference]:
     """Compare the heads of columns, or the fields of a form."""
-    return (changed("column", pair.old or "", pair.new or "") for pair in aligned(olds, news))
+    for pair in aligned(olds, news):
+        if pair.old is None:
+            yield Difference("column-added", {"name": pair.new or "–"})
+        elif pair.new is None:
+            yield Difference("column-removed", {"name": pair.old or "–"})
+        else:
+            yield changed("column", pair.old, pair.new)
+
+
+def in_columns(
+    heads: tuple[Sequence[str], Sequence[str]], olds: Sequence[Row], news: Sequence[Row]
+) -> tuple[Sequence[Row], Sequence[Row]]:
+    """Return old and new rows with each old cell below the head that it has now.
+
+    Cells of a column that is gone are left out, and empty ones at a row's end. A column that has another name, but
+    stands where it was, is the same.
+    """
+    before, after = heads
+    if len(before) == len(after):
+        return olds, news
+    came_from: dict[int, int] = {}
+    for tag, i1, i2, j1, j2 in SequenceMatcher(None, before, after, autojunk=False).get_opcodes():
+        if tag in ("equal", "replace"):
+            came_from |= dict(zip(range(j1, j2), range(i1, i2), strict=False))
+
+    def moved(row: Row) -> Row:
+        cells = dict(enumerate(row))
+        return row if len(row) == 1 else tuple(cells.get(came_from.get(n, -1), Cell()) for n in range(len(after)))
+
+    return [_without_empty_end(moved(row)) for row in olds], [_without_empty_end(row) for row in news]
+
+
+def _without_empty_end(row: Row) -> Row:
+    last = max((n for n, cell in enumerate(row) if cell != Cell()), default=0)
+    return row[: last + 1]
 
 
 def table(head: Sequence[str], olds: Sequence[Row], news: Sequence[Row], most: int = MOST_ROWS) -> Iterator[Difference]:

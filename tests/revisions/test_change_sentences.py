@@ -256,6 +256,18 @@ CHANGES: list[tuple[str, Card, Card, str]] = [
         "Stock, column: In all → Needed",
     ),
     (
+        "column-added",
+        card(rows(("Core", "22"))),
+        card(rows(("Core", "22"), head=("Set", "In all", "Spares"))),
+        "Stock, new column: Spares",
+    ),
+    (
+        "column-removed",
+        card(rows(("Core", "22"))),
+        card(rows(("Core",), head=("Set",))),
+        "Stock, column removed: In all",
+    ),
+    (
         "many-rows",
         card(rows(*((name, "3") for name in NUMBERED))),
         card(rows(*((name, "4") for name in NUMBERED))),
@@ -376,6 +388,16 @@ def english(old: Card, new: Card) -> list[str]:
     return [difference.sentence(ENGLISH) for difference in found]
 
 
+def test_cells_are_compared_below_their_own_heads() -> None:
+    """A column that comes between others moves what is behind it, and changes none of it."""
+    old = card(rows(("Ties", "3", "1"), ("Bends", "2", "4"), head=("Pouch", "Chair 1", "Exam room")))
+    new = card(
+        rows(("Ties", "3", "5", "1"), ("Bends", "2", "", "4"), head=("Pouch", "Chair 1", "Chair 2", "Exam room"))
+    )
+    assert english(old, new) == ["Stock, new column: Chair 2", "Ties, Chair 2: – → 5"]
+    assert english(new, old) == ["Stock, column removed: Chair 2"]
+
+
 def test_of_many_rows_twelve_are_named() -> None:
     names = [f"Set {n}" for n in range(1, 14)]
     old, new = (card(rows(*((name, count) for name in names))) for count in ("3", "4"))
@@ -445,11 +467,31 @@ REPLACEMENT_LIST: list[tuple[str, dict[str, object], str]] = [
     ("no_edition", {}, "earlier edition"),
     ("sheets.one", {"labels": "4A"}, "sheet 4A"),
     ("sheets.other", {"labels": "5, 6"}, "sheets 5, 6"),
-    ("labels.one", {"n": 1}, "1 label"),
-    ("labels.other", {"n": 3}, "3 labels"),
-    ("labels_left", {}, "all that are left"),
+    ("labels_off.one", {"n": 1}, "take off 1 label"),
+    ("labels_off.other", {"n": 3}, "take off 3 labels"),
+    ("labels_on.one", {"n": 1}, "put on 1 label"),
+    ("labels_on.other", {"n": 3}, "put on 3 labels"),
+    ("labels_left", {}, "throw away all that are left"),
+    ("label_at.one", {"sheet": 1, "first": 4}, "sheet 1, place 4"),
+    ("label_at.other", {"sheet": 1, "first": 4, "last": 6}, "sheet 1, places 4 to 6"),
+    (
+        "label_from",
+        {"sheet": 1, "first": 25, "last_sheet": 2, "last": 9},
+        "from sheet 1, place 25, to sheet 2, place 9",
+    ),
+    ("moves", {"old": "A3", "new": "B2"}, "Moves from A3 to B2."),
+    (
+        "other_cassette",
+        {},
+        "The set lies in another cassette now: take the marks off the old cassettes and stick new ones on the others.",
+    ),
     ("label_looks", {}, "Reads the same, looks different."),
-    ("how_labels", {}, "Labels to stick on are in the file of labels."),
+    (
+        "how_labels",
+        {},
+        "Labels to stick on are in the file of labels; the list says on which sheet of their kind, and at which "
+        "places, counted row by row.",
+    ),
     ("added", {}, "New card."),
     ("withdrawn", {}, "No longer used."),
     ("as_posted", {}, "Same as the posted card."),
