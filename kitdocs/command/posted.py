@@ -18,7 +18,7 @@ from kitdocs.planning.figure import Figure
 from kitdocs.practice.printed import PRINTED
 from kitdocs.report.amounts import number, unit_text
 from kitdocs.revisions.inputs import Moved
-from kitdocs.revisions.label_exchange import LabelExchange
+from kitdocs.revisions.label_exchange import BETWEEN, LabelExchange
 from kitdocs.revisions.record import NewRun
 from kitdocs.revisions.replacement_list import label_remarks, label_title
 from kitdocs.revisions.replacements import Since
@@ -115,8 +115,9 @@ def _show_label(console: Console, each: LabelExchange, language: str) -> None:
     do = ", ".join(f"{verb} {number}" for number, verb in numbers if number)
     if each.old and not each.taken:
         do = ", ".join(filter(None, ("throw away what is left", do)))
-    text = " → ".join(dict.fromkeys(filter(None, (each.old, each.new))))
-    said = f": {do}. {' '.join(label_remarks(words, each))}".rstrip()
+    text = " → ".join(dict.fromkeys(BETWEEN.join(text.split(BETWEEN)[:2]) for text in (each.old, each.new) if text))
+    remarks = [remark if remark.endswith(".") else f"{remark}." for remark in label_remarks(words, each)]
+    said = f": {do}. {' '.join(remarks)}".rstrip()
     head = (f"{label_title(words, each.kind)} ({language}): ", "cyan")
     console.print(Text.assemble(head, (text, "bold"), said), soft_wrap=True)
 

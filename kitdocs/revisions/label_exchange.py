@@ -20,7 +20,7 @@ from kitdocs.practice.printed import PrintedLabel, PrintRecord
 LabelAction: TypeAlias = Literal["replace", "add", "take-out", "move"]
 
 #: What stands between the parts of a label's text; the first part of a place's label is its code.
-_BETWEEN = " · "
+BETWEEN = " · "
 
 #: What stays where it was put; a pack's label goes with its pack, a repair tag with the repair.
 LASTING: frozenset[str] = frozenset({"chair-tag", "cassette-mark", "place-label"})
@@ -47,7 +47,7 @@ class LabelExchange:
     @property
     def places(self) -> tuple[str, str]:
         """The codes of the old and the new place of what moves."""
-        old, new = (text.split(_BETWEEN)[0] for text in (self.old, self.new))
+        old, new = (text.split(BETWEEN)[0] for text in (self.old, self.new))
         return old, new
 
 
@@ -82,7 +82,7 @@ def _printed(handbook: Handbook, sheet: LabelSheet, label: Label) -> PrintedLabe
         label=label.id,
         language=handbook.language,
         edition=edition_of(seen),
-        text=_BETWEEN.join(part for part in said if part),
+        text=BETWEEN.join(part for part in said if part),
         count=sheet.wanted[label.id],
         on=label.on,
     )
@@ -123,7 +123,7 @@ def _what(label: str) -> str:
 
 def _code(each: LabelExchange) -> str:
     """Return the code of the place whose label comes or goes."""
-    return (each.new or each.old).split(_BETWEEN)[0]
+    return (each.new or each.old).split(BETWEEN)[0]
 
 
 def _joined(

@@ -11,7 +11,7 @@ from kitdocs.document.card import Handbook, PostingLocation, is_name
 from kitdocs.document.catalog import MessageCatalog
 from kitdocs.document.history import Replacement
 from kitdocs.document.purpose import Words
-from kitdocs.revisions.label_exchange import LabelExchange, OnSheet, places_on_sheets, sheets_of_exchanged
+from kitdocs.revisions.label_exchange import BETWEEN, LabelExchange, OnSheet, places_on_sheets, sheets_of_exchanged
 from kitdocs.revisions.shared_leaves import LeafExchange
 
 #: Most changes listed for one card; `kitdocs changes` lists all.
@@ -183,8 +183,9 @@ def _label_line(handbook: Handbook, each: LabelExchange, at: OnSheet | None) -> 
     words = handbook.words
     kind = label_title(words, each.kind)
     off = words.count("swap.labels_off", each.taken) if each.taken else words("swap.labels_left")
-    taken = _label(each.old, kind, off) if each.old else None
-    put = _label(each.new, kind, words.count("swap.labels_on", each.put), _printed_at(words, at)) if each.put else None
+    on = _joined(words.count("swap.labels_on", each.put), _printed_at(words, at))
+    taken = _label(each.old, words("swap.of_card", card=kind, change=off)) if each.old else None
+    put = _label(each.new, words("swap.of_card", card=kind, change=on)) if each.put else None
     return ReplacementLine(taken=taken, put=put, changes=label_remarks(words, each))
 
 
@@ -203,15 +204,18 @@ def label_remarks(words: MessageCatalog, each: LabelExchange) -> tuple[str, ...]
         said.append(words("swap.other_cassette"))
     elif each.old == each.new:
         said.append(words("swap.label_looks"))
+    old_parts, new_parts = each.old.split(BETWEEN), each.new.split(BETWEEN)
+    if old_parts[:2] == new_parts[:2] and len(old_parts) == len(new_parts):
+        said += [f"{old} → {new}" for old, new in zip(old_parts, new_parts, strict=True) if old != new]
     if each.kind == "chair-tag":
         said.append(words("labels.note.chair-tag"))
     return tuple(said)
 
 
-def _label(text: str, kind: str, *more: str) -> ListedCard:
-    """Return a label by its code and name; the rest of it stands below, with its kind."""
-    parts = text.split(" · ")
-    return ListedCard(title=_joined(*parts[:2]), more=_joined(*parts[2:], kind, *more))
+def _label(text: str, how_many: str) -> ListedCard:
+    """Return a label by its code and name; what else is read on it, and how many there are, on lines below."""
+    parts = text.split(BETWEEN)
+    return ListedCard(title=_joined(*parts[:2]), more="\n".join(filter(None, (_joined(*parts[2:]), how_many))))
 
 
 def _printed_at(words: MessageCatalog, at: OnSheet | None) -> str:
@@ -244,4 +248,4 @@ def _shortly(changes: Sequence[str]) -> tuple[str, ...]:
 
 
 def _joined(*parts: str) -> str:
-    return " · ".join(part for part in parts if part)
+    return BETWEEN.join(part for part in parts if part)

@@ -95,11 +95,11 @@ def test_labels_of_packs_that_are_left_are_thrown_away_however_many(book):
     assert (label.action, label.taken, label.put) == ("replace", 0, 5)
     (group,) = replacement_list(book, [], [], labels=[label])
     assert group.lines[0].taken is not None
-    assert group.lines[0].taken.more == "End labels · throw away all that are left"
+    assert group.lines[0].taken.more == "End labels: throw away all that are left"
     assert group.lines[0].put is not None
     assert (group.lines[0].put.title, group.lines[0].put.more) == (
         "CR · Core set",
-        "End labels · put on 5 labels · sheet 1, places 1 to 5",
+        "End labels: put on 5 labels · sheet 1, places 1 to 5",
     )
 
 
@@ -124,10 +124,10 @@ def test_each_label_is_listed_at_the_place_where_it_is_stuck_on(book):
     assert place.taken and place.put
     assert (place.taken.title, place.put.title) == ("A2 · Core set", "A2 · Core set")
     assert (place.taken.more, place.put.more) == (
-        "CO, 5 packs · Labels of the places · take off 1 label",
-        "CO, 6 packs · Labels of the places · put on 1 label · sheet 1, place 1",
+        "CO, 5 packs\nLabels of the places: take off 1 label",
+        "CO, 6 packs\nLabels of the places: put on 1 label · sheet 1, place 1",
     )
-    assert place.changes == bench.lines[0].changes == ()
+    assert (place.changes, bench.lines[0].changes) == (("CO, 5 packs → CO, 6 packs",), ())
 
 
 def shelf(**places: str) -> LabelSheet:
@@ -206,14 +206,14 @@ def test_a_label_of_another_version_is_listed_with_what_is_known_of_it(book):
     assert group.lines[0].taken is not None
     assert (group.lines[0].taken.title, group.lines[0].taken.more) == (
         "north",
-        "door-sign · throw away all that are left",
+        "door-sign: throw away all that are left",
     )
     wordless = tuple(each.model_copy(update={"text": "", "edition": "ZZZZZ"}) for each in known[:1])
     record = PrintRecord(runs={"2026-11-20-44444": PrintRun(date="2026-11-20", labels=(*wordless, *known[1:]))})
     (exchange,) = label_exchanges(record, book)
     ((line,),) = (group.lines for group in replacement_list(book, [], [], labels=[exchange]))
     assert line.taken is not None
-    assert (line.taken.title, line.taken.more) == ("chair-1", "Chair tags · take off 2 labels")
+    assert (line.taken.title, line.taken.more) == ("chair-1", "Chair tags: take off 2 labels")
 
 
 #: Packs of the drawn stores, and the places where they may stand.
