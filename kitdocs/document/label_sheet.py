@@ -61,14 +61,14 @@ class LabelGrid:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelSheet:
-    """All labels of one kind, enough for whole sheets. `note` says on what to print them.
+    """All labels of one kind, enough for whole sheets. `notes` say on what to print them, then what else to mind.
 
     `wanted` is how many there should be of each, by id.
     """
 
     kind: LabelKind
     title: Words[str]
-    note: Words[str]
+    notes: Words[tuple[str, ...]]
     grid: LabelGrid
     labels: tuple[Label, ...]
     wanted: Mapping[str, int] = field(default_factory=dict, compare=False)

@@ -76,14 +76,14 @@ def _sheet(brief: Brief, kind: LabelKind, grid: LabelGrid, wanted: Sequence[tupl
     return LabelSheet(
         kind=kind,
         title=brief.words(f"labels.title.{kind}"),
-        note=_note(brief, kind, grid),
+        notes=tuple(_notes(brief, kind, grid)),
         grid=grid,
         labels=tuple(label for (label, _), count in zip(wanted, counts, strict=True) for _ in range(count)),
         wanted={label.id: count for label, count in wanted},
     )
 
 
-#: What the note on a sheet of labels quotes.
+#: What the notes on a sheet of labels quote.
 _NOTED: Mapping[LabelKind, tuple[str, ...]] = MappingProxyType(
     {
         "end-label": ("label-load", "label-expiry"),
@@ -93,10 +93,10 @@ _NOTED: Mapping[LabelKind, tuple[str, ...]] = MappingProxyType(
 )
 
 
-def _note(brief: Brief, kind: LabelKind, grid: LabelGrid) -> str:
-    """Return what to mind about a sheet of labels, and what is written on them when."""
-    note = brief.words(f"labels.note.{'plain' if grid.cut else kind}")
-    return f"{note} {rule_text(brief, *_NOTED.get(kind, ()))}".strip()
+def _notes(brief: Brief, kind: LabelKind, grid: LabelGrid) -> Iterator[str]:
+    """Yield what to mind about a sheet of labels, then the rules about them; the last ones may find no room on it."""
+    yield brief.words(f"labels.note.{'plain' if grid.cut else kind}")
+    yield from filter(None, (rule_text(brief, rule) for rule in _NOTED.get(kind, ())))
 
 
 def _grid(brief: Brief) -> LabelGrid:

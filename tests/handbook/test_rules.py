@@ -118,7 +118,7 @@ def quoted(handbooks: tuple[Handbook, ...]) -> Mapping[str, set[str]]:
                     for rule in MARK.findall(text):
                         found[rule].add(card.id)
         for sheet in handbook.labels:
-            for rule in MARK.findall(sheet.note):
+            for rule in MARK.findall(" ".join(sheet.notes)):
                 found[rule].add("labels")
     return found
 

@@ -16,6 +16,7 @@ from itertools import pairwise
 import numpy as np
 import pypdfium2 as pdfium
 from numpy.typing import NDArray
+from pdf_pages import type_size
 from pypdfium2 import raw
 
 MM = 72 / 25.4
@@ -116,7 +117,7 @@ def _upright_size(text: pdfium.PdfTextPage, n: int) -> float:
     """The size of a letter's type as it is drawn; 0 of one that is turned."""
     by = raw.FS_MATRIX()
     raw.FPDFText_GetMatrix(text, n, by)
-    return raw.FPDFText_GetFontSize(text, n) * abs(by.d) if by.b == by.c == 0 else 0.0
+    return type_size(text, n) if by.b == by.c == 0 else 0.0
 
 
 def _origin(text: pdfium.PdfTextPage, n: int) -> tuple[float, float]:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import ctypes
 import io
+import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -30,6 +33,34 @@ def pixels(pdf: bytes, page: int, dpi: int = 300) -> Pixels:
     """A page as height × width × RGB."""
     drawn = pdfium.PdfDocument(pdf)[page].render(scale=dpi / 72).to_numpy()
     return drawn[:, :, 2::-1]
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """A letter as it is printed: the size of its type in points, where it stands in mm from the upper left corner."""
+
+    sign: str
+    size: float
+    x: float
+    y: float
+
+
+def letters(page: pdfium.PdfPage) -> Iterator[Letter]:
+    """Every letter of a page that leaves ink."""
+    text, height = page.get_textpage(), page.get_height()
+    x, y = ctypes.c_double(), ctypes.c_double()
+    for n in range(text.count_chars()):
+        sign = chr(raw.FPDFText_GetUnicode(text, n))
+        if sign.isprintable() and not sign.isspace():
+            raw.FPDFText_GetCharOrigin(text, n, x, y)
+            yield Letter(sign, type_size(text, n), x.value / 72 * 25.4, (height - y.value) / 72 * 25.4)
+
+
+def type_size(text: pdfium.PdfTextPage, n: int) -> float:
+    """The size of a letter's type as it is drawn, whichever way it is turned."""
+    by = raw.FS_MATRIX()
+    raw.FPDFText_GetMatrix(text, n, by)
+    return float(raw.FPDFText_GetFontSize(text, n) * math.hypot(by.b, by.d))
 
 
 def box_mm(mask: NDArray[np.bool_], dpi: int = 300) -> tuple[float, float, float, float]:

@@ -2,17 +2,31 @@
 
 from __future__ import annotations
 
+import ctypes
 from dataclasses import replace
-from itertools import combinations
+from functools import cache
+from itertools import combinations, pairwise
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import TypeAlias
 
 import numpy as np
 import pypdfium2 as pdfium
 import pytest
-from pdf_pages import Pixels, box_mm, of_colour, page_texts, pixels
+from ink_scan import FROM_TRIM_OF_LABEL, faults
+from pdf_pages import Letter, Pixels, box_mm, letters, of_colour, page_texts, pixels
+from pseudo_language import PseudoLanguage, pseudo_practice
+from pypdfium2 import raw
 from sample_handbook import picture, sample_handbook
 
 from kitdocs.document.label_sheet import Label, LabelGrid, LabelKind, LabelSheet
 from kitdocs.drawings.marks import chair_mark, set_mark
+from kitdocs.handbook.build_handbook import make_handbook
+from kitdocs.planning.plan import Plan, make_plan
+from kitdocs.practice.model import Practice
+from kitdocs.practice.paper import Labels
+from kitdocs.practice.reading.reader import read_practice
+from kitdocs.practice.rules.printing import LONGEST_NAME, SMALLEST_MM
 from kitdocs.publish.print.documents import labels
 from kitdocs.publish.print.rendering import Rendering
 
@@ -33,6 +47,26 @@ LONGEST = "Bolsa complementaria para recolocar brackets y retirar adhesivo en el
 ONE_WORD = "Otorrinolaringológicamenteinterminable"
 LINES = ("Esterilizador", "Carga", "Fecha", "Vence", "Iniciales")
 RED = "#d01020"
+
+# UK CAA, CAP 676, issue 3: 10 pt at least, at about 600 mm. At the printer, a sheet in the hand is read at 400 mm:
+# there 7 pt look as large.
+LEAST, LEAST_OUTSIDE = 10.0, 7.0
+# What a pen needs; the last but for names of more than 60 letters beside five lines. Tried out. Ours, no source.
+PEN_LINE_MM, PEN_ROW_MM = 12.0, 4.4
+
+Rect: TypeAlias = tuple[float, float, float, float]
+Page: TypeAlias = tuple[LabelSheet, pdfium.PdfPage]
+
+# As a practice states its labels; none is plain paper to be cut.
+STATED = {
+    "letter": {"columns": 3, "rows": 10, "width": "66.675 mm", "height": "25.4 mm", "left": "4.7625 mm",
+               "top": "12.7 mm", "across": "69.85 mm"},
+    "a4": {"columns": 3, "rows": 7, "width": "63.5 mm", "height": "38.1 mm", "left": "7.2 mm", "top": "15.1 mm",
+           "across": "66 mm"},
+    "smallest": {"columns": 3, "rows": 10, "width": f"{SMALLEST_MM[0]} mm", "height": f"{SMALLEST_MM[1]} mm",
+                 "left": "13 mm", "top": "14 mm"},
+    "plain": None,
+}  # fmt: skip
 
 
 def tag(name: str = "Chair 1", word: str = "Red") -> Label:
@@ -59,7 +93,7 @@ def repair(name: str = "¿Qué le pasa?") -> Label:
 
 def printed(kind: LabelKind, grid: LabelGrid, *of: Label, paper: str = "letter") -> bytes:
     whole = tuple(of[n % len(of)] for n in range(grid.places))
-    sheet = LabelSheet(kind=kind, title="Labels", note="On labels.", grid=grid, labels=whole)
+    sheet = LabelSheet(kind=kind, title="Labels", notes=("On labels.",), grid=grid, labels=whole)
     return labels(Rendering(replace(sample_handbook(paper=paper), labels=(sheet,))))  # type: ignore[arg-type]
 
 
@@ -176,3 +210,131 @@ def test_labels_cut_from_plain_paper_have_their_marks_outside() -> None:
     marks = np.flatnonzero(beside.sum(axis=1) > 40) / 300 * 25.4
     for y in (top, top + TAGS.down_mm, bottom):
         assert np.abs(marks - y).min() < 0.3
+
+
+def on_grid(practice: Practice, plan: Plan, grid: str, language: str, expiration: str = "date") -> list[Page]:
+    """The label sheets of a practice on one of the grids, each label once."""
+    labels_of = STATED[grid] and Labels.model_validate(STATED[grid])
+    paper = "a4" if grid == "a4" else "letter"
+    changed = {"labels": labels_of, "paper": paper, "expiration": expiration}
+    handbook = make_handbook(replace(practice, settings=practice.settings.model_copy(update=changed)), plan, language)
+    once = tuple(replace(sheet, labels=tuple(dict.fromkeys(sheet.labels))) for sheet in handbook.labels)
+    pdf = labels(Rendering(replace(handbook, labels=once)))
+    assert faults(pdf, from_cut=FROM_TRIM_OF_LABEL) == []  # near an edge, on other words, lines too near
+    found = [
+        replace(sheet, labels=sheet.labels[first : first + sheet.grid.places])
+        for sheet in once
+        for first in range(0, len(sheet.labels), sheet.grid.places)
+    ]
+    return list(zip(found, pdfium.PdfDocument(pdf), strict=True))
+
+
+def sorted_out(sheet: LabelSheet, page: pdfium.PdfPage) -> tuple[list[list[Letter]], list[Letter]]:
+    """The letters of each label of a sheet, and those outside."""
+    on: list[list[Letter]] = [[] for _ in sheet.labels]
+    outside = []
+    places = [place_of(sheet.grid, n) for n in range(len(sheet.labels))]
+    for letter in letters(page):
+        at = [n for n, (x, y, right, end) in enumerate(places) if x < letter.x < right and y < letter.y < end]
+        (on[at[0]] if at else outside).append(letter)
+    return on, outside
+
+
+def smallest(of: list[Letter]) -> float:
+    return min(round(letter.size, 2) for letter in of)
+
+
+def pen_lines(page: pdfium.PdfPage, box: Rect) -> list[Rect]:
+    """Left, top, right, bottom in mm of every lying line within a box: what is written on."""
+    height = page.get_height()
+    found = []
+    for thing in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH]):
+        stroke = ctypes.c_float()
+        raw.FPDFPageObj_GetStrokeWidth(thing, stroke)
+        left, bottom, right, top = thing.get_bounds()
+        # pdfium adds the stroke's width at each side.
+        at = (left + stroke.value, height - top, right - stroke.value, height - bottom)
+        x, y, end, foot = (points / 72 * 25.4 for points in at)
+        is_line = raw.FPDFPath_CountSegments(thing) == 2 and foot - y < 1
+        if is_line and box[0] < x and end < box[2] and box[1] < y and foot < box[3]:
+            found.append((x, y, end, foot))
+    return found
+
+
+@pytest.mark.parametrize("language", ["en", "es", "de", "fr"])
+@pytest.mark.parametrize("grid", list(STATED))
+def test_what_a_label_says_is_read_at_arms_length_and_its_lines_can_be_written_on(
+    example: Practice, example_plan: Plan, grid: str, language: str
+) -> None:
+    for sheet, page in on_grid(example, example_plan, grid, language):
+        has_ease(sheet, page)
+
+
+def has_ease(sheet: LabelSheet, page: pdfium.PdfPage) -> None:
+    """Nothing is under 10 pt on a label and under 7 pt outside; lines to write on are long, and far enough apart."""
+    on, outside = sorted_out(sheet, page)
+    assert all(smallest(label) >= LEAST for label in on), sheet.kind
+    assert not outside or smallest(outside) >= LEAST_OUTSIDE, sheet.kind
+    lines_of = [len(label.lines) + sum(box.endswith(":") for box in label.boxes) for label in sheet.labels]
+    for n, count in enumerate(lines_of):
+        drawn = pen_lines(page, place_of(sheet.grid, n))
+        assert len(drawn) == count
+        assert all(right - left >= PEN_LINE_MM - 0.05 for left, _, right, _ in drawn), drawn
+        rows = sorted({round(top, 1) for _, top, _, _ in drawn})
+        assert all(below - above >= PEN_ROW_MM - 0.15 for above, below in pairwise(rows)), rows
+
+
+@cache
+def much_longer() -> tuple[Practice, Plan]:
+    with TemporaryDirectory() as folder:
+        practice = read_practice(pseudo_practice(Path(folder) / "practice", PseudoLanguage(0.6)))
+    return practice, make_plan(practice, days=1)
+
+
+@pytest.mark.parametrize(
+    ("grid", "expiration"),
+    [("letter", "date"), ("a4", "date"), ("plain", "date"), ("smallest", "event")],
+)
+def test_a_language_that_is_much_longer_is_read_and_written_as_easily(grid: str, expiration: str) -> None:
+    for sheet, page in on_grid(*much_longer(), grid, "de", expiration):
+        on, outside = sorted_out(sheet, page)
+        assert all(smallest(label) >= LEAST for label in on), sheet.kind
+        assert not outside or smallest(outside) >= LEAST_OUTSIDE, sheet.kind
+        for n in range(len(sheet.labels)):
+            drawn = pen_lines(page, place_of(sheet.grid, n))
+            assert all(right - left >= PEN_LINE_MM - 0.05 for left, _, right, _ in drawn), drawn
+
+
+SMALLEST = replace(LETTER, width_mm=SMALLEST_MM[0], height_mm=SMALLEST_MM[1], across_mm=SMALLEST_MM[0], left_mm=13)
+
+
+@pytest.mark.parametrize("kind", ["chair-tag", "cassette-mark", "end-label", "pouch-label", "place-label"])
+@pytest.mark.parametrize(("letters_of", "least"), [(60, LEAST), (LONGEST_NAME, 8.0)])
+def test_only_the_longest_names_on_the_smallest_labels_are_set_smaller(
+    kind: LabelKind, letters_of: int, least: float
+) -> None:
+    """Beside five lines to be written on, or two of a note, a name of more than 60 letters has no room at 10 pt."""
+    name = LONGEST[:letters_of]
+    pack = replace(marked(name, LINES), word="CORE")
+    made = {"chair-tag": tag(name), "cassette-mark": marked(name), "place-label": placed(name)}
+    label = made.get(kind, pack)
+    sheet = LabelSheet(kind=kind, title="", notes=(), grid=SMALLEST, labels=(label,) * SMALLEST.places)
+    page = pdfium.PdfDocument(printed(kind, SMALLEST, label))[0]
+    on, _ = sorted_out(sheet, page)
+    assert all(smallest(letters_on) >= least for letters_on in on)
+
+
+def test_outside_less_is_said_rather_than_smaller() -> None:
+    """The last of the notes find no room and are left out; what a sheet is, and on what it is printed, stays."""
+    notes = (
+        "Only on labels that their maker means for the sterilizer.",
+        *(f"And more to mind, {n}." * 3 for n in "abcde"),
+    )
+    whole = (marked("Core set", LINES),) * LETTER.places
+    sheet = LabelSheet(kind="end-label", title="End labels", notes=notes, grid=LETTER, labels=whole)
+    pdf = labels(Rendering(replace(sample_handbook(), labels=(sheet,))))
+    (said,) = page_texts(pdf)
+    assert "End labels" in said and notes[0] in said and notes[1] in said
+    assert "mind, e" not in said
+    _, outside = sorted_out(sheet, pdfium.PdfDocument(pdf)[0])
+    assert smallest(outside) >= LEAST_OUTSIDE

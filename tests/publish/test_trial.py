@@ -87,7 +87,7 @@ def test_a_label_is_tried_once_however_many_there_are() -> None:
     too_long = replace(fits, name="W" * 900)
 
     def book(*labels: Label) -> Handbook:
-        sheet = LabelSheet(kind="end-label", title="Packs", note="on plain paper", grid=grid, labels=labels)
+        sheet = LabelSheet(kind="end-label", title="Packs", notes=("on plain paper",), grid=grid, labels=labels)
         return replace(sample_handbook(chair()), labels=(sheet,))
 
     assert refusal(LABELS, book(*[fits] * 8), trial=True) == refusal(LABELS, book(fits), trial=True)

@@ -31,7 +31,7 @@ GRID = LabelGrid(columns=2, rows=4, width_mm=90, height_mm=60, left_mm=5, top_mm
 def sheet(kind: LabelKind, *labels: Label, wanted: int = 1) -> LabelSheet:
     """A sheet that repeats its labels until it is full."""
     wanted_of = {label.id: wanted for label in labels}
-    return LabelSheet(kind=kind, title=kind, note="", grid=GRID, labels=labels * 4, wanted=wanted_of)
+    return LabelSheet(kind=kind, title=kind, notes=(), grid=GRID, labels=labels * 4, wanted=wanted_of)
 
 
 TEAL = Label(id="chair-1", word="Teal", name="Chair 1", colour="#00766c")

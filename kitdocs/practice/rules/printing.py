@@ -16,8 +16,9 @@ from kitdocs.shipped import shipped_languages
 #: The letters of the longest name that a card of 6 × 4 in has room for, tried out. Ours, no source.
 LONGEST_NAME = 80
 
-#: The smallest label that holds a code, a name and the lines to be written on, tried out. Ours, no source.
-SMALLEST_MM = (60.0, 25.0)
+#: The smallest label that holds a code, a name and five lines to be written on in 10 pt, in each language that kitdocs
+#: has words for, tried out. Ours, no source.
+SMALLEST_MM = (63.0, 25.0)
 
 #: What measures of labels are rounded by: inches written with three decimals.
 _SLACK_MM = 0.1
