@@ -274,7 +274,7 @@ def changes(
     if as_json:
         print(json.dumps(changes_json(since, plan.figures, files), ensure_ascii=False, indent=1))
     else:
-        show_changes(console(), since, plan.figures, folder)
+        show_changes(console(), since, plan.figures, folder, practice.printed)
         if to and since.since:
             show_files(console(), files, to)
     raise typer.Exit(0 if since.current else OUT_OF_DATE)

@@ -139,6 +139,44 @@ def test_the_sheets_to_exchange_hold_what_changed_and_nothing_else(folder: Path,
     assert len(pages) < 20
 
 
+def test_packs_that_change_places_are_told_listed_and_done_with(folder: Path, ask: Ask) -> None:
+    ask("printed", folder, "--date", "2026-11-25")
+    for before, after in (("place: A3", "place: there"), ("place: A4", "place: A3"), ("place: there", "place: A4")):
+        edit(folder / "pouches.yaml", before, after)
+    out = folder.parent / "swap.pdf"
+    told = ask("changes", folder, "--print", out)
+    assert "2 labels to take off, 2 labels to put on" in told.out.splitlines()[0]
+    assert "Trimming pouch: take off 1, put on 1. Moves from A3 to A4." in told.out
+    with pdfium.PdfDocument(out.read_bytes()) as document:
+        listed = " ".join(document[n].get_textpage().get_text_bounded() for n in range(2))
+    assert "Moves from A3 to A4." in listed and "Moves from A4 to A3." in listed
+    with pdfium.PdfDocument(out.with_name("swap.labels.pdf").read_bytes()) as document:
+        printed = document[0].get_textpage().get_text_bounded()
+    assert printed.index("Interproximal strip pouch") < printed.index("Trimming pouch"), "places 1 and 2"
+    ask("printed", folder, "--date", "2026-11-26")
+    assert ask("changes", folder).status == 0
+
+
+def test_a_record_says_what_it_does_not_hold(folder: Path, ask: Ask) -> None:
+    ask("printed", folder, "--date", "2026-11-25", "--cards", "labels")
+    told = ask("changes", folder)
+    assert "no print run is recorded" not in told.out
+    assert "nothing is recorded as printed in en, so all of it is new" in told.out
+    ask("printed", folder, "--undo")
+    ask("printed", folder, "--date", "2026-11-25")
+    (name,) = runs(folder)
+    file = folder / "printed" / name
+    whole = file.read_text("utf-8")
+    assert "after kitdocs wrote it" not in ask("changes", folder).out
+    file.write_bytes(whole.replace("\n", "\r\n").encode())
+    assert "after kitdocs wrote it" not in ask("changes", folder).out, "line ends of another system"
+    file.write_text(whole[: whole.rindex("\n- card: ") + 1], "utf-8")
+    told = ask("changes", folder)
+    assert f"printed/{name} was edited or cut short after kitdocs wrote it" in told.out
+    assert "no labels are recorded in en, so none are compared" in told.out
+    assert plain(ask("changes", folder, "--json"))["not_recorded"] == {"cards": [], "labels": ["en"]}
+
+
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [

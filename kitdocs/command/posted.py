@@ -15,11 +15,11 @@ from kitdocs.command.terminal import table
 from kitdocs.document.catalog import built_in_catalog
 from kitdocs.document.history import Replacement
 from kitdocs.planning.figure import Figure
-from kitdocs.practice.printed import PRINTED
+from kitdocs.practice.printed import PRINTED, PrintRecord
 from kitdocs.report.amounts import number, unit_text
 from kitdocs.revisions.inputs import Moved
 from kitdocs.revisions.label_exchange import BETWEEN, LabelExchange
-from kitdocs.revisions.record import NewRun
+from kitdocs.revisions.record import NewRun, edited_runs
 from kitdocs.revisions.replacement_list import label_remarks, label_title
 from kitdocs.revisions.replacements import Since
 
@@ -35,7 +35,7 @@ _OF_LABEL = ("kind", "label", "action", "old", "new", "taken", "put", "other_cas
 _NAMED = 12
 
 
-def show_changes(console: Console, since: Since, figures: Sequence[Figure], folder: Path) -> None:
+def show_changes(console: Console, since: Since, figures: Sequence[Figure], folder: Path, record: PrintRecord) -> None:
     """Print, card by card, what to replace and what has changed; then the figures and inputs that moved."""
     if not since.since:
         say(console, "no print run is recorded yet, so there is nothing to compare with")
@@ -45,10 +45,10 @@ def show_changes(console: Console, since: Since, figures: Sequence[Figure], fold
         )
         return
     with trimmed(console):
-        _show_since(console, since, figures, folder)
+        _show_since(console, since, figures, folder, record)
 
 
-def _show_since(console: Console, since: Since, figures: Sequence[Figure], folder: Path) -> None:
+def _show_since(console: Console, since: Since, figures: Sequence[Figure], folder: Path, record: PrintRecord) -> None:
     cards = _by_card(since.replacements)
     amounts = [(sum(each.action == action for each, _ in cards), do) for action, do in _DO.items()]
     said = ", ".join(f"{cards_counted(n)} to {do}" for n, do in amounts if n)
@@ -57,6 +57,8 @@ def _show_since(console: Console, since: Since, figures: Sequence[Figure], folde
     said = ", ".join(filter(None, (said, _labels_counted(labels))))
     head = f"since the print run of {since.date}{by}: {said}"
     say(console, head if said else f"printed on {since.date}{by}: everything posted is current")
+    for name in edited_runs(folder, record):
+        say(console, f"{PRINTED}/{name}.yaml was edited or cut short after kitdocs wrote it; what it says now counts")
     for line in _not_recorded(since, folder):
         say(console, line)
     for replacement, languages in cards:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from pathlib import Path
 
 from kitdocs.document.card import Card, Handbook
 from kitdocs.document.content import content
@@ -98,6 +99,27 @@ def _free_name(record: PrintRecord, run: PrintRun) -> str:
     while (name := f"{run.date}-{edition_of([text, turn] if turn else text)}") in record.runs:
         turn += 1
     return name
+
+
+def edited_runs(folder: Path, record: PrintRecord) -> tuple[str, ...]:
+    """Return the runs whose files are not as kitdocs wrote them: their name tells what it wrote.
+
+    A file that came with other line ends is the same.
+    """
+    return tuple(name for name in record.in_order if not _as_written(folder / PRINTED / f"{name}.yaml", name))
+
+
+#: Most runs that ever said the same on one day.
+_TURNS = 20
+
+
+def _as_written(file: Path, name: str) -> bool:
+    try:
+        text = file.read_bytes().decode().replace("\r\n", "\n")
+    except (OSError, ValueError):
+        return True  # what cannot be read is no record, and was told before
+    code = name.rpartition("-")[2]
+    return any(code == edition_of([text, turn] if turn else text) for turn in range(_TURNS))
 
 
 def _new_cards(

@@ -200,15 +200,18 @@ def since_printed(practice: Practice, plan: Plan, handbooks: Sequence[Handbook],
         by=run.by,
         replacements=found,
         labels=labels,
-        figures=moved(run.figures, figures_kept(plan)),
-        inputs=moved(run.inputs, inputs_kept(practice)),
+        figures=moved(run.figures, figures_kept(plan)) if run.figures else (),
+        inputs=moved(run.inputs, inputs_kept(practice)) if run.inputs else (),
         new_languages=tuple(each for each in languages if each not in posted),
         without_labels=tuple(each for each in languages if each in posted and each not in record.labels),
     )
 
 
 def _compared_run(record: PrintRecord, found: Mapping[str, Sequence[Replacement]]) -> str:
-    """Return the name of the run to compare figures with; a run that only takes cards out has none."""
+    """Return the name of the run to compare figures with, or the last one where none has any.
+
+    A run of labels alone, or one that only takes cards out, has none.
+    """
     out_of_date = {
         record.posted[replacement.card, language].run
         for language, due in found.items()
@@ -216,7 +219,7 @@ def _compared_run(record: PrintRecord, found: Mapping[str, Sequence[Replacement]
         if (replacement.card, language) in record.posted
     }
     with_figures = [name for name in record.in_order if record.runs[name].figures]
-    return next((name for name in with_figures if name in out_of_date), with_figures[-1] if with_figures else "")
+    return next((name for name in with_figures if name in out_of_date), (with_figures or ["", *record.in_order])[-1])
 
 
 def for_print(since: Since, handbooks: Sequence[Handbook]) -> list[tuple[Handbook, tuple[Replacement, ...]]]:
