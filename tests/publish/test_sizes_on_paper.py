@@ -39,13 +39,13 @@ def pressed(words: str) -> str:
     return "".join(words.split())
 
 
-def may_be_small(handbook: Handbook) -> Iterator[str]:
-    """Regular expressions of all that may be under 10 pt, without white."""
+def may_be_small(handbook: Handbook, cards: Iterable[Card]) -> Iterator[str]:
+    """Regular expressions of all that may be under 10 pt on these cards, without white."""
     words = handbook.words
     for key in (*AT_THE_PRINTER, *HEADS):
         yield re.sub(r"\\\{\w+\\\}", r"\\d+", re.escape(pressed(words.sentences[f"print.{key}"])))
     small = [handbook.practice, words("binder.proof_strip")]
-    for card in handbook.cards:
+    for card in cards:
         small += (words("print.edition", edition=card.edition), words("print.hangs", place=card.hangs))
         small += on_the_margin(card)
     yield from (re.escape(pressed(said)) for said in small)
@@ -65,7 +65,7 @@ def on_the_margin(card: Card) -> Iterator[str]:
             yield from (fact.label for fact in block.facts if fact.picture)
 
 
-def drawn(handbook: Handbook, cards: Iterable[Card]) -> set[str]:
+def drawn(cards: Iterable[Card]) -> set[str]:
     """Words that are part of a drawing, as those on a label that is drawn smaller than it is."""
     pictures = {
         picture.data
@@ -88,8 +88,9 @@ def test_nothing_that_is_worked_by_is_under_ten_points(
     example: Practice, example_plan: Plan, document: Document, language: str
 ) -> None:
     handbook = make_handbook(example, example_plan, language)
-    in_drawings = drawn(handbook, (card for card in handbook.cards if document.holds(card)))
-    listed = re.compile("|".join(sorted(filter(None, may_be_small(handbook)), key=len, reverse=True)))
+    cards = [card for card in handbook.cards if document.holds(card)]
+    in_drawings = drawn(cards)
+    listed = re.compile("|".join(sorted(filter(None, may_be_small(handbook, cards)), key=len, reverse=True)))
     for page in pdfium.PdfDocument(document.render(Rendering(handbook))):
         for size, run in groupby(letters(page), key=lambda letter: round(letter.size, 1)):
             words = "".join(letter.sign for letter in run)
