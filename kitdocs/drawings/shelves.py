@@ -199,11 +199,12 @@ class ShelfLettered:
         below = top = self._top
         while True:
             found = [label(packs=packs, size=size) for packs in self.shelf.packs]
-            hung = tuple(label(packs=each.packs, size=tag) for each in found if not each.fits_below(below))
+            seen = min(below, free - 0.2)  # what is above hangs before packs that reach so high
+            hung = tuple(label(packs=each.packs, size=tag) for each in found if not each.fits_below(seen))
             low = max(min(top + 1.0, free - 0.3 - max((each.box for each in hung), default=0.0)), 0.3)
             if not hung or low >= min(top, below):
-                inside = tuple(each for each in found if each.fits_below(below))
-                return Tags(inside=inside, hung=hung, low=low, below=below, before=below < top)
+                inside = tuple(each for each in found if each.fits_below(seen))
+                return Tags(inside=inside, hung=hung, low=low, below=seen, before=below < top)
             below = low - 0.2
 
     def drawn(self, board: float, ceiling: float) -> MapPart:

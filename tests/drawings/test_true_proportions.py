@@ -14,7 +14,7 @@ from math import inf
 from xml.etree import ElementTree as ET
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from kitdocs.drawings.drawing import GRIP, METAL, SHADE, WHITE
@@ -178,6 +178,14 @@ def edge_is(box: tuple[float, float, float, float], edge: Rect) -> bool:
     ) < (ROUNDED)
 
 
+# On a phone, packs of the lower shelf that reach behind the rail of the upper one.
+BEHIND_THE_RAIL = [
+    ([*[(1, 8.0, 90.0)] * 6, (9, 15.0, 90.0), (12, 60.0, 90.0)], 20.0),
+    ([(8, 14.0, 138.0)], 20.0),
+]
+
+
+@example(BEHIND_THE_RAIL, True)
 @given(STORES, st.booleans())
 def test_no_two_texts_touch_and_each_stands_in_the_picture(
     drawn: list[tuple[list[tuple[int, float, float]], float]], phone: bool
