@@ -70,7 +70,7 @@ def test_a_round_from_the_first_drawer_to_the_last(page: Page) -> None:
     assert now(page).startswith("In the store: fetch 1,")
     onward(page)
     assert now(page) == "Chair 1 · teal: put in what is listed. Tap each row when it is in the drawer."
-    assert page.get_by_text("Clean hands before you fill a drawer.").is_visible()
+    assert page.get_by_text("Clean hands first.").is_visible()
     assert [each for each in CHAIRS if chair(page, each).is_visible()] == ["r/teal", "r/navy"]
     assert not row(page, "r/teal", "trimming").is_visible()
     row(page, "r/teal", "shaping").get_by_role("button", name="Put in 1").click()

@@ -21,6 +21,8 @@ pytestmark = pytest.mark.whole
 # Index cards: 3 × 5 in and 4 × 6 in.
 SMALL, USUAL = (3 * 25.4, 5 * 25.4), (6 * 25.4, 4 * 25.4)
 BLEED, GUTTER, BAND = 3.0, 6.0, 0.17 * USUAL[0]
+#: Below the band of such a card, its code: 28 mm with the quiet zone, which begins 2 mm from the trim.
+CODE = 28.0 + 2.0
 COLOURS = ("#00766c", "#d81b74", "#1b2f66", "#b8622a")
 
 
@@ -107,9 +109,22 @@ def test_the_band_bleeds_3_mm_over_its_edges_and_leaves_its_foot_to_the_code(two
     left, top, right, bottom = box_mm(of_colour(pixels(two_cards, 0), COLOURS[0]))
     trim = trim_of(page_sizes_mm(two_cards)[0], 0)
     assert (trim[0] - left, trim[1] - top) == pytest.approx((3, 3), abs=0.15)
-    # A code of 28 mm with its quiet zone, 2 mm above the trim.
-    assert trim[3] - bottom == pytest.approx(28 + 2, abs=0.15)
+    assert trim[3] - bottom == pytest.approx(CODE, abs=0.15)
     assert right - trim[0] == pytest.approx(BAND, abs=0.2)
+
+
+def test_the_code_below_the_band_has_its_quiet_zone_on_every_side(two_cards):
+    """Four modules, ISO/IEC 18004; below and beside it the paper is white as far as the trim."""
+    left, _, _, bottom = trim_of(page_sizes_mm(two_cards)[0], 0)
+    mm = 300 / 25.4
+    corner = pixels(two_cards, 0)[round((bottom - CODE) * mm) + 2 : round(bottom * mm), round(left * mm) :]
+    code = box_mm(np.all(corner[:, : round((BAND + 5) * mm)] < 128, axis=2))
+    side = code[2] - code[0]
+    assert code[3] - code[1] == pytest.approx(side, abs=0.2) and side > 20
+    modules = next(n for n in range(21, 178, 4) if abs(side - 28 * n / (n + 8)) < 0.15)
+    quiet = 4 * 28 / (modules + 8) - 0.2
+    assert min(code[0] - 1.5, code[1], CODE - 2 - code[3]) >= quiet
+    assert min(code[0], CODE - code[3]) >= 4
 
 
 @pytest.mark.parametrize("page", [0, 1])
@@ -284,7 +299,8 @@ def test_in_grey_the_words_of_every_band_stand_out_and_name_and_mark_tell_the_ch
         grey = pixels(example_cards, page, dpi=150) @ np.array(GREY)
         mm = 150 / 25.4
         own = grey[
-            round((top + 4) * mm) : round((bottom - 4) * mm), round((left + 1) * mm) : round((left + BAND - 1) * mm)
+            round((top + 4) * mm) : round((bottom - CODE - 1) * mm),
+            round((left + 1) * mm) : round((left + BAND - 1) * mm),
         ]
         ground = float(np.median(own))
         ink = float(own.min() if ground > 128 or abs(own.min() - ground) > abs(own.max() - ground) else own.max())
