@@ -38,7 +38,7 @@ def chair_side(brief: Brief) -> Card:
         hangs=words("card.hangs.chair"),
         place="chair",
         copies=len(brief.practice.chairs),
-        back_of="mishaps",
+        pairs=True,
         front=(
             hurt_caution(brief),
             steps(words("card.chair-side.open"), _opening(brief)),

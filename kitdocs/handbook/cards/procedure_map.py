@@ -29,6 +29,7 @@ def procedure_map(brief: Brief) -> Card:
         hangs=words("card.hangs.map"),
         place="bench",
         copies=2,
+        pairs=True,
         front=(*by_procedure, _by_set(brief), _by_pouch(brief)),
     )
 
