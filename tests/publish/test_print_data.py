@@ -12,7 +12,7 @@ from kitdocs.document.blocks import Heading
 from kitdocs.errors import PublishError
 from kitdocs.publish.print import join
 from kitdocs.publish.print.copyfitting import CardFits
-from kitdocs.publish.print.data import PrintData
+from kitdocs.publish.print.data import PrintData, well_set
 from kitdocs.publish.print.documents import BINDER, DOCUMENTS, plan_report, sheets
 from kitdocs.publish.print.render_pdf import DocumentSource, render_pdf
 from kitdocs.publish.print.rendering import Rendering
@@ -61,3 +61,13 @@ def test_a_fault_of_a_template_names_its_cards_and_shows_nobody_the_words_of_typ
         r"The folder is not at fault. Please report it with “[\w-]+\.typ(:\d+:\d+)?”",
         str(refused.value),
     )
+
+
+@pytest.mark.parametrize("amount", ["15 µS/cm", "3 bar", "132 °C", "20 %", "5 ppm"])
+def test_no_line_ends_between_a_number_and_its_unit(amount: str) -> None:
+    held = amount.replace(" ", "\N{NO-BREAK SPACE}")
+    assert well_set(f"at most {amount}, as stated") == f"at most {held}, as stated"
+
+
+def test_what_only_begins_like_a_unit_is_no_unit() -> None:
+    assert well_set("12 barrels of 2 makers") == "12 barrels of 2 makers"

@@ -20,7 +20,9 @@ from kitdocs.publish.print.paper_use import PaperUse
 from kitdocs.publish.print.render_pdf import DocumentSource
 from kitdocs.publish.print.wall_grid import BLEED_MM, WallGrid, wall_grid
 
-_NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|ft|min|h|s|d|°C|°F|%|kg|g|lb|l|ml)\b|%|°)")
+_NUMBER_AND_UNIT = re.compile(
+    r"(?<=\d) (?=(?:mm|cm|m|in|ft|min|h|s|d|°C|°F|%|kg|g|lb|l|ml|µS/cm|ppm|psi|kPa|bar)\b|%|°)"
+)
 
 
 def well_set(text: str) -> str:

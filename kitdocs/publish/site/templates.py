@@ -19,7 +19,9 @@ if TYPE_CHECKING:
 
 PX_PER_MM = 96 / 25.4
 #: The space between a number and its unit, or between a currency and its amount.
-_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|h|min|mm|cm|m|s|°C)(?!\w))|(?<=\bh) (?=\d+ min\b)|(?<=\b[A-Z]{3}) (?=\d)")
+_BEFORE_UNIT = re.compile(
+    r"(?<=\d) (?=(?:%|h|min|mm|cm|m|s|°C|µS/cm)(?!\w))|(?<=\bh) (?=\d+ min\b)|(?<=\b[A-Z]{3}) (?=\d)"
+)
 
 
 def rendered(template: str, page: DataclassInstance) -> bytes:
