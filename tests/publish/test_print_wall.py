@@ -264,6 +264,13 @@ def test_sheets_are_iso_216_or_letter_and_cards_lie_6_mm_inside_them(paper, side
         assert min(left, top, width - right, height - bottom) >= 6 - 0.1
 
 
+def test_no_front_is_empty_because_the_back_goes_on_to_a_second_card(example_handbooks):
+    """In Spanish the pouch with implants has the longest facts."""
+    for book in example_handbooks:
+        text = " ".join(page_texts(REFILL_CARDS.render(Rendering(book))))
+        assert book.words("print.continued_behind") not in text, book.language
+
+
 #: Printed in grey by the luminance of Rec. 601, as Pillow's and most printers' drivers do.
 GREY = (0.299, 0.587, 0.114)
 
