@@ -42,6 +42,22 @@ def test_all_chairs_stand_large_on_the_first_screen(wall: Page) -> None:
     assert all(box["height"] >= 120 and box["y"] + box["height"] <= TABLET[1] for box in boxes)
 
 
+def test_a_long_colour_stays_whole_on_its_tile(wall: Page) -> None:
+    """ "Marineblau" was cut off at the edge of an upright tablet."""
+    for size in (TABLET, TABLET[::-1], (1024, 768)):
+        tile = sized(wall, *size).locator(".tile").first
+        lines, inside = tile.evaluate(
+            """tile => {
+                const word = tile.querySelector(".word"), text = document.createRange();
+                word.textContent = "Marineblau";
+                text.selectNodeContents(word);
+                const edge = tile.getBoundingClientRect().right - 8;
+                return [text.getClientRects().length, text.getBoundingClientRect().right < edge];
+            }"""
+        )
+        assert lines == 1 and inside, size
+
+
 @pytest.mark.parametrize("chairs", [25, 40])
 def test_many_chairs_stand_on_the_first_screen_too(chromium: Browser, tmp_path: Path, chairs: int) -> None:
     """Of 25 chairs, seven stood below the screen, and nine where the tablet hangs on its side."""
