@@ -96,9 +96,14 @@ def _new_labels(record: PrintRecord, handbooks: Sequence[Handbook]) -> Iterator[
 
 def _free_name(record: PrintRecord, run: PrintRun) -> str:
     text, turn = run_text(run), 0
-    while (name := f"{run.date}-{edition_of([text, turn] if turn else text)}") in record.runs:
+    while (name := f"{run.date}-{_code_of(text, turn)}") in record.runs:
         turn += 1
     return name
+
+
+def _code_of(text: str, turn: int) -> str:
+    """Return the code in the name of a run's file; `turn` tells apart runs of one day that say the same."""
+    return edition_of([text, turn] if turn else text)
 
 
 def edited_runs(folder: Path, record: PrintRecord) -> tuple[str, ...]:
@@ -119,7 +124,7 @@ def _as_written(file: Path, name: str) -> bool:
     except (OSError, ValueError):
         return True  # what cannot be read is no record, and was told before
     code = name.rpartition("-")[2]
-    return any(code == edition_of([text, turn] if turn else text) for turn in range(_TURNS))
+    return any(code == _code_of(text, turn) for turn in range(_TURNS))
 
 
 def _new_cards(
